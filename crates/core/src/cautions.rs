@@ -1,0 +1,79 @@
+//! What a maker must be told: why, and what to do.
+
+use crate::edit::Edit;
+use serde::Serialize;
+
+/// How much a caution weighs.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Serialize)]
+#[serde(rename_all = "lowercase")]
+pub enum Level {
+    /// Good to know.
+    Note,
+    /// Mind this.
+    Care,
+    /// Do not make it like this.
+    Stop,
+}
+
+impl Level {
+    /// The word on screen.
+    pub const fn word(self) -> &'static str {
+        match self {
+            Self::Note => "Note",
+            Self::Care => "Care",
+            Self::Stop => "Stop",
+        }
+    }
+}
+
+/// A remedy that the program can carry out.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Remedy {
+    /// What the button says.
+    pub label: String,
+    /// What it does.
+    pub edit: Edit,
+}
+
+/// A message with a level, a why and a what-to-do.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Caution {
+    /// Stable name for scripts.
+    pub code: &'static str,
+    /// How much it weighs.
+    pub level: Level,
+    /// What is the case and why it matters.
+    pub why: String,
+    /// What to do.
+    pub advice: String,
+    /// One-click remedy, where it is mechanical.
+    pub remedy: Option<Remedy>,
+}
+
+impl Caution {
+    /// A caution without a one-click remedy.
+    pub(crate) fn new(code: &'static str, level: Level, why: impl Into<String>, advice: impl Into<String>) -> Self {
+        Self { code, level, why: why.into(), advice: advice.into(), remedy: None }
+    }
+
+    /// The same with a remedy.
+    pub(crate) fn with_remedy(mut self, label: impl Into<String>, edit: Edit) -> Self {
+        self.remedy = Some(Remedy { label: label.into(), edit });
+        self
+    }
+
+    /// Why and what to do, in one run of sentences.
+    pub fn text(&self) -> String {
+        format!("{} {}", self.why, self.advice)
+    }
+}
+
+/// What holds for every batch, whatever the design (common practice, no source).
+pub const ALWAYS: [&str; 6] = [
+    "Wear goggles, gloves and sleeves: lye burns skin and eyes.",
+    "Add the alkali to the water, never water to the alkali, slowly and with fresh air.",
+    "No aluminium: lye dissolves it and sets hydrogen free.",
+    "Keep children and animals away until everything is washed up.",
+    "Lye on skin: rinse with much running water at once. Lye in an eye: rinse for at least 15 minutes and get medical help.",
+    "Local rules on handling lye and on selling soap come first; ask a licensed professional where they call for one.",
+];

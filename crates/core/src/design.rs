@@ -1,0 +1,192 @@
+//! The design: one formula with all that belongs to it.
+
+use crate::blend::Blend;
+use crate::fats::Fat;
+use crate::units::{
+    Bars, BatterDensity, Celsius, Days, FatMass, Hours, LyeConcentration, Minutes, Money, PackMass, Purity,
+    PurityMargin, ScaleDivision, Share, Superfat, WaterPercent, WaterRatio,
+};
+use std::sync::Arc;
+
+/// Which alkali, and how pure it is.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Alkali {
+    /// Percent of the alkali equivalents (moles) that are potassium hydroxide.
+    pub koh_share: Share,
+    /// Sodium hydroxide in what is weighed as such; the rest is an inert solid.
+    pub naoh_purity: Purity,
+    /// Potassium hydroxide in what is weighed as such; the rest is water.
+    pub koh_purity: Purity,
+    /// How far the first may be off.
+    pub naoh_purity_pm: PurityMargin,
+    /// How far the second may be off.
+    pub koh_purity_pm: PurityMargin,
+}
+
+impl Default for Alkali {
+    /// Sodium hydroxide of 99 ± 0.5 %; potassium hydroxide would be 90 ± 1 % (from memory).
+    fn default() -> Self {
+        Self {
+            koh_share: Share::nearest(0.0),
+            naoh_purity: Purity::nearest(99.0),
+            koh_purity: Purity::nearest(90.0),
+            naoh_purity_pm: PurityMargin::nearest(0.5),
+            koh_purity_pm: PurityMargin::nearest(1.0),
+        }
+    }
+}
+
+/// How much water there is in all.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub enum WaterRule {
+    /// Pure alkali in percent of pure alkali and all water.
+    LyeConcentration(LyeConcentration),
+    /// All water per pure alkali.
+    WaterToAlkali(WaterRatio),
+    /// All water in percent of the fats' mass.
+    PercentOfFats(WaterPercent),
+}
+
+impl Default for WaterRule {
+    /// 31 % lye, a middling strength (common practice, no source).
+    fn default() -> Self {
+        Self::LyeConcentration(LyeConcentration::nearest(31.0))
+    }
+}
+
+/// Temperatures and times of the making.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Process {
+    /// The room, °C.
+    pub room_c: Celsius,
+    /// Lye and fats when they meet, °C.
+    pub mix_c: Celsius,
+    /// Warming the filled mould in an oven, if wanted.
+    pub oven_gel: Option<OvenGel>,
+    /// Hours from pouring to cutting.
+    pub cut_hours: Hours,
+    /// Days of cure.
+    pub cure_days: Days,
+    /// Day of making, ISO 8601, as typed.
+    pub made_on: Option<String>,
+}
+
+/// Warming the filled mould.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct OvenGel {
+    /// Oven, °C.
+    pub oven_c: Celsius,
+    /// How long, minutes.
+    pub minutes: Minutes,
+}
+
+impl Default for Process {
+    /// A room of 20 °C; lye and fats meet at 38 °C, bars are cut after two days and cure four
+    /// weeks (common practice, no source).
+    fn default() -> Self {
+        Self {
+            room_c: Celsius::nearest(20.0),
+            mix_c: Celsius::nearest(38.0),
+            oven_gel: None,
+            cut_hours: Hours::nearest(48.0),
+            cure_days: Days::nearest(28.0),
+            made_on: None,
+        }
+    }
+}
+
+/// What a pack of something costs.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Price {
+    /// Id of the material.
+    pub material: String,
+    /// Size of the pack, g.
+    pub pack_g: PackMass,
+    /// Price of the pack.
+    pub price: Money,
+}
+
+/// Which fragrance allergens the label names.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+pub enum AllergenList {
+    /// The extended list.
+    #[default]
+    Extended,
+    /// The first 24.
+    FirstTwentyFour,
+    /// None.
+    Off,
+}
+
+/// What the maker measured to correct an estimate.
+#[derive(Debug, Clone, Copy, PartialEq, Default)]
+pub struct Calibration {
+    /// Batter density, g/mL.
+    pub batter_g_per_ml: Option<BatterDensity>,
+    /// Cooling time constant of the jug, minutes.
+    pub jug_cooling_min: Option<Minutes>,
+}
+
+/// One formula with all that belongs to it; what a file holds and a person edits.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Design {
+    /// What the maker calls it.
+    pub name: String,
+    /// Free text.
+    pub notes: String,
+    /// Name of the style whose guideline ranges are shown.
+    pub style: String,
+    /// The fats with their shares.
+    pub blend: Blend,
+    /// Fats that the file describes but the blend does not use; kept so that nothing is lost.
+    pub spare_fats: Vec<Arc<Fat>>,
+    /// Percent of the exact alkali held back.
+    pub superfat: Superfat,
+    /// Which alkali.
+    pub alkali: Alkali,
+    /// Step of the maker's scale.
+    pub scale_division: ScaleDivision,
+    /// How much water.
+    pub water: WaterRule,
+    /// Mass of all fats.
+    pub fat_mass: FatMass,
+    /// How many bars the batch gives.
+    pub bars: Bars,
+    /// Temperatures and times.
+    pub process: Process,
+    /// Prices.
+    pub prices: Vec<Price>,
+    /// The prices' currency, a label.
+    pub currency: String,
+    /// Which allergens the label names.
+    pub allergen_list: AllergenList,
+    /// What the maker measured.
+    pub calibration: Calibration,
+}
+
+/// The style that a design has if none is said.
+pub const DEFAULT_STYLE: &str = "everyday handmade";
+
+impl Default for Design {
+    /// An empty blend of 500 g, with 5 % superfat and 31 % lye.
+    fn default() -> Self {
+        Self {
+            name: "New design".into(),
+            notes: String::new(),
+            style: DEFAULT_STYLE.into(),
+            blend: Blend::default(),
+            spare_fats: Vec::new(),
+            superfat: Superfat::nearest(5.0),
+            alkali: Alkali::default(),
+            scale_division: ScaleDivision::nearest(1.0),
+            water: WaterRule::default(),
+            fat_mass: FatMass::nearest(500.0),
+            bars: Bars::SIX,
+            process: Process::default(),
+            prices: Vec::new(),
+            currency: "EUR".into(),
+            allergen_list: AllergenList::default(),
+            calibration: Calibration::default(),
+        }
+    }
+}

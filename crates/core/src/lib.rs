@@ -1,0 +1,36 @@
+//! The chemistry, the estimates and the documents of Barwright.
+//!
+//! Data flows one way: the [`library::Library`] is parsed once from the embedded tables;
+//! a [`design::Design`] is what a person edits and a file holds; [`evaluate::evaluate`]
+//! turns both into an [`evaluate::Evaluation`], which [`report`] and [`compare`] present.
+//!
+//! This crate opens no file, reads no clock, starts no thread and draws nothing: bytes in,
+//! values out. Masses are grams, temperatures °C, fractions 0–1; percent exists at the edge,
+//! in the bounded types of [`units`].
+
+pub mod acids;
+pub mod alkali;
+pub mod blend;
+pub mod cautions;
+pub mod compare;
+pub mod composition;
+pub mod design;
+pub mod document;
+pub mod edit;
+pub mod estimates;
+pub mod evaluate;
+pub mod fats;
+pub mod history;
+pub mod library;
+pub mod number;
+pub mod recipe;
+pub mod report;
+pub mod styles;
+pub mod tfm;
+pub mod titre;
+pub mod units;
+pub mod water;
+
+pub use design::Design;
+pub use evaluate::{Evaluation, evaluate};
+pub use library::Library;

@@ -1,0 +1,196 @@
+//! Numbers as people type and read them: comma or point, a thin space for thousands, a real minus.
+
+use crate::units::{Grams, MassUnit};
+
+/// Text that is not a number.
+#[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
+pub enum NumberError {
+    /// Nothing was typed.
+    #[error("type a number")]
+    Empty,
+    /// The text is not a finite number.
+    #[error("“{0}” is not a number")]
+    NotANumber(String),
+    /// The number carries a unit that does not belong here.
+    #[error("“{0}” is not a unit that fits here")]
+    Unit(String),
+}
+
+/// Splits "12,5 g" into the number's text and the unit's.
+fn split(text: &str) -> Result<(&str, &str), NumberError> {
+    let text = text.trim();
+    if text.is_empty() {
+        return Err(NumberError::Empty);
+    }
+    let end = text.find(|c: char| c.is_alphabetic() || matches!(c, '%' | ':' | '°')).unwrap_or(text.len());
+    Ok((text[..end].trim(), text[end..].trim()))
+}
+
+/// Reads the bare number: comma or point as decimal sign, the other sign, spaces and
+/// apostrophes as grouping, U+2212 as minus.
+fn bare(number: &str) -> Result<f64, NumberError> {
+    let refuse = || NumberError::NotANumber(number.to_owned());
+    let plain: String = number
+        .chars()
+        .filter(|c| !c.is_whitespace() && !matches!(c, '\'' | '’'))
+        .map(|c| if c == '\u{2212}' { '-' } else { c })
+        .collect();
+    // One sign used twice, as in 1.234.567, groups; it cannot be a decimal sign.
+    let decimal = plain.rfind([',', '.']).filter(|&i| plain.matches(&plain[i..=i]).count() == 1);
+    let (whole, rest) = decimal.map_or((plain.as_str(), ""), |i| (&plain[..i], &plain[i + 1..]));
+    let mut groups = whole.split([',', '.']);
+    let first = groups.next().unwrap_or_default();
+    let mut joined = first.to_owned();
+    for group in groups {
+        if group.len() != 3 {
+            return Err(refuse());
+        }
+        joined.push_str(group);
+    }
+    if whole.contains(',') && whole.contains('.') {
+        return Err(refuse());
+    }
+    joined.push('.');
+    joined.push_str(rest);
+    let digits = joined.trim_start_matches(['+', '-']);
+    if joined.len() - digits.len() > 1 || !digits.bytes().all(|b| b.is_ascii_digit() || b == b'.') {
+        return Err(refuse());
+    }
+    joined.parse::<f64>().ok().filter(|v| v.is_finite()).ok_or_else(refuse)
+}
+
+/// Reads a number that may carry one of `units`, for instance `["%"]`.
+///
+/// # Errors
+/// [`NumberError`] if the text is empty, no finite number, or carries another unit.
+///
+/// ```
+/// use barwright_core::number::parse;
+/// assert_eq!(parse("12,5", &["%"]), Ok(12.5));
+/// assert_eq!(parse("\u{2212}3.25 %", &["%"]), Ok(-3.25));
+/// assert_eq!(parse("1 250,5", &[]), Ok(1250.5));
+/// assert!(parse("12.5 kg", &["%"]).is_err());
+/// ```
+pub fn parse(text: &str, units: &[&str]) -> Result<f64, NumberError> {
+    let (number, unit) = split(text)?;
+    if !unit.is_empty() && !units.iter().any(|u| u.eq_ignore_ascii_case(unit)) {
+        return Err(NumberError::Unit(unit.to_owned()));
+    }
+    bare(number)
+}
+
+/// Reads a mass; a number without a unit is in `unit`. Knows g, kg, oz and lb.
+///
+/// # Errors
+/// [`NumberError`] if the text is empty, no finite number, or carries another unit.
+///
+/// ```
+/// use barwright_core::{number::parse_mass, units::{Grams, MassUnit}};
+/// assert_eq!(parse_mass("0,75 kg", MassUnit::Gram), Ok(Grams(750.0)));
+/// assert_eq!(parse_mass("2", MassUnit::Ounce), Ok(Grams(56.69904625)));
+/// ```
+pub fn parse_mass(text: &str, unit: MassUnit) -> Result<Grams, NumberError> {
+    let (number, typed) = split(text)?;
+    let grams = match typed.to_lowercase().as_str() {
+        "" => unit.grams(),
+        "g" => 1.0,
+        "kg" => 1000.0,
+        "oz" => MassUnit::Ounce.grams(),
+        "lb" | "lbs" => 16.0 * MassUnit::Ounce.grams(),
+        _ => return Err(NumberError::Unit(typed.to_owned())),
+    };
+    Ok(Grams(bare(number)? * grams))
+}
+
+/// Writes a number with fixed decimals, a thin space between thousands and a real minus.
+///
+/// ```
+/// use barwright_core::number::fixed;
+/// assert_eq!(fixed(-1234.56, 1), "\u{2212}1\u{202f}234.6");
+/// assert_eq!(fixed(-0.04, 1), "0.0");
+/// ```
+pub fn fixed(value: f64, decimals: usize) -> String {
+    let text = format!("{:.*}", decimals, value.abs());
+    let (whole, rest) = text.split_at(text.find('.').unwrap_or(text.len()));
+    let mut out = String::with_capacity(text.len() + 8);
+    if value < 0.0 && text.bytes().any(|b| (b'1'..=b'9').contains(&b)) {
+        out.push('\u{2212}');
+    }
+    for (i, digit) in whole.chars().enumerate() {
+        if i > 0 && (whole.len() - i).is_multiple_of(3) {
+            out.push('\u{202f}');
+        }
+        out.push(digit);
+    }
+    out.push_str(rest);
+    out
+}
+
+/// Writes a difference: [`fixed`] with a plus in front of what is above zero.
+pub fn signed(value: f64, decimals: usize) -> String {
+    let text = fixed(value, decimals);
+    if text.starts_with('\u{2212}') || !text.bytes().any(|b| (b'1'..=b'9').contains(&b)) {
+        text
+    } else {
+        format!("+{text}")
+    }
+}
+
+/// Writes a number with as many decimals as it needs, at most `most`: "44", "12.5".
+///
+/// ```
+/// use barwright_core::number::short;
+/// assert_eq!(short(44.0, 2), "44");
+/// assert_eq!(short(24.352_9, 2), "24.35");
+/// ```
+pub fn short(value: f64, most: usize) -> String {
+    let text = fixed(value, most);
+    if text.contains('.') { text.trim_end_matches('0').trim_end_matches('.').to_owned() } else { text }
+}
+
+/// Writes a mass in `unit`, with the unit's sign.
+pub fn mass(mass: Grams, unit: MassUnit) -> String {
+    format!("{} {}", fixed(unit.from_grams(mass), unit.decimals()), unit.sign())
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn comma_and_point_both_mark_decimals_and_the_other_groups() {
+        for (text, value) in [
+            ("12,5", 12.5),
+            ("12.5", 12.5),
+            (" 7 ", 7.0),
+            (".5", 0.5),
+            (",5", 0.5),
+            ("5,", 5.0),
+            ("1.234,5", 1234.5),
+            ("1,234.5", 1234.5),
+            ("1,234,567", 1_234_567.0),
+            ("1\u{202f}000", 1000.0),
+            ("1'000.25", 1000.25),
+            ("\u{2212}3", -3.0),
+            ("+3", 3.0),
+        ] {
+            assert_eq!(parse(text, &[]), Ok(value), "reading {text:?}");
+        }
+    }
+
+    #[test]
+    fn what_is_no_finite_number_is_refused() {
+        for text in ["", "  ", "abc", "1e400", "NaN", "inf", "--3", "1.2.3,4,5", "3 g 4", "%"] {
+            assert!(parse(text, &["%"]).is_err(), "{text:?} must be refused");
+        }
+    }
+
+    #[test]
+    fn short_drops_only_zeros_after_the_point() {
+        assert_eq!(short(100.0, 2), "100");
+        assert_eq!(short(0.0, 2), "0");
+        assert_eq!(short(5.10, 2), "5.1");
+        assert_eq!(signed(2.0, 1), "+2.0");
+        assert_eq!(signed(0.0, 1), "0.0");
+    }
+}

@@ -1,0 +1,400 @@
+//! Quantities that cannot hold a value outside their meaning.
+//!
+//! Percent types hold the number as a person types it (0–100) and give the mass fraction by
+//! `fraction()`. All are finite by construction, so the maths behind them never sees NaN.
+
+use serde::{Deserialize, Serialize};
+use std::iter::Sum;
+use std::ops::{Add, Div, Mul, Sub};
+
+/// A number outside the range its quantity allows.
+#[derive(Debug, Clone, PartialEq, thiserror::Error)]
+#[error("{what} must lie between {min} and {max} {unit}, not {value}")]
+pub struct OutOfRange {
+    /// The quantity, in words.
+    pub what: &'static str,
+    /// Least value allowed.
+    pub min: f64,
+    /// Greatest value allowed.
+    pub max: f64,
+    /// Unit of the three numbers.
+    pub unit: &'static str,
+    /// What was given.
+    pub value: f64,
+}
+
+macro_rules! bounded {
+    ($(#[$doc:meta])* $name:ident, $what:literal, $min:expr, $max:expr, $unit:literal) => {
+        $(#[$doc])*
+        #[derive(Debug, Clone, Copy, PartialEq, PartialOrd, Serialize, Deserialize)]
+        #[serde(try_from = "f64", into = "f64")]
+        pub struct $name(f64);
+
+        impl $name {
+            /// Least value allowed.
+            pub const MIN: f64 = $min;
+            /// Greatest value allowed.
+            pub const MAX: f64 = $max;
+
+            /// Takes `value` if it is finite and in range.
+            ///
+            /// # Errors
+            /// [`OutOfRange`], naming the quantity and its range.
+            pub fn new(value: f64) -> Result<Self, OutOfRange> {
+                if value.is_finite() && (Self::MIN..=Self::MAX).contains(&value) {
+                    Ok(Self(value))
+                } else {
+                    Err(OutOfRange { what: $what, min: Self::MIN, max: Self::MAX, unit: $unit, value })
+                }
+            }
+
+            /// The nearest allowed value; for the moving end of a slider, never for typed input.
+            pub fn nearest(value: f64) -> Self {
+                if value.is_nan() { Self(Self::MIN) } else { Self(value.clamp(Self::MIN, Self::MAX)) }
+            }
+
+            /// The bare number, in the unit of the range.
+            pub const fn get(self) -> f64 {
+                self.0
+            }
+        }
+
+        impl TryFrom<f64> for $name {
+            type Error = OutOfRange;
+            fn try_from(value: f64) -> Result<Self, OutOfRange> {
+                Self::new(value)
+            }
+        }
+
+        impl From<$name> for f64 {
+            fn from(value: $name) -> Self {
+                value.0
+            }
+        }
+    };
+}
+
+macro_rules! percent {
+    ($($name:ident),+) => {$(
+        impl $name {
+            /// The same as a fraction, 0.06 for 6 %.
+            pub const fn fraction(self) -> f64 {
+                self.0 / 100.0
+            }
+        }
+    )+};
+}
+
+bounded!(
+    /// A fat's percent of the blend, by mass.
+    Share, "a share", 0.0, 100.0, "%"
+);
+bounded!(
+    /// Percent of the exact alkali that is held back.
+    Superfat, "superfat", -50.0, 50.0, "%"
+);
+bounded!(
+    /// Percent of pure alkali in what is weighed.
+    Purity, "the purity of an alkali", 50.0, 100.0, "%"
+);
+bounded!(
+    /// How far a purity may be off, ± percent.
+    PurityMargin, "the ± of a purity", 0.0, 10.0, "%"
+);
+bounded!(
+    /// Pure alkali in percent of pure alkali and all water.
+    LyeConcentration, "lye concentration", 5.0, 60.0, "%"
+);
+bounded!(
+    /// All water per pure alkali, by mass.
+    WaterRatio, "water : alkali", 0.6, 20.0, ": 1"
+);
+bounded!(
+    /// All water in percent of the fats' mass.
+    WaterPercent, "water in percent of fats", 1.0, 300.0, "%"
+);
+bounded!(
+    /// Mass of the fats in a batch, in grams.
+    FatMass, "the mass of fats", 1.0, 1_000_000.0, "g"
+);
+bounded!(
+    /// The step of the maker's scale, in grams.
+    ScaleDivision, "the scale's division", 0.001, 100.0, "g"
+);
+bounded!(
+    /// Saponification value of a fat, mg KOH per g (ISO 3657).
+    SaponificationValue, "a saponification value", 50.0, 700.0, "mg KOH/g"
+);
+bounded!(
+    /// How far a saponification value may be off, ± mg KOH per g.
+    SvMargin, "the ± of a saponification value", 0.0, 50.0, "mg KOH/g"
+);
+
+bounded!(
+    /// A temperature in °C.
+    Celsius, "a temperature", -50.0, 300.0, "°C"
+);
+bounded!(
+    /// A time in minutes.
+    Minutes, "a time", 0.0, 10_000.0, "min"
+);
+bounded!(
+    /// A time in hours.
+    Hours, "a time", 0.0, 1000.0, "h"
+);
+bounded!(
+    /// A time in days.
+    Days, "a time", 0.0, 3650.0, "days"
+);
+bounded!(
+    /// Content of a pack, in grams.
+    PackMass, "the content of a pack", 0.001, 1_000_000.0, "g"
+);
+bounded!(
+    /// An amount of money in the design's currency.
+    Money, "a price", 0.0, 1.0e9, "in the design’s currency"
+);
+bounded!(
+    /// Density of the batter, g/mL.
+    BatterDensity, "the density of the batter", 0.5, 2.0, "g/mL"
+);
+
+percent!(Share, Superfat, Purity, PurityMargin, LyeConcentration, WaterPercent);
+
+impl WaterRatio {
+    /// The ratio that a concentration means: (100 − c)/c.
+    pub fn from_concentration(c: f64) -> f64 {
+        (100.0 - c) / c
+    }
+}
+
+/// How many bars a batch is cut into, 1 to 10,000.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize)]
+#[serde(try_from = "u32", into = "u32")]
+pub struct Bars(u32);
+
+/// A count of bars outside 1 to 10,000.
+#[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
+#[error("the number of bars must lie between 1 and 10 000, not {0}")]
+pub struct BarsOutOfRange(pub u32);
+
+impl Bars {
+    /// A small loaf's worth.
+    pub const SIX: Self = Self(6);
+
+    /// Takes `count` if it is 1 to 10,000.
+    ///
+    /// # Errors
+    /// [`BarsOutOfRange`] otherwise.
+    pub fn new(count: u32) -> Result<Self, BarsOutOfRange> {
+        if (1..=10_000).contains(&count) { Ok(Self(count)) } else { Err(BarsOutOfRange(count)) }
+    }
+
+    /// The count.
+    pub const fn get(self) -> u32 {
+        self.0
+    }
+}
+
+impl TryFrom<u32> for Bars {
+    type Error = BarsOutOfRange;
+    fn try_from(count: u32) -> Result<Self, BarsOutOfRange> {
+        Self::new(count)
+    }
+}
+
+impl From<Bars> for u32 {
+    fn from(bars: Bars) -> Self {
+        bars.0
+    }
+}
+
+/// A mass in grams.
+#[derive(Debug, Clone, Copy, PartialEq, PartialOrd, Default, Serialize)]
+#[serde(transparent)]
+pub struct Grams(pub f64);
+
+impl Grams {
+    /// No mass.
+    pub const ZERO: Self = Self(0.0);
+}
+
+impl Add for Grams {
+    type Output = Self;
+    fn add(self, other: Self) -> Self {
+        Self(self.0 + other.0)
+    }
+}
+
+impl Sub for Grams {
+    type Output = Self;
+    fn sub(self, other: Self) -> Self {
+        Self(self.0 - other.0)
+    }
+}
+
+impl Mul<f64> for Grams {
+    type Output = Self;
+    fn mul(self, factor: f64) -> Self {
+        Self(self.0 * factor)
+    }
+}
+
+impl Div<f64> for Grams {
+    type Output = Self;
+    fn div(self, divisor: f64) -> Self {
+        Self(self.0 / divisor)
+    }
+}
+
+impl Sum for Grams {
+    fn sum<I: Iterator<Item = Self>>(masses: I) -> Self {
+        Self(masses.map(|m| m.0).sum())
+    }
+}
+
+/// The unit in which masses are shown and typed; inside, everything is grams.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default, Serialize, Deserialize)]
+pub enum MassUnit {
+    /// Gram.
+    #[default]
+    Gram,
+    /// International avoirdupois ounce.
+    Ounce,
+}
+
+impl MassUnit {
+    /// Grams in one of this unit. The ounce is 28.349523125 g exactly (international yard and
+    /// pound agreement of 1959: 1 lb = 0.45359237 kg).
+    pub const fn grams(self) -> f64 {
+        match self {
+            Self::Gram => 1.0,
+            Self::Ounce => 28.349_523_125,
+        }
+    }
+
+    /// `mass` as a number of this unit.
+    pub fn from_grams(self, mass: Grams) -> f64 {
+        mass.0 / self.grams()
+    }
+
+    /// A number of this unit as a mass.
+    pub fn to_grams(self, value: f64) -> Grams {
+        Grams(value * self.grams())
+    }
+
+    /// The unit's sign.
+    pub const fn sign(self) -> &'static str {
+        match self {
+            Self::Gram => "g",
+            Self::Ounce => "oz",
+        }
+    }
+
+    /// Decimals that a shown weight carries: 0.1 g or 0.01 oz.
+    pub const fn decimals(self) -> usize {
+        match self {
+            Self::Gram => 1,
+            Self::Ounce => 2,
+        }
+    }
+}
+
+/// A closed interval of finite numbers, `min ≤ max`.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Interval {
+    min: f64,
+    max: f64,
+}
+
+/// Two numbers that bound no interval.
+#[derive(Debug, Clone, PartialEq, thiserror::Error)]
+#[error("{min} to {max} is no range")]
+pub struct NoInterval {
+    min: f64,
+    max: f64,
+}
+
+impl Interval {
+    /// The interval from `min` to `max`.
+    ///
+    /// # Errors
+    /// [`NoInterval`] if either is not finite or they are in the wrong order.
+    pub fn new(min: f64, max: f64) -> Result<Self, NoInterval> {
+        if min.is_finite() && max.is_finite() && min <= max {
+            Ok(Self { min, max })
+        } else {
+            Err(NoInterval { min, max })
+        }
+    }
+
+    /// The smallest interval that holds all `values`; `None` if there are none or one is not finite.
+    pub fn hull(values: impl IntoIterator<Item = f64>) -> Option<Self> {
+        let mut values = values.into_iter();
+        let first = values.next()?;
+        let (min, max) = values.fold((first, first), |(lo, hi), v| (lo.min(v), hi.max(v)));
+        Self::new(min, max).ok()
+    }
+
+    /// Lower end.
+    pub const fn min(self) -> f64 {
+        self.min
+    }
+
+    /// Upper end.
+    pub const fn max(self) -> f64 {
+        self.max
+    }
+
+    /// Middle.
+    pub const fn mid(self) -> f64 {
+        f64::midpoint(self.min, self.max)
+    }
+
+    /// Upper less lower end.
+    pub const fn width(self) -> f64 {
+        self.max - self.min
+    }
+
+    /// Whether `value` lies inside, ends included.
+    pub fn contains(self, value: f64) -> bool {
+        (self.min..=self.max).contains(&value)
+    }
+
+    /// The same interval with `fraction` of its width added at each end.
+    #[must_use]
+    pub fn widened(self, fraction: f64) -> Self {
+        let d = self.width() * fraction;
+        Self { min: self.min - d, max: self.max + d }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_percent_outside_its_range_or_not_finite_is_refused() {
+        assert!(Share::new(100.0).is_ok(), "the end belongs to the range");
+        for bad in [-1e-9, 100.1, f64::NAN, f64::INFINITY] {
+            assert!(Share::new(bad).is_err(), "{bad} must be refused");
+        }
+        let message = Superfat::new(60.0).expect_err("60 % is too much").to_string();
+        assert_eq!(message, "superfat must lie between -50 and 50 %, not 60");
+    }
+
+    #[test]
+    fn sixteen_ounces_are_a_pound() {
+        let pound = MassUnit::Ounce.to_grams(16.0);
+        assert!((pound.0 - 453.592_37).abs() < 1e-9, "got {}", pound.0);
+        assert!((MassUnit::Ounce.from_grams(pound) - 16.0).abs() < 1e-12, "there and back");
+    }
+
+    #[test]
+    fn an_interval_needs_two_ordered_numbers() {
+        assert!(Interval::new(2.0, 1.0).is_err(), "wrong order");
+        assert!(Interval::new(f64::NAN, 1.0).is_err(), "not a number");
+        assert_eq!(Interval::hull([3.0, 1.0, 2.0]), Interval::new(1.0, 3.0).ok());
+        assert_eq!(Interval::hull([]), None);
+    }
+}

@@ -1,0 +1,74 @@
+//! How much water a batch has, and whether the alkali dissolves in it.
+
+use crate::design::WaterRule;
+use crate::units::{Grams, Interval};
+
+/// All water of a batch, from `pure` alkali and the mass of the `fats`.
+///
+/// Concentration c (percent of pure alkali and all water): alkali·(100 − c)/c; ratio r: alkali·r;
+/// percent p of fats: fats·p/100. The three convert into each other exactly.
+///
+/// ```
+/// use barwright_core::{design::WaterRule, units::{Grams, LyeConcentration}, water::total};
+/// let rule = WaterRule::LyeConcentration(LyeConcentration::new(25.0)?);
+/// assert_eq!(total(rule, Grams(100.0), Grams(750.0)), Grams(300.0));
+/// # Ok::<(), barwright_core::units::OutOfRange>(())
+/// ```
+pub fn total(rule: WaterRule, pure: Grams, fats: Grams) -> Grams {
+    match rule {
+        WaterRule::LyeConcentration(c) => pure * ((100.0 - c.get()) / c.get()),
+        WaterRule::WaterToAlkali(r) => pure * r.get(),
+        WaterRule::PercentOfFats(p) => fats * p.fraction(),
+    }
+}
+
+/// Percent of alkali in a lye of `alkali` and `water`; `None` if there is neither.
+pub fn concentration(alkali: Grams, water: Grams) -> Option<f64> {
+    let lye = alkali + water;
+    (lye.0 > 0.0).then(|| 100.0 * alkali.0 / lye.0)
+}
+
+/// The strongest sodium lye that still dissolves by the trade's rule of a gram of water for each
+/// gram of alkali, percent (common practice, no source).
+pub const STRONGEST_JUG: f64 = 50.0;
+
+/// Temperatures at which sodium hydroxide begins to crystallise: percent NaOH, °C. Digitised,
+/// ±1 °C (Wang et al. 2008); 18.7 % is the eutectic.
+const CRYSTALLISATION: [(f64, f64); 17] = [
+    (10.0, -9.5),
+    (18.7, -28.0),
+    (25.0, -17.0),
+    (28.0, -3.0),
+    (30.0, 2.0),
+    (33.3, 8.5),
+    (35.0, 11.0),
+    (38.0, 15.0),
+    (39.5, 15.7),
+    (45.6, 6.0),
+    (50.0, 11.5),
+    (51.4, 12.5),
+    (53.0, 22.0),
+    (55.0, 32.0),
+    (58.0, 46.0),
+    (62.0, 55.0),
+    (70.0, 64.0),
+];
+
+/// Temperature in °C below which a sodium lye of `concentration` percent begins to crystallise,
+/// between the digitised points on straight lines; `None` outside 10–70 %.
+///
+/// ```
+/// use barwright_core::water::crystallises_below;
+/// assert_eq!(crystallises_below(38.0), Some(15.0));
+/// assert_eq!(crystallises_below(5.0), None);
+/// ```
+pub fn crystallises_below(concentration: f64) -> Option<f64> {
+    let range = Interval::new(CRYSTALLISATION[0].0, CRYSTALLISATION[CRYSTALLISATION.len() - 1].0).ok()?;
+    if !range.contains(concentration) {
+        return None;
+    }
+    CRYSTALLISATION.windows(2).find(|pair| concentration <= pair[1].0).map(|pair| {
+        let ((w0, t0), (w1, t1)) = (pair[0], pair[1]);
+        t0 + (t1 - t0) * (concentration - w0) / (w1 - w0)
+    })
+}

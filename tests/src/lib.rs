@@ -1,0 +1,1 @@
+//! Acceptance checks live in `tests/`; this library is empty.
