@@ -1,1 +1,25 @@
-//! Acceptance checks live in `tests/`; this library is empty.
+//! Acceptance checks live in `tests/`; this is the comparison they share.
+
+/// Fails unless `actual` lies within `tolerance` of `expected`, printing all three and the error.
+///
+/// # Panics
+/// If it does not, or if a number is not finite.
+#[track_caller]
+pub fn assert_within(what: &str, actual: f64, expected: f64, tolerance: f64) {
+    let error = (actual - expected).abs();
+    assert!(error <= tolerance, "{what}: actual {actual}, expected {expected} ± {tolerance}, error {error:e}");
+}
+
+/// Fails unless `actual` is `expected` within the fraction `relative` of it, printing all three.
+///
+/// # Panics
+/// If it is not, or if a number is not finite.
+#[track_caller]
+pub fn assert_relative(what: &str, actual: f64, expected: f64, relative: f64) {
+    let error = (actual - expected).abs();
+    assert!(
+        error <= relative * expected.abs(),
+        "{what}: actual {actual}, expected {expected}, relative error {:e}, allowed {relative:e}",
+        error / expected.abs()
+    );
+}

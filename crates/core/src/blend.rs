@@ -160,7 +160,7 @@ impl Blend {
         let want = 100.0 - (self.total() - have);
         for (i, line) in self.0.iter_mut().enumerate() {
             if is_free(i, line) {
-                let share = if have > 0.0 { line.share.get() * (want / have) } else { want / f64::from(count) };
+                let share = if have > 0.0 { line.share.get() / have * want } else { want / f64::from(count) };
                 // Only rounding can leave the range here: the callers have checked the room.
                 line.share = Share::nearest(share);
             }

@@ -4,6 +4,9 @@ use crate::acids::{AcidId, Acids};
 use crate::fats::Fat;
 
 /// Mass fraction of each acid among a blend's fatty acids, indexed by [`AcidId`].
+///
+/// Each fat counts by its own mass, as if all of it were fatty acids: the few percent of glycerol
+/// residue that triglycerides hold, and the alcohol half of a wax ester, are not taken off.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Composition {
     fractions: Vec<f64>,

@@ -138,7 +138,8 @@ pub struct Design {
     pub style: String,
     /// The fats with their shares.
     pub blend: Blend,
-    /// Fats that the file describes but the blend does not use; kept so that nothing is lost.
+    /// Fats that the file describes but the blend does not use, in order of their ids; kept so
+    /// that nothing is lost.
     pub spare_fats: Vec<Arc<Fat>>,
     /// Percent of the exact alkali held back.
     pub superfat: Superfat,

@@ -1,5 +1,6 @@
 //! Design files: RON text with a version, read and written without losing anything.
 
+mod place;
 mod v1;
 
 use crate::design::Design;
@@ -57,21 +58,25 @@ struct Header {
     barwright: u32,
 }
 
-fn at(error: &ron::error::SpannedError) -> DocumentError {
+/// The reader's error with its place, in words that do not speak of the reader.
+fn at(text: &str, error: &ron::error::SpannedError) -> DocumentError {
     let message = match &error.code {
         ron::Error::Message(text) => text.clone(),
+        ron::Error::ExceededRecursionLimit => "brackets are nested deeper than in any design".into(),
         code => code.to_string(),
     };
-    DocumentError::At { line: error.span.end.line, column: error.span.end.col, message }
+    place::behind(text, error.span.start, message)
 }
 
-/// The place of the `nth` time that `id` stands in quotes; the start of the text if it does not.
-fn place_of(text: &str, id: &str, nth: usize, message: String) -> DocumentError {
-    let quoted = format!("\"{id}\"");
-    let before = text.match_indices(&quoted).nth(nth).map_or("", |(i, _)| &text[..i]);
-    let line = 1 + before.matches('\n').count();
-    let column = 1 + before.chars().rev().take_while(|c| *c != '\n').count();
-    DocumentError::At { line, column, message }
+/// Whether `error` says that the text is not even built like a design.
+const fn is_another_kind(error: &ron::Error) -> bool {
+    matches!(
+        error,
+        ron::Error::MissingStructField { .. }
+            | ron::Error::ExpectedNamedStructLike(_)
+            | ron::Error::ExpectedDifferentStructName { .. }
+            | ron::Error::ExpectedStructLike
+    )
 }
 
 /// Reads a design. Fats whose record the file does not hold are filled in from `library`.
@@ -93,11 +98,7 @@ pub fn read(bytes: &[u8], library: &Library) -> Result<Design, DocumentError> {
     let text = std::str::from_utf8(bytes).map_err(|e| DocumentError::NotText { offset: e.valid_up_to() })?;
     let text = text.strip_prefix('\u{feff}').unwrap_or(text);
     let header: Header = ron::from_str(text).map_err(|e| {
-        if text.contains("barwright") && !matches!(e.code, ron::Error::MissingStructField { .. }) {
-            at(&e)
-        } else {
-            DocumentError::NotADesign
-        }
+        if text.contains("barwright") && !is_another_kind(&e.code) { at(text, &e) } else { DocumentError::NotADesign }
     })?;
     match header.barwright {
         VERSION => v1::read(text, library),

@@ -88,6 +88,7 @@ impl Edit {
                 next.blend.remove(&id)?;
                 // A record that the library does not hold would be lost with its line.
                 next.spare_fats.extend(gone.filter(|f| library.fat(f.id.as_str()).is_none_or(|known| **known != **f)));
+                next.spare_fats.sort_by(|a, b| a.id.cmp(&b.id));
             }
             Self::FillBlend => next.blend.fill()?,
             Self::Superfat(superfat) => next.superfat = superfat,

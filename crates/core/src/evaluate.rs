@@ -2,18 +2,19 @@
 
 use crate::acids::MG_KOH_PER_MOL;
 use crate::alkali::{AlkaliNeed, exact_koh, masses};
-use crate::blend::Blend;
+use crate::blend::{Blend, FatLine};
 use crate::cautions::{Caution, Level};
 use crate::composition::Composition;
 use crate::design::Design;
 use crate::edit::Edit;
 use crate::estimates::{Estimate, Place, Scores};
-use crate::fats::FatKind;
+use crate::fats::{Fat, FatKind, SV_TOLERANCE};
 use crate::library::Library;
 use crate::number::{fixed, short};
 use crate::tfm::{fatty_matter_per_gram, glycerol_per_gram};
-use crate::units::{Grams, Interval, LyeConcentration, Superfat};
+use crate::units::{Grams, Interval, LyeConcentration, Share, Superfat};
 use crate::{design::WaterRule, water};
+use std::sync::Arc;
 
 /// Scores are not given when more than this fraction of the blend has no profile.
 pub const MOST_UNKNOWN: f64 = 0.10;
@@ -27,6 +28,8 @@ pub struct Batch {
     pub alkali: AlkaliNeed,
     /// All water, whatever brings it.
     pub water_total: Grams,
+    /// Water that is there beyond what the rule asks for.
+    pub water_excess: Grams,
     /// What is poured on the scale: all water less that in the potassium hydroxide.
     pub water_to_weigh: Grams,
     /// Pure alkali in percent of pure alkali and all water.
@@ -129,6 +132,38 @@ pub fn scores(blend: &Blend, superfat: Superfat, library: &Library) -> Option<Sc
         .map(|c| library.weights.scores(&c, free_fat(superfat) / 100.0))
 }
 
+/// What each line of the blend brings to `estimate`, in points and in the lines' order; free fat
+/// and unsaponifiable matter are not in it. `None` for a line without a profile. With the part
+/// of [`free_fat_points`] they sum to the score, unless that was capped at 100.
+pub fn contributions(blend: &Blend, estimate: Estimate, library: &Library) -> Vec<Option<f64>> {
+    let known: f64 = blend.lines().iter().filter(|l| !l.fat.profile().is_empty()).map(|l| l.share.get()).sum();
+    let of_line = |line: &FatLine| {
+        let per_fraction: f64 =
+            line.fat.profile().iter().map(|e| e.typical / 100.0 * library.weights.get(e.acid, estimate)).sum();
+        (!line.fat.profile().is_empty() && known > 0.0).then(|| line.share.get() / known * per_fraction)
+    };
+    blend.lines().iter().map(of_line).collect()
+}
+
+/// Points that free fat and unsaponifiable matter add to `estimate`.
+pub fn free_fat_points(estimate: Estimate, evaluation: &Evaluation) -> f64 {
+    match estimate {
+        Estimate::Conditioning => {
+            evaluation.batch.free_fat + 100.0 * evaluation.composition.as_ref().map_or(0.0, |c| c.unsaponifiable)
+        }
+        _ => 0.0,
+    }
+}
+
+/// How every score would move if `fat` came into the design at `share` and the unlocked others
+/// gave way; `None` if it cannot come in or the scores are not known on both sides.
+pub fn effect_of_adding(design: &Design, fat: &Arc<Fat>, share: Share, library: &Library) -> Option<Scores> {
+    let before = scores(&design.blend, design.superfat, library)?;
+    let after = Edit::AddFat(Arc::clone(fat), share).apply(design, library).ok()?;
+    let after = scores(&after.blend, design.superfat, library)?;
+    Some(Scores(std::array::from_fn(|i| after.0[i] - before.0[i])))
+}
+
 /// Works out everything about `design`. Total: any design gives an evaluation; what cannot be
 /// computed is `None` and has a caution.
 ///
@@ -147,7 +182,10 @@ pub fn evaluate(design: &Design, library: &Library) -> Evaluation {
 
     let need = exact_koh(weighed().map(|(m, l)| (*m, l.saponification_value())));
     let alkali = AlkaliNeed::new(need, design.superfat, &design.alkali);
-    let water_total = water::total(design.water, alkali.pure(), fats);
+    let wanted = water::total(design.water, alkali.pure(), fats);
+    // Water cannot be taken out again: where the potassium hydroxide brings more than is wanted,
+    // none is weighed, and a caution says by how much the rule is missed.
+    let water_total = if wanted < alkali.water() { alkali.water() } else { wanted };
     let water_to_weigh = water_total - alkali.water();
     let batter = fats + alkali.naoh + alkali.koh + water_to_weigh;
     let free_fat = free_fat(design.superfat);
@@ -157,6 +195,7 @@ pub fn evaluate(design: &Design, library: &Library) -> Evaluation {
         fats,
         alkali,
         water_total,
+        water_excess: water_total - wanted,
         water_to_weigh,
         lye_concentration: water::concentration(alkali.pure(), water_total).filter(|_| alkali.pure().0 > 0.0),
         superfat: design.superfat.get(),
@@ -223,8 +262,7 @@ fn warn_of_blend(design: &Design, library: &Library, evaluation: &Evaluation, ca
     }
     for line in blend.lines() {
         let sv = line.saponification_value();
-        if let Some(calculated) =
-            line.fat.calculated_sv(&library.acids).filter(|_| !line.fat.accepts_sv(sv, &library.acids))
+        if let Some(calculated) = line.fat.calculated_sv(&library.acids).filter(|c| (sv / c - 1.0).abs() > SV_TOLERANCE)
         {
             let why = format!(
                 "The saponification value of {}, {}, is {} % off the {} that its fatty acids give: a misprint here means burning lye.",
@@ -248,18 +286,21 @@ fn warn_of_blend(design: &Design, library: &Library, evaluation: &Evaluation, ca
         );
         cautions.push(Caution::new("no-profile", Level::Note, why, "The lye does count it."));
     }
-    if evaluation.estimates.is_none() {
+    let weighed = evaluation.batch.fats.0 > 0.0;
+    if weighed && evaluation.estimates.is_none() {
         let why = "More than 10 % of the blend has no tabled fatty acids, so the bar cannot be estimated.";
         cautions.push(Caution::new("estimates-unknown", Level::Care, why, "The lye and the weights still hold."));
     }
-    if evaluation.chemistry.tfm_fresh.is_none() {
+    if weighed && evaluation.chemistry.tfm_fresh.is_none() {
         let why = "The total fatty matter is not given: the make-up of a wax in the blend is not tabled.";
         cautions.push(Caution::new("tfm-unknown", Level::Note, why, "Everything else holds."));
     }
     let changed: Vec<&str> = blend
         .lines()
         .iter()
-        .filter(|l| library.fat(l.fat.id.as_str()).is_some_and(|known| **known != *l.fat))
+        .filter(|l| {
+            library.fat(l.fat.id.as_str()).is_some_and(|known| !Arc::ptr_eq(known, &l.fat) && **known != *l.fat)
+        })
         .map(|l| l.fat.name.as_str())
         .collect();
     if !changed.is_empty() {
@@ -296,6 +337,18 @@ fn warn_of_lye(design: &Design, evaluation: &Evaluation, cautions: &mut Vec<Caut
             let label = format!("Set the lye to {} %", short(to, 0));
             (label, Edit::Water(WaterRule::LyeConcentration(LyeConcentration::nearest(to))))
         };
+        if batch.water_excess.0 > 0.0 {
+            let why = format!(
+                "The potassium hydroxide alone brings {} g more water than this design asks for.",
+                fixed(batch.water_excess.0, 1),
+            );
+            cautions.push(Caution::new(
+                "water-not-reached",
+                Level::Stop,
+                why,
+                "Ask for more water, or buy purer alkali.",
+            ));
+        }
         if batch.water_to_weigh.0 < need {
             let why = format!(
                 "The alkali does not dissolve: it needs at least {} g of water in the jug, and there are {} g.",

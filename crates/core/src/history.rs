@@ -87,6 +87,15 @@ impl History {
         self.gesture = gesture;
     }
 
+    /// The design that the next edit of `gesture` starts from: the one before the gesture if it
+    /// is running, so that a drag to the end and back loses nothing on the way.
+    pub fn base(&self, gesture: Option<Gesture>) -> &Arc<Design> {
+        match self.past.back() {
+            Some(step) if gesture.is_some() && gesture == self.gesture => &step.design,
+            _ => &self.present,
+        }
+    }
+
     /// Ends a running gesture, so that the next edit is a step of its own.
     pub const fn end_gesture(&mut self) {
         self.gesture = None;

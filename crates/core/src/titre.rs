@@ -18,7 +18,8 @@ const FUSION: [(&str, f64, f64); 6] = [
 ];
 
 /// Slope and offset of titre against liquidus, fitted to ten titres of Simmons & Appleton
-/// (1908); the example `fit_titre` does the fit again.
+/// (1908). The example `fit_titre` does the fit again: with today's profiles it gives 1.155 and
+/// −11.69, at most 0.11 °C away, which is far inside the estimate's own error.
 pub const FIT: (f64, f64) = (1.157, -11.68);
 
 /// The melting data bound to a library's acids.

@@ -23,6 +23,14 @@ pub struct OutOfRange {
     pub value: f64,
 }
 
+/// What the bounded quantities have in common.
+pub trait Bounded: Copy {
+    /// The nearest allowed value.
+    fn nearest(value: f64) -> Self;
+    /// The bare number.
+    fn get(self) -> f64;
+}
+
 macro_rules! bounded {
     ($(#[$doc:meta])* $name:ident, $what:literal, $min:expr, $max:expr, $unit:literal) => {
         $(#[$doc])*
@@ -55,6 +63,15 @@ macro_rules! bounded {
 
             /// The bare number, in the unit of the range.
             pub const fn get(self) -> f64 {
+                self.0
+            }
+        }
+
+        impl Bounded for $name {
+            fn nearest(value: f64) -> Self {
+                Self::nearest(value)
+            }
+            fn get(self) -> f64 {
                 self.0
             }
         }
@@ -124,6 +141,22 @@ bounded!(
 bounded!(
     /// Saponification value of a fat, mg KOH per g (ISO 3657).
     SaponificationValue, "a saponification value", 50.0, 700.0, "mg KOH/g"
+);
+bounded!(
+    /// Iodine value of a fat, g iodine per 100 g.
+    IodineValue, "an iodine value", 0.0, 500.0, "g/100 g"
+);
+bounded!(
+    /// Unsaponifiable matter of a fat, g/kg.
+    UnsaponifiableMatter, "unsaponifiable matter", 0.0, 1000.0, "g/kg"
+);
+bounded!(
+    /// Density of a fat relative to water.
+    DensityRatio, "a relative density", 0.5, 1.5, "times that of water"
+);
+bounded!(
+    /// Molar mass of a wax ester, g/mol.
+    EsterMolarMass, "the molar mass of a wax ester", 100.0, 2000.0, "g/mol"
 );
 bounded!(
     /// How far a saponification value may be off, ± mg KOH per g.

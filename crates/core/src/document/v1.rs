@@ -1,20 +1,25 @@
 //! Version 1 of the design file, field by field; the model may change without changing this.
 
-use super::{DocumentError, VERSION, at, place_of};
-use crate::blend::{Blend, BlendError, FatLine, SupplierFigure};
+use super::{DocumentError, VERSION, at, place};
+use crate::blend::{Blend, BlendError, FatLine, MOST_FATS, SupplierFigure};
 use crate::design::{self, Alkali, DEFAULT_STYLE, Design};
 use crate::fats::{self, Fat, FatFigures, FatId, Inci, ProfileEntry, RelativeDensity, Sourced, Trust};
 use crate::library::Library;
 use crate::units::{
-    Bars, BatterDensity, Celsius, Days, FatMass, Hours, Interval, LyeConcentration, Minutes, Money, PackMass, Purity,
-    PurityMargin, SaponificationValue, ScaleDivision, Share, Superfat, SvMargin, WaterPercent, WaterRatio,
+    Bars, BatterDensity, Bounded, Celsius, Days, DensityRatio, EsterMolarMass, FatMass, Hours, Interval, IodineValue,
+    LyeConcentration, Minutes, Money, NoInterval, PackMass, Purity, PurityMargin, SaponificationValue, ScaleDivision,
+    Share, Superfat, SvMargin, UnsaponifiableMatter, WaterPercent, WaterRatio,
 };
 use serde::de::Error as _;
 use serde::{Deserialize, Deserializer, Serialize};
+use std::collections::BTreeMap;
 use std::sync::Arc;
 
+/// The most material records a file may hold, used and spare.
+const MOST_MATERIALS: usize = 4 * MOST_FATS;
+
 #[derive(Serialize, Deserialize)]
-#[serde(deny_unknown_fields)]
+#[serde(rename = "design", deny_unknown_fields)]
 struct File {
     barwright: u32,
     #[serde(default)]
@@ -275,9 +280,9 @@ struct FatRecord {
     kind: Kind,
     sv: Figure<SaponificationValue>,
     #[serde(default)]
-    iv: Option<Figure<f64>>,
+    iv: Option<Figure<IodineValue>>,
     #[serde(default)]
-    unsaponifiable_g_per_kg: Option<Figure<f64>>,
+    unsaponifiable_g_per_kg: Option<Figure<UnsaponifiableMatter>>,
     #[serde(default)]
     relative_density: Option<Density>,
     #[serde(default)]
@@ -290,7 +295,7 @@ struct FatRecord {
 enum Kind {
     Triglyceride,
     FreeAcid,
-    WaxEster(f64),
+    WaxEster(EsterMolarMass),
     Wax,
 }
 
@@ -299,7 +304,7 @@ impl From<fats::FatKind> for Kind {
         match kind {
             fats::FatKind::Triglyceride => Self::Triglyceride,
             fats::FatKind::FreeAcid => Self::FreeAcid,
-            fats::FatKind::WaxEster { molar_mass } => Self::WaxEster(molar_mass),
+            fats::FatKind::WaxEster { molar_mass } => Self::WaxEster(EsterMolarMass::nearest(molar_mass)),
             fats::FatKind::Wax => Self::Wax,
         }
     }
@@ -314,50 +319,23 @@ struct Figure<T> {
     trust: Trust,
 }
 
-impl<T: Number> Figure<T> {
+impl<T: Bounded> Figure<T> {
     fn of(figure: &Sourced<Interval>) -> Self {
         let Sourced { value, source, trust } = figure;
-        Self { min: T::make(value.min()), max: T::make(value.max()), source: source.clone(), trust: *trust }
+        Self { min: T::nearest(value.min()), max: T::nearest(value.max()), source: source.clone(), trust: *trust }
     }
 
-    fn sourced(self, most: f64) -> Result<Sourced<Interval>, String> {
-        let value = Interval::new(self.min.bare(), self.max.bare()).map_err(|e| e.to_string())?;
-        if value.min() < 0.0 || value.max() > most {
-            return Err(format!("{} to {} lies outside 0 to {most}", value.min(), value.max()));
-        }
+    fn sourced(self) -> Result<Sourced<Interval>, NoInterval> {
+        let value = Interval::new(self.min.get(), self.max.get())?;
         Ok(Sourced { value, source: self.source, trust: self.trust })
-    }
-}
-
-/// A number in a figure, bare or bounded.
-trait Number {
-    fn make(value: f64) -> Self;
-    fn bare(&self) -> f64;
-}
-
-impl Number for f64 {
-    fn make(value: f64) -> Self {
-        value
-    }
-    fn bare(&self) -> f64 {
-        *self
-    }
-}
-
-impl Number for SaponificationValue {
-    fn make(value: f64) -> Self {
-        Self::nearest(value)
-    }
-    fn bare(&self) -> f64 {
-        self.get()
     }
 }
 
 #[derive(Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
 struct Density {
-    min: f64,
-    max: f64,
+    min: DensityRatio,
+    max: DensityRatio,
     basis: String,
     source: String,
     trust: Trust,
@@ -384,8 +362,8 @@ impl FatRecord {
             iv: fat.iv.as_ref().map(Figure::of),
             unsaponifiable_g_per_kg: fat.unsaponifiable.as_ref().map(Figure::of),
             relative_density: fat.relative_density.as_ref().map(|d| Density {
-                min: d.value.range.min(),
-                max: d.value.range.max(),
+                min: DensityRatio::nearest(d.value.range.min()),
+                max: DensityRatio::nearest(d.value.range.max()),
                 basis: d.value.basis.clone(),
                 source: d.source.clone(),
                 trust: d.trust,
@@ -410,25 +388,23 @@ impl FatRecord {
         let kind = match self.kind {
             Kind::Triglyceride => fats::FatKind::Triglyceride,
             Kind::FreeAcid => fats::FatKind::FreeAcid,
-            Kind::WaxEster(molar_mass) if (50.0..=2000.0).contains(&molar_mass) => {
-                fats::FatKind::WaxEster { molar_mass }
-            }
-            Kind::WaxEster(molar_mass) => return Err(format!("{molar_mass} g/mol is no wax ester’s molar mass")),
+            Kind::WaxEster(molar_mass) => fats::FatKind::WaxEster { molar_mass: molar_mass.get() },
             Kind::Wax => fats::FatKind::Wax,
         };
+        let no_range = |e: NoInterval| e.to_string();
         let relative_density = self.relative_density.map(|d| {
             let Density { min, max, basis, source, trust } = d;
-            let Sourced { value: range, source, trust } = Figure { min, max, source, trust }.sourced(2.0)?;
-            Ok::<_, String>(Sourced { value: RelativeDensity { range, basis }, source, trust })
+            let Sourced { value: range, source, trust } = Figure { min, max, source, trust }.sourced()?;
+            Ok(Sourced { value: RelativeDensity { range, basis }, source, trust })
         });
         let figures = FatFigures {
             id: self.id,
             name: self.name,
             kind,
-            sv: self.sv.sourced(SaponificationValue::MAX)?,
-            iv: self.iv.map(|f| f.sourced(500.0)).transpose()?,
-            unsaponifiable: self.unsaponifiable_g_per_kg.map(|f| f.sourced(1000.0)).transpose()?,
-            relative_density: relative_density.transpose()?,
+            sv: self.sv.sourced().map_err(no_range)?,
+            iv: self.iv.map(Figure::sourced).transpose().map_err(no_range)?,
+            unsaponifiable: self.unsaponifiable_g_per_kg.map(Figure::sourced).transpose().map_err(no_range)?,
+            relative_density: relative_density.transpose().map_err(no_range)?,
             inci: self.inci,
         };
         let entry = |e: Entry| {
@@ -442,45 +418,57 @@ impl FatRecord {
 }
 
 pub(super) fn read(text: &str, library: &Library) -> Result<Design, DocumentError> {
-    let file: File = ron::from_str(text).map_err(|e| at(&e))?;
-    let mut records: Vec<Arc<Fat>> = Vec::with_capacity(file.materials.len());
+    let file: File = ron::from_str(text).map_err(|e| at(text, &e))?;
+    if let Some(line) = file.fats.get(MOST_FATS) {
+        return Err(place::of_field(text, "fat", line.fat.as_str(), 0, BlendError::TooMany.to_string()));
+    }
+    if file.materials.len() > MOST_MATERIALS {
+        let message = format!("a design holds at most {MOST_MATERIALS} materials");
+        return Err(place::of_name(text, "materials", message));
+    }
+    let mut records: BTreeMap<FatId, Arc<Fat>> = BTreeMap::new();
     for Material::Fat(record) in file.materials {
         let id = record.id.clone();
-        // Records stand after the lines, so the last mention of the id is the record's own.
-        let mentions = text.matches(&format!("\"{id}\"")).count();
-        let here = |message| place_of(text, id.as_str(), mentions.saturating_sub(1), message);
-        if records.iter().any(|f| f.id == id) {
-            return Err(here(format!("the record of {id} stands twice")));
+        if records.contains_key(&id) {
+            return Err(place::of_field(text, "id", id.as_str(), 1, format!("the record of {id} stands twice")));
         }
-        records.push(Arc::new(record.fat(library).map_err(|m| here(format!("the record of {id}: {m}")))?));
-    }
-    let mut lines = Vec::with_capacity(file.fats.len());
-    for Line { fat: id, share, locked, supplier } in file.fats {
-        let record = match records.iter().position(|f| f.id == id) {
-            Some(i) => records.swap_remove(i),
-            None if lines.iter().any(|l: &FatLine| l.fat.id == id) => {
-                return Err(place_of(text, id.as_str(), 1, format!("{id} stands twice in the blend")));
-            }
-            None => library.fat(id.as_str()).map(Arc::clone).ok_or_else(|| {
-                let message = format!(
-                    "“{id}” is neither in the library nor among the file’s materials; `barwright fats` lists the library"
-                );
-                place_of(text, id.as_str(), 0, message)
-            })?,
+        if let Some(entry) = record.profile.iter().find(|e| library.acids.find(&e.acid).is_none()) {
+            let message = format!("“{}” is no known fatty acid", entry.acid);
+            return Err(place::of_field(text, "acid", &entry.acid, 0, message));
+        }
+        let fat = record
+            .fat(library)
+            .map_err(|m| place::of_field(text, "id", id.as_str(), 0, format!("the record of {id}: {m}")))?;
+        // An unchanged record is shared with the library, so that comparing them is quick.
+        let fat = match library.fat(id.as_str()) {
+            Some(known) if **known == fat => Arc::clone(known),
+            _ => Arc::new(fat),
         };
-        let supplier = supplier.map(|s| SupplierFigure { sv: s.sv, pm: s.pm });
-        lines.push(FatLine { fat: record, share, locked, supplier });
+        records.insert(id, fat);
     }
-    let blend = Blend::new(lines).map_err(|e: BlendError| place_of(text, "", 0, e.to_string()))?;
+    let mut lines: Vec<FatLine> = Vec::with_capacity(file.fats.len());
+    for Line { fat: id, share, locked, supplier } in file.fats {
+        if lines.iter().any(|l| l.fat.id == id) {
+            return Err(place::of_field(text, "fat", id.as_str(), 1, format!("{id} stands twice in the blend")));
+        }
+        let fat = records.remove(&id).or_else(|| library.fat(id.as_str()).map(Arc::clone)).ok_or_else(|| {
+            let message = format!(
+                "“{id}” is neither in the library nor among the file’s materials; `barwright fats` lists the library"
+            );
+            place::of_field(text, "fat", id.as_str(), 0, message)
+        })?;
+        let supplier = supplier.map(|s| SupplierFigure { sv: s.sv, pm: s.pm });
+        lines.push(FatLine { fat, share, locked, supplier });
+    }
+    let blend = Blend::new(lines).map_err(|e| place::of_name(text, "fats", e.to_string()))?;
     // The other sizes hold a placeholder that cannot be built.
     let Size::FatMass(fat_mass) = file.size;
-    records.sort_by(|a, b| a.id.cmp(&b.id));
     Ok(Design {
         name: file.name,
         notes: file.notes,
         style: file.style,
         blend,
-        spare_fats: records,
+        spare_fats: records.into_values().collect(),
         superfat: file.superfat,
         alkali: file.alkali.into(),
         scale_division: file.scale_division_g,
