@@ -1,1 +1,16 @@
-//! x
+//! The window, the files and the commands of Barwright. No chemistry lives here: numbers come
+//! from `barwright_core` and are only placed on the screen.
+
+pub mod app;
+pub mod cli;
+pub mod command;
+pub mod examples;
+pub mod files;
+pub mod open;
+pub mod preferences;
+pub mod theme;
+pub mod views;
+pub mod widgets;
+
+/// Reverse-DNS name of the program: window class, desktop file, folders.
+pub const APP_ID: &str = "dev.fernhollow.barwright";

@@ -1,0 +1,228 @@
+//! Questions that come before anything else.
+
+use super::{Afterwards, App, Purpose};
+use crate::files::{self, Fingerprint};
+use crate::open::{Key, OpenDesign};
+use crate::theme::Tokens;
+use crate::views::recipe::{Decision, RecipeForm};
+use crate::widgets::{name, number_field::complain, quiet};
+use eframe::egui::{self, Align, Button, Frame, Id, Key as KeyName, Layout, Margin, Modal, RichText, TextEdit, Ui};
+use std::path::PathBuf;
+use std::sync::Arc;
+
+/// What is asked.
+pub(super) enum Dialog {
+    /// A path to type, where the desktop has no file window or the person prefers it.
+    TypedPath { purpose: Purpose, text: String, no_window: bool, complaint: Option<String> },
+    /// Whether an unsaved design is saved before it closes.
+    Unsaved { key: Key, quitting: bool },
+    /// What to do with a file that another program changed.
+    ChangedOnDisk { key: Key, path: PathBuf, then: Afterwards },
+    /// Whether a typed path may replace the file that is there.
+    Replace { key: Key, path: PathBuf, then: Afterwards },
+    /// A recipe from a book.
+    Recipe(Box<RecipeForm>),
+}
+
+/// What follows from a dialog in this frame.
+enum Step {
+    Stay(Dialog),
+    Close,
+    Open(PathBuf),
+    Save(Key, Afterwards),
+    SaveTo(Key, PathBuf, Afterwards),
+    AskAgain(Key, Afterwards),
+    Forgo(Key, bool),
+    Reload(Key, PathBuf),
+    KeepWorking,
+    Adopt(Box<barwright_core::Design>),
+}
+
+/// Draws `buttons` at the right end, the first one rightmost; gives the one that was pressed.
+fn buttons(ui: &mut Ui, buttons: &[&str]) -> Option<usize> {
+    ui.add_space(8.0);
+    ui.with_layout(Layout::right_to_left(Align::Center), |ui| {
+        let mut pressed = None;
+        for (i, text) in buttons.iter().enumerate() {
+            let button = if i == 0 {
+                Button::new(RichText::new(*text).color(Tokens::of(ui).accent))
+            } else {
+                Button::new(*text)
+            };
+            if ui.add(button).clicked() {
+                pressed = Some(i);
+            }
+        }
+        pressed
+    })
+    .inner
+}
+
+impl App {
+    pub(super) fn show_dialog(&mut self, ctx: &egui::Context) {
+        let Some(dialog) = self.dialog.take() else { return };
+        let fill = if ctx.theme() == egui::Theme::Dark { &crate::theme::DARK } else { &crate::theme::LIGHT };
+        let frame = Frame::window(&ctx.global_style()).fill(fill.panel).inner_margin(Margin::same(18));
+        let shown = Modal::new(Id::unique("dialog")).frame(frame).show(ctx, |ui| self.dialog_body(ui, dialog));
+        let asked_to_close = shown.should_close();
+        let step = match shown.inner {
+            // Escape or a click beside the dialog keeps everything as it is; a form that was
+            // filled in needs its own button.
+            Step::Stay(d) if asked_to_close => match d {
+                Dialog::Recipe(form) => Step::Stay(Dialog::Recipe(form)),
+                _ => Step::KeepWorking,
+            },
+            step => step,
+        };
+        match step {
+            Step::Stay(dialog) => self.dialog = Some(dialog),
+            Step::Close => {}
+            Step::KeepWorking => self.forgone.clear(),
+            Step::Open(path) => self.open_path(&path),
+            Step::Save(key, then) => self.save(key, then, ctx),
+            Step::SaveTo(key, path, then) => self.save_to(key, &path, then, ctx),
+            Step::AskAgain(key, then) => self.ask_where(key, then, ctx),
+            Step::Forgo(key, true) => {
+                self.forgone.insert(key);
+                self.quit(ctx);
+            }
+            Step::Forgo(key, false) => self.close(key),
+            Step::Reload(key, path) => self.reload(key, &path),
+            Step::Adopt(design) => {
+                self.add(*design, None);
+                self.view = super::View::Design;
+            }
+        }
+    }
+
+    /// Takes what is in the file in place of what is open, as a step that can be undone.
+    fn reload(&mut self, key: Key, path: &std::path::Path) {
+        let library = Arc::clone(&self.library);
+        match files::load(path, &library) {
+            Ok((design, fingerprint)) => {
+                if let Some(open) = self.designs.iter_mut().find(|d| d.key == key) {
+                    open.history.commit("take the file’s version", design, None);
+                    open.history.mark_saved(open.history.revision());
+                    open.on_disk = Some(fingerprint);
+                }
+            }
+            Err(error) => self.fail(&error),
+        }
+    }
+
+    fn dialog_body(&mut self, ui: &mut Ui, dialog: Dialog) -> Step {
+        match dialog {
+            Dialog::TypedPath { purpose, text, no_window, complaint } => {
+                self.typed_path(ui, purpose, text, no_window, complaint)
+            }
+            Dialog::Unsaved { key, quitting } => {
+                ui.set_max_width(440.0);
+                let title = self.find(key).map_or_else(String::new, OpenDesign::title);
+                ui.heading(format!("Save “{title}”?"));
+                ui.label("It has changes that are in no file. Without saving they are lost.");
+                let then = if quitting { Afterwards::Quit } else { Afterwards::Close(key) };
+                match buttons(ui, &["Save", "Close without saving", "Keep working"]) {
+                    Some(0) => Step::Save(key, then),
+                    Some(1) => Step::Forgo(key, quitting),
+                    Some(_) => Step::KeepWorking,
+                    None => Step::Stay(Dialog::Unsaved { key, quitting }),
+                }
+            }
+            Dialog::ChangedOnDisk { key, path, then } => {
+                ui.set_max_width(500.0);
+                ui.heading("Another program changed this file");
+                ui.label(format!(
+                    "{} is not as it was when you opened or saved it. Which version stays?",
+                    path.display()
+                ));
+                quiet(ui, "What you replace stays beside it as .bak until the next save.");
+                match buttons(
+                    ui,
+                    &["Keep both: save elsewhere…", "Mine: replace the file", "Theirs: take the file", "Keep working"],
+                ) {
+                    Some(0) => Step::AskAgain(key, then),
+                    Some(1) => Step::SaveTo(key, path, then),
+                    Some(2) => Step::Reload(key, path),
+                    Some(_) => Step::KeepWorking,
+                    None => Step::Stay(Dialog::ChangedOnDisk { key, path, then }),
+                }
+            }
+            Dialog::Replace { key, path, then } => {
+                ui.set_max_width(440.0);
+                ui.heading("Replace the file that is there?");
+                ui.label(format!("{} exists. It would stay as .bak beside the new one.", path.display()));
+                match buttons(ui, &["Keep it", "Replace it"]) {
+                    Some(0) => Step::KeepWorking,
+                    Some(_) => Step::SaveTo(key, path, then),
+                    None => Step::Stay(Dialog::Replace { key, path, then }),
+                }
+            }
+            Dialog::Recipe(mut form) => match form.show(ui, &self.library, self.preferences.unit) {
+                Some(Decision::Make(design)) => Step::Adopt(design),
+                Some(Decision::Cancel) => Step::Close,
+                None => Step::Stay(Dialog::Recipe(form)),
+            },
+        }
+    }
+
+    fn typed_path(
+        &self,
+        ui: &mut Ui,
+        purpose: Purpose,
+        mut text: String,
+        no_window: bool,
+        complaint: Option<String>,
+    ) -> Step {
+        ui.set_width(520.0);
+        let (heading, button) = match purpose {
+            Purpose::Open => ("Where is the design?", "Open"),
+            Purpose::Save(..) => ("Where shall the design go?", "Save"),
+        };
+        ui.heading(heading);
+        if no_window {
+            quiet(ui, "The desktop showed no file window, so please type the path.");
+        }
+        let id = Id::unique("typed path");
+        let field = ui.add(
+            TextEdit::singleline(&mut text).id(id).desired_width(f32::INFINITY).hint_text("/home/…/bar.barwright"),
+        );
+        name(ui, &field, "Path of the file");
+        if ui.memory(|m| m.focused().is_none()) {
+            field.request_focus();
+        }
+        if let Some(why) = &complaint {
+            complain(ui, why);
+        }
+        let entered = field.lost_focus() && ui.input(|i| i.key_pressed(KeyName::Enter));
+        let pressed = buttons(ui, &[button, "Cancel"]);
+        if pressed == Some(1) {
+            return Step::KeepWorking;
+        }
+        let stay = |text, complaint| Step::Stay(Dialog::TypedPath { purpose, text, no_window, complaint });
+        if pressed.is_none() && !entered {
+            return stay(text, complaint);
+        }
+        if text.trim().is_empty() {
+            return stay(text, Some("type a path".into()));
+        }
+        let path = PathBuf::from(text.trim());
+        match purpose {
+            // The reason is shown here, where the path can be corrected.
+            Purpose::Open => match files::load(&path, &self.library) {
+                Ok(_) => Step::Open(path),
+                Err(error) => stay(text, Some(error.to_string())),
+            },
+            Purpose::Save(key, then) => {
+                let path = files::with_extension(path);
+                let own = self
+                    .find(key)
+                    .is_some_and(|d| d.path.as_ref() == Some(&path) && d.on_disk == Fingerprint::of_file(&path));
+                if path.exists() && !own {
+                    Step::Stay(Dialog::Replace { key, path, then })
+                } else {
+                    Step::SaveTo(key, path, then)
+                }
+            }
+        }
+    }
+}

@@ -1,0 +1,189 @@
+//! The slim bar at the top: menus, what is open, the views, undo.
+
+use super::{App, View};
+use crate::command::Command;
+use crate::examples;
+use crate::theme::{self, Tokens};
+use crate::widgets::name;
+use barwright_core::units::MassUnit;
+use eframe::egui::{
+    self, Align, Button, ComboBox, Frame, Layout, Margin, MenuBar, Panel, RichText, ThemePreference, Ui,
+};
+
+/// A menu entry for `command`, with its key and its tooltip.
+fn entry(ui: &mut Ui, command: Command, text: &str, enabled: bool) -> bool {
+    let mut button = Button::new(text);
+    if let Some(shortcut) = command.shortcut() {
+        button = button.shortcut_text(ui.ctx().format_shortcut(&shortcut));
+    }
+    ui.add_enabled(enabled, button).on_hover_text(command.tip()).clicked()
+}
+
+impl App {
+    pub(super) fn top_bar(&mut self, ui: &mut Ui) {
+        let tokens = Tokens::of(ui);
+        let ctx = ui.ctx().clone();
+        let mut commands = Vec::new();
+        let frame = Frame::new().fill(tokens.panel).inner_margin(Margin::symmetric(12, 7));
+        Panel::top("top bar").frame(frame).show(ui, |ui| {
+            MenuBar::new().ui(ui, |ui| {
+                ui.menu_button("File", |ui| self.file_menu(ui, &mut commands));
+                ui.menu_button("View", |ui| self.view_menu(ui, &mut commands));
+                ui.separator();
+                self.open_designs(ui);
+                ui.separator();
+                for (view, command) in [(View::Design, Command::ShowDesign), (View::Compare, Command::ShowCompare)] {
+                    let chosen = self.view == view;
+                    let text = RichText::new(command.text()).font(theme::strong(13.0));
+                    if ui.add(Button::selectable(chosen, text)).on_hover_text(command.tip()).clicked() {
+                        commands.push(command);
+                    }
+                }
+                ui.with_layout(Layout::right_to_left(Align::Center), |ui| self.right_end(ui, &mut commands));
+            });
+        });
+        for command in commands {
+            self.run(command, &ctx);
+        }
+    }
+
+    fn right_end(&mut self, ui: &mut Ui, commands: &mut Vec<Command>) {
+        let unit = self.preferences.unit;
+        for (choice, sign, long) in [(MassUnit::Ounce, "oz", "Ounces"), (MassUnit::Gram, "g", "Grams")] {
+            let response = ui.selectable_label(unit == choice, sign);
+            name(ui, &response, long);
+            if response.on_hover_text(format!("{long}: the unit in which masses are shown")).clicked() {
+                self.preferences.unit = choice;
+            }
+        }
+        ui.separator();
+        let (undo, redo) = {
+            let history = &self.active().history;
+            (history.undo_name().map(str::to_owned), history.redo_name().map(str::to_owned))
+        };
+        for (command, step) in [(Command::Redo, redo), (Command::Undo, undo)] {
+            let keys = command.shortcut().map_or_else(String::new, |s| ui.ctx().format_shortcut(&s));
+            let response = ui.add_enabled(step.is_some(), Button::new(command.text()));
+            let tip = step.map_or_else(|| command.tip().to_owned(), |s| format!("{}: {s} ({keys})", command.text()));
+            if response.on_hover_text(tip).clicked() {
+                commands.push(command);
+            }
+        }
+        if let Some(step) = self.active().history.undo_name() {
+            let text = RichText::new(step).small().color(Tokens::of(ui).quiet);
+            ui.add(egui::Label::new(text).truncate()).on_hover_text("The last step");
+        }
+    }
+
+    /// Which design is shown, its file, and whether it is saved.
+    fn open_designs(&mut self, ui: &mut Ui) {
+        let quiet = Tokens::of(ui).quiet;
+        let active = self.active().key;
+        let mut chosen = active;
+        let combo = ComboBox::from_id_salt("open designs")
+            .selected_text(RichText::new(self.active().title()).font(theme::strong(13.0)))
+            .width(190.0)
+            .truncate();
+        let response = combo.show_ui(ui, |ui| {
+            for open in &self.designs {
+                let unsaved = if open.history.is_unsaved() { " •" } else { "" };
+                let text = format!("{} – {}{unsaved}", open.title(), open.file_name());
+                ui.selectable_value(&mut chosen, open.key, text);
+            }
+        });
+        name(ui, &response.response, "Open designs");
+        response.response.on_hover_text("The open designs");
+        if chosen != active {
+            self.active = chosen;
+        }
+        let open = self.active();
+        let state = match (&open.path, open.history.is_unsaved()) {
+            (None, _) => "no file yet".to_owned(),
+            (Some(_), true) => format!("{}, unsaved", open.file_name()),
+            (Some(_), false) => format!("{}, saved", open.file_name()),
+        };
+        let label = egui::Label::new(RichText::new(state).color(quiet)).truncate();
+        let place = open.path.as_ref().map_or_else(|| "Not in a file yet".into(), |p| p.display().to_string());
+        ui.allocate_ui_with_layout(egui::vec2(190.0, 20.0), Layout::left_to_right(Align::Center), |ui| {
+            ui.add(label).on_hover_text(place);
+        });
+    }
+
+    fn file_menu(&mut self, ui: &mut Ui, commands: &mut Vec<Command>) {
+        let mut add = |ui: &mut Ui, command: Command| {
+            if entry(ui, command, command.text(), true) {
+                commands.push(command);
+            }
+        };
+        add(ui, Command::New);
+        add(ui, Command::TypeInRecipe);
+        add(ui, Command::Duplicate);
+        let mut example = None;
+        ui.menu_button("Examples", |ui| {
+            for (i, e) in examples::ALL.iter().enumerate() {
+                if ui.button(e.title).clicked() {
+                    example = Some(i);
+                }
+            }
+        });
+        ui.separator();
+        add(ui, Command::Open);
+        add(ui, Command::OpenTyped);
+        let mut again = None;
+        ui.add_enabled_ui(!self.preferences.recent.is_empty(), |ui| {
+            ui.menu_button("Open recent", |ui| {
+                for path in &self.preferences.recent {
+                    let file =
+                        path.file_name().map_or_else(|| path.display().to_string(), |n| n.to_string_lossy().into());
+                    if ui.button(file).on_hover_text(path.display().to_string()).clicked() {
+                        again = Some(path.clone());
+                    }
+                }
+            });
+        });
+        ui.separator();
+        add(ui, Command::Save);
+        add(ui, Command::SaveAs);
+        add(ui, Command::SaveTyped);
+        ui.separator();
+        add(ui, Command::Close);
+        add(ui, Command::Quit);
+        if let Some(i) = example {
+            self.open_example(i);
+            self.view = View::Design;
+        }
+        if let Some(path) = again {
+            self.open_path(&path);
+        }
+    }
+
+    fn view_menu(&mut self, ui: &mut Ui, commands: &mut Vec<Command>) {
+        let mut theme = self.preferences.theme;
+        for (choice, text) in [
+            (ThemePreference::System, "Theme of the system"),
+            (ThemePreference::Light, "Light theme"),
+            (ThemePreference::Dark, "Dark theme"),
+        ] {
+            ui.radio_value(&mut theme, choice, text);
+        }
+        if theme != self.preferences.theme {
+            self.preferences.theme = theme;
+            ui.ctx().set_theme(theme);
+        }
+        ui.separator();
+        let mut unit = self.preferences.unit;
+        ui.radio_value(&mut unit, MassUnit::Gram, "Grams");
+        ui.radio_value(&mut unit, MassUnit::Ounce, "Ounces");
+        self.preferences.unit = unit;
+        ui.separator();
+        ui.checkbox(&mut self.preferences.hints, Command::SwitchHints.text()).on_hover_text(Command::SwitchHints.tip());
+        ui.separator();
+        for command in [Command::ShowDesign, Command::ShowCompare, Command::AddFat] {
+            if entry(ui, command, command.text(), true) {
+                commands.push(command);
+            }
+        }
+        ui.separator();
+        egui::gui_zoom::zoom_menu_buttons(ui);
+    }
+}

@@ -1,0 +1,133 @@
+//! The command line: the window, and everything that works without one.
+
+use crate::{app, examples, files};
+use barwright_core::{Design, Library, evaluate, report};
+use clap::{Parser, Subcommand};
+use std::ffi::OsString;
+use std::io::Write;
+use std::path::{Path, PathBuf};
+use std::process::ExitCode;
+
+/// Designs cold-process bar soap: lye, water and the bar's properties, live.
+#[derive(Debug, Parser)]
+#[command(name = "barwright", version, args_conflicts_with_subcommands = true)]
+struct Arguments {
+    #[command(subcommand)]
+    command: Option<Headless>,
+    /// Designs to open in the window.
+    files: Vec<PathBuf>,
+}
+
+#[derive(Debug, Subcommand)]
+enum Headless {
+    /// Prints every number of a design.
+    Report {
+        /// The design.
+        file: PathBuf,
+        /// As JSON, unrounded.
+        #[arg(long)]
+        json: bool,
+    },
+    /// Prints the library of fats with published ranges and calculated values.
+    Fats {
+        /// As JSON, with sources and profiles.
+        #[arg(long)]
+        json: bool,
+    },
+}
+
+/// Why a command could not be carried out; printed on one line, exit 2.
+#[derive(Debug, thiserror::Error)]
+enum CliError {
+    #[error(transparent)]
+    File(#[from] files::FileError),
+    #[error("the built-in tables cannot be used: {0}")]
+    Library(#[from] barwright_core::library::LibraryError),
+    #[error("the built-in starter design cannot be used: {0}")]
+    Starter(#[from] barwright_core::document::DocumentError),
+    #[error("the JSON could not be written: {0}")]
+    Json(#[from] serde_json::Error),
+    #[error("the output could not be written: {0}")]
+    Output(#[from] std::io::Error),
+}
+
+/// Runs the program with the arguments of this process.
+pub fn main() -> ExitCode {
+    run(std::env::args_os(), &mut std::io::stdout().lock(), &mut std::io::stderr().lock())
+}
+
+/// Runs the program with `arguments` (the program's name first), printing to `out` and `err`.
+/// Exit 0, or 2 for what cannot be read or done.
+pub fn run(arguments: impl IntoIterator<Item = OsString>, out: &mut impl Write, err: &mut impl Write) -> ExitCode {
+    let arguments = match Arguments::try_parse_from(arguments) {
+        Ok(arguments) => arguments,
+        Err(help) => {
+            // A closed pipe is nothing to complain of.
+            let _ = if help.use_stderr() { write!(err, "{help}") } else { write!(out, "{help}") };
+            return ExitCode::from(u8::try_from(help.exit_code()).unwrap_or(2));
+        }
+    };
+    match carry_out(arguments, out, err) {
+        Ok(()) => ExitCode::SUCCESS,
+        Err(CliError::Output(error)) if error.kind() == std::io::ErrorKind::BrokenPipe => ExitCode::SUCCESS,
+        Err(error) => {
+            let _ = writeln!(err, "barwright: {error}");
+            ExitCode::from(2)
+        }
+    }
+}
+
+fn carry_out(arguments: Arguments, out: &mut impl Write, err: &mut impl Write) -> Result<(), CliError> {
+    let library = Library::embedded()?;
+    match arguments.command {
+        Some(Headless::Report { file, json: true }) => {
+            let (design, _) = files::load(&file, &library)?;
+            let evaluation = evaluate(&design, &library);
+            writeln!(out, "{}", report::Report::new(&design, &evaluation, &library).json()?)?;
+        }
+        Some(Headless::Report { file, json: false }) => print_report(&files::load(&file, &library)?.0, &library, out)?,
+        Some(Headless::Fats { json: true }) => writeln!(out, "{}", report::fats_json(&library)?)?,
+        Some(Headless::Fats { json: false }) => write!(out, "{}", report::fats_text(&library))?,
+        None => window(&library, &arguments.files, out, err)?,
+    }
+    Ok(())
+}
+
+fn print_report(design: &Design, library: &Library, out: &mut impl Write) -> std::io::Result<()> {
+    write!(out, "{}", report::text(design, &evaluate(design, library), library))
+}
+
+/// Opens the window; where there is no display, prints what it would show and how to get one.
+fn window(library: &Library, paths: &[PathBuf], out: &mut impl Write, err: &mut impl Write) -> Result<(), CliError> {
+    if has_display() {
+        match app::start(library.clone(), paths) {
+            Ok(()) => return Ok(()),
+            Err(error) => writeln!(err, "barwright: the window could not be opened: {error}")?,
+        }
+    }
+    let designs: Vec<Design> = if paths.is_empty() {
+        vec![examples::STARTER.design(library)?]
+    } else {
+        let load = |path: &PathBuf| files::load(Path::new(path), library).map(|(design, _)| design);
+        paths.iter().map(load).collect::<Result<_, _>>()?
+    };
+    for design in &designs {
+        print_report(design, library, out)?;
+    }
+    writeln!(
+        out,
+        "\nThere is no display here, so this is the report and not the window. To open the window, run\n\
+         barwright in a desktop session, or over ssh with X forwarding (ssh -X)."
+    )?;
+    Ok(())
+}
+
+#[cfg(all(unix, not(target_os = "macos")))]
+fn has_display() -> bool {
+    ["WAYLAND_DISPLAY", "WAYLAND_SOCKET", "DISPLAY"].iter().any(|v| std::env::var_os(v).is_some_and(|d| !d.is_empty()))
+}
+
+#[cfg(not(all(unix, not(target_os = "macos"))))]
+fn has_display() -> bool {
+    true
+}

@@ -1,0 +1,164 @@
+//! Everything a person can ask the window to do; menus and keys read from this one list.
+
+use eframe::egui::{Context, Key, KeyboardShortcut, Modifiers};
+
+/// A command without arguments.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Command {
+    /// An empty design.
+    New,
+    /// A design from a file.
+    Open,
+    /// The same, by a typed path.
+    OpenTyped,
+    /// To its file.
+    Save,
+    /// To another file.
+    SaveAs,
+    /// The same, by a typed path.
+    SaveTyped,
+    /// A copy of this design beside it.
+    Duplicate,
+    /// A recipe from a book.
+    TypeInRecipe,
+    /// Closes this design.
+    Close,
+    /// Closes the window.
+    Quit,
+    /// Takes back a step.
+    Undo,
+    /// Does it again.
+    Redo,
+    /// Moves to the field that adds a fat.
+    AddFat,
+    /// Shows the Design view.
+    ShowDesign,
+    /// Shows the Compare view.
+    ShowCompare,
+    /// Grams or ounces.
+    SwitchUnit,
+    /// Shows or hides the hints.
+    SwitchHints,
+}
+
+impl Command {
+    /// All of them.
+    pub const ALL: [Self; 17] = [
+        Self::New,
+        Self::Open,
+        Self::OpenTyped,
+        Self::Save,
+        Self::SaveAs,
+        Self::SaveTyped,
+        Self::Duplicate,
+        Self::TypeInRecipe,
+        Self::Close,
+        Self::Quit,
+        Self::Undo,
+        Self::Redo,
+        Self::AddFat,
+        Self::ShowDesign,
+        Self::ShowCompare,
+        Self::SwitchUnit,
+        Self::SwitchHints,
+    ];
+
+    /// Text of the button.
+    pub const fn text(self) -> &'static str {
+        match self {
+            Self::New => "New",
+            Self::Open => "Open…",
+            Self::OpenTyped => "Open by path…",
+            Self::Save => "Save",
+            Self::SaveAs => "Save as…",
+            Self::SaveTyped => "Save by path…",
+            Self::Duplicate => "Duplicate",
+            Self::TypeInRecipe => "Type in a recipe…",
+            Self::Close => "Close",
+            Self::Quit => "Quit",
+            Self::Undo => "Undo",
+            Self::Redo => "Redo",
+            Self::AddFat => "Add a fat",
+            Self::ShowDesign => "Design",
+            Self::ShowCompare => "Compare",
+            Self::SwitchUnit => "Grams or ounces",
+            Self::SwitchHints => "Hints",
+        }
+    }
+
+    /// What it does, for the tooltip.
+    pub const fn tip(self) -> &'static str {
+        match self {
+            Self::New => "Begin an empty design",
+            Self::Open => "Open a design from a file",
+            Self::OpenTyped => "Open a design by typing where its file is",
+            Self::Save => "Save this design to its file",
+            Self::SaveAs => "Save this design to another file",
+            Self::SaveTyped => "Save this design by typing where its file goes",
+            Self::Duplicate => "Make a copy of this design beside it, to vary and compare",
+            Self::TypeInRecipe => "Make a design of a recipe given in grams, and see the superfat it really has",
+            Self::Close => "Close this design",
+            Self::Quit => "Close the window",
+            Self::Undo => "Take back the last step",
+            Self::Redo => "Do the step again that was taken back",
+            Self::AddFat => "Type a part of a fat’s name to add it",
+            Self::ShowDesign => "Blend, bar and batch of one design",
+            Self::ShowCompare => "Two designs side by side",
+            Self::SwitchUnit => "Show masses in grams or in ounces",
+            Self::SwitchHints => "Show or hide the hints for newcomers",
+        }
+    }
+
+    /// Its key, if it has one.
+    pub const fn shortcut(self) -> Option<KeyboardShortcut> {
+        const COMMAND_SHIFT: Modifiers = Modifiers::COMMAND.plus(Modifiers::SHIFT);
+        let (modifiers, key) = match self {
+            Self::New => (Modifiers::COMMAND, Key::N),
+            Self::Open => (Modifiers::COMMAND, Key::O),
+            Self::Save => (Modifiers::COMMAND, Key::S),
+            Self::SaveAs => (COMMAND_SHIFT, Key::S),
+            Self::Duplicate => (Modifiers::COMMAND, Key::D),
+            Self::Close => (Modifiers::COMMAND, Key::W),
+            Self::Undo => (Modifiers::COMMAND, Key::Z),
+            Self::Redo => (COMMAND_SHIFT, Key::Z),
+            Self::AddFat => (Modifiers::COMMAND, Key::K),
+            Self::ShowDesign => (Modifiers::COMMAND, Key::Num1),
+            Self::ShowCompare => (Modifiers::COMMAND, Key::Num2),
+            // The toolkit itself turns Ctrl+Q into a request to close the window.
+            Self::OpenTyped
+            | Self::SaveTyped
+            | Self::TypeInRecipe
+            | Self::Quit
+            | Self::SwitchUnit
+            | Self::SwitchHints => return None,
+        };
+        Some(KeyboardShortcut::new(modifiers, key))
+    }
+
+    /// The commands whose keys were pressed in this frame. Keys with more modifiers are looked
+    /// at first, or Ctrl+S would swallow Ctrl+Shift+S. A text field that has the focus keeps undo
+    /// and redo to itself.
+    pub fn pressed(ctx: &Context) -> Vec<Self> {
+        let typing = ctx.text_edit_focused();
+        let mut keyed: Vec<(KeyboardShortcut, Self)> = Self::ALL
+            .into_iter()
+            .filter(|c| !(typing && matches!(c, Self::Undo | Self::Redo)))
+            .filter_map(|c| Some((c.shortcut()?, c)))
+            .collect();
+        keyed.sort_by_key(|(s, _)| !s.modifiers.shift);
+        ctx.input_mut(|input| keyed.into_iter().filter(|(s, _)| input.consume_shortcut(s)).map(|(_, c)| c).collect())
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn no_two_commands_share_a_key() {
+        let keys: Vec<_> = Command::ALL.into_iter().filter_map(Command::shortcut).collect();
+        for (i, key) in keys.iter().enumerate() {
+            assert!(!keys[..i].contains(key), "{key:?} stands for two commands");
+        }
+    }
+}

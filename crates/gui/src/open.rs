@@ -1,0 +1,101 @@
+//! A design that is open in the window.
+
+use crate::files::Fingerprint;
+use barwright_core::blend::BlendError;
+use barwright_core::edit::Edit;
+use barwright_core::history::{Gesture, History};
+use barwright_core::{Design, Evaluation, Library, evaluate};
+use std::path::PathBuf;
+use std::sync::Arc;
+
+/// Names an open design for as long as it is open.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]
+pub struct Key(pub u64);
+
+/// An open design: its history, its file, and its evaluation kept by revision.
+#[derive(Debug)]
+pub struct OpenDesign {
+    /// Its name for as long as it is open.
+    pub key: Key,
+    /// The design with its undo steps.
+    pub history: History,
+    /// Its file, if it has one.
+    pub path: Option<PathBuf>,
+    /// What was in the file when it was read or saved.
+    pub on_disk: Option<Fingerprint>,
+    /// Why the last edit was refused, until the next one succeeds.
+    pub refused: Option<(Edit, BlendError)>,
+    evaluated: Option<(u64, Arc<Evaluation>)>,
+}
+
+impl OpenDesign {
+    /// Opens `design`; with a file it counts as saved.
+    pub fn new(key: Key, design: Design, file: Option<(PathBuf, Fingerprint)>) -> Self {
+        let (path, on_disk) = file.unzip();
+        let history = History::new(design, path.is_some());
+        Self { key, history, path, on_disk, refused: None, evaluated: None }
+    }
+
+    /// The design as it is now.
+    pub fn design(&self) -> &Arc<Design> {
+        self.history.design()
+    }
+
+    /// Its evaluation, worked out once for each state.
+    pub fn evaluation(&mut self, library: &Library) -> Arc<Evaluation> {
+        let revision = self.history.revision();
+        match &self.evaluated {
+            Some((known, evaluation)) if *known == revision => Arc::clone(evaluation),
+            _ => {
+                let evaluation = Arc::new(evaluate(self.design(), library));
+                self.evaluated = Some((revision, Arc::clone(&evaluation)));
+                evaluation
+            }
+        }
+    }
+
+    /// Carries out `edit`, as a part of `gesture` if there is one; a refusal is kept for the
+    /// place where it belongs.
+    pub fn edit(&mut self, edit: Edit, gesture: Option<Gesture>, library: &Library) {
+        match edit.apply(self.history.base(gesture), library) {
+            Ok(next) => {
+                let name = edit.name(self.design());
+                self.history.commit(name, next, gesture);
+                self.refused = None;
+            }
+            Err(error) => self.refused = Some((edit, error)),
+        }
+    }
+
+    /// Takes back or repeats a step.
+    pub fn undo(&mut self) {
+        self.history.undo();
+        self.refused = None;
+    }
+
+    /// Does an undone step again.
+    pub fn redo(&mut self) {
+        self.history.redo();
+        self.refused = None;
+    }
+
+    /// What it is called on screen: never empty.
+    pub fn title(&self) -> String {
+        let name = self.design().name.trim();
+        if name.is_empty() { "Unnamed design".into() } else { name.into() }
+    }
+
+    /// Name of its file, or that it has none.
+    pub fn file_name(&self) -> String {
+        self.path
+            .as_ref()
+            .and_then(|p| p.file_name())
+            .map_or_else(|| "no file yet".into(), |name| name.to_string_lossy().into_owned())
+    }
+
+    /// Whether closing it would lose something: it differs from its file, or it was changed and
+    /// has none.
+    pub fn would_lose(&self) -> bool {
+        self.history.is_unsaved() && (self.path.is_some() || self.history.undo_name().is_some())
+    }
+}

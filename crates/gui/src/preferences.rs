@@ -1,0 +1,84 @@
+//! What the person set once and wants to find again; not part of any design.
+
+use barwright_core::units::MassUnit;
+use eframe::egui::ThemePreference;
+use serde::{Deserialize, Serialize};
+use std::path::{Path, PathBuf};
+
+/// The preferences.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(default)]
+pub struct Preferences {
+    /// Unit in which masses are shown.
+    pub unit: MassUnit,
+    /// Light, dark or as the system has it.
+    pub theme: ThemePreference,
+    /// Whether the hints for newcomers are shown.
+    pub hints: bool,
+    /// Files opened or saved last, newest first.
+    pub recent: Vec<PathBuf>,
+}
+
+impl Default for Preferences {
+    fn default() -> Self {
+        Self { unit: MassUnit::Gram, theme: ThemePreference::System, hints: true, recent: Vec::new() }
+    }
+}
+
+/// How many recent files are kept.
+const MOST_RECENT: usize = 8;
+
+impl Preferences {
+    /// Reads the file at `path`; a missing or unreadable one gives the defaults.
+    pub fn load(path: &Path) -> Self {
+        std::fs::read_to_string(path).ok().and_then(|text| ron::from_str(&text).ok()).unwrap_or_default()
+    }
+
+    /// Writes the file at `path`, making its folder.
+    ///
+    /// # Errors
+    /// From the system.
+    pub fn save(&self, path: &Path) -> std::io::Result<()> {
+        if let Some(folder) = path.parent() {
+            std::fs::create_dir_all(folder)?;
+        }
+        let text = ron::ser::to_string_pretty(self, ron::ser::PrettyConfig::new()).map_err(std::io::Error::other)?;
+        crate::files::write_safely(path, text.as_bytes())
+    }
+
+    /// Puts `path` at the head of the recent files.
+    pub fn remember(&mut self, path: &Path) {
+        self.recent.retain(|p| p != path);
+        self.recent.insert(0, path.to_owned());
+        self.recent.truncate(MOST_RECENT);
+    }
+}
+
+/// Where the preferences live on this system; `None` if it names no home.
+pub fn path() -> Option<PathBuf> {
+    directories::ProjectDirs::from("dev", "Fernhollow", "Barwright")
+        .map(|dirs| dirs.config_dir().join("preferences.ron"))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn preferences_come_back_and_a_broken_file_gives_the_defaults() {
+        let folder = tempfile::tempdir().expect("a temporary folder");
+        let path = folder.path().join("new").join("preferences.ron");
+        let mut preferences = Preferences { unit: MassUnit::Ounce, hints: false, ..Preferences::default() };
+        for i in 0..10 {
+            preferences.remember(Path::new(&format!("{i}.barwright")));
+        }
+        preferences.remember(Path::new("5.barwright"));
+        preferences.save(&path).expect("it writes");
+        let read = Preferences::load(&path);
+        assert_eq!(read, preferences);
+        assert_eq!(read.recent.len(), MOST_RECENT);
+        assert_eq!(read.recent[0], Path::new("5.barwright"));
+        std::fs::write(&path, "(unit: Stone").expect("writes");
+        assert_eq!(Preferences::load(&path), Preferences::default());
+    }
+}

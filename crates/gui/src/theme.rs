@@ -1,0 +1,283 @@
+//! Colours, faces and spacing of both themes.
+
+use eframe::egui::{
+    self, Color32, Context, CornerRadius, FontData, FontDefinitions, FontFamily, FontId, Margin, Stroke, Style,
+    TextStyle, Theme, Visuals,
+};
+use std::collections::BTreeMap;
+use std::sync::Arc;
+
+/// The named colours of one theme.
+#[derive(Debug, Clone, Copy)]
+pub struct Tokens {
+    /// Behind everything.
+    pub ground: Color32,
+    /// Behind columns of figures, popups and fields.
+    pub panel: Color32,
+    /// Rules and edges.
+    pub line: Color32,
+    /// Edge of something that can be used.
+    pub edge: Color32,
+    /// Text.
+    pub ink: Color32,
+    /// Secondary text.
+    pub quiet: Color32,
+    /// What can be acted on, and this design's marks.
+    pub accent: Color32,
+    /// Text on the accent.
+    pub on_accent: Color32,
+    /// Where reference soaps lie.
+    pub range: Color32,
+    /// Cautions of the middle level.
+    pub care: Color32,
+    /// Cautions of the highest level, and errors.
+    pub stop: Color32,
+    /// What is in order.
+    pub fine: Color32,
+}
+
+const fn hex(rgb: u32) -> Color32 {
+    let [_, r, g, b] = rgb.to_be_bytes();
+    Color32::from_rgb(r, g, b)
+}
+
+/// The light theme.
+pub const LIGHT: Tokens = Tokens {
+    ground: hex(0x00f5_f2ec),
+    panel: hex(0x00fb_f9f5),
+    line: hex(0x00dc_d5c8),
+    edge: hex(0x008d_8778),
+    ink: hex(0x0022_282b),
+    quiet: hex(0x005d_6468),
+    accent: hex(0x001d_6a72),
+    on_accent: hex(0x00ff_ffff),
+    range: hex(0x00cf_e0d8),
+    care: hex(0x008f_5300),
+    stop: hex(0x00a3_2a1e),
+    fine: hex(0x002c_6b3f),
+};
+
+/// The dark theme.
+pub const DARK: Tokens = Tokens {
+    ground: hex(0x0019_1c1e),
+    panel: hex(0x0021_2527),
+    line: hex(0x003a_4043),
+    edge: hex(0x0078_8084),
+    ink: hex(0x00e6_e3dc),
+    quiet: hex(0x00a9_adad),
+    accent: hex(0x006c_c0c4),
+    on_accent: hex(0x0010_2426),
+    range: hex(0x002f_4a42),
+    care: hex(0x00e0_a44a),
+    stop: hex(0x00f0_8a7c),
+    fine: hex(0x0084_c79a),
+};
+
+impl Tokens {
+    /// The colours of the theme that `ui` is drawn in.
+    pub fn of(ui: &egui::Ui) -> &'static Self {
+        if ui.visuals().dark_mode { &DARK } else { &LIGHT }
+    }
+}
+
+/// Colours of the fats, chosen to stay apart for colour-blind eyes; they repeat after twelve.
+const FATS: [Color32; 12] = [
+    hex(0x008a_993b),
+    hex(0x003d_7c8b),
+    hex(0x00b8_885a),
+    hex(0x007a_588c),
+    hex(0x00d0_a63a),
+    hex(0x00a8_503f),
+    hex(0x006f_a3c7),
+    hex(0x004f_8a5b),
+    hex(0x00c5_7f94),
+    hex(0x005f_6f80),
+    hex(0x006b_4f3a),
+    hex(0x00a6_99c9),
+];
+
+/// Gives each fat a colour the first time it is seen and keeps it in every view.
+#[derive(Debug, Default)]
+pub struct FatColours(BTreeMap<String, usize>);
+
+impl FatColours {
+    /// The colour of the fat named `id`.
+    pub fn of(&mut self, id: &str) -> Color32 {
+        let next = self.0.len();
+        let index = *self.0.entry(id.to_owned()).or_insert(next);
+        FATS[index % FATS.len()]
+    }
+}
+
+/// Family of the heavier face.
+pub fn strong_family() -> FontFamily {
+    FontFamily::Name("strong".into())
+}
+
+/// The heavier face at `size` points.
+pub fn strong(size: f32) -> FontId {
+    FontId::new(size, strong_family())
+}
+
+fn fonts() -> FontDefinitions {
+    let mut fonts = FontDefinitions::default();
+    for (name, bytes) in [
+        ("Inter", include_bytes!("../../../assets/fonts/Inter-Regular.ttf").as_slice()),
+        ("Inter SemiBold", include_bytes!("../../../assets/fonts/Inter-SemiBold.ttf").as_slice()),
+    ] {
+        fonts.font_data.insert(name.into(), Arc::new(FontData::from_static(bytes)));
+    }
+    let fallback = fonts.families.get(&FontFamily::Proportional).cloned().unwrap_or_default();
+    let family = |first: &str| {
+        let mut faces = vec![first.to_owned()];
+        faces.extend(fallback.iter().cloned());
+        // Hack has signs that the others lack.
+        faces.push("Hack".into());
+        faces
+    };
+    fonts.families.insert(FontFamily::Proportional, family("Inter"));
+    fonts.families.insert(strong_family(), family("Inter SemiBold"));
+    fonts
+}
+
+fn style(style: &mut Style, theme: Theme, tokens: &Tokens) {
+    style.text_styles = [
+        (TextStyle::Small, FontId::proportional(11.0)),
+        (TextStyle::Body, FontId::proportional(13.0)),
+        (TextStyle::Button, FontId::proportional(13.0)),
+        (TextStyle::Heading, strong(16.0)),
+        (TextStyle::Monospace, FontId::monospace(12.0)),
+    ]
+    .into();
+    style.spacing.item_spacing = egui::vec2(8.0, 5.0);
+    style.spacing.button_padding = egui::vec2(8.0, 3.0);
+    style.spacing.interact_size = egui::vec2(24.0, 24.0);
+    style.spacing.slider_rail_height = 4.0;
+    style.spacing.menu_margin = Margin::same(8);
+    style.spacing.tooltip_width = 360.0;
+    style.interaction.selectable_labels = false;
+
+    let mut v = if theme == Theme::Dark { Visuals::dark() } else { Visuals::light() };
+    v.panel_fill = tokens.ground;
+    v.window_fill = tokens.panel;
+    v.window_stroke = Stroke::new(1.0, tokens.line);
+    v.window_corner_radius = CornerRadius::same(8);
+    v.menu_corner_radius = CornerRadius::same(8);
+    v.extreme_bg_color = tokens.panel;
+    v.text_edit_bg_color = Some(tokens.panel);
+    v.faint_bg_color = tokens.panel;
+    v.hyperlink_color = tokens.accent;
+    v.warn_fg_color = tokens.care;
+    v.error_fg_color = tokens.stop;
+    v.weak_text_color = Some(tokens.quiet);
+    v.slider_trailing_fill = true;
+    v.handle_shape = egui::style::HandleShape::Circle;
+    v.selection.bg_fill = tokens.accent;
+    v.selection.stroke = Stroke::new(1.0, tokens.on_accent);
+    let radius = CornerRadius::same(5);
+    let w = &mut v.widgets;
+    for (widget, fill, edge, ink) in [
+        (&mut w.noninteractive, tokens.ground, tokens.line, tokens.ink),
+        (&mut w.inactive, tokens.line, tokens.edge, tokens.ink),
+        (&mut w.hovered, tokens.line, tokens.accent, tokens.ink),
+        (&mut w.active, tokens.range, tokens.accent, tokens.ink),
+        (&mut w.open, tokens.line, tokens.accent, tokens.ink),
+    ] {
+        widget.bg_fill = fill;
+        widget.weak_bg_fill = tokens.panel;
+        widget.bg_stroke = Stroke::new(1.0, edge);
+        widget.fg_stroke = Stroke::new(1.0, ink);
+        widget.corner_radius = radius;
+        widget.expansion = 0.0;
+    }
+    w.inactive.bg_stroke = Stroke::new(1.0, tokens.line);
+    w.hovered.weak_bg_fill = tokens.line;
+    w.active.weak_bg_fill = tokens.range;
+    style.visuals = v;
+}
+
+/// Puts faces and both themes in place; once, at the start.
+pub fn install(ctx: &Context) {
+    ctx.set_fonts(fonts());
+    ctx.style_mut_of(Theme::Light, |s| style(s, Theme::Light, &LIGHT));
+    ctx.style_mut_of(Theme::Dark, |s| style(s, Theme::Dark, &DARK));
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// Contrast ratio of WCAG 2.2 (W3C): relative luminances of sRGB colours.
+    fn contrast(a: Color32, b: Color32) -> f64 {
+        let luminance = |c: Color32| {
+            let channel = |v: u8| {
+                let v = f64::from(v) / 255.0;
+                if v <= 0.04045 { v / 12.92 } else { ((v + 0.055) / 1.055).powf(2.4) }
+            };
+            0.2126 * channel(c.r()) + 0.7152 * channel(c.g()) + 0.0722 * channel(c.b())
+        };
+        let (a, b) = (luminance(a), luminance(b));
+        (a.max(b) + 0.05) / (a.min(b) + 0.05)
+    }
+
+    #[test]
+    fn text_reaches_the_contrast_of_wcag_aa_on_every_ground() {
+        for (theme, t) in [("light", LIGHT), ("dark", DARK)] {
+            for (ink, name) in [
+                (t.ink, "ink"),
+                (t.quiet, "quiet"),
+                (t.accent, "accent"),
+                (t.care, "care"),
+                (t.stop, "stop"),
+                (t.fine, "fine"),
+            ] {
+                for (ground, on) in [(t.ground, "ground"), (t.panel, "panel")] {
+                    let ratio = contrast(ink, ground);
+                    assert!(ratio >= 4.5, "{theme}: {name} on {on} has {ratio:.2}");
+                }
+            }
+            assert!(contrast(t.on_accent, t.accent) >= 4.5, "{theme}: text on the accent");
+            assert!(contrast(t.ink, t.range) >= 4.5, "{theme}: text on a pressed button");
+            assert!(contrast(t.edge, t.panel) >= 3.0, "{theme}: the edge of a control");
+        }
+    }
+
+    #[test]
+    fn a_fat_keeps_its_colour() {
+        let mut colours = FatColours::default();
+        let olive = colours.of("olive_virgin");
+        assert_ne!(colours.of("coconut"), olive);
+        assert_eq!(colours.of("olive_virgin"), olive);
+    }
+
+    #[test]
+    fn every_sign_the_program_writes_has_a_glyph() {
+        let ctx = Context::default();
+        install(&ctx);
+        let mut signs: Vec<char> = include_str!("../../../assets/data/fats.csv").chars().collect();
+        for source in SOURCES {
+            signs.extend(source.chars());
+        }
+        signs.retain(|c| !c.is_ascii() && !matches!(c, '\u{202f}' | '\u{feff}'));
+        signs.sort_unstable();
+        signs.dedup();
+        let output = ctx.run_ui(egui::RawInput::default(), |ui| {
+            for font in [FontId::proportional(13.0), strong(13.0)] {
+                for sign in &signs {
+                    let known = ui.ctx().fonts_mut(|f| f.has_glyph(&font, *sign));
+                    assert!(known, "no glyph for {sign:?} (U+{:04X}) in {font:?}", u32::from(*sign));
+                }
+            }
+        });
+        output.drop_without_applying_deltas();
+    }
+
+    const SOURCES: [&str; 6] = [
+        include_str!("app.rs"),
+        include_str!("views/design.rs"),
+        include_str!("views/compare.rs"),
+        include_str!("../../core/src/evaluate.rs"),
+        include_str!("../../core/src/estimates.rs"),
+        include_str!("../../core/src/cautions.rs"),
+    ];
+}

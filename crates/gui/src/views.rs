@@ -1,0 +1,35 @@
+//! The views of the window.
+
+pub mod compare;
+pub mod design;
+pub mod recipe;
+
+use barwright_core::edit::Edit;
+use barwright_core::history::Gesture;
+use eframe::egui::{Id, Response};
+
+/// The changes a view asks for in one frame.
+#[derive(Debug, Default)]
+pub struct Changes {
+    /// Edits in order, each perhaps a part of a gesture.
+    pub edits: Vec<(Edit, Option<Gesture>)>,
+    /// Whether a drag ended in this frame.
+    pub gesture_ended: bool,
+}
+
+impl Changes {
+    /// Asks for `edit` as a step of its own.
+    pub fn edit(&mut self, edit: Edit) {
+        self.edits.push((edit, None));
+    }
+
+    /// Asks for `edit` as a part of what is going on at the control named `id`.
+    pub fn gesture(&mut self, edit: Edit, id: Id) {
+        self.edits.push((edit, Some(Gesture(id.value()))));
+    }
+
+    /// Notes when the hand leaves the control of `response`.
+    pub fn watch(&mut self, response: &Response) {
+        self.gesture_ended |= response.drag_stopped() || response.lost_focus();
+    }
+}

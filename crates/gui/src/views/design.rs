@@ -1,0 +1,106 @@
+//! The Design view: the blend, the bar it makes, and the batch to weigh.
+
+pub mod acids;
+pub mod bar;
+pub mod batch;
+pub mod blend;
+pub mod lye;
+
+use super::Changes;
+use crate::open::OpenDesign;
+use crate::theme::{FatColours, Tokens};
+use crate::widgets::fat_picker::FatPicker;
+use barwright_core::estimates::{Estimate, Scores};
+use barwright_core::units::MassUnit;
+use barwright_core::{Evaluation, Library};
+use eframe::egui::{self, Frame, Margin, Panel, ScrollArea, Ui};
+
+/// What the view remembers between frames.
+#[derive(Debug, Default)]
+pub struct DesignView {
+    /// The field that adds a fat.
+    pub picker: FatPicker,
+    /// The estimate whose details are open.
+    pub open_lane: Option<Estimate>,
+    /// Whether the acids are shown as a table.
+    pub acids_as_table: bool,
+}
+
+/// A design to compare with, as far as the lanes need it.
+#[derive(Debug, Clone)]
+pub struct Compared {
+    /// What it is called.
+    pub title: String,
+    /// Its scores.
+    pub scores: Option<Scores>,
+}
+
+/// What the columns share.
+#[derive(Debug)]
+pub struct Scene<'a> {
+    /// The tables.
+    pub library: &'a Library,
+    /// Colours of the fats.
+    pub colours: &'a mut FatColours,
+    /// Unit of masses.
+    pub unit: MassUnit,
+    /// Whether hints are shown.
+    pub hints: bool,
+    /// The design to compare with.
+    pub compared: Option<Compared>,
+}
+
+/// Scores of an evaluation.
+pub fn scores_of(evaluation: &Evaluation) -> Option<Scores> {
+    evaluation.estimates.as_ref().map(|all| Scores(all.map(|r| r.value)))
+}
+
+fn column(ui: &mut Ui, id: &str, content: impl FnOnce(&mut Ui)) {
+    ScrollArea::vertical().id_salt(id).auto_shrink([false, false]).show(ui, |ui| {
+        Frame::new().inner_margin(Margin { left: 16, right: 16, top: 8, bottom: 16 }).show(ui, |ui| {
+            ui.set_min_width(ui.available_width());
+            content(ui);
+        });
+    });
+}
+
+impl DesignView {
+    /// Draws the three columns. What is moved in the left one is carried out before the others
+    /// are drawn, so that every number follows in the same frame.
+    pub fn show(&mut self, ui: &mut Ui, open: &mut OpenDesign, scene: &mut Scene<'_>) {
+        let tokens = Tokens::of(ui);
+        let width = ui.available_width();
+        let plain = Frame::new().fill(tokens.ground);
+        let mut changes = Changes::default();
+
+        Panel::left("blend").frame(plain).exact_size((width * 0.335).clamp(380.0, 560.0)).show(ui, |ui| {
+            column(ui, "blend column", |ui| {
+                blend::show(ui, open, &mut self.picker, scene, &mut changes);
+                lye::show(ui, open, scene, &mut changes);
+            });
+        });
+        apply(open, std::mem::take(&mut changes), scene.library);
+
+        let figures = Frame::new().fill(tokens.panel);
+        Panel::right("batch").frame(figures).exact_size((width * 0.25).clamp(300.0, 440.0)).show(ui, |ui| {
+            column(ui, "batch column", |ui| batch::show(ui, open, scene, &mut changes));
+        });
+        egui::CentralPanel::no_frame().frame(plain).show(ui, |ui| {
+            column(ui, "bar column", |ui| bar::show(ui, open, self, scene, &mut changes));
+        });
+        if !changes.edits.is_empty() {
+            // What the left column shows is a frame behind only here.
+            ui.ctx().request_repaint();
+        }
+        apply(open, changes, scene.library);
+    }
+}
+
+fn apply(open: &mut OpenDesign, changes: Changes, library: &Library) {
+    for (edit, gesture) in changes.edits {
+        open.edit(edit, gesture, library);
+    }
+    if changes.gesture_ended {
+        open.history.end_gesture();
+    }
+}

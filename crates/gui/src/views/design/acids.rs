@@ -1,0 +1,202 @@
+//! The fatty acids of the blend: a chart stacked by fat, or a table.
+
+use super::{DesignView, Scene};
+use crate::theme::Tokens;
+use crate::widgets::section;
+use barwright_core::acids::AcidId;
+use barwright_core::number::fixed;
+use barwright_core::{Design, Evaluation, Library};
+use eframe::egui::{self, Align, Align2, Color32, FontId, Grid, Layout, RichText, Stroke, Ui, pos2, vec2};
+use egui_plot::{Bar, BarChart, GridMark, Plot};
+
+/// Acids with less than this many percent of the blend share one bar.
+const SMALL: f64 = 1.0;
+
+/// One bar of the chart.
+struct Slot {
+    name: String,
+    key: String,
+    acids: Vec<AcidId>,
+    saturated: bool,
+}
+
+/// The bars, saturated first, each group by chain length; what is small goes together.
+fn slots(evaluation: &Evaluation, library: &Library) -> Vec<Slot> {
+    let Some(composition) = &evaluation.composition else {
+        return Vec::new();
+    };
+    let mut slots = Vec::new();
+    let mut rest = Vec::new();
+    for (id, acid) in library.acids.iter() {
+        let percent = 100.0 * composition.fraction(id);
+        if percent >= SMALL {
+            slots.push(Slot {
+                name: acid.name.clone(),
+                key: acid.key.clone(),
+                acids: vec![id],
+                saturated: acid.is_saturated(),
+            });
+        } else if percent > 0.0 {
+            rest.push(id);
+        }
+    }
+    // A stable sort keeps the table's order of chain lengths.
+    slots.sort_by_key(|s| !s.saturated);
+    if !rest.is_empty() {
+        slots.push(Slot { name: "others".into(), key: "…".into(), acids: rest, saturated: false });
+    }
+    slots
+}
+
+/// Percent of the blend that `line`'s fat brings of the acids in `slot`.
+fn part(design: &Design, line: usize, slot: &Slot, known: f64) -> f64 {
+    let line = &design.blend.lines()[line];
+    let of_fat: f64 = line.fat.profile().iter().filter(|e| slot.acids.contains(&e.acid)).map(|e| e.typical).sum();
+    of_fat * line.share.get() / known
+}
+
+/// Draws the heading and the chart or table.
+pub fn show(ui: &mut Ui, design: &Design, evaluation: &Evaluation, view: &mut DesignView, scene: &mut Scene<'_>) {
+    let slots = slots(evaluation, scene.library);
+    if slots.is_empty() {
+        return;
+    }
+    let lines = design.blend.lines();
+    let known: f64 = lines.iter().filter(|l| !l.fat.profile().is_empty()).map(|l| l.share.get()).sum();
+    ui.add_space(6.0);
+    ui.horizontal(|ui| {
+        section(ui, "Fatty acids, percent of the blend, by fat");
+        ui.with_layout(Layout::right_to_left(Align::Center), |ui| {
+            ui.selectable_value(&mut view.acids_as_table, true, "Table");
+            ui.selectable_value(&mut view.acids_as_table, false, "Chart");
+        });
+    });
+    let parts: Vec<(String, Color32, Vec<f64>)> = lines
+        .iter()
+        .enumerate()
+        .filter(|(_, l)| !l.fat.profile().is_empty() && l.share.get() > 0.0)
+        .map(|(i, l)| {
+            let heights = slots.iter().map(|s| part(design, i, s, known)).collect();
+            (l.fat.name.clone(), scene.colours.of(l.fat.id.as_str()), heights)
+        })
+        .collect();
+    if view.acids_as_table {
+        table(ui, &slots, &parts);
+    } else {
+        chart(ui, &slots, &parts);
+    }
+}
+
+fn chart(ui: &mut Ui, slots: &[Slot], parts: &[(String, Color32, Vec<f64>)]) {
+    let tokens = Tokens::of(ui);
+    let mut charts: Vec<BarChart> = Vec::new();
+    for (name, colour, heights) in parts {
+        let bars = heights.iter().enumerate().map(|(x, h)| {
+            let (fat, acid) = (name.clone(), &slots[x].name);
+            Bar::new(x as f64, *h).width(0.62).fill(*colour).stroke(Stroke::NONE).name(format!("{fat}: {acid}"))
+        });
+        let chart = BarChart::new(name, bars.collect())
+            .color(*colour)
+            .element_formatter(Box::new(|bar, _| format!("{}\n{} % of the blend", bar.name, fixed(bar.value, 1))));
+        let below: Vec<&BarChart> = charts.iter().collect();
+        charts.push(chart.stack_on(&below));
+    }
+    let top = (0..slots.len()).map(|x| parts.iter().map(|p| p.2[x]).sum::<f64>()).fold(0.0, f64::max);
+    let step = if top > 60.0 {
+        20.0
+    } else if top > 25.0 {
+        10.0
+    } else {
+        5.0
+    };
+    let height = (ui.available_height() - 60.0).clamp(92.0, 420.0);
+    let plot = Plot::new("acids")
+        .height(height)
+        .show_x(false)
+        .show_y(false)
+        .show_axes([false, true])
+        .show_grid([false, true])
+        .show_background(false)
+        .grid_color(tokens.line)
+        .allow_zoom(false)
+        .allow_drag(false)
+        .allow_scroll(false)
+        .allow_boxed_zoom(false)
+        .allow_double_click_reset(false)
+        .allow_axis_zoom_drag(false)
+        .default_x_bounds(-0.6, slots.len() as f64 - 0.4)
+        .default_y_bounds(0.0, top * 1.08)
+        .y_grid_spacer(move |input| {
+            let (low, high) = input.bounds;
+            let mut marks = Vec::new();
+            let mut value = 0.0;
+            while value <= high {
+                if value >= low {
+                    marks.push(GridMark { value, step_size: step });
+                }
+                value += step;
+            }
+            marks
+        })
+        .y_axis_formatter(|mark, _| fixed(mark.value, 0));
+    let response = plot.show(ui, |plot| {
+        plot.set_plot_bounds_x(-0.6..=slots.len() as f64 - 0.4);
+        plot.set_plot_bounds_y(0.0..=top * 1.08);
+        for chart in charts {
+            plot.bar_chart(chart);
+        }
+    });
+    let says = |s: &Slot, x: usize| format!("{} {} %", s.name, fixed(parts.iter().map(|p| p.2[x]).sum(), 1));
+    let sentence: Vec<String> = slots.iter().enumerate().map(|(x, s)| says(s, x)).collect();
+    response.response.widget_info(|| {
+        egui::WidgetInfo::labeled(egui::Role::Image, true, format!("Fatty acids: {}", sentence.join(", ")))
+    });
+
+    // Names under the bars, and what the two groups mean.
+    let (labels, _) = ui.allocate_exact_size(vec2(ui.available_width(), 34.0), egui::Sense::hover());
+    let x_of = |x: f64| response.transform.position_from_point(&egui_plot::PlotPoint::new(x, 0.0)).x;
+    let slot_width = x_of(1.0) - x_of(0.0);
+    let font = FontId::proportional(10.5);
+    let painter = ui.painter();
+    let lay = |text: &str| painter.layout_no_wrap(text.to_owned(), font.clone(), tokens.ink);
+    // All names or all short signs: a mixture reads badly.
+    let names: Vec<_> = slots.iter().map(|s| lay(&s.name)).collect();
+    let fits = names.iter().all(|n| n.size().x <= slot_width - 1.0);
+    for (x, (slot, name)) in slots.iter().zip(names).enumerate() {
+        let label = if fits { name } else { lay(&slot.key) };
+        painter.galley(pos2(x_of(x as f64) - label.size().x / 2.0, labels.top()), label, tokens.ink);
+    }
+    let saturated = slots.iter().filter(|s| s.saturated).count();
+    let second = labels.top() + 16.0;
+    if saturated > 0 {
+        painter.text(pos2(x_of(-0.4), second), Align2::LEFT_TOP, "solid at room warmth", font.clone(), tokens.quiet);
+    }
+    if saturated < slots.len() {
+        painter.text(pos2(x_of(saturated as f64 - 0.4), second), Align2::LEFT_TOP, "liquid", font, tokens.quiet);
+    }
+}
+
+fn table(ui: &mut Ui, slots: &[Slot], parts: &[(String, Color32, Vec<f64>)]) {
+    let tokens = Tokens::of(ui);
+    egui::ScrollArea::horizontal().show(ui, |ui| {
+        Grid::new("acid table").striped(true).num_columns(parts.len() + 2).spacing([14.0, 4.0]).show(ui, |ui| {
+            ui.label("");
+            ui.label(RichText::new("Blend").strong());
+            for (name, ..) in parts {
+                ui.label(RichText::new(name).small().color(tokens.quiet));
+            }
+            ui.end_row();
+            let right = |ui: &mut Ui, value: f64| {
+                ui.with_layout(Layout::right_to_left(Align::Center), |ui| ui.label(fixed(value, 1)));
+            };
+            for (x, slot) in slots.iter().enumerate() {
+                ui.label(format!("{} ({})", slot.name, slot.key));
+                right(ui, parts.iter().map(|p| p.2[x]).sum());
+                for (.., heights) in parts {
+                    right(ui, heights[x]);
+                }
+                ui.end_row();
+            }
+        });
+    });
+}

@@ -1,0 +1,223 @@
+//! Middle column: the estimates as lanes, and the fatty acids.
+
+use super::{DesignView, Scene, acids};
+use crate::open::OpenDesign;
+use crate::theme::Tokens;
+use crate::views::Changes;
+use crate::widgets::lane::{Lane, range_words};
+use crate::widgets::{heading, name, section, small};
+use barwright_core::edit::Edit;
+use barwright_core::estimates::Estimate;
+use barwright_core::evaluate::{EstimateResult, contributions, free_fat_points};
+use barwright_core::number::{fixed, signed};
+use barwright_core::{Design, Evaluation};
+use eframe::egui::{self, Align, ComboBox, CornerRadius, Frame, Layout, Margin, RichText, Sense, Stroke, Ui, vec2};
+use std::sync::Arc;
+
+/// The lanes in the order of use, grouped by where one meets the property.
+pub const GROUPS: [(&str, &[Estimate]); 3] = [
+    ("In the hand", &[Estimate::Hardness, Estimate::Wear]),
+    ("At the basin", &[Estimate::LatherVolume, Estimate::LatherPersistence, Estimate::Cleansing]),
+    ("On skin and shelf", &[Estimate::Conditioning, Estimate::Keeping]),
+];
+
+/// "everyday handmade" with a capital.
+pub fn capital(text: &str) -> String {
+    let mut letters = text.chars();
+    letters.next().map_or_else(String::new, |first| first.to_uppercase().chain(letters).collect())
+}
+
+/// Draws the column.
+pub fn show(ui: &mut Ui, open: &mut OpenDesign, view: &mut DesignView, scene: &mut Scene<'_>, changes: &mut Changes) {
+    let evaluation = open.evaluation(scene.library);
+    let design = Arc::clone(open.design());
+    ui.horizontal(|ui| {
+        section(ui, "The bar, by composition");
+        ui.with_layout(Layout::right_to_left(Align::Center), |ui| style_chooser(ui, &design, scene, changes));
+    });
+    legend(ui, scene);
+    if scene.hints {
+        small(ui, "Click a lane to see which fat brings how much and how far to trust it.");
+    }
+    if evaluation.estimates.is_some() {
+        for (title, estimates) in GROUPS {
+            heading(ui, title);
+            for estimate in estimates {
+                lane(ui, *estimate, &design, &evaluation, view, scene);
+            }
+        }
+        if let Some(line) = nearest(&design, &evaluation, scene) {
+            ui.add_space(2.0);
+            small(ui, line);
+        }
+    } else {
+        let text = if design.blend.lines().is_empty() {
+            "Add a fat, and the bar it makes appears here."
+        } else {
+            "Too much of this blend has no tabled fatty acids: the bar cannot be estimated."
+        };
+        ui.label(text);
+    }
+    acids::show(ui, &design, &evaluation, view, scene);
+}
+
+fn style_chooser(ui: &mut Ui, design: &Design, scene: &Scene<'_>, changes: &mut Changes) {
+    let combo = ComboBox::from_id_salt("style").selected_text(capital(&design.style)).width(160.0);
+    let response = combo.show_ui(ui, |ui| {
+        for style in scene.library.styles() {
+            let soaps: Vec<_> = style.references.iter().map(|r| format!("{} ({})", r.name, r.source)).collect();
+            let choice = ui.selectable_label(style.name == design.style, capital(&style.name));
+            if choice.on_hover_text(format!("Reference soaps:\n{}", soaps.join("\n"))).clicked() {
+                changes.edit(Edit::Style(style.name.clone()));
+            }
+        }
+    });
+    name(ui, &response.response, "Style of bar");
+    response.response.on_hover_text("The kind of bar whose reference soaps give the shaded ranges");
+}
+
+fn legend(ui: &mut Ui, scene: &Scene<'_>) {
+    let tokens = Tokens::of(ui);
+    ui.horizontal(|ui| {
+        let (band, _) = ui.allocate_exact_size(vec2(22.0, 10.0), Sense::hover());
+        let edge = Stroke::new(1.0, tokens.edge.gamma_multiply(0.45));
+        ui.painter().rect(band, CornerRadius::same(3), tokens.range, edge, egui::StrokeKind::Inside);
+        small(ui, "where such bars lie");
+        ui.label(RichText::new("◆").color(tokens.accent));
+        small(ui, "this bar");
+        if let Some(compared) = &scene.compared {
+            ui.label("◇");
+            ui.add(
+                egui::Label::new(RichText::new(format!("compared: {}", compared.title)).small().color(tokens.quiet))
+                    .truncate(),
+            );
+        }
+    });
+}
+
+fn lane(
+    ui: &mut Ui,
+    estimate: Estimate,
+    design: &Design,
+    evaluation: &Evaluation,
+    view: &mut DesignView,
+    scene: &mut Scene<'_>,
+) {
+    let free_fat = evaluation.batch.free_fat / 100.0;
+    let (Some(result), Some(scale)) = (evaluation.estimate(estimate), scene.library.scale(estimate, free_fat)) else {
+        return;
+    };
+    let compared = scene.compared.as_ref().and_then(|c| c.scores).map(|s| s.get(estimate));
+    let open = view.open_lane == Some(estimate);
+    let response = Lane { result, scale, compared, open }.show(ui);
+    if response.clicked() {
+        view.open_lane = if open { None } else { Some(estimate) };
+    }
+    if open {
+        Frame::new()
+            .fill(Tokens::of(ui).panel)
+            .corner_radius(CornerRadius::same(5))
+            .inner_margin(Margin::symmetric(12, 8))
+            .show(ui, |ui| details(ui, result, design, evaluation, scene));
+    }
+}
+
+/// Which fat brings how much, what to do to move it, where the range comes from, how far to
+/// trust it.
+fn details(ui: &mut Ui, result: &EstimateResult, design: &Design, evaluation: &Evaluation, scene: &mut Scene<'_>) {
+    let estimate = result.estimate;
+    let tokens = Tokens::of(ui);
+    let decimals = estimate.decimals() + 1;
+    ui.set_min_width(ui.available_width());
+    ui.spacing_mut().item_spacing.y = 3.0;
+    let parts = contributions(&design.blend, estimate, scene.library);
+    let largest = parts.iter().flatten().fold(1e-9_f64, |a, b| a.max(*b));
+    let bar = |ui: &mut Ui, name: &str, points: Option<f64>, colour: egui::Color32| {
+        ui.horizontal(|ui| {
+            ui.allocate_ui_with_layout(vec2(190.0, 18.0), Layout::left_to_right(Align::Center), |ui| {
+                ui.set_min_width(190.0);
+                ui.add(egui::Label::new(name).truncate());
+            });
+            let (rect, _) = ui.allocate_exact_size(vec2((ui.available_width() - 64.0).max(20.0), 10.0), Sense::hover());
+            if let Some(points) = points {
+                #[expect(clippy::cast_possible_truncation, reason = "a length on the screen")]
+                let width = rect.width() * (points / largest).clamp(0.0, 1.0) as f32;
+                ui.painter().rect_filled(rect.with_max_x(rect.left() + width), CornerRadius::same(2), colour);
+            }
+            ui.with_layout(Layout::right_to_left(Align::Center), |ui| {
+                ui.label(points.map_or_else(|| "left out".into(), |p| fixed(p, decimals)));
+            });
+        });
+    };
+    for (line, points) in design.blend.lines().iter().zip(&parts) {
+        bar(ui, &line.fat.name, *points, scene.colours.of(line.fat.id.as_str()));
+    }
+    let free = free_fat_points(estimate, evaluation);
+    if free > 0.0 {
+        bar(ui, "Free fat and unsaponifiable matter", Some(free), tokens.edge);
+    }
+    let wrapped = |ui: &mut Ui, text: String| {
+        ui.add(egui::Label::new(RichText::new(text).small().color(tokens.quiet)).wrap());
+    };
+    if let Some(advice) = how_to_move(estimate, design, &parts) {
+        ui.add(egui::Label::new(advice).wrap());
+    }
+    wrapped(ui, format!("Formula: {}.", estimate.formula()));
+    wrapped(ui, estimate.trust().to_owned());
+    if let (Some(range), Some(style)) = (result.range, scene.library.style(&design.style)) {
+        let free_fat = evaluation.batch.free_fat / 100.0;
+        let soaps: Vec<String> = style
+            .references
+            .iter()
+            .map(|r| format!("{} {}", r.name, fixed(r.scores(free_fat).get(estimate), estimate.decimals())))
+            .collect();
+        wrapped(
+            ui,
+            format!(
+                "Range {}: where the reference soaps of “{}” lie, made with this superfat: {}.",
+                range_words(estimate, range),
+                style.name,
+                soaps.join("; ")
+            ),
+        );
+    }
+}
+
+/// Names the fats that raise and lower the score most when they get a percent more.
+fn how_to_move(estimate: Estimate, design: &Design, parts: &[Option<f64>]) -> Option<String> {
+    let lines = design.blend.lines();
+    if lines.len() < 2 {
+        return None;
+    }
+    let total: f64 = parts.iter().flatten().sum();
+    // What one percent more of a fat changes while all others give way in proportion.
+    let slope = |i: usize| {
+        let share = lines[i].share.get();
+        (share > 0.0 && share < 100.0).then(|| {
+            let own = parts[i]? / share * 100.0;
+            Some((own - total) / (100.0 - share))
+        })?
+    };
+    let mut slopes: Vec<(usize, f64)> = (0..lines.len()).filter_map(|i| Some((i, slope(i)?))).collect();
+    slopes.sort_by(|a, b| b.1.total_cmp(&a.1));
+    let ((up, rise), (down, fall)) = (*slopes.first()?, *slopes.last()?);
+    let d = estimate.decimals() + 1;
+    Some(format!(
+        "1 % more {} moves it by {}; 1 % more {} by {}.",
+        lines[up].fat.name,
+        signed(rise, d),
+        lines[down].fat.name,
+        signed(fall, d)
+    ))
+}
+
+/// The reference soap whose acids are nearest, in words.
+fn nearest(design: &Design, evaluation: &Evaluation, scene: &Scene<'_>) -> Option<String> {
+    let style = scene.library.style(&design.style)?;
+    let (soap, distance) = style.nearest(evaluation.composition.as_ref()?)?;
+    Some(format!(
+        "By its acids the nearest reference soap is {} ({} % of the acids differ).",
+        soap.name,
+        fixed(100.0 * distance, 0)
+    ))
+}

@@ -1,0 +1,136 @@
+//! Right column: what to weigh, what to mind, and the figures of the batch.
+
+use super::Scene;
+use crate::open::OpenDesign;
+use crate::theme::{self, Tokens};
+use crate::views::Changes;
+use crate::widgets::{self, caution, heading, section, small};
+use barwright_core::cautions::ALWAYS;
+use barwright_core::number::{self, fixed};
+use barwright_core::units::{Grams, MassUnit};
+use barwright_core::{Design, Evaluation};
+use eframe::egui::{self, Align, Layout, RichText, Ui};
+
+/// What is put on the scale, in the order of use.
+fn to_weigh(design: &Design, evaluation: &Evaluation) -> Vec<(String, Grams, Group)> {
+    let fats = design.blend.lines().iter().zip(&evaluation.fat_masses);
+    let mut list: Vec<_> = fats.map(|(l, m)| (l.fat.name.clone(), *m, Group::Fat)).collect();
+    let alkali = &evaluation.batch.alkali;
+    for (name, mass) in [("Sodium hydroxide (NaOH)", alkali.naoh), ("Potassium hydroxide (KOH)", alkali.koh)] {
+        if mass.0 > 0.0 {
+            list.push((name.into(), mass, Group::Lye));
+        }
+    }
+    list.push(("Water".into(), evaluation.batch.water_to_weigh, Group::Lye));
+    list
+}
+
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+enum Group {
+    Fat,
+    Lye,
+}
+
+/// The list as text for the clipboard.
+fn as_text(design: &Design, list: &[(String, Grams, Group)], unit: MassUnit) -> String {
+    let lines = list.iter().map(|(name, mass, _)| format!("{name}\t{}\n", number::mass(*mass, unit)));
+    format!("{}\n{}", design.name, lines.collect::<String>())
+}
+
+/// Draws the column.
+pub fn show(ui: &mut Ui, open: &mut OpenDesign, scene: &Scene<'_>, changes: &mut Changes) {
+    let evaluation = open.evaluation(scene.library);
+    let design = open.design();
+    let list = to_weigh(design, &evaluation);
+    ui.horizontal(|ui| {
+        section(ui, "To weigh");
+        ui.with_layout(Layout::right_to_left(Align::Center), |ui| {
+            if ui.button("Copy").on_hover_text("Copy this list as text").clicked() {
+                ui.ctx().copy_text(as_text(design, &list, scene.unit));
+            }
+        });
+    });
+    if scene.hints {
+        small(ui, "These are the weights for the scale; purity and superfat are in them.");
+    }
+    if design.blend.lines().is_empty() {
+        widgets::quiet(ui, "Nothing yet");
+    } else {
+        weights(ui, &list, scene.unit);
+    }
+
+    for c in &evaluation.cautions {
+        ui.add_space(4.0);
+        if let Some(edit) = caution::show(ui, c) {
+            changes.edit(edit);
+        }
+    }
+    figures(ui, &evaluation, scene.unit);
+    ui.add_space(4.0);
+    egui::CollapsingHeader::new("Always, when handling lye").show(ui, |ui| {
+        for line in ALWAYS {
+            ui.add(egui::Label::new(RichText::new(format!("– {line}")).color(Tokens::of(ui).quiet)).wrap());
+        }
+    });
+}
+
+fn weights(ui: &mut Ui, list: &[(String, Grams, Group)], unit: MassUnit) {
+    let mut before = Group::Fat;
+    for (name, mass, group) in list {
+        if *group != before {
+            ui.separator();
+            before = *group;
+        }
+        ui.horizontal(|ui| {
+            let number = RichText::new(number::mass(*mass, unit)).font(theme::strong(16.0));
+            ui.with_layout(Layout::right_to_left(Align::Center), |ui| {
+                ui.label(number);
+                ui.with_layout(Layout::left_to_right(Align::Center), |ui| {
+                    ui.add(egui::Label::new(name).truncate());
+                });
+            });
+        });
+    }
+}
+
+fn figures(ui: &mut Ui, evaluation: &Evaluation, unit: MassUnit) {
+    let batch = &evaluation.batch;
+    ui.spacing_mut().interact_size.y = 17.0;
+    ui.spacing_mut().item_spacing.y = 3.0;
+    heading(ui, "Batch");
+    let mass = |m: Grams| number::mass(m, unit);
+    widgets::figure(ui, "All fats", &mass(batch.fats));
+    widgets::figure(ui, "Batter", &mass(batch.batter));
+    let each = if batch.bars == 1 { "The bar, fresh".into() } else { format!("Each of {} bars, fresh", batch.bars) };
+    widgets::figure(ui, &each, &mass(batch.bar_fresh));
+    widgets::figure(ui, "Glycerol set free", &mass(batch.glycerol));
+    if batch.alkali.koh.0 > 0.0 {
+        widgets::figure(ui, "Water in all", &mass(batch.water_total))
+            .on_hover_text("With the water that the potassium hydroxide holds");
+    }
+    let optional = |v: Option<f64>, decimals: usize, unit: &str| {
+        v.map_or_else(|| "not known".into(), |v| format!("{}{unit}", fixed(v, decimals)))
+    };
+    if let Some(jug) = evaluation.jug {
+        heading(ui, "Jug");
+        widgets::figure(ui, "Strength of the lye", &format!("{} %", fixed(jug.concentration, 1)));
+        if let Some(below) = jug.crystallises_below {
+            widgets::figure(ui, "Crystals below about", &format!("{} °C", fixed(below, 0)))
+                .on_hover_text("Wang et al. 2008, digitised, ±1 °C; sodium lye");
+        }
+    }
+    let chemistry = &evaluation.chemistry;
+    heading(ui, "Blend");
+    widgets::figure(ui, "Saponification value", &optional(chemistry.saponification_value, 1, "")).on_hover_text(
+        "mg KOH that a gram of the blend takes, from the published or the supplier’s figures; the lye rests on this",
+    );
+    widgets::figure(ui, "the same, from the acids", &optional(chemistry.saponification_value_calculated, 1, ""))
+        .on_hover_text("A check: calculated from the typical fatty acids (AOCS Cd 3a-94)");
+    widgets::figure(ui, "Iodine value", &optional(chemistry.iodine_value, 1, ""))
+        .on_hover_text("g iodine that 100 g take, calculated from the typical fatty acids (AOCS Cd 1c-85)");
+    widgets::figure(ui, "Titre", &optional(chemistry.titre, 0, " °C")).on_hover_text(
+        "Where the mixed fatty acids set, by ideal solubility fitted to titres of 1908: ±3 °C in hard charges, worse in soft ones. It is not the hardness of the bar",
+    );
+    widgets::figure(ui, "Total fatty matter, fresh", &optional(chemistry.tfm_fresh, 1, " %"))
+        .on_hover_text("Percent of the fresh bar (ISO 685); it rises as the bar dries");
+}

@@ -1,0 +1,239 @@
+//! Left column, upper part: the name of the design and a row for each fat.
+
+use super::Scene;
+use crate::open::OpenDesign;
+use crate::theme::{self, Tokens};
+use crate::views::Changes;
+use crate::widgets::fat_picker::FatPicker;
+use crate::widgets::number_field::{Entry, NumberField, complain};
+use crate::widgets::{self, name, section, small};
+use barwright_core::blend::FatLine;
+use barwright_core::edit::Edit;
+use barwright_core::evaluate::effect_of_adding;
+use barwright_core::number::{self, fixed, short};
+use barwright_core::units::{Grams, Share};
+use eframe::egui::{self, Align, CornerRadius, Id, Layout, RichText, Sense, Slider, TextEdit, Ui, vec2};
+use std::sync::Arc;
+
+/// The share that a fat gets when it is added, percent.
+const NEW_SHARE: f64 = 5.0;
+
+/// Id of the field that adds a fat.
+pub fn picker_id() -> Id {
+    Id::unique("add a fat")
+}
+
+/// Draws the rows.
+pub fn show(ui: &mut Ui, open: &mut OpenDesign, picker: &mut FatPicker, scene: &mut Scene<'_>, changes: &mut Changes) {
+    let design = Arc::clone(open.design());
+    let mut title = design.name.clone();
+    let field = TextEdit::singleline(&mut title)
+        .id(Id::unique("design name"))
+        .hint_text("Name of the design")
+        .font(theme::strong(16.0))
+        .frame(egui::Frame::new())
+        .margin(egui::Margin::symmetric(0, 2))
+        .char_limit(200)
+        .desired_width(f32::INFINITY);
+    let response = ui.add(field);
+    name(ui, &response, "Name of the design");
+    if response.changed() {
+        changes.gesture(Edit::Rename(title), response.id);
+    }
+    changes.watch(&response);
+
+    ui.add_space(2.0);
+    ui.horizontal(|ui| {
+        section(ui, "Blend");
+        ui.with_layout(Layout::right_to_left(Align::Center), |ui| {
+            let total = design.blend.total();
+            let (text, colour) = if design.blend.is_whole() || design.blend.lines().is_empty() {
+                (format!("{} %", short(total, 2)), Tokens::of(ui).quiet)
+            } else {
+                (format!("{} % of 100 %", short(total, 2)), Tokens::of(ui).stop)
+            };
+            ui.label(RichText::new(text).font(theme::strong(12.5)).color(colour));
+        });
+    });
+    if scene.hints && !design.blend.lines().is_empty() {
+        small(ui, "Move a slider: the unlocked fats give way and every number follows.");
+    }
+    let masses = open.evaluation(scene.library).fat_masses.clone();
+    for (line, mass) in design.blend.lines().iter().zip(masses) {
+        row(ui, open, line, mass, scene, changes);
+    }
+
+    ui.add_space(4.0);
+    let effect = |fat: &Arc<_>| effect_of_adding(&design, fat, Share::nearest(NEW_SHARE), scene.library);
+    // Fats that only this design knows can be taken up again.
+    let mut addable: Vec<_> = scene.library.fats().to_vec();
+    addable.extend(design.spare_fats.iter().filter(|f| scene.library.fat(f.id.as_str()).is_none()).cloned());
+    addable.retain(|f| design.blend.line(&f.id).is_none());
+    if let Some(fat) = picker.show(ui, picker_id(), "Add a fat…", &addable, effect) {
+        changes.edit(Edit::AddFat(fat, Share::nearest(NEW_SHARE)));
+    }
+    if let Some((Edit::AddFat(..) | Edit::FillBlend | Edit::RemoveFat(_), error)) = &open.refused {
+        complain(ui, &error.to_string());
+    }
+}
+
+/// What is known of a fat, for the tooltip of its name.
+fn about(line: &FatLine, scene: &Scene<'_>) -> String {
+    let fat = &line.fat;
+    let acids = &scene.library.acids;
+    let range = fat.sv.value;
+    let mut lines = vec![
+        format!("{} ({})", fat.name, fat.kind.words()),
+        format!(
+            "Saponification value {} to {} mg KOH/g, {}: {}",
+            short(range.min(), 1),
+            short(range.max(), 1),
+            fat.sv.trust.words(),
+            fat.sv.source,
+        ),
+        match line.supplier {
+            Some(s) => format!("The lye uses the supplier’s {} ± {}", short(s.sv.get(), 2), short(s.pm.get(), 2)),
+            None => format!("The lye uses the middle, {}", short(line.saponification_value(), 2)),
+        },
+    ];
+    lines.extend(fat.calculated_sv(acids).map(|sv| format!("Calculated from its fatty acids: {}", fixed(sv, 1))));
+    let mut profile: Vec<_> = fat.profile().iter().collect();
+    profile.sort_by(|a, b| b.typical.total_cmp(&a.typical));
+    let most: Vec<String> =
+        profile.iter().take(5).map(|e| format!("{} {} %", acids.get(e.acid).name, fixed(e.typical, 0))).collect();
+    lines.push(if most.is_empty() {
+        "Its fatty acids are not tabled: the estimates leave it out".into()
+    } else {
+        format!("Mostly {}", most.join(", "))
+    });
+    lines.join("\n")
+}
+
+fn row(ui: &mut Ui, open: &OpenDesign, line: &FatLine, mass: Grams, scene: &mut Scene<'_>, changes: &mut Changes) {
+    const FIELD: f32 = 62.0;
+    const MASS: f32 = 66.0;
+    const ICON: f32 = 22.0;
+    let fat = &line.fat;
+    let tokens = Tokens::of(ui);
+    let base = Id::unique(("share", open.key, fat.id.as_str()));
+    let field = NumberField {
+        id: base.with("field"),
+        name: &format!("Share of {}, percent", fat.name),
+        shown: &format!("{} %", fixed(line.share.get(), usize::from(line.share.get() < 99.95))),
+        width: FIELD,
+    };
+    let height = 30.0;
+    let (rect, _) = ui.allocate_exact_size(vec2(ui.available_width(), height), Sense::hover());
+    let mut ui_row =
+        ui.new_child(egui::UiBuilder::new().id_salt(base).max_rect(rect).layout(Layout::left_to_right(Align::Center)));
+    let ui_row = &mut ui_row;
+    ui_row.spacing_mut().item_spacing.x = 7.0;
+
+    let (swatch, _) = ui_row.allocate_exact_size(vec2(9.0, 18.0), Sense::hover());
+    ui_row.painter().rect_filled(swatch, CornerRadius::same(3), scene.colours.of(fat.id.as_str()));
+    let fixed_width = FIELD + MASS + 2.0 * ICON + 7.0 * 6.0 + 9.0;
+    let free = (rect.width() - fixed_width).max(160.0);
+    let label_width = (free * 0.56).clamp(96.0, 230.0);
+    let label = ui_row
+        .allocate_ui_with_layout(vec2(label_width, height), Layout::left_to_right(Align::Center), |ui| {
+            ui.set_min_width(label_width);
+            ui.add(egui::Label::new(&fat.name).truncate().sense(Sense::click()))
+        })
+        .inner
+        .on_hover_ui(|ui| {
+            ui.label(about(line, scene));
+        });
+    label.context_menu(|ui| {
+        if ui.button(if line.locked { "Unlock the share" } else { "Lock the share" }).clicked() {
+            changes.edit(Edit::Lock(fat.id.clone(), !line.locked));
+        }
+        if ui.button("Remove from the blend").clicked() {
+            changes.edit(Edit::RemoveFat(fat.id.clone()));
+        }
+    });
+
+    let (least, most) = open.design().blend.room(&fat.id).unwrap_or((0.0, 100.0));
+    let mut value = line.share.get();
+    let width = (free - label_width).max(60.0);
+    let slider = Slider::new(&mut value, 0.0..=100.0);
+    let slider = widgets::slider(ui_row, !line.locked && least < most, width, slider);
+    name(ui_row, &slider, &format!("Share of {}", fat.name));
+    if slider.changed() {
+        changes.gesture(Edit::Share(fat.id.clone(), Share::nearest(value.clamp(least, most))), slider.id);
+    }
+    changes.watch(&slider);
+    if line.locked {
+        slider.on_disabled_hover_text("Locked: unlock it to move the slider, or type the share");
+    } else if least >= most {
+        slider.on_disabled_hover_text("Every other fat is locked: unlock one so that it can give way");
+    }
+
+    let (response, entry) = field.show(ui_row, |text| {
+        let value = number::parse(text, &["%"]).map_err(|e| e.to_string())?;
+        Share::new(value).map_err(|e| e.to_string())
+    });
+    match entry {
+        Entry::Typed(share) => changes.edit(Edit::Share(fat.id.clone(), share)),
+        Entry::Steps(steps) => {
+            let to = (line.share.get() + f64::from(steps)).round().clamp(least, most);
+            changes.gesture(Edit::Share(fat.id.clone(), Share::nearest(to)), response.id);
+        }
+        Entry::None => {}
+    }
+    changes.watch(&response);
+
+    ui_row.allocate_ui_with_layout(vec2(MASS, height), Layout::right_to_left(Align::Center), |ui| {
+        ui.set_min_width(MASS);
+        ui.label(RichText::new(number::mass(mass, scene.unit)).color(tokens.quiet));
+    });
+    lock(ui_row, line, changes);
+    let remove = ui_row
+        .add(egui::Button::new(RichText::new("×").color(tokens.quiet)).frame(false).min_size(vec2(ICON - 4.0, 22.0)));
+    name(ui_row, &remove, &format!("Remove {}", fat.name));
+    if remove.on_hover_text("Remove this fat from the blend").clicked() {
+        changes.edit(Edit::RemoveFat(fat.id.clone()));
+    }
+
+    NumberField::complaint(ui, field.id);
+    if let Some((Edit::Share(id, _) | Edit::RemoveFat(id), error)) = &open.refused
+        && *id == fat.id
+    {
+        complain(ui, &error.to_string());
+    }
+}
+
+/// The padlock: drawn by hand, since no face has both states at one size.
+fn lock(ui: &mut Ui, line: &FatLine, changes: &mut Changes) {
+    let tokens = Tokens::of(ui);
+    let (rect, response) = ui.allocate_exact_size(vec2(22.0, 22.0), Sense::click());
+    let label = format!("Lock {}", line.fat.name);
+    response.widget_info(|| egui::WidgetInfo::selected(egui::Role::CheckBox, ui.is_enabled(), line.locked, &label));
+    let colour = if line.locked { tokens.accent } else { tokens.edge };
+    if response.hovered() || response.has_focus() {
+        let edge = egui::Stroke::new(1.0, if response.has_focus() { tokens.accent } else { tokens.line });
+        ui.painter().rect(rect, CornerRadius::same(4), tokens.panel, edge, egui::StrokeKind::Inside);
+    }
+    let stroke = egui::Stroke::new(1.5, colour);
+    let body = egui::Rect::from_center_size(rect.center() + vec2(0.0, 3.0), vec2(11.0, 8.0));
+    let top = body.top();
+    let (left, right) = (body.left() + 2.5, body.right() - 2.5);
+    let lift = if line.locked { 0.0 } else { 2.5 };
+    let shackle = vec![
+        egui::pos2(left, top - lift),
+        egui::pos2(left, top - 3.0 - lift),
+        egui::pos2(left + 1.5, top - 5.0 - lift),
+        egui::pos2(right - 1.5, top - 5.0 - lift),
+        egui::pos2(right, top - 3.0 - lift),
+        egui::pos2(right, top - if line.locked { 0.0 } else { 2.0 }),
+    ];
+    ui.painter().line(shackle, stroke);
+    if line.locked {
+        ui.painter().rect_filled(body, CornerRadius::same(2), colour);
+    } else {
+        ui.painter().rect_stroke(body, CornerRadius::same(2), stroke, egui::StrokeKind::Inside);
+    }
+    let tip = if line.locked { "Locked: it holds its share when others move" } else { "Lock this share" };
+    if response.on_hover_text(tip).clicked() {
+        changes.edit(Edit::Lock(line.fat.id.clone(), !line.locked));
+    }
+}

@@ -1,0 +1,171 @@
+//! The form in which a recipe from a book is typed in.
+
+use crate::theme::Tokens;
+use crate::widgets::fat_picker::FatPicker;
+use crate::widgets::number_field::{Entry, NumberField};
+use crate::widgets::{heading, name, quiet};
+use barwright_core::fats::Fat;
+use barwright_core::number::{self, fixed};
+use barwright_core::recipe::Recipe;
+use barwright_core::units::{Grams, MassUnit, Purity};
+use barwright_core::{Design, Library, evaluate};
+use eframe::egui::{self, Align, Id, Layout, RichText, ScrollArea, TextEdit, Ui};
+use std::sync::Arc;
+
+/// What has been typed so far.
+#[derive(Debug)]
+pub struct RecipeForm {
+    recipe: Recipe,
+    picker: FatPicker,
+}
+
+impl Default for RecipeForm {
+    fn default() -> Self {
+        let alkali = barwright_core::design::Alkali::default();
+        Self {
+            recipe: Recipe {
+                name: "Recipe from a book".into(),
+                fats: Vec::new(),
+                naoh: Grams::ZERO,
+                naoh_purity: alkali.naoh_purity,
+                koh: Grams::ZERO,
+                koh_purity: alkali.koh_purity,
+                water: Grams::ZERO,
+            },
+            picker: FatPicker::default(),
+        }
+    }
+}
+
+/// What the person decided.
+#[derive(Debug)]
+pub enum Decision {
+    /// Go on with this design.
+    Make(Box<Design>),
+    /// Put the form away.
+    Cancel,
+}
+
+/// Reads a mass that is no less than nothing.
+fn mass(text: &str, unit: MassUnit) -> Result<Grams, String> {
+    let mass = number::parse_mass(text, unit).map_err(|e| e.to_string())?;
+    if mass.0 < 0.0 { Err("a mass cannot be below zero".into()) } else { Ok(mass) }
+}
+
+impl RecipeForm {
+    /// Draws the form inside a dialog.
+    pub fn show(&mut self, ui: &mut Ui, library: &Library, unit: MassUnit) -> Option<Decision> {
+        ui.set_width(460.0);
+        ui.heading("Type in a recipe");
+        quiet(ui, "The weights as the book gives them. You see the superfat the recipe really has.");
+        ui.add_space(4.0);
+        let field =
+            TextEdit::singleline(&mut self.recipe.name).hint_text("Name").char_limit(200).desired_width(f32::INFINITY);
+        let response = ui.add(field);
+        name(ui, &response, "Name of the recipe");
+
+        heading(ui, "Fats");
+        let mut gone = None;
+        ScrollArea::vertical().max_height(220.0).show(ui, |ui| {
+            for (i, (fat, mass)) in self.recipe.fats.iter_mut().enumerate() {
+                line(ui, &fat.name.clone(), Id::unique(("recipe fat", fat.id.as_str())), mass, unit, |ui| {
+                    let remove = ui.button("×");
+                    name(ui, &remove, &format!("Take {} out of the recipe", fat.name));
+                    if remove.clicked() {
+                        gone = Some(i);
+                    }
+                });
+            }
+        });
+        if let Some(i) = gone {
+            self.recipe.fats.remove(i);
+        }
+        let addable: Vec<Arc<Fat>> =
+            library.fats().iter().filter(|f| self.recipe.fats.iter().all(|(g, _)| g.id != f.id)).cloned().collect();
+        if let Some(fat) =
+            self.picker.show(ui, Id::unique("recipe picker"), "Add a fat to the recipe…", &addable, |_| None)
+        {
+            ui.memory_mut(|m| m.request_focus(Id::unique(("recipe fat", fat.id.as_str()))));
+            self.recipe.fats.push((fat, Grams::ZERO));
+        }
+
+        heading(ui, "Lye");
+        let recipe = &mut self.recipe;
+        line(ui, "Sodium hydroxide (NaOH)", Id::unique("recipe naoh"), &mut recipe.naoh, unit, |ui| {
+            purity(ui, "recipe naoh purity", "Purity of the sodium hydroxide in the recipe", &mut recipe.naoh_purity);
+        });
+        line(ui, "Potassium hydroxide (KOH)", Id::unique("recipe koh"), &mut recipe.koh, unit, |ui| {
+            purity(ui, "recipe koh purity", "Purity of the potassium hydroxide in the recipe", &mut recipe.koh_purity);
+        });
+        line(ui, "Water", Id::unique("recipe water"), &mut recipe.water, unit, |_| {});
+
+        ui.separator();
+        let outcome = recipe.design();
+        let tokens = Tokens::of(ui);
+        match &outcome {
+            Ok(design) => {
+                let evaluation = evaluate(design, library);
+                let superfat = design.superfat.get();
+                let (text, colour) = if superfat <= 0.0 {
+                    let text = format!(
+                        "Lye-heavy by {} %: this bar would burn skin. Do not make it like this",
+                        fixed(-superfat, 1)
+                    );
+                    (text, tokens.stop)
+                } else {
+                    (format!("Superfat {} %", fixed(superfat, 1)), tokens.fine)
+                };
+                ui.label(RichText::new(text).font(crate::theme::strong(15.0)).color(colour));
+                let lye = evaluation
+                    .batch
+                    .lye_concentration
+                    .map_or_else(String::new, |c| format!("Lye of {} %, ", fixed(c, 1)));
+                quiet(ui, format!("{lye}{} in all", number::mass(evaluation.batch.batter, unit)));
+                quiet(
+                    ui,
+                    "By the middle of each fat’s published saponification value; check the purity of the alkali.",
+                );
+            }
+            Err(error) => {
+                ui.add(egui::Label::new(RichText::new(error.to_string()).color(tokens.quiet)).wrap());
+            }
+        }
+        ui.add_space(6.0);
+        ui.with_layout(Layout::right_to_left(Align::Center), |ui| {
+            let make = ui.add_enabled(outcome.is_ok(), egui::Button::new("Make it a design")).clicked();
+            if ui.button("Cancel").clicked() {
+                return Some(Decision::Cancel);
+            }
+            if make { outcome.ok().map(|d| Decision::Make(Box::new(d))) } else { None }
+        })
+        .inner
+    }
+}
+
+/// A row with a name, a field for a mass, and something more.
+fn line(ui: &mut Ui, label: &str, id: Id, value: &mut Grams, unit: MassUnit, more: impl FnOnce(&mut Ui)) {
+    ui.horizontal(|ui| {
+        ui.allocate_ui_with_layout(egui::vec2(220.0, 26.0), Layout::left_to_right(Align::Center), |ui| {
+            ui.set_min_width(220.0);
+            ui.add(egui::Label::new(label).truncate());
+        });
+        let shown = number::mass(*value, unit);
+        let field = NumberField { id, name: &format!("{label} in the recipe"), shown: &shown, width: 96.0 };
+        if let (_, Entry::Typed(typed)) = field.show(ui, |t| mass(t, unit)) {
+            *value = typed;
+        }
+        more(ui);
+    });
+    NumberField::complaint(ui, id);
+}
+
+fn purity(ui: &mut Ui, id: &str, label: &str, value: &mut Purity) {
+    let shown = format!("{} %", number::short(value.get(), 2));
+    let field = NumberField { id: Id::unique(id), name: label, shown: &shown, width: 62.0 };
+    let read = |t: &str| Purity::new(number::parse(t, &["%"]).map_err(|e| e.to_string())?).map_err(|e| e.to_string());
+    if let (_, Entry::Typed(typed)) = field.show(ui, read) {
+        *value = typed;
+    }
+    quiet(ui, "pure");
+    NumberField::complaint(ui, Id::unique(id));
+}

@@ -1,0 +1,55 @@
+//! Controls that the views share.
+
+pub mod caution;
+pub mod fat_picker;
+pub mod lane;
+pub mod number_field;
+
+use crate::theme::{self, Tokens};
+use eframe::egui::{self, Response, RichText, Ui};
+
+/// A heading at the start of a line of a column; what belongs to it may follow in the line.
+pub fn section(ui: &mut Ui, text: &str) -> Response {
+    ui.label(RichText::new(text).font(theme::strong(12.5)).color(Tokens::of(ui).quiet))
+}
+
+/// Secondary text.
+pub fn quiet(ui: &mut Ui, text: impl Into<String>) -> Response {
+    ui.label(RichText::new(text).color(Tokens::of(ui).quiet))
+}
+
+/// Secondary text in the small face.
+pub fn small(ui: &mut Ui, text: impl Into<String>) -> Response {
+    ui.label(RichText::new(text).small().color(Tokens::of(ui).quiet))
+}
+
+/// A heading on a line of its own, set off from what is above.
+pub fn heading(ui: &mut Ui, text: &str) -> Response {
+    ui.add_space(7.0);
+    section(ui, text)
+}
+
+/// A line with a name at the left and a figure at the right.
+pub fn figure(ui: &mut Ui, name: &str, value: &str) -> Response {
+    ui.horizontal(|ui| {
+        quiet(ui, name);
+        ui.with_layout(egui::Layout::right_to_left(egui::Align::Center), |ui| ui.label(value)).inner
+    })
+    .inner
+}
+
+/// A slider without a number beside it, `width` points wide; what it shows is typed elsewhere.
+pub fn slider(ui: &mut Ui, enabled: bool, width: f32, slider: egui::Slider<'_>) -> Response {
+    ui.scope(|ui| {
+        ui.spacing_mut().slider_width = width;
+        // The handle takes its size from the height of a control.
+        ui.spacing_mut().interact_size.y = 17.0;
+        ui.add_enabled(enabled, slider.show_value(false))
+    })
+    .inner
+}
+
+/// Gives a control the name that a screen reader says; for controls that write no text.
+pub fn name(ui: &Ui, response: &Response, name: &str) {
+    ui.ctx().accesskit_node_builder(response.id, |node| node.set_label(name));
+}

@@ -1,0 +1,155 @@
+//! One estimate as a lane: its own scale, the guideline range, the value, a compared value.
+
+use crate::theme::{self, Tokens};
+use barwright_core::estimates::{Estimate, Place};
+use barwright_core::evaluate::EstimateResult;
+use barwright_core::number::fixed;
+use barwright_core::units::Interval;
+use eframe::egui::{
+    self, Align2, Color32, CornerRadius, FontId, Pos2, Rect, Response, Role, Sense, Shape, Stroke, Ui, WidgetInfo, vec2,
+};
+
+/// What a lane shows.
+#[derive(Debug, Clone, Copy)]
+pub struct Lane<'a> {
+    /// The score with its guideline range.
+    pub result: &'a EstimateResult,
+    /// The scale it is drawn on.
+    pub scale: Interval,
+    /// The score of the design it is compared with.
+    pub compared: Option<f64>,
+    /// Whether its details are open.
+    pub open: bool,
+}
+
+const HEIGHT: f32 = 34.0;
+const NAMES: f32 = 138.0;
+const WORDS: f32 = 92.0;
+
+/// A diamond of `radius` around `center`.
+fn diamond(center: Pos2, radius: f32, fill: Color32, stroke: Stroke) -> Shape {
+    let points = [vec2(0.0, -radius), vec2(radius, 0.0), vec2(0.0, radius), vec2(-radius, 0.0)];
+    Shape::convex_polygon(points.map(|p| center + p).to_vec(), fill, stroke)
+}
+
+/// A mark on the axis: a diamond, or an arrow at the edge for a value off the scale.
+pub fn mark(ui: &Ui, lane: Rect, scale: Interval, value: f64, filled: bool) {
+    let tokens = Tokens::of(ui);
+    let (fill, stroke) = if filled {
+        (tokens.accent, Stroke::new(1.0, tokens.panel))
+    } else {
+        (tokens.ground, Stroke::new(1.5, tokens.ink))
+    };
+    let radius = if filled { 7.0 } else { 6.0 };
+    let y = lane.center().y;
+    let arrow = |x: f32, way: f32| {
+        let tip = Pos2::new(x, y);
+        Shape::convex_polygon(vec![tip, tip + vec2(-8.0 * way, -6.0), tip + vec2(-8.0 * way, 6.0)], fill, stroke)
+    };
+    ui.painter().add(if value < scale.min() {
+        arrow(lane.left(), -1.0)
+    } else if value > scale.max() {
+        arrow(lane.right(), 1.0)
+    } else {
+        diamond(Pos2::new(position(lane, scale, value), y), radius, fill, stroke)
+    });
+}
+
+/// Where `value` lies on a lane drawn across `lane`, kept on the lane.
+#[expect(clippy::cast_possible_truncation, reason = "a place on the screen")]
+fn position(lane: Rect, scale: Interval, value: f64) -> f32 {
+    let t = if scale.width() > 0.0 { ((value - scale.min()) / scale.width()).clamp(0.0, 1.0) } else { 0.5 };
+    egui::lerp(lane.left()..=lane.right(), t as f32)
+}
+
+/// The axis with the guideline range.
+pub fn axis(ui: &Ui, lane: Rect, scale: Interval, range: Option<Interval>) {
+    let tokens = Tokens::of(ui);
+    ui.painter().hline(lane.x_range(), lane.center().y, Stroke::new(2.0, tokens.line));
+    if let Some(range) = range {
+        let (left, right) = (position(lane, scale, range.min()), position(lane, scale, range.max()));
+        let band = Rect::from_x_y_ranges(left..=right.max(left + 2.0), lane.center().y - 8.0..=lane.center().y + 8.0);
+        ui.painter().rect(
+            band,
+            CornerRadius::same(3),
+            tokens.range,
+            Stroke::new(1.0, tokens.edge.gamma_multiply(0.45)),
+            egui::StrokeKind::Inside,
+        );
+    }
+}
+
+/// The range in words: "41 to 52".
+pub fn range_words(estimate: Estimate, range: Interval) -> String {
+    let d = estimate.decimals();
+    format!("{} to {}", fixed(range.min(), d), fixed(range.max(), d))
+}
+
+impl Lane<'_> {
+    /// Everything the lane shows, as a sentence for screen readers and tests.
+    fn sentence(&self) -> String {
+        let EstimateResult { estimate, value, range, place } = *self.result;
+        let number = fixed(value, estimate.decimals());
+        match (place, range) {
+            (Some(place), Some(range)) => {
+                format!("{} {number}, {} the range {}", estimate.name(), place.word(), range_words(estimate, range))
+            }
+            _ => format!("{} {number}", estimate.name()),
+        }
+    }
+
+    /// Draws the lane across the width; a click asks for its details.
+    pub fn show(&self, ui: &mut Ui) -> Response {
+        let tokens = Tokens::of(ui);
+        let (rect, response) = ui.allocate_exact_size(vec2(ui.available_width(), HEIGHT), Sense::click());
+        response.widget_info(|| WidgetInfo::selected(Role::Button, ui.is_enabled(), self.open, self.sentence()));
+        let rule = |colour| ui.painter().rect_filled(rect.expand2(vec2(6.0, 0.0)), CornerRadius::same(5), colour);
+        if self.open || response.hovered() || response.has_focus() {
+            rule(tokens.panel);
+        }
+        if response.has_focus() {
+            let stroke = Stroke::new(1.0, tokens.accent);
+            ui.painter().rect_stroke(
+                rect.expand2(vec2(6.0, 0.0)),
+                CornerRadius::same(5),
+                stroke,
+                egui::StrokeKind::Inside,
+            );
+        }
+
+        let EstimateResult { estimate, value, range, place } = *self.result;
+        let (low, high) = estimate.ends();
+        let painter = ui.painter();
+        let text = |at: Pos2, align: Align2, text: &str, font: FontId, colour: Color32| {
+            painter.text(at, align, text, font, colour)
+        };
+        text(
+            rect.left_center() + vec2(0.0, -8.0),
+            Align2::LEFT_CENTER,
+            estimate.name(),
+            FontId::proportional(13.0),
+            tokens.ink,
+        );
+        let ends = format!("{low} → {high}");
+        text(rect.left_center() + vec2(0.0, 8.0), Align2::LEFT_CENTER, &ends, FontId::proportional(11.0), tokens.quiet);
+
+        let lane = Rect::from_x_y_ranges(rect.left() + NAMES..=rect.right() - WORDS - 14.0, rect.y_range());
+        axis(ui, lane, self.scale, range);
+        mark(ui, lane, self.scale, value, true);
+        if let Some(compared) = self.compared {
+            mark(ui, lane, self.scale, compared, false);
+        }
+
+        let (word, colour) = match place {
+            Some(Place::Inside) => ("inside", tokens.fine),
+            Some(place) => (place.word(), tokens.care),
+            None => ("", tokens.quiet),
+        };
+        let at = Pos2::new(rect.right() - WORDS, rect.center().y);
+        let font = if place == Some(Place::Inside) { FontId::proportional(13.0) } else { theme::strong(13.0) };
+        text(at, Align2::LEFT_CENTER, word, font, colour);
+        let number = fixed(value, estimate.decimals());
+        text(rect.right_center(), Align2::RIGHT_CENTER, &number, FontId::proportional(13.0), tokens.ink);
+        response
+    }
+}

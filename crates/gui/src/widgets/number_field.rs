@@ -1,0 +1,115 @@
+//! A field for a typed number: comma or point, unit allowed, nothing taken before it is right.
+
+use super::name;
+use crate::theme::Tokens;
+use eframe::egui::{self, Id, Key, Response, RichText, TextEdit, Ui, text::CCursor, text::CCursorRange};
+
+/// What the person did with the field in this frame.
+#[derive(Debug, Clone, PartialEq)]
+pub enum Entry<T> {
+    /// Nothing, or still typing.
+    None,
+    /// A value was typed and taken.
+    Typed(T),
+    /// The up or down key asks for this many steps.
+    Steps(i8),
+}
+
+/// A number field.
+#[derive(Debug)]
+pub struct NumberField<'a> {
+    /// Distinguishes it from its neighbours.
+    pub id: Id,
+    /// What a screen reader calls it.
+    pub name: &'a str,
+    /// The text shown while nobody types.
+    pub shown: &'a str,
+    /// Width in points.
+    pub width: f32,
+}
+
+/// What is being typed, and why the last attempt was not taken.
+#[derive(Debug, Clone, Default)]
+struct Draft {
+    text: String,
+    refused: Option<String>,
+}
+
+impl NumberField<'_> {
+    /// Draws the field. `read` turns the text into a value or says why not; the reason is shown
+    /// by [`Self::complaint`], and the text stays for correction.
+    pub fn show<T>(&self, ui: &mut Ui, read: impl FnOnce(&str) -> Result<T, String>) -> (Response, Entry<T>) {
+        let mut draft: Option<Draft> = ui.data(|d| d.get_temp(self.id));
+        let mut text = draft.as_ref().map_or_else(|| self.shown.to_owned(), |d| d.text.clone());
+        let before = text.clone();
+        let refused = draft.as_ref().is_some_and(|d| d.refused.is_some());
+        let mut edit = TextEdit::singleline(&mut text)
+            .id(self.id)
+            .desired_width(self.width)
+            .margin(egui::Margin::symmetric(5, 3))
+            .align(egui::Align2::RIGHT_CENTER);
+        if refused {
+            edit = edit.text_color(Tokens::of(ui).stop);
+        }
+        let steps = if ui.memory(|m| m.has_focus(self.id)) {
+            ui.input_mut(|i| {
+                i8::from(i.consume_key(egui::Modifiers::NONE, Key::ArrowUp))
+                    - i8::from(i.consume_key(egui::Modifiers::NONE, Key::ArrowDown))
+            })
+        } else {
+            0
+        };
+        let output = edit.show(ui);
+        let response = output.response.response;
+        name(ui, &response, self.name);
+        if response.gained_focus() {
+            // Typing replaces what is there.
+            let mut state = output.state;
+            let all = CCursorRange::two(CCursor::new(0), CCursor::new(text.chars().count()));
+            state.cursor.set_char_range(Some(all));
+            state.store(ui.ctx(), self.id);
+        }
+        let mut entry = Entry::None;
+        if response.changed() && text != before {
+            draft = Some(Draft { text, refused: None });
+        }
+        if steps != 0 {
+            draft = None;
+            entry = Entry::Steps(steps);
+        } else if response.lost_focus() {
+            let gave_up = ui.input(|i| i.key_pressed(Key::Escape));
+            draft = match draft {
+                Some(d) if !gave_up => match read(&d.text) {
+                    Ok(value) => {
+                        entry = Entry::Typed(value);
+                        None
+                    }
+                    Err(why) => Some(Draft { refused: Some(why), ..d }),
+                },
+                _ => None,
+            };
+        }
+        ui.data_mut(|d| match draft {
+            Some(draft) => {
+                d.insert_temp(self.id, draft);
+            }
+            None => {
+                d.remove_temp::<Draft>(self.id);
+            }
+        });
+        (response, entry)
+    }
+
+    /// Shows why the text in the field named `id` was not taken, if it was not.
+    pub fn complaint(ui: &mut Ui, id: Id) {
+        if let Some(why) = ui.data(|d| d.get_temp::<Draft>(id)).and_then(|d| d.refused) {
+            complain(ui, &why);
+        }
+    }
+}
+
+/// A line that says why something was not taken.
+pub fn complain(ui: &mut Ui, why: &str) {
+    let stop = Tokens::of(ui).stop;
+    ui.add(egui::Label::new(RichText::new(why).small().color(stop)).wrap());
+}

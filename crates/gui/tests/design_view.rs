@@ -1,0 +1,360 @@
+//! The window driven as a person would, by the names of its controls.
+
+use barwright::app::{App, Setup};
+use barwright::files::{Answer, FileDialogs, Question};
+use barwright_core::cautions::Level;
+use barwright_core::number::mass;
+use barwright_core::units::{Grams, MassUnit};
+use barwright_core::{Design, Evaluation, Library, evaluate};
+use eframe::egui::{self, Key, Modifiers};
+use egui_kittest::Harness;
+use egui_kittest::kittest::{NodeT, Queryable};
+use std::collections::VecDeque;
+use std::path::{Path, PathBuf};
+
+/// Answers file questions from a list.
+#[derive(Default)]
+struct Answers(VecDeque<Answer>, Option<Answer>);
+
+impl FileDialogs for Answers {
+    fn ask(&mut self, _: &Question, wake: Box<dyn Fn() + Send>) {
+        self.1 = Some(self.0.pop_front().unwrap_or(Answer::Cancelled));
+        wake();
+    }
+
+    fn poll(&mut self) -> Option<Answer> {
+        self.1.take()
+    }
+}
+
+type Window = Harness<'static, App>;
+
+fn window_with(paths: Vec<PathBuf>, answers: Vec<Answer>, size: [f32; 2], theme: egui::Theme) -> Window {
+    let mut window = Harness::builder().with_size(size).with_theme(theme).with_max_steps(32).build_eframe(move |cc| {
+        let app = App::new(
+            &cc.egui_ctx,
+            Setup {
+                library: Library::embedded().expect("assets parse"),
+                paths,
+                preferences: None,
+                dialogs: Box::new(Answers(answers.into(), None)),
+            },
+        );
+        cc.egui_ctx.set_theme(theme);
+        app
+    });
+    window.run();
+    window
+}
+
+fn window() -> Window {
+    window_with(Vec::new(), Vec::new(), [1280.0, 800.0], egui::Theme::Light)
+}
+
+fn design(window: &Window) -> Design {
+    (**window.state().active().design()).clone()
+}
+
+fn evaluation(window: &Window) -> Evaluation {
+    evaluate(&design(window), &Library::embedded().expect("assets parse"))
+}
+
+fn share(window: &Window, id: &str) -> f64 {
+    let design = design(window);
+    let line = design.blend.lines().iter().find(|l| l.fat.id.as_str() == id);
+    line.unwrap_or_else(|| panic!("{id} is not in the blend")).share.get()
+}
+
+fn shows(window: &Window, text: &str) -> bool {
+    window.query_all_by_label_contains(text).next().is_some()
+}
+
+/// Types into the field called `name` and presses Enter.
+fn type_into(window: &mut Window, name: &str, text: &str) {
+    window.get_by_label(name).focus();
+    window.run();
+    window.get_by_label(name).type_text(text);
+    window.run();
+    window.key_press(Key::Enter);
+    window.run();
+}
+
+fn press(window: &mut Window, modifiers: Modifiers, key: Key) {
+    window.key_press_modifiers(modifiers, key);
+    window.run();
+}
+
+#[test]
+fn a_newcomer_sees_a_complete_bar_with_its_weights() {
+    let window = window();
+    let evaluation = evaluation(&window);
+    assert!(evaluation.worst().is_none_or(|l| l < Level::Stop), "{:?}", evaluation.cautions);
+    for text in ["To weigh", "Sodium hydroxide (NaOH)", "Water", "Hardness", "Fatty acids"] {
+        assert!(shows(&window, text), "{text} is not shown");
+    }
+    assert!(shows(&window, &mass(evaluation.batch.alkali.naoh, MassUnit::Gram)), "the lye is not shown");
+}
+
+#[test]
+fn moving_a_slider_moves_the_lye_in_the_same_frame() {
+    let mut window = window();
+    let before = evaluation(&window).batch.alkali.naoh;
+    window.get_by_label("Share of Coconut oil").set_value_accesskit(50.0);
+    window.step();
+    assert!((share(&window, "coconut") - 50.0).abs() < 1e-9, "the share is {}", share(&window, "coconut"));
+    assert!(design(&window).blend.is_whole(), "the others gave way");
+    let after = evaluation(&window).batch.alkali.naoh;
+    assert!(after > before, "coconut takes more alkali: {after:?} against {before:?}");
+    assert!(shows(&window, &mass(after, MassUnit::Gram)), "the new lye is on screen after one frame");
+}
+
+#[test]
+fn a_locked_fat_holds_its_share() {
+    let mut window = window();
+    let coconut = share(&window, "coconut");
+    window.get_by_label("Lock Coconut oil").click();
+    window.run();
+    window.get_by_label("Share of Castor oil").set_value_accesskit(20.0);
+    window.run();
+    assert!((share(&window, "coconut") - coconut).abs() < 1e-12, "it moved");
+    assert!((share(&window, "castor") - 20.0).abs() < 1e-9, "castor moved");
+}
+
+#[test]
+fn a_share_typed_with_a_comma_is_taken() {
+    let mut window = window();
+    type_into(&mut window, "Share of Castor oil, percent", "12,5");
+    assert!((share(&window, "castor") - 12.5).abs() < 1e-12, "it is {}", share(&window, "castor"));
+    assert!(design(&window).blend.is_whole(), "the others gave way");
+}
+
+#[test]
+fn what_is_typed_wrong_is_explained_at_the_field_and_changes_nothing() {
+    let mut window = window();
+    let before = design(&window);
+    type_into(&mut window, "Share of Castor oil, percent", "lots");
+    assert!(shows(&window, "is not a number"), "the reason is missing");
+    type_into(&mut window, "Share of Castor oil, percent", "130");
+    assert!(shows(&window, "must lie between 0 and 100 %, not 130"), "the reason is missing");
+    type_into(&mut window, "Superfat, percent", "-80");
+    assert!(shows(&window, "superfat must lie between"), "the reason is missing");
+    assert_eq!(design(&window), before);
+    type_into(&mut window, "Share of Castor oil, percent", "10");
+    assert!(!shows(&window, "not 130"), "the reason is gone once it is right");
+}
+
+#[test]
+fn a_share_that_the_locks_do_not_allow_says_why() {
+    let mut window = window();
+    window.get_by_label("Lock Olive oil, virgin").click();
+    window.run();
+    type_into(&mut window, "Share of Coconut oil, percent", "90");
+    assert!(shows(&window, "locked fats hold 44 %, so Coconut oil can have at most 56 %"), "the reason is missing");
+}
+
+#[test]
+fn undo_takes_back_one_named_step_and_redo_does_it_again() {
+    let mut window = window();
+    let before = design(&window);
+    window.get_by_label("Share of Castor oil").set_value_accesskit(20.0);
+    window.run();
+    let after = design(&window);
+    assert_eq!(window.state().active().history.undo_name(), Some("share of Castor oil"));
+    press(&mut window, Modifiers::COMMAND, Key::Z);
+    assert_eq!(design(&window), before);
+    press(&mut window, Modifiers::COMMAND | Modifiers::SHIFT, Key::Z);
+    assert_eq!(design(&window), after);
+}
+
+#[test]
+fn a_fat_is_added_by_typing_a_part_of_its_name_and_removed_again() {
+    let mut window = window();
+    press(&mut window, Modifiers::COMMAND, Key::K);
+    window.get_by_label("Add a fat…").type_text("shea");
+    window.run();
+    assert!(shows(&window, "Shea butter"), "the list shows it");
+    window.key_press(Key::Enter);
+    window.run();
+    assert!((share(&window, "shea") - 5.0).abs() < 1e-9, "it comes in with 5 %");
+    window.get_by_label("Remove Shea butter").click();
+    window.run();
+    assert!(design(&window).blend.lines().iter().all(|l| l.fat.id.as_str() != "shea"), "it is gone");
+    assert!(design(&window).blend.is_whole(), "the others took it up");
+}
+
+#[test]
+fn a_design_saves_and_reopens_to_the_same_numbers() {
+    let folder = tempfile::tempdir().expect("a temporary folder");
+    let path = folder.path().join("bar.barwright");
+    let answers = vec![Answer::Path(folder.path().join("bar"))];
+    let mut window = window_with(Vec::new(), answers, [1280.0, 800.0], egui::Theme::Dark);
+    type_into(&mut window, "Share of Castor oil, percent", "12,5");
+    type_into(&mut window, "Water to alkali ratio", "2,2");
+    press(&mut window, Modifiers::COMMAND, Key::S);
+    assert!(!window.state().active().history.is_unsaved(), "it counts as saved");
+    let (before, numbers) = (design(&window), evaluation(&window));
+    let again = window_with(vec![path.clone()], Vec::new(), [1280.0, 800.0], egui::Theme::Dark);
+    assert_eq!(design(&again), before);
+    assert_eq!(evaluation(&again), numbers);
+
+    // A second save goes to the same file without a question and keeps a backup.
+    type_into(&mut window, "Superfat, percent", "7");
+    press(&mut window, Modifiers::COMMAND, Key::S);
+    let reopened = window_with(vec![path.clone()], Vec::new(), [1280.0, 800.0], egui::Theme::Dark);
+    assert!((design(&reopened).superfat.get() - 7.0).abs() < 1e-12, "the new one is in the file");
+    assert!(path.with_extension("barwright.bak").exists(), "the old one is beside it");
+}
+
+#[test]
+fn a_file_that_another_program_changed_is_not_overwritten_unasked() {
+    let folder = tempfile::tempdir().expect("a temporary folder");
+    let path = folder.path().join("bar.barwright");
+    let text = r#"(barwright: 1, name: "Mine", fats: [(fat: "coconut", share: 100)])"#;
+    std::fs::write(&path, text).expect("writes");
+    let mut window = window_with(vec![path.clone()], Vec::new(), [1280.0, 800.0], egui::Theme::Light);
+    let theirs = text.replace("Mine", "Theirs");
+    std::fs::write(&path, &theirs).expect("writes");
+    type_into(&mut window, "Superfat, percent", "7");
+    press(&mut window, Modifiers::COMMAND, Key::S);
+    assert!(shows(&window, "Another program changed this file"), "the question is missing");
+    assert_eq!(std::fs::read_to_string(&path).expect("reads"), theirs, "nothing is written before the answer");
+    window.get_by_label("Theirs: take the file").click();
+    window.run();
+    assert_eq!(design(&window).name, "Theirs");
+    press(&mut window, Modifiers::COMMAND, Key::Z);
+    assert_eq!(design(&window).name, "Mine", "mine is one undo away");
+}
+
+#[test]
+fn closing_the_window_asks_for_an_unsaved_design_and_waits() {
+    let mut window = window();
+    type_into(&mut window, "Superfat, percent", "7");
+    let root = window.input_mut().viewports.entry(egui::ViewportId::ROOT).or_default();
+    root.events.push(egui::ViewportEvent::Close);
+    window.step();
+    window.input_mut().viewports.entry(egui::ViewportId::ROOT).or_default().events.clear();
+    window.run();
+    assert!(shows(&window, "Save “Fernhollow starter”?"), "the question is missing");
+    window.get_by_label("Keep working").click();
+    window.run();
+    assert!(!shows(&window, "Save “Fernhollow starter”?"), "the question is answered");
+    assert!((design(&window).superfat.get() - 7.0).abs() < 1e-12, "the change is still there");
+}
+
+#[test]
+fn a_bad_file_is_explained_and_the_window_stays_as_it_was() {
+    let folder = tempfile::tempdir().expect("a temporary folder");
+    let bad = folder.path().join("bad.barwright");
+    std::fs::write(&bad, "(barwright: 1, fats: [(fat: \"coconut\",\n share: 130)])").expect("writes");
+    let newer = folder.path().join("newer.barwright");
+    std::fs::write(&newer, "(barwright: 7, fats: [], dreams: [])").expect("writes");
+    let answers = vec![Answer::Path(bad), Answer::Path(newer), Answer::Path(folder.path().join("none.barwright"))];
+    let mut window = window_with(Vec::new(), answers, [1280.0, 800.0], egui::Theme::Light);
+    let before = design(&window);
+    for reason in ["line 2, column", "format version 7", "could not be read"] {
+        press(&mut window, Modifiers::COMMAND, Key::O);
+        assert!(shows(&window, reason), "“{reason}” is missing");
+        assert_eq!(design(&window), before);
+    }
+}
+
+#[test]
+fn without_a_file_window_the_path_can_be_typed() {
+    let folder = tempfile::tempdir().expect("a temporary folder");
+    let path = folder.path().join("typed.barwright");
+    let mut window = window_with(Vec::new(), vec![Answer::Unavailable], [1280.0, 800.0], egui::Theme::Light);
+    press(&mut window, Modifiers::COMMAND, Key::S);
+    assert!(shows(&window, "please type the path"), "the typed path is offered");
+    window.get_by_label("Path of the file").focus();
+    press(&mut window, Modifiers::COMMAND, Key::A);
+    window.get_by_label("Path of the file").type_text(&path.display().to_string());
+    window.run();
+    window.get_all_by_label("Save").last().expect("the button").click();
+    window.run();
+    assert!(Path::new(&path).exists(), "it is saved");
+}
+
+#[test]
+fn a_lye_heavy_recipe_from_a_book_is_stopped() {
+    let mut window = window();
+    window.get_by_label("File").click();
+    window.run();
+    window.get_by_label_contains("Type in a recipe…").click();
+    window.run();
+    window.get_by_label("Add a fat to the recipe…").focus();
+    window.run();
+    window.get_by_label("Add a fat to the recipe…").type_text("coconut");
+    window.run();
+    window.key_press(Key::Enter);
+    window.run();
+    type_into(&mut window, "Coconut oil in the recipe", "500");
+    type_into(&mut window, "Sodium hydroxide (NaOH) in the recipe", "100");
+    type_into(&mut window, "Water in the recipe", "200");
+    assert!(shows(&window, "Lye-heavy by"), "it is said in the form");
+    window.get_by_label("Make it a design").click();
+    window.run();
+    let (design, evaluation) = (design(&window), evaluation(&window));
+    assert!((evaluation.batch.alkali.naoh.0 - 100.0).abs() < 1e-9, "it weighs out as the book says");
+    assert!((evaluation.batch.water_to_weigh.0 - 200.0).abs() < 1e-9, "the water too");
+    assert!((design.fat_mass.get() - 500.0).abs() < 1e-9, "and the fats");
+    assert_eq!(evaluation.worst(), Some(Level::Stop));
+    assert!(shows(&window, "the bar would burn skin"), "and the design carries the stop");
+}
+
+#[test]
+fn ounces_are_shown_and_typed_without_changing_the_design() {
+    let mut window = window();
+    let before = design(&window);
+    window.get_by_label("Ounces").click();
+    window.run();
+    assert_eq!(design(&window), before);
+    let naoh = evaluation(&window).batch.alkali.naoh;
+    assert!(shows(&window, &mass(naoh, MassUnit::Ounce)), "the lye in ounces is missing");
+    type_into(&mut window, "Mass of all fats", "32");
+    let expected = MassUnit::Ounce.to_grams(32.0);
+    assert!((design(&window).fat_mass.get() - expected.0).abs() < 1e-9, "32 oz were typed");
+    type_into(&mut window, "Mass of all fats", "1 kg");
+    assert_eq!(Grams(design(&window).fat_mass.get()), Grams(1000.0));
+}
+
+#[test]
+fn two_designs_stand_side_by_side_with_their_differences() {
+    let mut window = window();
+    press(&mut window, Modifiers::COMMAND, Key::D);
+    type_into(&mut window, "Share of Coconut oil, percent", "36");
+    press(&mut window, Modifiers::COMMAND, Key::Num2);
+    assert!(shows(&window, "B − A"), "the differences are missing");
+    assert!(shows(&window, "−10.0"), "36 % less 26 % in the other direction");
+    assert_eq!(window.state().designs().len(), 2);
+}
+
+#[test]
+fn every_view_keeps_its_main_controls_in_both_themes_and_sizes() {
+    for theme in [egui::Theme::Light, egui::Theme::Dark] {
+        for size in [[1280.0, 720.0], [1920.0, 1080.0], [1000.0, 560.0]] {
+            let mut window = window_with(Vec::new(), Vec::new(), size, theme);
+            for text in ["File", "Undo", "Share of Castor oil", "Superfat", "Copy", "Style of bar"] {
+                let node = window.query_all_by_label(text).next();
+                let rect = node.unwrap_or_else(|| panic!("{text} is missing at {size:?}")).rect();
+                assert!(rect.right() <= size[0] + 0.5 && rect.left() >= -0.5, "{text} is cut at {size:?}: {rect:?}");
+            }
+            press(&mut window, Modifiers::COMMAND, Key::D);
+            press(&mut window, Modifiers::COMMAND, Key::Num2);
+            for text in ["Swap A and B", "First design", "Second design"] {
+                let rect = window.get_by_label(text).rect();
+                assert!(rect.right() <= size[0] + 0.5 && rect.left() >= -0.5, "{text} is cut at {size:?}: {rect:?}");
+            }
+        }
+    }
+}
+
+#[test]
+fn an_idle_window_asks_for_no_further_frame() {
+    let mut window = window();
+    window.run();
+    window.step();
+    let output = window.output();
+    let root = &output.viewport_output[&egui::ViewportId::ROOT];
+    assert!(root.repaint_delay > std::time::Duration::from_secs(5), "it repaints after {:?}", root.repaint_delay);
+    let _ = window.root().accesskit_node();
+}

@@ -1,0 +1,131 @@
+//! The program run as a command, without a display.
+
+use std::path::{Path, PathBuf};
+use std::process::{Command, Output};
+
+fn barwright(arguments: &[&str]) -> Output {
+    Command::new(env!("CARGO_BIN_EXE_barwright"))
+        .args(arguments)
+        .env_remove("DISPLAY")
+        .env_remove("WAYLAND_DISPLAY")
+        .env_remove("WAYLAND_SOCKET")
+        .output()
+        .expect("the program starts")
+}
+
+fn examples() -> Vec<PathBuf> {
+    let folder = Path::new(env!("CARGO_MANIFEST_DIR")).join("../../assets/examples");
+    let mut files: Vec<_> =
+        std::fs::read_dir(folder).expect("it is there").map(|e| e.expect("an entry").path()).collect();
+    files.sort();
+    files
+}
+
+fn text(bytes: &[u8]) -> String {
+    String::from_utf8(bytes.to_vec()).expect("UTF-8")
+}
+
+#[test]
+fn without_a_display_the_starter_is_reported_and_the_way_to_a_window_is_told() {
+    let output = barwright(&[]);
+    assert_eq!(output.status.code(), Some(0), "{}", text(&output.stderr));
+    let out = text(&output.stdout);
+    for part in ["Fernhollow starter", "Sodium hydroxide (NaOH)", "To open the window"] {
+        assert!(out.contains(part), "{part} is missing:\n{out}");
+    }
+}
+
+#[test]
+fn every_example_reports_as_text_and_as_json() {
+    let files = examples();
+    assert_eq!(files.len(), 5, "the starter and four examples");
+    for file in files {
+        let file = file.to_str().expect("UTF-8");
+        let plain = barwright(&["report", file]);
+        assert_eq!(plain.status.code(), Some(0), "{file}");
+        assert!(text(&plain.stdout).contains("To weigh"), "{file}");
+        let json = barwright(&["report", file, "--json"]);
+        let value: serde_json::Value = serde_json::from_slice(&json.stdout).expect("JSON");
+        for part in [
+            "name",
+            "format",
+            "batch",
+            "fats",
+            "jug",
+            "margin",
+            "chemistry",
+            "acids_pct",
+            "estimates",
+            "cost",
+            "label",
+            "cautions",
+        ] {
+            assert!(value.get(part).is_some(), "{file}: no key {part}");
+        }
+        assert!(value["batch"]["naoh_g"].as_f64().is_some_and(|g| g > 0.0), "{file}: no lye");
+    }
+}
+
+#[test]
+fn the_library_is_listed_with_every_fat() {
+    let json = barwright(&["fats", "--json"]);
+    let value: serde_json::Value = serde_json::from_slice(&json.stdout).expect("JSON");
+    let fats = value.as_array().expect("a list");
+    assert_eq!(fats.len(), 58);
+    for fat in fats {
+        for key in [
+            "fat",
+            "name",
+            "kind",
+            "sv_min",
+            "sv_max",
+            "sv_calculated",
+            "iv_min",
+            "iv_max",
+            "iv_calculated",
+            "sources",
+            "profile",
+        ] {
+            assert!(fat.get(key).is_some(), "{}: no key {key}", fat["fat"]);
+        }
+    }
+    assert!(text(&barwright(&["fats"]).stdout).contains("olive_virgin"), "the table too");
+}
+
+#[test]
+fn bad_input_exits_2_with_one_line_and_changes_no_file() {
+    let folder = tempfile::tempdir().expect("a temporary folder");
+    let path = folder.path().join("bad.barwright");
+    for (content, reason) in [
+        ("(barwright: 1, fats: [(fat: \"coconut\", share: -3)])", "a share must lie between 0 and 100"),
+        ("(barwright: 1, fats: [(fat: \"snake\", share: 100)])", "neither in the library"),
+        ("(barwright: 1, fats: [], superfat: inf)", "superfat must lie between"),
+        ("(barwright: 9, fats: [])", "format version 9"),
+        ("not a design at all", "not a Barwright design"),
+        ("\u{1F9FC}", "not a Barwright design"),
+    ] {
+        std::fs::write(&path, content).expect("writes");
+        let output = barwright(&["report", path.to_str().expect("UTF-8"), "--json"]);
+        let err = text(&output.stderr);
+        assert_eq!(output.status.code(), Some(2), "{content}: {err}");
+        assert!(err.contains(reason), "{content}: {err}");
+        assert_eq!(err.trim_end().lines().count(), 1, "one line: {err}");
+        assert!(output.stdout.is_empty(), "{content}");
+        assert_eq!(std::fs::read_to_string(&path).expect("reads"), content);
+        assert_eq!(std::fs::read_dir(folder.path()).expect("it is there").count(), 1, "no other file");
+    }
+    assert_eq!(barwright(&["report", "/no/such/file"]).status.code(), Some(2));
+    assert_eq!(barwright(&["dance"]).status.code(), Some(2), "an unknown command");
+}
+
+#[test]
+fn a_design_with_cautions_still_reports_and_exits_0() {
+    let folder = tempfile::tempdir().expect("a temporary folder");
+    let path = folder.path().join("heavy.barwright");
+    std::fs::write(&path, "(barwright: 1, fats: [(fat: \"coconut\", share: 90)], superfat: -3)").expect("writes");
+    let output = barwright(&["report", path.to_str().expect("UTF-8")]);
+    assert_eq!(output.status.code(), Some(0));
+    let out = text(&output.stdout);
+    assert!(out.contains("STOP: There is 3 % more alkali"), "{out}");
+    assert!(out.contains("STOP: The shares sum to 90.00 %"), "{out}");
+}
