@@ -23,6 +23,9 @@ fn split(text: &str) -> Result<(&str, &str), NumberError> {
         return Err(NumberError::Empty);
     }
     let end = text.find(|c: char| c.is_alphabetic() || matches!(c, '%' | ':' | '°')).unwrap_or(text.len());
+    if end == 0 {
+        return Err(NumberError::NotANumber(text.to_owned()));
+    }
     Ok((text[..end].trim(), text[end..].trim()))
 }
 

@@ -39,14 +39,22 @@ pub fn figure(ui: &mut Ui, name: &str, value: &str) -> Response {
 }
 
 /// A slider without a number beside it, `width` points wide; what it shows is typed elsewhere.
+///
+/// It moves a value only under the hand: one that lies outside the slider's range, or between
+/// its steps, stays as it is.
 pub fn slider(ui: &mut Ui, enabled: bool, width: f32, slider: egui::Slider<'_>) -> Response {
     ui.scope(|ui| {
         ui.spacing_mut().slider_width = width;
         // The handle takes its size from the height of a control.
         ui.spacing_mut().interact_size.y = 17.0;
-        ui.add_enabled(enabled, slider.show_value(false))
+        ui.add_enabled(enabled, slider.clamping(egui::SliderClamping::Never).show_value(false))
     })
     .inner
+}
+
+/// `value` on the nearest half, where a slider or an arrow key puts it.
+pub fn to_half(value: f64) -> f64 {
+    (value * 2.0).round() / 2.0
 }
 
 /// Gives a control the name that a screen reader says; for controls that write no text.

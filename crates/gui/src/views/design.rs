@@ -79,7 +79,12 @@ impl DesignView {
                 lye::show(ui, open, scene, &mut changes);
             });
         });
+        let refused = open.refused.is_some();
         apply(open, std::mem::take(&mut changes), scene.library);
+        if refused != open.refused.is_some() {
+            // The reason stands in the column that is drawn already.
+            ui.ctx().request_repaint();
+        }
 
         let figures = Frame::new().fill(tokens.panel);
         Panel::right("batch").frame(figures).exact_size((width * 0.25).clamp(300.0, 440.0)).show(ui, |ui| {

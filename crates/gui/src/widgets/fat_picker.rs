@@ -1,7 +1,6 @@
 //! A field that finds a fat by a part of its name.
 
 use super::name;
-use crate::theme::Tokens;
 use barwright_core::estimates::{Estimate, Scores};
 use barwright_core::fats::Fat;
 use barwright_core::number::signed;
@@ -98,6 +97,7 @@ impl FatPicker {
         let shown = popup.show(|ui| {
             let mut clicked = None;
             ScrollArea::vertical().max_height(320.0).auto_shrink([false, true]).show(ui, |ui| {
+                ui.spacing_mut().item_spacing.y = 0.0;
                 if found.is_empty() {
                     ui.label("No fat of that name is in the library");
                 }
@@ -110,8 +110,10 @@ impl FatPicker {
                     if ui.is_rect_visible(row.rect)
                         && let Some(effect) = effect(fat)
                     {
-                        let quiet = Tokens::of(ui).quiet;
-                        ui.label(RichText::new(effect_words(&effect)).small().color(quiet));
+                        ui.horizontal(|ui| {
+                            ui.add_space(ui.spacing().button_padding.x);
+                            super::small(ui, effect_words(&effect));
+                        });
                     }
                     if row.clicked() {
                         clicked = Some(Arc::clone(fat));

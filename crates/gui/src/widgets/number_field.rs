@@ -62,7 +62,12 @@ impl NumberField<'_> {
         let output = edit.show(ui);
         let response = output.response.response;
         name(ui, &response, self.name);
-        if response.gained_focus() {
+        // A field that was given the focus before it was first drawn never "gains" it, so the
+        // field keeps its own mark.
+        let mark = self.id.with("had focus");
+        let focused = response.has_focus();
+        let had_focus = ui.data_mut(|d| std::mem::replace(d.get_temp_mut_or_default::<bool>(mark), focused));
+        if focused && !had_focus {
             // Typing replaces what is there.
             let mut state = output.state;
             let all = CCursorRange::two(CCursor::new(0), CCursor::new(text.chars().count()));

@@ -169,7 +169,7 @@ fn details(ui: &mut Ui, result: &EstimateResult, design: &Design, evaluation: &E
         let soaps: Vec<String> = style
             .references
             .iter()
-            .map(|r| format!("{} {}", r.name, fixed(r.scores(free_fat).get(estimate), estimate.decimals())))
+            .map(|r| format!("{}: {}", r.name, fixed(r.scores(free_fat).get(estimate), estimate.decimals())))
             .collect();
         wrapped(
             ui,

@@ -61,10 +61,10 @@ fn superfat(ui: &mut Ui, open: &OpenDesign, changes: &mut Changes) {
     row(ui, "Superfat", |ui| {
         let mut value = now;
         let width = (ui.available_width() - 70.0).max(80.0);
-        let slider = widgets::slider(ui, true, width, Slider::new(&mut value, 0.0..=15.0).step_by(0.5));
+        let slider = widgets::slider(ui, true, width, Slider::new(&mut value, 0.0..=15.0));
         name(ui, &slider, "Superfat");
         if slider.changed() {
-            changes.gesture(Edit::Superfat(Superfat::nearest(value)), slider.id);
+            changes.gesture(Edit::Superfat(Superfat::nearest(widgets::to_half(value))), slider.id);
         }
         changes.watch(&slider);
         slider.on_hover_text(
@@ -181,10 +181,10 @@ fn water(ui: &mut Ui, open: &mut OpenDesign, scene: &Scene<'_>, changes: &mut Ch
     row(ui, "Water", |ui| {
         let mut value = concentration;
         let width = (ui.available_width() - 97.0).max(60.0);
-        let slider = widgets::slider(ui, true, width, Slider::new(&mut value, 20.0..=45.0).step_by(0.5));
+        let slider = widgets::slider(ui, true, width, Slider::new(&mut value, 20.0..=45.0));
         name(ui, &slider, "Lye concentration");
         if slider.changed() {
-            let to = LyeConcentration::nearest(value);
+            let to = LyeConcentration::nearest(widgets::to_half(value));
             changes.gesture(Edit::Water(WaterRule::LyeConcentration(to)), slider.id);
         }
         changes.watch(&slider);
