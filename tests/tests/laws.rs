@@ -429,12 +429,11 @@ proptest! {
         assert_eq!(stop("shares-not-100"), !design.blend.is_whole(), "shares sum to {}", design.blend.total());
         // The rule of a gram of water for each gram of NaOH; less is certainly too little.
         let batch = &evaluation.batch;
-        if batch.water_to_weigh.0 < batch.alkali.pure_naoh.0 {
-            assert!(stop("jug-too-strong"), "{:?} g of water in the jug", batch.water_to_weigh);
+        if batch.water_total.0 < batch.alkali.pure_naoh.0 {
+            assert!(stop("jug-too-strong"), "{:?} g of water in the jug", batch.water_total);
         }
-        if batch.water_to_weigh.0 < 0.0 {
-            assert!(stop("jug-too-strong"), "no water can be taken away");
-        }
+        assert!(batch.water_to_weigh.0 >= 0.0, "no water can be taken away: {:?}", batch.water_to_weigh);
+        assert_eq!(stop("water-not-reached"), batch.water_excess.0 > 0.0, "{:?} g too much", batch.water_excess);
     }
 
     #[test]

@@ -62,11 +62,6 @@ impl AlkaliNeed {
         self.pure_naoh + self.pure_koh
     }
 
-    /// Moles of hydroxide.
-    pub fn moles(&self) -> f64 {
-        self.pure_naoh.0 / molar_mass::NAOH + self.pure_koh.0 / molar_mass::KOH
-    }
-
     /// The water in the potassium hydroxide: what of it is not pure.
     pub fn water(&self) -> Grams {
         self.koh - self.pure_koh

@@ -225,7 +225,9 @@ impl Blend {
     pub fn remove(&mut self, id: &FatId) -> Result<(), BlendError> {
         let index = self.index(id)?;
         self.0.remove(index);
-        if self.0.iter().any(|l| !l.locked) {
+        let held: f64 = self.0.iter().filter(|l| l.locked).map(|l| l.share.get()).sum();
+        // Shares that locks hold above 100 (a file can say so) leave nothing to spread.
+        if held <= 100.0 && self.0.iter().any(|l| !l.locked) {
             self.spread(None);
         }
         Ok(())

@@ -64,6 +64,11 @@ impl Composition {
         &self.fractions
     }
 
+    /// Percent of the acids that two blends have in common.
+    pub fn percent_shared(&self, other: &Self) -> f64 {
+        100.0 * (1.0 - self.distance(other))
+    }
+
     /// Half the sum of absolute differences, 0 (alike) to 1 (nothing in common).
     pub fn distance(&self, other: &Self) -> f64 {
         self.fractions.iter().zip(&other.fractions).map(|(a, b)| (a - b).abs()).sum::<f64>() / 2.0

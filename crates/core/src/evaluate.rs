@@ -1,6 +1,6 @@
 //! From a design to every number about it.
 
-use crate::acids::MG_KOH_PER_MOL;
+use crate::acids::AcidId;
 use crate::alkali::{AlkaliNeed, exact_koh, masses};
 use crate::blend::{Blend, FatLine};
 use crate::cautions::{Caution, Level};
@@ -8,7 +8,7 @@ use crate::composition::Composition;
 use crate::design::Design;
 use crate::edit::Edit;
 use crate::estimates::{Estimate, Place, Scores};
-use crate::fats::{Fat, FatKind, SV_TOLERANCE};
+use crate::fats::{Fat, SV_TOLERANCE};
 use crate::library::Library;
 use crate::number::{fixed, short};
 use crate::tfm::{fatty_matter_per_gram, glycerol_per_gram};
@@ -34,6 +34,8 @@ pub struct Batch {
     pub water_to_weigh: Grams,
     /// Pure alkali in percent of pure alkali and all water.
     pub lye_concentration: Option<f64>,
+    /// All water in percent of the fats.
+    pub water_percent_of_fats: Option<f64>,
     /// Planned superfat, percent.
     pub superfat: f64,
     /// Unsaponified fat, percent of all fat; 0 when there is too much alkali.
@@ -145,6 +147,33 @@ pub fn contributions(blend: &Blend, estimate: Estimate, library: &Library) -> Ve
     blend.lines().iter().map(of_line).collect()
 }
 
+/// Percent of the blend's fatty acids that `line` brings of `acids`; what has no profile is left
+/// out of the whole.
+pub fn acid_part(blend: &Blend, line: &FatLine, acids: &[AcidId]) -> f64 {
+    let known: f64 = blend.lines().iter().filter(|l| !l.fat.profile().is_empty()).map(|l| l.share.get()).sum();
+    let of_fat: f64 = line.fat.profile().iter().filter(|e| acids.contains(&e.acid)).map(|e| e.typical).sum();
+    if known > 0.0 { of_fat * line.share.get() / known } else { 0.0 }
+}
+
+/// What one percent more of each line would change in `estimate` while the unlocked others give
+/// way as [`Blend::set_share`] has it; `None` for a line that cannot move. By central
+/// differences, which are exact as long as the score is linear in the shares.
+pub fn gradient(design: &Design, estimate: Estimate, library: &Library) -> Vec<Option<f64>> {
+    const STEP: f64 = 0.01;
+    let at = |line: &FatLine, share: f64| {
+        let mut blend = design.blend.clone();
+        blend.set_share(&line.fat.id, Share::nearest(share)).ok()?;
+        scores(&blend, design.superfat, library).map(|s| s.get(estimate))
+    };
+    let slope = |line: &FatLine| {
+        let (least, most) = design.blend.room(&line.fat.id).ok()?;
+        let share = line.share.get();
+        let (low, high) = ((share - STEP).max(least), (share + STEP).min(most));
+        (high > low).then(|| Some((at(line, high)? - at(line, low)?) / (high - low)))?
+    };
+    design.blend.lines().iter().map(slope).collect()
+}
+
 /// Points that free fat and unsaponifiable matter add to `estimate`.
 pub fn free_fat_points(estimate: Estimate, evaluation: &Evaluation) -> f64 {
     match estimate {
@@ -198,6 +227,7 @@ pub fn evaluate(design: &Design, library: &Library) -> Evaluation {
         water_excess: water_total - wanted,
         water_to_weigh,
         lye_concentration: water::concentration(alkali.pure(), water_total).filter(|_| alkali.pure().0 > 0.0),
+        water_percent_of_fats: (fats.0 > 0.0).then(|| 100.0 * water_total.0 / fats.0),
         superfat: design.superfat.get(),
         free_fat,
         batter,
@@ -331,7 +361,7 @@ fn warn_of_lye(design: &Design, evaluation: &Evaluation, cautions: &mut Vec<Caut
         cautions.push(caution.with_remedy("Set superfat to 5 %", Edit::Superfat(Superfat::nearest(5.0))));
     }
     if let Some(jug) = &evaluation.jug {
-        let need = batch.alkali.pure_naoh.0 + batch.alkali.pure_koh.0 * (100.0 - STRONGEST_KOH) / STRONGEST_KOH;
+        let need = water::to_dissolve(batch.alkali.pure_naoh, batch.alkali.pure_koh).0;
         let shown = fixed(jug.concentration, 1);
         let thinner = |to: f64| {
             let label = format!("Set the lye to {} %", short(to, 0));
@@ -349,11 +379,11 @@ fn warn_of_lye(design: &Design, evaluation: &Evaluation, cautions: &mut Vec<Caut
                 "Ask for more water, or buy purer alkali.",
             ));
         }
-        if batch.water_to_weigh.0 < need {
+        if batch.water_total.0 < need {
             let why = format!(
                 "The alkali does not dissolve: it needs at least {} g of water in the jug, and there are {} g.",
                 fixed(need, 1),
-                fixed(batch.water_to_weigh.0, 1),
+                fixed(batch.water_total.0, 1),
             );
             let (label, edit) = thinner(33.0);
             cautions.push(Caution::new("jug-too-strong", Level::Stop, why, "Use more water.").with_remedy(label, edit));
@@ -384,9 +414,6 @@ fn warn_of_lye(design: &Design, evaluation: &Evaluation, cautions: &mut Vec<Caut
     }
 }
 
-/// The strongest potassium lye at 20 °C, percent (from memory).
-const STRONGEST_KOH: f64 = 53.0;
-
 fn warn_of_bar(design: &Design, library: &Library, evaluation: &Evaluation, cautions: &mut Vec<Caution>) {
     if evaluation.batch.free_fat > 12.0 {
         let why = format!(
@@ -412,16 +439,4 @@ fn warn_of_bar(design: &Design, library: &Library, evaluation: &Evaluation, caut
         let why = format!("{} % of the alkali is potassium hydroxide, whose soap is soft or liquid.", short(potash, 1));
         cautions.push(Caution::new("koh-share-high", Level::Note, why, "The estimates are for sodium soap."));
     }
-}
-
-/// Anhydrous soap from a gram of fat, with sodium hydroxide: 1 + SV/56105·39.997 − glycerol
-/// (triglyceride) or − water (free acid).
-pub fn anhydrous_soap_per_gram(kind: FatKind, sv: f64) -> f64 {
-    use crate::acids::molar_mass::{NAOH, WATER};
-    let moles = sv / MG_KOH_PER_MOL;
-    let lost = match kind {
-        FatKind::FreeAcid => moles * WATER,
-        _ => glycerol_per_gram(kind, sv),
-    };
-    1.0 + moles * NAOH - lost
 }

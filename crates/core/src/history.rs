@@ -140,6 +140,11 @@ impl History {
         self.saved = Some(revision);
     }
 
+    /// Marks every state as being in no file.
+    pub const fn mark_unsaved(&mut self) {
+        self.saved = None;
+    }
+
     /// Whether the present differs from what is in the file.
     pub fn is_unsaved(&self) -> bool {
         self.saved != Some(self.revision)

@@ -11,6 +11,9 @@ pub enum NumberError {
     /// The text is not a finite number.
     #[error("“{0}” is not a number")]
     NotANumber(String),
+    /// The number of grams may mean two things.
+    #[error("“{0}” may mean thousands or thousandths; type it without the comma, or with a point")]
+    Ambiguous(String),
     /// The number carries a unit that does not belong here.
     #[error("“{0}” is not a unit that fits here")]
     Unit(String),
@@ -102,7 +105,19 @@ pub fn parse_mass(text: &str, unit: MassUnit) -> Result<Grams, NumberError> {
         "lb" | "lbs" => 16.0 * MassUnit::Ounce.grams(),
         _ => return Err(NumberError::Unit(typed.to_owned())),
     };
+    if (grams - 1.0).abs() < f64::EPSILON && could_be_thousands(number) {
+        return Err(NumberError::Ambiguous(number.to_owned()));
+    }
     Ok(Grams(bare(number)? * grams))
+}
+
+/// Whether `number` reads as 1.5 to some and as 1500 to others: one comma with three digits
+/// behind it and something before. Nobody weighs thousandths of a gram of fat.
+fn could_be_thousands(number: &str) -> bool {
+    let digits = |s: &str| s.bytes().all(|b| b.is_ascii_digit());
+    number.split_once(',').is_some_and(|(whole, rest)| {
+        rest.len() == 3 && digits(rest) && digits(whole) && whole.bytes().any(|b| b != b'0')
+    })
 }
 
 /// Writes a number with fixed decimals, a thin space between thousands and a real minus.
@@ -185,6 +200,17 @@ mod tests {
     fn what_is_no_finite_number_is_refused() {
         for text in ["", "  ", "abc", "1e400", "NaN", "inf", "--3", "1.2.3,4,5", "3 g 4", "%"] {
             assert!(parse(text, &["%"]).is_err(), "{text:?} must be refused");
+        }
+    }
+
+    #[test]
+    fn grams_that_could_be_thousands_are_not_guessed_at() {
+        assert!(matches!(parse_mass("1,500", MassUnit::Gram), Err(NumberError::Ambiguous(_))), "1.5 or 1500");
+        assert!(matches!(parse_mass("1,500 g", MassUnit::Ounce), Err(NumberError::Ambiguous(_))), "with its unit");
+        for (text, grams) in
+            [("1500", 1500.0), ("1,5", 1.5), ("0,750 kg", 750.0), ("1,500 kg", 1500.0), ("1.500,0", 1500.0)]
+        {
+            assert_eq!(parse_mass(text, MassUnit::Gram), Ok(Grams(grams)), "reading {text}");
         }
     }
 

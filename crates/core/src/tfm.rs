@@ -27,3 +27,14 @@ pub fn fatty_matter_per_gram(fat: &Fat, sv: f64, acids: &Acids) -> Option<f64> {
         FatKind::Wax => None,
     }
 }
+
+/// Anhydrous soap from a gram of fat, with sodium hydroxide: 1 + SV/56105·39.997 − glycerol
+/// (triglyceride) or − water (free acid).
+pub fn anhydrous_soap_per_gram(kind: FatKind, sv: f64) -> f64 {
+    let moles = sv / MG_KOH_PER_MOL;
+    let lost = match kind {
+        FatKind::FreeAcid => moles * molar_mass::WATER,
+        _ => glycerol_per_gram(kind, sv),
+    };
+    1.0 + moles * molar_mass::NAOH - lost
+}

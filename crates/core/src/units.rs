@@ -148,7 +148,7 @@ bounded!(
 );
 bounded!(
     /// Unsaponifiable matter of a fat, g/kg.
-    UnsaponifiableMatter, "unsaponifiable matter", 0.0, 1000.0, "g/kg"
+    UnsaponifiableMatter, "unsaponifiable matter", 0.0, 900.0, "g/kg"
 );
 bounded!(
     /// Density of a fat relative to water.

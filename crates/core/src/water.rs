@@ -28,9 +28,14 @@ pub fn concentration(alkali: Grams, water: Grams) -> Option<f64> {
     (lye.0 > 0.0).then(|| 100.0 * alkali.0 / lye.0)
 }
 
-/// The strongest sodium lye that still dissolves by the trade's rule of a gram of water for each
-/// gram of alkali, percent (common practice, no source).
-pub const STRONGEST_JUG: f64 = 50.0;
+/// The strongest potassium lye at 20 °C, percent (from memory).
+const STRONGEST_KOH: f64 = 53.0;
+
+/// Water in which the pure alkalis dissolve: a gram for each gram of sodium hydroxide (common
+/// practice, no source), and what makes potassium hydroxide a lye of 53 % (from memory).
+pub fn to_dissolve(naoh: Grams, koh: Grams) -> Grams {
+    naoh + koh * ((100.0 - STRONGEST_KOH) / STRONGEST_KOH)
+}
 
 /// Temperatures at which sodium hydroxide begins to crystallise: percent NaOH, °C. Digitised,
 /// ±1 °C (Wang et al. 2008); 18.7 % is the eutectic.

@@ -27,7 +27,7 @@ struct Window {
 impl Window {
     fn new() -> Self {
         let library = Library::embedded().expect("assets parse");
-        let mut open = OpenDesign::new(Key(1), STARTER.design(&library).expect("the starter opens"), None);
+        let mut open = OpenDesign::new(Key(1), STARTER.design(&library).expect("the starter opens"), None, true);
         // Ten fats: a long blend.
         for id in ["shea", "lard", "canola", "palm", "rice_bran", "almond"] {
             let fat = library.fat(id).expect("in the library").clone();
@@ -44,10 +44,8 @@ impl Window {
     }
 
     fn frame(&mut self) -> usize {
-        let input = RawInput {
-            screen_rect: Some(Rect::from_min_size(Pos2::ZERO, vec2(1280.0, 720.0))),
-            ..RawInput::default()
-        };
+        let input =
+            RawInput { screen_rect: Some(Rect::from_min_size(Pos2::ZERO, vec2(1280.0, 720.0))), ..RawInput::default() };
         let Self { ctx, library, open, view, colours } = self;
         let mut output = ctx.run_ui(input, |ui| {
             let mut scene = Scene { library, colours, unit: MassUnit::Gram, hints: true, compared: None };

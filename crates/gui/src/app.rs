@@ -5,18 +5,19 @@ mod top_bar;
 
 use crate::command::Command;
 use crate::examples;
-use crate::files::{self, Answer, FileDialogs, FileError, Fingerprint, NativeDialogs, Question};
+use crate::files::{self, Answer, FileDialogs, Fingerprint, NativeDialogs, Question};
 use crate::open::{Key, OpenDesign};
 use crate::preferences::{self, Preferences};
 use crate::theme::{self, FatColours, Tokens};
 use crate::views::compare::{self, Request};
 use crate::views::design::{Compared, DesignView, Scene, blend, scores_of};
 use crate::views::recipe::RecipeForm;
-use barwright_core::units::MassUnit;
+use crate::widgets::fat_picker::FatPicker;
+use crate::widgets::name;
 use barwright_core::{Design, Library};
 use dialogs::Dialog;
 use eframe::egui::{self, Frame, Margin, Panel, RichText, Ui, ViewportCommand, vec2};
-use std::collections::BTreeSet;
+use std::collections::BTreeMap;
 use std::path::{Path, PathBuf};
 use std::sync::Arc;
 
@@ -80,9 +81,14 @@ pub struct App {
     asked: Option<Purpose>,
     dialog: Option<Dialog>,
     notice: Option<Notice>,
-    /// Designs that may be lost when the window closes, as the person said.
-    forgone: BTreeSet<Key>,
+    /// Designs that may be lost when the window closes, as the person said of this revision.
+    forgone: BTreeMap<Key, u64>,
+    /// Commands of this frame; they run once the views are drawn, so that a number being typed
+    /// is taken first.
+    pending: Vec<Command>,
     closing: bool,
+    /// How many recipe forms there were, so that each has names of its own.
+    forms: u64,
     title: String,
 }
 
@@ -131,8 +137,10 @@ impl App {
             asked: None,
             dialog: None,
             notice: None,
-            forgone: BTreeSet::new(),
+            forgone: BTreeMap::new(),
+            pending: Vec::new(),
             closing: false,
+            forms: 0,
             title: String::new(),
         };
         for path in paths {
@@ -140,7 +148,7 @@ impl App {
         }
         if app.designs.is_empty() {
             let starter = examples::STARTER.design(&app.library).unwrap_or_default();
-            app.add(starter, None);
+            app.add(starter, None, true);
         }
         app
     }
@@ -172,16 +180,28 @@ impl App {
     }
 
     /// Opens `design` beside the others and shows it.
-    fn add(&mut self, design: Design, file: Option<(PathBuf, Fingerprint)>) -> Key {
+    fn add(&mut self, design: Design, file: Option<(PathBuf, Fingerprint)>, expendable: bool) {
         self.last_key += 1;
         let key = Key(self.last_key);
-        self.designs.push(OpenDesign::new(key, design, file));
-        self.active = key;
-        key
+        self.designs.push(OpenDesign::new(key, design, file, expendable));
+        self.activate(key);
     }
 
-    fn fail(&mut self, error: &FileError) {
-        self.notice = Some(Notice { text: error.to_string(), is_error: true });
+    /// Shows the design `key`; what was going on in another one ends.
+    fn activate(&mut self, key: Key) {
+        if self.active != key {
+            for open in &mut self.designs {
+                open.history.end_gesture();
+            }
+            self.design_view.picker = FatPicker::default();
+        }
+        self.active = key;
+    }
+
+    /// Shows an error beside those that nobody has put away yet.
+    fn fail(&mut self, error: impl std::fmt::Display) {
+        let earlier = self.notice.take().filter(|n| n.is_error).map_or_else(String::new, |n| format!("{}\n", n.text));
+        self.notice = Some(Notice { text: format!("{earlier}{error}"), is_error: true });
     }
 
     fn tell(&mut self, text: String) {
@@ -190,28 +210,35 @@ impl App {
 
     /// Opens the file at `path`; an untouched starter makes way for it.
     fn open_path(&mut self, path: &Path) {
-        if let Some(open) = self.designs.iter().find(|d| d.path.as_deref() == Some(path)) {
-            self.active = open.key;
+        let path = &files::absolute(path);
+        if let Some(key) = self.holder(path) {
+            self.activate(key);
             return;
         }
         match files::load(path, &self.library) {
             Ok((design, fingerprint)) => {
-                let untouched = |d: &OpenDesign| d.path.is_none() && d.history.undo_name().is_none();
                 if let [only] = self.designs.as_slice()
-                    && untouched(only)
+                    && only.is_untouched()
                 {
                     self.designs.clear();
                 }
-                self.add(design, Some((path.to_owned(), fingerprint)));
+                self.add(design, Some((path.clone(), fingerprint)), true);
                 self.preferences.remember(path);
                 self.view = View::Design;
             }
-            Err(error) => self.fail(&error),
+            Err(error) => self.fail(error),
         }
+    }
+
+    /// The open design whose file is at `path`.
+    fn holder(&self, path: &Path) -> Option<Key> {
+        self.designs.iter().find(|d| d.path.as_ref().is_some_and(|p| files::is_same(p, path))).map(|d| d.key)
     }
 
     /// Saves the design `key` to `path`, whatever is there, and goes on with `then`.
     fn save_to(&mut self, key: Key, path: &Path, then: Afterwards, ctx: &egui::Context) {
+        let path = &files::absolute(path);
+        let other = self.holder(path).filter(|holder| *holder != key);
         let library = Arc::clone(&self.library);
         let Some(open) = self.designs.iter_mut().find(|d| d.key == key) else { return };
         let revision = open.history.revision();
@@ -222,15 +249,25 @@ impl App {
                 open.path = Some(path.to_owned());
                 open.on_disk = Some(fingerprint);
                 let text = format!("Saved {}", open.file_name());
+                if let Some(robbed) = self.designs.iter_mut().find(|d| Some(d.key) == other) {
+                    robbed.lose_file();
+                }
                 self.preferences.remember(path);
                 self.tell(text);
-                match then {
-                    Afterwards::Nothing => {}
-                    Afterwards::Close(key) => self.close(key),
-                    Afterwards::Quit => self.quit(ctx),
-                }
+                self.go_on(then, ctx);
             }
-            Err(error) => self.fail(&error),
+            Err(error) => {
+                self.forgone.clear();
+                self.fail(error);
+            }
+        }
+    }
+
+    fn go_on(&mut self, then: Afterwards, ctx: &egui::Context) {
+        match then {
+            Afterwards::Nothing => {}
+            Afterwards::Close(key) => self.close(key),
+            Afterwards::Quit => self.quit(ctx),
         }
     }
 
@@ -245,7 +282,11 @@ impl App {
                 if now.is_some() && now != open.on_disk {
                     self.dialog = Some(Dialog::ChangedOnDisk { key, path, then });
                 } else {
+                    let gone = now.is_none() && open.on_disk.is_some();
                     self.save_to(key, &path, then, ctx);
+                    if gone && let Some(notice) = self.notice.as_mut().filter(|n| !n.is_error) {
+                        notice.text.push_str("; the file was no longer there and is written anew");
+                    }
                 }
             }
         }
@@ -258,6 +299,10 @@ impl App {
     }
 
     fn ask(&mut self, question: &Question, purpose: Purpose, ctx: &egui::Context) {
+        if self.asked.is_some() {
+            self.tell("A file window is open already".into());
+            return;
+        }
         let ctx = ctx.clone();
         self.asked = Some(purpose);
         self.dialogs.ask(question, Box::new(move || ctx.request_repaint()));
@@ -267,9 +312,19 @@ impl App {
         match (answer, self.asked.take()) {
             (Answer::Path(path), Some(Purpose::Open)) => self.open_path(&path),
             (Answer::Path(path), Some(Purpose::Save(key, then))) => {
-                self.save_to(key, &files::with_extension(path), then, ctx);
+                let full = files::with_extension(path.clone());
+                if full != path && full.exists() {
+                    // The file window asked about the name without its extension.
+                    self.dialog = Some(Dialog::Replace { key, path: full, then });
+                } else {
+                    self.save_to(key, &full, then, ctx);
+                }
             }
             (Answer::Unavailable, Some(purpose)) => self.ask_typed(purpose, true),
+            (Answer::Cancelled, Some(Purpose::Save(..))) => {
+                self.forgone.clear();
+                self.tell("Not saved".into());
+            }
             (Answer::Cancelled, _) | (_, None) => {}
         }
     }
@@ -289,10 +344,8 @@ impl App {
     fn close(&mut self, key: Key) {
         self.designs.retain(|d| d.key != key);
         match self.designs.last() {
-            None => {
-                self.add(Design::default(), None);
-            }
-            Some(last) if self.active == key => self.active = last.key,
+            None => self.add(Design::default(), None, true),
+            Some(last) if self.active == key => self.activate(last.key),
             Some(_) => {}
         }
     }
@@ -307,10 +360,10 @@ impl App {
 
     /// Closes the window, asking for each unsaved design first.
     fn quit(&mut self, ctx: &egui::Context) {
-        let unsaved = self.designs.iter().find(|d| d.would_lose() && !self.forgone.contains(&d.key));
-        if let Some(open) = unsaved {
-            let key = open.key;
-            self.active = key;
+        let is_forgone = |d: &OpenDesign| self.forgone.get(&d.key) == Some(&d.history.revision());
+        let unsaved = self.designs.iter().find(|d| d.would_lose() && !is_forgone(d));
+        if let Some(key) = unsaved.map(|d| d.key) {
+            self.activate(key);
             self.dialog = Some(Dialog::Unsaved { key, quitting: true });
         } else {
             self.closing = true;
@@ -323,7 +376,7 @@ impl App {
         let key = self.active().key;
         match command {
             Command::New => {
-                self.add(Design::default(), None);
+                self.add(Design::default(), None, true);
                 self.view = View::Design;
                 ctx.memory_mut(|m| m.request_focus(blend::picker_id()));
             }
@@ -333,7 +386,10 @@ impl App {
             Command::SaveAs => self.ask_where(key, Afterwards::Nothing, ctx),
             Command::SaveTyped => self.ask_typed(Purpose::Save(key, Afterwards::Nothing), false),
             Command::Duplicate => self.duplicate(),
-            Command::TypeInRecipe => self.dialog = Some(Dialog::Recipe(Box::<RecipeForm>::default())),
+            Command::TypeInRecipe => {
+                self.forms += 1;
+                self.dialog = Some(Dialog::Recipe(Box::new(RecipeForm::new(self.forms))));
+            }
             Command::Close => self.ask_to_close(key),
             Command::Quit => self.quit(ctx),
             Command::Undo => self.active_mut().undo(),
@@ -344,13 +400,6 @@ impl App {
             }
             Command::ShowDesign => self.view = View::Design,
             Command::ShowCompare => self.view = View::Compare,
-            Command::SwitchUnit => {
-                self.preferences.unit = match self.preferences.unit {
-                    MassUnit::Gram => MassUnit::Ounce,
-                    MassUnit::Ounce => MassUnit::Gram,
-                };
-            }
-            Command::SwitchHints => self.preferences.hints = !self.preferences.hints,
         }
     }
 
@@ -358,7 +407,7 @@ impl App {
         let open = self.active();
         let (from, design) =
             (open.key, Design { name: format!("{}, varied", open.title()), ..(**open.design()).clone() });
-        self.add(design, None);
+        self.add(design, None, false);
         self.compared = Some(from);
     }
 
@@ -368,11 +417,11 @@ impl App {
         let request =
             compare::show(ui, &mut self.designs, first, second, &library, &mut self.colours, self.preferences.unit);
         match request {
-            Some(Request::First(key)) => self.active = key,
+            Some(Request::First(key)) => self.activate(key),
             Some(Request::Second(key)) => self.compared = Some(key),
             Some(Request::Swap) => {
                 if let Some(second) = second {
-                    self.active = second;
+                    self.activate(second);
                     self.compared = Some(first);
                 }
             }
@@ -388,10 +437,10 @@ impl App {
         let before = self.active().key;
         match example.design(&self.library) {
             Ok(design) => {
-                self.add(design, None);
+                self.add(design, None, true);
                 self.compared = Some(before);
             }
-            Err(error) => self.notice = Some(Notice { text: format!("{}: {error}", example.title), is_error: true }),
+            Err(error) => self.fail(format!("{}: {error}", example.title)),
         }
     }
 
@@ -408,7 +457,9 @@ impl App {
         let frame = Frame::new().fill(tokens.panel).inner_margin(Margin::symmetric(16, 6));
         Panel::bottom("notice").frame(frame).show(ui, |ui| {
             ui.horizontal(|ui| {
-                if ui.button("×").on_hover_text("Dismiss").clicked() {
+                let dismiss = ui.button("×");
+                name(ui, &dismiss, "Dismiss the message");
+                if dismiss.on_hover_text("Dismiss").clicked() {
                     self.notice = None;
                 }
                 let colour = if notice.is_error { tokens.stop } else { tokens.fine };
@@ -433,7 +484,7 @@ impl App {
         }
         self.saved_preferences = self.preferences.clone();
         if let Some(Err(error)) = self.preferences_path.as_deref().map(|path| self.preferences.save(path)) {
-            self.notice = Some(Notice { text: format!("The preferences could not be kept: {error}"), is_error: true });
+            self.fail(format!("The preferences could not be kept: {error}"));
         }
     }
 }
@@ -451,7 +502,11 @@ fn proposed_name(open: &OpenDesign) -> String {
             _ => {}
         }
     }
-    format!("{}.{}", name.trim_matches('-'), barwright_core::document::EXTENSION)
+    let name = match name.trim_matches('-') {
+        "" => "design",
+        name => name,
+    };
+    format!("{name}.{}", barwright_core::document::EXTENSION)
 }
 
 impl eframe::App for App {
@@ -465,18 +520,30 @@ impl eframe::App for App {
         }
         if ctx.input(|i| i.viewport().close_requested()) && !self.closing {
             ctx.send_viewport_cmd(ViewportCommand::CancelClose);
-            self.quit(ctx);
+            match &self.dialog {
+                // A form that is half filled in is work too.
+                Some(Dialog::Recipe(form)) if !form.is_empty() => {
+                    self.tell("A recipe is being typed in: finish or cancel it first".into());
+                }
+                _ => self.pending.push(Command::Quit),
+            }
         }
     }
 
     fn ui(&mut self, ui: &mut Ui, _frame: &mut eframe::Frame) {
         let ctx = ui.ctx().clone();
         if self.dialog.is_none() {
-            for command in Command::pressed(&ctx) {
-                self.run(command, &ctx);
-            }
+            self.pending.extend(Command::pressed(&ctx));
         }
         self.top_bar(ui);
+        if !self.pending.is_empty() {
+            // The field that is being typed in takes its number before the command sees the design.
+            ctx.memory_mut(|m| {
+                if let Some(id) = m.focused() {
+                    m.surrender_focus(id);
+                }
+            });
+        }
         self.notice_line(ui);
         match self.view {
             View::Design => {
@@ -496,6 +563,10 @@ impl eframe::App for App {
                 let frame = Frame::new().fill(Tokens::of(ui).ground);
                 egui::CentralPanel::no_frame().frame(frame).show(ui, |ui| self.compare(ui, &ctx));
             }
+        }
+        for command in std::mem::take(&mut self.pending) {
+            self.run(command, &ctx);
+            ctx.request_repaint();
         }
         self.show_dialog(&ctx);
         self.keep_title(&ctx);

@@ -71,7 +71,9 @@ pub fn run(arguments: impl IntoIterator<Item = OsString>, out: &mut impl Write, 
         Ok(()) => ExitCode::SUCCESS,
         Err(CliError::Output(error)) if error.kind() == std::io::ErrorKind::BrokenPipe => ExitCode::SUCCESS,
         Err(error) => {
-            let _ = writeln!(err, "barwright: {error}");
+            // A file can put anything into a message; it stays one line and cannot steer a terminal.
+            let line: String = error.to_string().chars().map(|c| if c.is_control() { ' ' } else { c }).collect();
+            let _ = writeln!(err, "barwright: {line}");
             ExitCode::from(2)
         }
     }
@@ -116,8 +118,8 @@ fn window(library: &Library, paths: &[PathBuf], out: &mut impl Write, err: &mut 
     }
     writeln!(
         out,
-        "\nThere is no display here, so this is the report and not the window. To open the window, run\n\
-         barwright in a desktop session, or over ssh with X forwarding (ssh -X)."
+        "\nNo window could be opened here, so this is the report. To open the window, run barwright in a\n\
+         desktop session, or over ssh with X forwarding (ssh -X)."
     )?;
     Ok(())
 }

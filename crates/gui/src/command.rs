@@ -35,15 +35,11 @@ pub enum Command {
     ShowDesign,
     /// Shows the Compare view.
     ShowCompare,
-    /// Grams or ounces.
-    SwitchUnit,
-    /// Shows or hides the hints.
-    SwitchHints,
 }
 
 impl Command {
     /// All of them.
-    pub const ALL: [Self; 17] = [
+    pub const ALL: [Self; 15] = [
         Self::New,
         Self::Open,
         Self::OpenTyped,
@@ -59,8 +55,6 @@ impl Command {
         Self::AddFat,
         Self::ShowDesign,
         Self::ShowCompare,
-        Self::SwitchUnit,
-        Self::SwitchHints,
     ];
 
     /// Text of the button.
@@ -81,8 +75,6 @@ impl Command {
             Self::AddFat => "Add a fat",
             Self::ShowDesign => "Design",
             Self::ShowCompare => "Compare",
-            Self::SwitchUnit => "Grams or ounces",
-            Self::SwitchHints => "Hints",
         }
     }
 
@@ -104,8 +96,6 @@ impl Command {
             Self::AddFat => "Type a part of a fat’s name to add it",
             Self::ShowDesign => "Blend, bar and batch of one design",
             Self::ShowCompare => "Two designs side by side",
-            Self::SwitchUnit => "Show masses in grams or in ounces",
-            Self::SwitchHints => "Show or hide the hints for newcomers",
         }
     }
 
@@ -125,12 +115,7 @@ impl Command {
             Self::ShowDesign => (Modifiers::COMMAND, Key::Num1),
             Self::ShowCompare => (Modifiers::COMMAND, Key::Num2),
             // The toolkit itself turns Ctrl+Q into a request to close the window.
-            Self::OpenTyped
-            | Self::SaveTyped
-            | Self::TypeInRecipe
-            | Self::Quit
-            | Self::SwitchUnit
-            | Self::SwitchHints => return None,
+            Self::OpenTyped | Self::SaveTyped | Self::TypeInRecipe | Self::Quit => return None,
         };
         Some(KeyboardShortcut::new(modifiers, key))
     }

@@ -30,8 +30,8 @@ pub enum FileError {
     },
     /// The file could not be written; what was there before still is.
     #[error(
-        "{path} could not be saved: {error}. The file that was there is unchanged; \
-         free some space or save in another folder",
+        "{path} could not be saved: {error}. Nothing there was changed; \
+         check the folder and its space, or save somewhere else",
         path = path.display()
     )]
     Write {
@@ -47,6 +47,10 @@ pub enum FileError {
 
 /// Reads at most one byte more than a design can have, so that a huge file costs nothing.
 fn read_bytes(path: &Path) -> std::io::Result<Vec<u8>> {
+    if !std::fs::metadata(path)?.is_file() {
+        // A pipe or a device could keep the window waiting for ever.
+        return Err(std::io::Error::new(std::io::ErrorKind::InvalidInput, "it is not a file"));
+    }
     let mut bytes = Vec::new();
     std::fs::File::open(path)?.take(MOST_BYTES as u64 + 1).read_to_end(&mut bytes)?;
     Ok(bytes)
@@ -108,8 +112,12 @@ pub fn backup_path(path: &Path) -> PathBuf {
 pub fn save(path: &Path, design: &Design, library: &Library) -> Result<Fingerprint, FileError> {
     let text = document::write(design, library).map_err(|e| FileError::Format(e.to_string()))?;
     let failed = |error| FileError::Write { path: path.into(), error };
-    match std::fs::read(path) {
-        Ok(old) => write_safely(&backup_path(path), &old).map_err(failed)?,
+    match read_bytes(path) {
+        // Nothing to do, and the backup of the time before stays.
+        Ok(old) if old == text.as_bytes() => return Ok(Fingerprint::of(&old)),
+        Ok(old) if old.len() <= MOST_BYTES => write_safely(&backup_path(path), &old).map_err(failed)?,
+        // Whatever it is, it is no design and may be huge: the system copies it.
+        Ok(_) => std::fs::copy(path, backup_path(path)).map(drop).map_err(failed)?,
         Err(error) if error.kind() == std::io::ErrorKind::NotFound => {}
         Err(error) => return Err(failed(error)),
     }
@@ -117,9 +125,35 @@ pub fn save(path: &Path, design: &Design, library: &Library) -> Result<Fingerpri
     Ok(Fingerprint::of(text.as_bytes()))
 }
 
-/// `path` with the extension of design files, if it has none.
+/// `path` with the extension of design files behind it, unless it is there: a name such as
+/// “Apple 1.2” has a point and no extension.
 pub fn with_extension(path: PathBuf) -> PathBuf {
-    if path.extension().is_some() { path } else { path.with_extension(document::EXTENSION) }
+    if path.extension().is_some_and(|e| e.eq_ignore_ascii_case(document::EXTENSION)) {
+        return path;
+    }
+    let mut name = path.into_os_string();
+    name.push(".");
+    name.push(document::EXTENSION);
+    name.into()
+}
+
+/// The path that a person typed: `~/` at its start is the home folder.
+pub fn typed(text: &str) -> PathBuf {
+    let home = directories::BaseDirs::new();
+    match (text.trim().strip_prefix("~/"), home) {
+        (Some(rest), Some(dirs)) => dirs.home_dir().join(rest),
+        _ => PathBuf::from(text.trim()),
+    }
+}
+
+/// `path` from the root, so that it means the same from any folder.
+pub fn absolute(path: &Path) -> PathBuf {
+    std::path::absolute(path).unwrap_or_else(|_| path.to_owned())
+}
+
+/// Whether both paths lead to the same file, however they are written.
+pub fn is_same(a: &Path, b: &Path) -> bool {
+    a == b || a.canonicalize().is_ok_and(|a| b.canonicalize().is_ok_and(|b| a == b))
 }
 
 /// What a dialog asks for.
@@ -173,7 +207,9 @@ impl FileDialogs for NativeDialogs {
             let _ = sender.send(pollster::block_on(chosen).map(|file| file.path().to_owned()));
             wake();
         });
-        self.pending = waiting.is_ok().then(|| (receiver, Instant::now()));
+        // If the thread could not start, its end of the channel is gone, and `poll` says so.
+        drop(waiting);
+        self.pending = Some((receiver, Instant::now()));
     }
 
     fn poll(&mut self) -> Option<Answer> {
@@ -203,6 +239,7 @@ mod tests {
         let second = Design { name: "second".into(), ..Design::default() };
         save(&path, &first, &library).expect("a new file");
         let mark = save(&path, &second, &library).expect("over the old one");
+        assert_eq!(save(&path, &second, &library).expect("once more"), mark, "the backup is not lost to it");
         let (read, seen) = load(&path, &library).expect("it reopens");
         assert_eq!((read, seen), (second, mark));
         assert_eq!(load(&backup_path(&path), &library).expect("the backup reopens").0, first);
@@ -215,7 +252,7 @@ mod tests {
         let folder = tempfile::tempdir().expect("a temporary folder");
         let path = folder.path().join("missing").join("bar.barwright");
         let error = save(&path, &Design::default(), &library).expect_err("the folder is not there");
-        assert!(error.to_string().contains("save in another folder"), "{error}");
+        assert!(error.to_string().contains("save somewhere else"), "{error}");
         // A backup that cannot be written stops the save before the file is touched.
         let path = folder.path().join("bar.barwright");
         std::fs::write(&path, "precious").expect("writes");
@@ -236,8 +273,9 @@ mod tests {
     }
 
     #[test]
-    fn only_a_path_without_an_extension_gets_one() {
+    fn only_a_path_without_the_extension_gets_it() {
         assert_eq!(with_extension("a/bar".into()), Path::new("a/bar.barwright"));
-        assert_eq!(with_extension("a/bar.txt".into()), Path::new("a/bar.txt"));
+        assert_eq!(with_extension("a/bar.Barwright".into()), Path::new("a/bar.Barwright"));
+        assert_eq!(with_extension("a/Apple 1.2".into()), Path::new("a/Apple 1.2.barwright"));
     }
 }

@@ -1,5 +1,4 @@
 //! Starts Barwright.
-#![cfg_attr(not(debug_assertions), windows_subsystem = "windows")]
 
 use std::process::ExitCode;
 

@@ -23,17 +23,20 @@ pub struct OpenDesign {
     pub path: Option<PathBuf>,
     /// What was in the file when it was read or saved.
     pub on_disk: Option<Fingerprint>,
+    /// Whether nobody would miss it as long as it is untouched: the starter, an example, a new one.
+    pub expendable: bool,
     /// Why the last edit was refused, until the next one succeeds.
     pub refused: Option<(Edit, BlendError)>,
     evaluated: Option<(u64, Arc<Evaluation>)>,
 }
 
 impl OpenDesign {
-    /// Opens `design`; with a file it counts as saved.
-    pub fn new(key: Key, design: Design, file: Option<(PathBuf, Fingerprint)>) -> Self {
+    /// Opens `design`; with a file it counts as saved. A design that a person made elsewhere, by
+    /// typing or by copying, is not expendable: it exists nowhere but here.
+    pub fn new(key: Key, design: Design, file: Option<(PathBuf, Fingerprint)>, expendable: bool) -> Self {
         let (path, on_disk) = file.unzip();
         let history = History::new(design, path.is_some());
-        Self { key, history, path, on_disk, refused: None, evaluated: None }
+        Self { key, history, path, on_disk, expendable, refused: None, evaluated: None }
     }
 
     /// The design as it is now.
@@ -93,9 +96,22 @@ impl OpenDesign {
             .map_or_else(|| "no file yet".into(), |name| name.to_string_lossy().into_owned())
     }
 
-    /// Whether closing it would lose something: it differs from its file, or it was changed and
-    /// has none.
+    /// Whether closing it would lose something that is in no file.
     pub fn would_lose(&self) -> bool {
-        self.history.is_unsaved() && (self.path.is_some() || self.history.undo_name().is_some())
+        self.history.is_unsaved() && !self.is_untouched()
+    }
+
+    /// Whether it is as it came, and can be had again.
+    pub fn is_untouched(&self) -> bool {
+        let steps = self.history.undo_name().or(self.history.redo_name());
+        self.expendable && self.path.is_none() && steps.is_none()
+    }
+
+    /// Its file now belongs to another design: it has none any more, and is unsaved.
+    pub fn lose_file(&mut self) {
+        self.path = None;
+        self.on_disk = None;
+        self.expendable = false;
+        self.history.mark_unsaved();
     }
 }

@@ -272,7 +272,15 @@ mod tests {
         output.drop_without_applying_deltas();
     }
 
-    const SOURCES: [&str; 6] = [
+    const SOURCES: [&str; 14] = [
+        include_str!("app/dialogs.rs"),
+        include_str!("app/top_bar.rs"),
+        include_str!("command.rs"),
+        include_str!("files.rs"),
+        include_str!("views/design/bar.rs"),
+        include_str!("views/design/blend.rs"),
+        include_str!("views/design/lye.rs"),
+        include_str!("views/recipe.rs"),
         include_str!("app.rs"),
         include_str!("views/design.rs"),
         include_str!("views/compare.rs"),

@@ -30,6 +30,7 @@ impl Changes {
 
     /// Notes when the hand leaves the control of `response`.
     pub fn watch(&mut self, response: &Response) {
-        self.gesture_ended |= response.drag_stopped() || response.lost_focus();
+        let by_another_way = response.changed() && !response.dragged() && !response.has_focus();
+        self.gesture_ended |= response.drag_stopped() || response.lost_focus() || by_another_way;
     }
 }

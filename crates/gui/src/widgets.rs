@@ -52,11 +52,6 @@ pub fn slider(ui: &mut Ui, enabled: bool, width: f32, slider: egui::Slider<'_>) 
     .inner
 }
 
-/// `value` on the nearest half, where a slider or an arrow key puts it.
-pub fn to_half(value: f64) -> f64 {
-    (value * 2.0).round() / 2.0
-}
-
 /// Gives a control the name that a screen reader says; for controls that write no text.
 pub fn name(ui: &Ui, response: &Response, name: &str) {
     ui.ctx().accesskit_node_builder(response.id, |node| node.set_label(name));

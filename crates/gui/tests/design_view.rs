@@ -358,3 +358,87 @@ fn an_idle_window_asks_for_no_further_frame() {
     assert!(root.repaint_delay > std::time::Duration::from_secs(5), "it repaints after {:?}", root.repaint_delay);
     let _ = window.root().accesskit_node();
 }
+
+#[test]
+fn a_number_being_typed_is_in_the_file_that_a_save_writes() {
+    let folder = tempfile::tempdir().expect("a temporary folder");
+    let path = folder.path().join("bar.barwright");
+    let mut window = window_with(Vec::new(), vec![Answer::Path(path.clone())], [1280.0, 800.0], egui::Theme::Light);
+    window.get_by_label("Superfat, percent").focus();
+    window.run();
+    window.get_by_label("Superfat, percent").type_text("7");
+    window.run();
+    press(&mut window, Modifiers::COMMAND, Key::S);
+    let again = window_with(vec![path], Vec::new(), [1280.0, 800.0], egui::Theme::Light);
+    assert!((design(&again).superfat.get() - 7.0).abs() < 1e-12, "it is {}", design(&again).superfat.get());
+}
+
+#[test]
+fn a_refused_number_gives_way_when_the_value_changes_in_another_way() {
+    let mut window = window();
+    type_into(&mut window, "Share of Castor oil, percent", "130");
+    window.get_by_label("Share of Castor oil").set_value_accesskit(20.0);
+    window.run();
+    let field = window.get_by_label("Share of Castor oil, percent").value();
+    assert_eq!(field.as_deref(), Some("20.0 %"), "the field hides the value");
+}
+
+#[test]
+fn a_copy_that_is_in_no_file_is_not_closed_unasked() {
+    let mut window = window();
+    press(&mut window, Modifiers::COMMAND, Key::D);
+    press(&mut window, Modifiers::COMMAND, Key::W);
+    assert!(shows(&window, "Save “Fernhollow starter, varied”?"), "the question is missing");
+    window.get_by_label("Close without saving").click();
+    window.run();
+    assert_eq!(window.state().designs().len(), 1);
+    press(&mut window, Modifiers::COMMAND, Key::W);
+    assert!(!shows(&window, "Save “"), "the untouched starter can be had again");
+}
+
+#[test]
+fn a_quit_that_was_broken_off_forgets_what_might_be_lost() {
+    let mut window = window();
+    type_into(&mut window, "Superfat, percent", "7");
+    press(&mut window, Modifiers::COMMAND, Key::D);
+    let quit = |window: &mut Window| {
+        window.get_by_label("File").click();
+        window.run();
+        window.get_by_label("Quit").click();
+        window.run();
+    };
+    quit(&mut window);
+    assert!(shows(&window, "Save “Fernhollow starter”?"), "the first is asked for");
+    window.get_by_label("Close without saving").click();
+    window.run();
+    assert!(shows(&window, "Save “Fernhollow starter, varied”?"), "then the second");
+    // Save asks where, and the file window is put away.
+    window.get_all_by_label("Save").last().expect("the button").click();
+    window.run();
+    quit(&mut window);
+    assert!(shows(&window, "Save “Fernhollow starter”?"), "the first is asked for again");
+}
+
+#[test]
+fn a_file_opens_once_however_its_path_is_written() {
+    let folder = tempfile::tempdir().expect("a temporary folder");
+    let path = folder.path().join("bar.barwright");
+    std::fs::write(&path, "(barwright: 1, name: \"One\", fats: [(fat: \"coconut\", share: 100)])").expect("writes");
+    let crooked =
+        folder.path().join(".").join("..").join(folder.path().file_name().expect("a name")).join("bar.barwright");
+    let window = window_with(vec![path, crooked], Vec::new(), [1280.0, 800.0], egui::Theme::Light);
+    assert_eq!(window.state().designs().len(), 1);
+}
+
+#[test]
+fn a_value_off_a_slider_is_kept_as_it_is() {
+    let folder = tempfile::tempdir().expect("a temporary folder");
+    let path = folder.path().join("bar.barwright");
+    let text =
+        "(barwright: 1, fats: [(fat: \"coconut\", share: 100)], superfat: 22.13, water: LyeConcentration(18.37))";
+    std::fs::write(&path, text).expect("writes");
+    let mut window = window_with(vec![path], Vec::new(), [1280.0, 800.0], egui::Theme::Light);
+    window.run();
+    assert!(!window.state().active().history.is_unsaved(), "to look at a design does not change it");
+    assert!((design(&window).superfat.get() - 22.13).abs() < 1e-12, "the superfat moved");
+}

@@ -77,7 +77,7 @@ fn at(text: &str, offset: usize, message: String) -> DocumentError {
 /// space and the comments that lead to what it then cannot use.
 pub(super) fn behind(text: &str, position: ron::error::Position, message: String) -> DocumentError {
     let line_start: usize = text.split_inclusive('\n').take(position.line - 1).map(str::len).sum();
-    let in_line = text[line_start..].char_indices().nth(position.col - 1).map_or(0, |(i, _)| i);
+    let in_line = text[line_start..].char_indices().nth(position.col - 1).map_or(text.len() - line_start, |(i, _)| i);
     let next = Tokens { text, at: line_start + in_line }.next().map_or(text.len(), |(i, _)| i);
     at(text, next, message)
 }

@@ -33,7 +33,7 @@ enum Step {
     SaveTo(Key, PathBuf, Afterwards),
     AskAgain(Key, Afterwards),
     Forgo(Key, bool),
-    Reload(Key, PathBuf),
+    Reload(Key, PathBuf, Afterwards),
     KeepWorking,
     Adopt(Box<barwright_core::Design>),
 }
@@ -83,20 +83,26 @@ impl App {
             Step::SaveTo(key, path, then) => self.save_to(key, &path, then, ctx),
             Step::AskAgain(key, then) => self.ask_where(key, then, ctx),
             Step::Forgo(key, true) => {
-                self.forgone.insert(key);
+                let revision = self.find(key).map(|d| d.history.revision());
+                self.forgone.extend(revision.map(|r| (key, r)));
                 self.quit(ctx);
             }
             Step::Forgo(key, false) => self.close(key),
-            Step::Reload(key, path) => self.reload(key, &path),
+            Step::Reload(key, path, then) => {
+                if self.reload(key, &path) {
+                    self.go_on(then, ctx);
+                }
+            }
             Step::Adopt(design) => {
-                self.add(*design, None);
+                self.add(*design, None, false);
                 self.view = super::View::Design;
             }
         }
     }
 
-    /// Takes what is in the file in place of what is open, as a step that can be undone.
-    fn reload(&mut self, key: Key, path: &std::path::Path) {
+    /// Takes what is in the file in place of what is open, as a step that can be undone; false if
+    /// it cannot be read.
+    fn reload(&mut self, key: Key, path: &std::path::Path) -> bool {
         let library = Arc::clone(&self.library);
         match files::load(path, &library) {
             Ok((design, fingerprint)) => {
@@ -105,8 +111,13 @@ impl App {
                     open.history.mark_saved(open.history.revision());
                     open.on_disk = Some(fingerprint);
                 }
+                true
             }
-            Err(error) => self.fail(&error),
+            Err(error) => {
+                self.forgone.clear();
+                self.fail(error);
+                false
+            }
         }
     }
 
@@ -142,7 +153,7 @@ impl App {
                 ) {
                     Some(0) => Step::AskAgain(key, then),
                     Some(1) => Step::SaveTo(key, path, then),
-                    Some(2) => Step::Reload(key, path),
+                    Some(2) => Step::Reload(key, path, then),
                     Some(_) => Step::KeepWorking,
                     None => Step::Stay(Dialog::ChangedOnDisk { key, path, then }),
                 }
@@ -205,7 +216,10 @@ impl App {
         if text.trim().is_empty() {
             return stay(text, Some("type a path".into()));
         }
-        let path = PathBuf::from(text.trim());
+        let path = files::absolute(&files::typed(&text));
+        if path.is_dir() || text.trim_end().ends_with(std::path::MAIN_SEPARATOR) {
+            return stay(text, Some("that is a folder: type the file’s name behind it".into()));
+        }
         match purpose {
             // The reason is shown here, where the path can be corrected.
             Purpose::Open => match files::load(&path, &self.library) {

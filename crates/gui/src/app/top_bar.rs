@@ -22,7 +22,6 @@ fn entry(ui: &mut Ui, command: Command, text: &str, enabled: bool) -> bool {
 impl App {
     pub(super) fn top_bar(&mut self, ui: &mut Ui) {
         let tokens = Tokens::of(ui);
-        let ctx = ui.ctx().clone();
         let mut commands = Vec::new();
         let frame = Frame::new().fill(tokens.panel).inner_margin(Margin::symmetric(12, 7));
         Panel::top("top bar").frame(frame).show(ui, |ui| {
@@ -42,9 +41,7 @@ impl App {
                 ui.with_layout(Layout::right_to_left(Align::Center), |ui| self.right_end(ui, &mut commands));
             });
         });
-        for command in commands {
-            self.run(command, &ctx);
-        }
+        self.pending.extend(commands);
     }
 
     fn right_end(&mut self, ui: &mut Ui, commands: &mut Vec<Command>) {
@@ -94,7 +91,7 @@ impl App {
         name(ui, &response.response, "Open designs");
         response.response.on_hover_text("The open designs");
         if chosen != active {
-            self.active = chosen;
+            self.activate(chosen);
         }
         let open = self.active();
         let state = match (&open.path, open.history.is_unsaved()) {
@@ -176,7 +173,7 @@ impl App {
         ui.radio_value(&mut unit, MassUnit::Ounce, "Ounces");
         self.preferences.unit = unit;
         ui.separator();
-        ui.checkbox(&mut self.preferences.hints, Command::SwitchHints.text()).on_hover_text(Command::SwitchHints.tip());
+        ui.checkbox(&mut self.preferences.hints, "Hints").on_hover_text("Three short lines for newcomers");
         ui.separator();
         for command in [Command::ShowDesign, Command::ShowCompare, Command::AddFat] {
             if entry(ui, command, command.text(), true) {

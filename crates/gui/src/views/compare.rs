@@ -8,7 +8,7 @@ use crate::widgets::{heading, name, small};
 use barwright_core::compare::{FatRow, estimate_difference, fats};
 use barwright_core::estimates::Estimate;
 use barwright_core::evaluate::EstimateResult;
-use barwright_core::number::{self, fixed, short, signed};
+use barwright_core::number::{fixed, short, signed};
 use barwright_core::units::MassUnit;
 use barwright_core::{Design, Evaluation, Library};
 use eframe::egui::{
@@ -201,9 +201,11 @@ fn fat_rows(ui: &mut Ui, columns: &Columns, rows: &[FatRow], colours: &mut FatCo
 fn share_bar(ui: &mut Ui, share: Option<f64>, most: f64, colour: Color32) {
     let room = (ui.available_width() - 70.0).max(20.0);
     let (rect, _) = ui.allocate_exact_size(vec2(room, 10.0), Sense::hover());
-    #[expect(clippy::cast_possible_truncation, reason = "a length on the screen")]
-    let width = room * (share.unwrap_or(0.0) / most).clamp(0.0, 1.0) as f32;
-    ui.painter().rect_filled(rect.with_max_x(rect.left() + width.max(1.0)), CornerRadius::same(2), colour);
+    if let Some(share) = share {
+        #[expect(clippy::cast_possible_truncation, reason = "a length on the screen")]
+        let width = room * (share / most).clamp(0.0, 1.0) as f32;
+        ui.painter().rect_filled(rect.with_max_x(rect.left() + width.max(1.0)), CornerRadius::same(2), colour);
+    }
     ui.label(share.map_or_else(|| "–".into(), |s| format!("{} %", short(s, 1))));
 }
 
@@ -218,7 +220,10 @@ fn batch_rows(ui: &mut Ui, columns: &Columns, a: &Side, b: &Side, unit: MassUnit
                 cell(ui, width, |ui| ui.label(text));
             }
             if let (Some(va), Some(vb)) = (va, vb) {
-                difference(ui, columns.0[3], &format!("{}{sign}", signed(vb - va, decimals)));
+                // On the numbers as shown, so that the difference never contradicts them.
+                let shown =
+                    |v: f64| fixed(v, decimals).replace('\u{202f}', "").replace('\u{2212}', "-").parse().unwrap_or(v);
+                difference(ui, columns.0[3], &format!("{}{sign}", signed(shown(vb) - shown(va), decimals)));
             }
         });
     };
@@ -258,7 +263,8 @@ fn estimate_rows(ui: &mut Ui, columns: &Columns, a: &Side, b: &Side, library: &L
                 None => difference(ui, columns.0[3], ""),
             }
             let (rect, _) = ui.allocate_exact_size(vec2(columns.0[4], 26.0), Sense::hover());
-            overlay(ui, rect, estimate, ra, rb, library);
+            let free_fat = a.evaluation.batch.free_fat.max(b.evaluation.batch.free_fat) / 100.0;
+            overlay(ui, rect, estimate, ra, rb, library, free_fat);
         });
     }
 }
@@ -281,10 +287,13 @@ fn overlay(
     a: Option<&EstimateResult>,
     b: Option<&EstimateResult>,
     library: &Library,
+    free_fat: f64,
 ) {
-    // The scale of what is free in both, so that one axis serves both marks.
-    let Some(scale) = library.scale(estimate, 0.0) else { return };
-    let hull = [a, b].into_iter().flatten().map(|r| r.value).chain([scale.min(), scale.max()]);
+    // One axis serves both marks, so it holds both and the range.
+    let Some(scale) = library.scale(estimate, free_fat) else { return };
+    let ends = |i: barwright_core::units::Interval| [i.min(), i.max()];
+    let marks = [a, b].into_iter().flatten().map(|r| r.value);
+    let hull = marks.chain(ends(scale)).chain(a.and_then(|r| r.range).into_iter().flat_map(ends));
     let scale = barwright_core::units::Interval::hull(hull).unwrap_or(scale);
     let rect = rect.shrink2(vec2(10.0, 0.0));
     axis(ui, rect, scale, a.and_then(|r| r.range));
@@ -323,7 +332,14 @@ fn acids(ui: &mut Ui, a: &Side, b: &Side, library: &Library) {
             .element_formatter(hover(&titles[0])),
         BarChart::new(&titles[1], bars(cb, 0.18, tokens.edge)).color(tokens.edge).element_formatter(hover(&titles[1])),
     ];
-    Plot::new("acids compared")
+    let says = |c: &barwright_core::composition::Composition| {
+        let acid = |(id, acid): &(barwright_core::acids::AcidId, &barwright_core::acids::Acid)| {
+            format!("{} {} %", acid.name, fixed(100.0 * c.fraction(*id), 1))
+        };
+        shown.iter().map(acid).collect::<Vec<_>>().join(", ")
+    };
+    let sentence = format!("Fatty acids of A: {}; of B: {}", says(ca), says(cb));
+    let plot = Plot::new("acids compared")
         .height(220.0)
         .legend(Legend::default().position(egui_plot::Corner::RightTop))
         .show_x(false)
@@ -336,6 +352,7 @@ fn acids(ui: &mut Ui, a: &Side, b: &Side, library: &Library) {
         .allow_scroll(false)
         .allow_boxed_zoom(false)
         .allow_double_click_reset(false)
+        .allow_axis_zoom_drag(false)
         .include_y(0.0)
         .x_grid_spacer(move |_| {
             (0..names.len()).map(|i| egui_plot::GridMark { value: i as f64, step_size: 1.0 }).collect()
@@ -356,13 +373,9 @@ fn acids(ui: &mut Ui, a: &Side, b: &Side, library: &Library) {
                 plot.bar_chart(chart);
             }
         });
+    plot.response.widget_info(|| egui::WidgetInfo::labeled(egui::Role::Image, true, &sentence));
     small(
         ui,
-        format!(
-            "{} and {} share {} % of their acids.",
-            capital(&a.title),
-            b.title,
-            number::fixed(100.0 * (1.0 - ca.distance(cb)), 0)
-        ),
+        format!("{} and {} share {} % of their acids.", capital(&a.title), b.title, fixed(ca.percent_shared(cb), 0)),
     );
 }

@@ -17,10 +17,12 @@ use std::sync::Arc;
 pub struct RecipeForm {
     recipe: Recipe,
     picker: FatPicker,
+    number: u64,
 }
 
-impl Default for RecipeForm {
-    fn default() -> Self {
+impl RecipeForm {
+    /// An empty form; `number` keeps what is typed in it apart from what was typed in others.
+    pub fn new(number: u64) -> Self {
         let alkali = barwright_core::design::Alkali::default();
         Self {
             recipe: Recipe {
@@ -33,7 +35,18 @@ impl Default for RecipeForm {
                 water: Grams::ZERO,
             },
             picker: FatPicker::default(),
+            number,
         }
+    }
+
+    /// Whether nothing would be lost with it.
+    pub fn is_empty(&self) -> bool {
+        let recipe = &self.recipe;
+        recipe.fats.is_empty() && [recipe.naoh, recipe.koh, recipe.water].iter().all(|m| m.0 <= 0.0)
+    }
+
+    fn id(&self, what: &str) -> Id {
+        Id::unique(("recipe", self.number, what))
     }
 }
 
@@ -64,11 +77,14 @@ impl RecipeForm {
         let response = ui.add(field);
         name(ui, &response, "Name of the recipe");
 
+        let number = self.number;
+        let fat_id = |fat: &str| Id::unique(("recipe fat", number, fat));
+        let [picker_id, naoh_id, koh_id, water_id] = ["picker", "naoh", "koh", "water"].map(|w| self.id(w));
         heading(ui, "Fats");
         let mut gone = None;
         ScrollArea::vertical().max_height(220.0).show(ui, |ui| {
             for (i, (fat, mass)) in self.recipe.fats.iter_mut().enumerate() {
-                line(ui, &fat.name.clone(), Id::unique(("recipe fat", fat.id.as_str())), mass, unit, |ui| {
+                line(ui, &fat.name.clone(), fat_id(fat.id.as_str()), mass, unit, |ui| {
                     let remove = ui.button("×");
                     name(ui, &remove, &format!("Take {} out of the recipe", fat.name));
                     if remove.clicked() {
@@ -82,22 +98,25 @@ impl RecipeForm {
         }
         let addable: Vec<Arc<Fat>> =
             library.fats().iter().filter(|f| self.recipe.fats.iter().all(|(g, _)| g.id != f.id)).cloned().collect();
-        if let Some(fat) =
-            self.picker.show(ui, Id::unique("recipe picker"), "Add a fat to the recipe…", &addable, |_| None)
-        {
-            ui.memory_mut(|m| m.request_focus(Id::unique(("recipe fat", fat.id.as_str()))));
+        if let Some(fat) = self.picker.show(ui, picker_id, "Add a fat to the recipe…", &addable, |_| None) {
+            ui.memory_mut(|m| m.request_focus(fat_id(fat.id.as_str())));
             self.recipe.fats.push((fat, Grams::ZERO));
         }
 
         heading(ui, "Lye");
         let recipe = &mut self.recipe;
-        line(ui, "Sodium hydroxide (NaOH)", Id::unique("recipe naoh"), &mut recipe.naoh, unit, |ui| {
-            purity(ui, "recipe naoh purity", "Purity of the sodium hydroxide in the recipe", &mut recipe.naoh_purity);
+        line(ui, "Sodium hydroxide (NaOH)", naoh_id, &mut recipe.naoh, unit, |ui| {
+            purity(ui, naoh_id.with("purity"), "Purity of the sodium hydroxide in the recipe", &mut recipe.naoh_purity);
         });
-        line(ui, "Potassium hydroxide (KOH)", Id::unique("recipe koh"), &mut recipe.koh, unit, |ui| {
-            purity(ui, "recipe koh purity", "Purity of the potassium hydroxide in the recipe", &mut recipe.koh_purity);
+        line(ui, "Potassium hydroxide (KOH)", koh_id, &mut recipe.koh, unit, |ui| {
+            purity(
+                ui,
+                koh_id.with("purity"),
+                "Purity of the potassium hydroxide in the recipe",
+                &mut recipe.koh_purity,
+            );
         });
-        line(ui, "Water", Id::unique("recipe water"), &mut recipe.water, unit, |_| {});
+        line(ui, "Water", water_id, &mut recipe.water, unit, |_| {});
 
         ui.separator();
         let outcome = recipe.design();
@@ -106,7 +125,9 @@ impl RecipeForm {
             Ok(design) => {
                 let evaluation = evaluate(design, library);
                 let superfat = design.superfat.get();
-                let (text, colour) = if superfat <= 0.0 {
+                let (text, colour) = if superfat.abs() < 0.05 {
+                    ("No superfat: the bar may well be lye-heavy. Do not make it like this".to_owned(), tokens.stop)
+                } else if superfat < 0.0 {
                     let text = format!(
                         "Lye-heavy by {} %: this bar would burn skin. Do not make it like this",
                         fixed(-superfat, 1)
@@ -159,13 +180,13 @@ fn line(ui: &mut Ui, label: &str, id: Id, value: &mut Grams, unit: MassUnit, mor
     NumberField::complaint(ui, id);
 }
 
-fn purity(ui: &mut Ui, id: &str, label: &str, value: &mut Purity) {
+fn purity(ui: &mut Ui, id: Id, label: &str, value: &mut Purity) {
     let shown = format!("{} %", number::short(value.get(), 2));
-    let field = NumberField { id: Id::unique(id), name: label, shown: &shown, width: 62.0 };
+    let field = NumberField { id, name: label, shown: &shown, width: 62.0 };
     let read = |t: &str| Purity::new(number::parse(t, &["%"]).map_err(|e| e.to_string())?).map_err(|e| e.to_string());
     if let (_, Entry::Typed(typed)) = field.show(ui, read) {
         *value = typed;
     }
     quiet(ui, "pure");
-    NumberField::complaint(ui, Id::unique(id));
+    NumberField::complaint(ui, id);
 }

@@ -33,6 +33,8 @@ pub struct NumberField<'a> {
 struct Draft {
     text: String,
     refused: Option<String>,
+    /// What the field showed when the typing began.
+    over: String,
 }
 
 impl NumberField<'_> {
@@ -40,6 +42,10 @@ impl NumberField<'_> {
     /// by [`Self::complaint`], and the text stays for correction.
     pub fn show<T>(&self, ui: &mut Ui, read: impl FnOnce(&str) -> Result<T, String>) -> (Response, Entry<T>) {
         let mut draft: Option<Draft> = ui.data(|d| d.get_temp(self.id));
+        // What was refused before the value changed in another way must not hide the value.
+        if !ui.memory(|m| m.has_focus(self.id)) {
+            draft = draft.filter(|d| d.refused.is_none() || d.over == self.shown);
+        }
         let mut text = draft.as_ref().map_or_else(|| self.shown.to_owned(), |d| d.text.clone());
         let before = text.clone();
         let refused = draft.as_ref().is_some_and(|d| d.refused.is_some());
@@ -76,7 +82,7 @@ impl NumberField<'_> {
         }
         let mut entry = Entry::None;
         if response.changed() && text != before {
-            draft = Some(Draft { text, refused: None });
+            draft = Some(Draft { text, refused: None, over: self.shown.to_owned() });
         }
         if steps != 0 {
             draft = None;
@@ -93,6 +99,10 @@ impl NumberField<'_> {
                 },
                 _ => None,
             };
+        } else if !focused && draft.as_ref().is_some_and(|d| d.refused.is_none()) {
+            // The field was out of sight when the focus left: what was unfinished is no value.
+            draft = None;
+            ui.ctx().request_repaint();
         }
         ui.data_mut(|d| match draft {
             Some(draft) => {

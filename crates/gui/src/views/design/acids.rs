@@ -4,6 +4,7 @@ use super::{DesignView, Scene};
 use crate::theme::Tokens;
 use crate::widgets::section;
 use barwright_core::acids::AcidId;
+use barwright_core::evaluate::acid_part;
 use barwright_core::number::fixed;
 use barwright_core::{Design, Evaluation, Library};
 use eframe::egui::{self, Align, Align2, Color32, FontId, Grid, Layout, RichText, Stroke, Ui, pos2, vec2};
@@ -48,13 +49,6 @@ fn slots(evaluation: &Evaluation, library: &Library) -> Vec<Slot> {
     slots
 }
 
-/// Percent of the blend that `line`'s fat brings of the acids in `slot`.
-fn part(design: &Design, line: usize, slot: &Slot, known: f64) -> f64 {
-    let line = &design.blend.lines()[line];
-    let of_fat: f64 = line.fat.profile().iter().filter(|e| slot.acids.contains(&e.acid)).map(|e| e.typical).sum();
-    of_fat * line.share.get() / known
-}
-
 /// Draws the heading and the chart or table.
 pub fn show(ui: &mut Ui, design: &Design, evaluation: &Evaluation, view: &mut DesignView, scene: &mut Scene<'_>) {
     let slots = slots(evaluation, scene.library);
@@ -62,7 +56,6 @@ pub fn show(ui: &mut Ui, design: &Design, evaluation: &Evaluation, view: &mut De
         return;
     }
     let lines = design.blend.lines();
-    let known: f64 = lines.iter().filter(|l| !l.fat.profile().is_empty()).map(|l| l.share.get()).sum();
     ui.add_space(6.0);
     ui.horizontal(|ui| {
         section(ui, "Fatty acids, percent of the blend, by fat");
@@ -73,10 +66,9 @@ pub fn show(ui: &mut Ui, design: &Design, evaluation: &Evaluation, view: &mut De
     });
     let parts: Vec<(String, Color32, Vec<f64>)> = lines
         .iter()
-        .enumerate()
-        .filter(|(_, l)| !l.fat.profile().is_empty() && l.share.get() > 0.0)
-        .map(|(i, l)| {
-            let heights = slots.iter().map(|s| part(design, i, s, known)).collect();
+        .filter(|l| !l.fat.profile().is_empty() && l.share.get() > 0.0)
+        .map(|l| {
+            let heights = slots.iter().map(|s| acid_part(&design.blend, l, &s.acids)).collect();
             (l.fat.name.clone(), scene.colours.of(l.fat.id.as_str()), heights)
         })
         .collect();
@@ -128,15 +120,8 @@ fn chart(ui: &mut Ui, slots: &[Slot], parts: &[(String, Color32, Vec<f64>)]) {
         .default_y_bounds(0.0, top * 1.08)
         .y_grid_spacer(move |input| {
             let (low, high) = input.bounds;
-            let mut marks = Vec::new();
-            let mut value = 0.0;
-            while value <= high {
-                if value >= low {
-                    marks.push(GridMark { value, step_size: step });
-                }
-                value += step;
-            }
-            marks
+            let marks = (0..=25).map(|i| f64::from(i) * step).filter(|v| (low..=high).contains(v));
+            marks.map(|value| GridMark { value, step_size: step }).collect()
         })
         .y_axis_formatter(|mark, _| fixed(mark.value, 0));
     let response = plot.show(ui, |plot| {

@@ -8,7 +8,7 @@ use crate::widgets::lane::{Lane, range_words};
 use crate::widgets::{heading, name, section, small};
 use barwright_core::edit::Edit;
 use barwright_core::estimates::Estimate;
-use barwright_core::evaluate::{EstimateResult, contributions, free_fat_points};
+use barwright_core::evaluate::{EstimateResult, contributions, free_fat_points, gradient};
 use barwright_core::number::{fixed, signed};
 use barwright_core::{Design, Evaluation};
 use eframe::egui::{self, Align, ComboBox, CornerRadius, Frame, Layout, Margin, RichText, Sense, Stroke, Ui, vec2};
@@ -159,7 +159,7 @@ fn details(ui: &mut Ui, result: &EstimateResult, design: &Design, evaluation: &E
     let wrapped = |ui: &mut Ui, text: String| {
         ui.add(egui::Label::new(RichText::new(text).small().color(tokens.quiet)).wrap());
     };
-    if let Some(advice) = how_to_move(estimate, design, &parts) {
+    if let Some(advice) = how_to_move(estimate, design, scene) {
         ui.add(egui::Label::new(advice).wrap());
     }
     wrapped(ui, format!("Formula: {}.", estimate.formula()));
@@ -184,29 +184,20 @@ fn details(ui: &mut Ui, result: &EstimateResult, design: &Design, evaluation: &E
 }
 
 /// Names the fats that raise and lower the score most when they get a percent more.
-fn how_to_move(estimate: Estimate, design: &Design, parts: &[Option<f64>]) -> Option<String> {
-    let lines = design.blend.lines();
-    if lines.len() < 2 {
+fn how_to_move(estimate: Estimate, design: &Design, scene: &Scene<'_>) -> Option<String> {
+    let slopes = gradient(design, estimate, scene.library);
+    let mut slopes: Vec<_> = design.blend.lines().iter().zip(slopes).filter_map(|(l, s)| Some((l, s?))).collect();
+    if slopes.len() < 2 {
         return None;
     }
-    let total: f64 = parts.iter().flatten().sum();
-    // What one percent more of a fat changes while all others give way in proportion.
-    let slope = |i: usize| {
-        let share = lines[i].share.get();
-        (share > 0.0 && share < 100.0).then(|| {
-            let own = parts[i]? / share * 100.0;
-            Some((own - total) / (100.0 - share))
-        })?
-    };
-    let mut slopes: Vec<(usize, f64)> = (0..lines.len()).filter_map(|i| Some((i, slope(i)?))).collect();
     slopes.sort_by(|a, b| b.1.total_cmp(&a.1));
     let ((up, rise), (down, fall)) = (*slopes.first()?, *slopes.last()?);
     let d = estimate.decimals() + 1;
     Some(format!(
         "1 % more {} moves it by {}; 1 % more {} by {}.",
-        lines[up].fat.name,
+        up.fat.name,
         signed(rise, d),
-        lines[down].fat.name,
+        down.fat.name,
         signed(fall, d)
     ))
 }

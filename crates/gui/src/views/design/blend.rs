@@ -28,7 +28,7 @@ pub fn show(ui: &mut Ui, open: &mut OpenDesign, picker: &mut FatPicker, scene: &
     let design = Arc::clone(open.design());
     let mut title = design.name.clone();
     let field = TextEdit::singleline(&mut title)
-        .id(Id::unique("design name"))
+        .id(Id::unique(("design name", open.key)))
         .hint_text("Name of the design")
         .font(theme::strong(16.0))
         .frame(egui::Frame::new())

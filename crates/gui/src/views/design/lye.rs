@@ -61,10 +61,10 @@ fn superfat(ui: &mut Ui, open: &OpenDesign, changes: &mut Changes) {
     row(ui, "Superfat", |ui| {
         let mut value = now;
         let width = (ui.available_width() - 70.0).max(80.0);
-        let slider = widgets::slider(ui, true, width, Slider::new(&mut value, 0.0..=15.0));
+        let slider = widgets::slider(ui, true, width, Slider::new(&mut value, 0.0..=15.0).step_by(0.5));
         name(ui, &slider, "Superfat");
         if slider.changed() {
-            changes.gesture(Edit::Superfat(Superfat::nearest(widgets::to_half(value))), slider.id);
+            changes.gesture(Edit::Superfat(Superfat::nearest(value)), slider.id);
         }
         changes.watch(&slider);
         slider.on_hover_text(
@@ -163,13 +163,11 @@ fn alkali(ui: &mut Ui, open: &OpenDesign, changes: &mut Changes) {
 fn water(ui: &mut Ui, open: &mut OpenDesign, scene: &Scene<'_>, changes: &mut Changes) {
     let rule = open.design().water;
     let batch = open.evaluation(scene.library).batch;
-    let (pure, total) = (batch.alkali.pure().0, batch.water_total.0);
-    let concentration = match (batch.lye_concentration, rule) {
-        (Some(c), _) => c,
-        (None, WaterRule::LyeConcentration(c)) => c.get(),
-        // Without fats there is no lye yet; the slider then starts where new designs do.
-        (None, _) => 31.0,
-    };
+    // Without fats there is no lye yet; the slider then stands where the rule or a new design has it.
+    let concentration = batch.lye_concentration.unwrap_or_else(|| match (rule, WaterRule::default()) {
+        (WaterRule::LyeConcentration(c), _) | (_, WaterRule::LyeConcentration(c)) => c.get(),
+        _ => LyeConcentration::MIN,
+    });
     let [c_id, r_id, p_id] = ["concentration", "ratio", "percent of fats"].map(|w| id_of(open, w));
     let tip = "The three say the same. The one you set last, in bold, is kept when the fats or the superfat change";
     let caption = |ui: &mut Ui, text: &str, kept: bool| {
@@ -181,10 +179,10 @@ fn water(ui: &mut Ui, open: &mut OpenDesign, scene: &Scene<'_>, changes: &mut Ch
     row(ui, "Water", |ui| {
         let mut value = concentration;
         let width = (ui.available_width() - 97.0).max(60.0);
-        let slider = widgets::slider(ui, true, width, Slider::new(&mut value, 20.0..=45.0));
+        let slider = widgets::slider(ui, true, width, Slider::new(&mut value, 20.0..=45.0).step_by(0.5));
         name(ui, &slider, "Lye concentration");
         if slider.changed() {
-            let to = LyeConcentration::nearest(widgets::to_half(value));
+            let to = LyeConcentration::nearest(value);
             changes.gesture(Edit::Water(WaterRule::LyeConcentration(to)), slider.id);
         }
         changes.watch(&slider);
@@ -221,7 +219,7 @@ fn water(ui: &mut Ui, open: &mut OpenDesign, scene: &Scene<'_>, changes: &mut Ch
         changes.watch(&response);
         caption(ui, ": 1", matches!(rule, WaterRule::WaterToAlkali(_)));
         ui.label("=");
-        let of_fats = if batch.fats.0 > 0.0 && pure > 0.0 { Some(100.0 * total / batch.fats.0) } else { None };
+        let of_fats = batch.water_percent_of_fats;
         let shown = of_fats.map_or_else(|| "–".into(), |p| format!("{} %", fixed(p, 1)));
         let field = NumberField { id: p_id, name: "Water in percent of fats", shown: &shown, width: 62.0 };
         let (response, entry) = field.show(ui, percent::<WaterPercent>);
