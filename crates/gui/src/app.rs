@@ -8,6 +8,7 @@ use crate::examples;
 use crate::files::{self, Answer, FileDialogs, Fingerprint, NativeDialogs, Question};
 use crate::open::{Key, OpenDesign};
 use crate::preferences::{self, Preferences};
+use crate::recovery::{self, Found, Recovery};
 use crate::theme::{self, FatColours, Tokens};
 use crate::views::compare::{self, Request};
 use crate::views::design::{Compared, DesignView, Scene, blend, scores_of};
@@ -60,6 +61,8 @@ pub struct Setup {
     pub paths: Vec<PathBuf>,
     /// Where the preferences live.
     pub preferences: Option<PathBuf>,
+    /// Where copies of unsaved work live.
+    pub recovery: Option<PathBuf>,
     /// How files are asked for.
     pub dialogs: Box<dyn FileDialogs>,
 }
@@ -87,6 +90,9 @@ pub struct App {
     /// is taken first.
     pending: Vec<Command>,
     closing: bool,
+    recovery: Option<Recovery>,
+    /// Copies of an earlier window whose designs are open again.
+    taken_up: Vec<Found>,
     /// How many recipe forms there were, so that each has names of its own.
     forms: u64,
     title: String,
@@ -109,6 +115,7 @@ pub fn start(library: Library, paths: &[PathBuf]) -> Result<(), eframe::Error> {
         library,
         paths: paths.to_vec(),
         preferences: preferences::path(),
+        recovery: recovery::folder(),
         dialogs: Box::new(NativeDialogs::default()),
     };
     eframe::run_native(crate::APP_ID, options, Box::new(|cc| Ok(Box::new(App::new(&cc.egui_ctx, setup)))))
@@ -118,7 +125,7 @@ impl App {
     /// The window as it starts.
     pub fn new(ctx: &egui::Context, setup: Setup) -> Self {
         theme::install(ctx);
-        let Setup { library, paths, preferences: preferences_path, dialogs } = setup;
+        let Setup { library, paths, preferences: preferences_path, recovery: recovery_folder, dialogs } = setup;
         let preferences = preferences_path.as_deref().map(Preferences::load).unwrap_or_default();
         ctx.set_theme(preferences.theme);
         let mut app = Self {
@@ -140,6 +147,8 @@ impl App {
             forgone: BTreeMap::new(),
             pending: Vec::new(),
             closing: false,
+            recovery: None,
+            taken_up: Vec::new(),
             forms: 0,
             title: String::new(),
         };
@@ -149,6 +158,16 @@ impl App {
         if app.designs.is_empty() {
             let starter = examples::STARTER.design(&app.library).unwrap_or_default();
             app.add(starter, None, true);
+        }
+        if let Some(folder) = recovery_folder {
+            let found = recovery::find(&folder);
+            if !found.is_empty() {
+                app.dialog = Some(Dialog::Recovered(found));
+            }
+            match Recovery::start(&folder) {
+                Ok(recovery) => app.recovery = Some(recovery),
+                Err(error) => app.fail(format!("Unsaved work cannot be kept against a crash: {error}")),
+            }
         }
         app
     }
@@ -478,6 +497,58 @@ impl App {
         }
     }
 
+    /// Keeps copies of what is in no file, and asks for a frame when the next one is due.
+    fn keep_copies(&mut self, ctx: &egui::Context) {
+        let Some(recovery) = &mut self.recovery else { return };
+        let now = ctx.input(|i| i.time);
+        let mut waits = false;
+        let unsaved: Vec<&OpenDesign> = self.designs.iter().filter(|d| d.would_lose()).collect();
+        recovery.retain(&unsaved.iter().map(|d| d.key.0).collect::<Vec<_>>());
+        for open in unsaved {
+            let library = &self.library;
+            let copy = || {
+                let text = barwright_core::document::write(open.design(), library).ok()?;
+                Some(recovery::Copy { path: open.path.clone(), text })
+            };
+            if let Some(wait) = recovery.keep(open.key.0, open.history.revision(), now, copy) {
+                waits = true;
+                ctx.request_repaint_after(std::time::Duration::from_secs_f64(wait + 0.01));
+            }
+        }
+        if !waits {
+            self.taken_up.drain(..).for_each(|found| recovery.discard(found));
+        }
+    }
+
+    /// Opens what a broken-off window left, each beside the file it belongs to.
+    fn take_up(&mut self, found: Vec<Found>) {
+        let library = Arc::clone(&self.library);
+        for left in found {
+            let mut all_read = true;
+            for copy in &left.copies {
+                match barwright_core::document::read(copy.text.as_bytes(), &library) {
+                    Ok(design) => {
+                        if let Some(path) = copy.path.as_ref().filter(|p| p.exists()) {
+                            self.open_path(path);
+                            self.compared = Some(self.active);
+                        }
+                        self.add(design, None, false);
+                        self.view =
+                            if self.second().is_some() && copy.path.is_some() { View::Compare } else { View::Design };
+                    }
+                    Err(error) => {
+                        all_read = false;
+                        self.fail(format!("A copy of unsaved work could not be read: {error}"));
+                    }
+                }
+            }
+            // These copies go only when every one of them is open again and kept anew.
+            if all_read {
+                self.taken_up.push(left);
+            }
+        }
+    }
+
     fn keep_preferences(&mut self) {
         if self.preferences == self.saved_preferences {
             return;
@@ -571,5 +642,15 @@ impl eframe::App for App {
         self.show_dialog(&ctx);
         self.keep_title(&ctx);
         self.keep_preferences();
+        self.keep_copies(&ctx);
+    }
+
+    fn on_exit(&mut self, _gl: Option<&eframe::glow::Context>) {
+        // A window that the system ends without a question keeps its copies.
+        if self.closing
+            && let Some(recovery) = self.recovery.take()
+        {
+            recovery.end();
+        }
     }
 }

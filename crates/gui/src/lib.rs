@@ -8,6 +8,7 @@ pub mod examples;
 pub mod files;
 pub mod open;
 pub mod preferences;
+pub mod recovery;
 pub mod theme;
 pub mod views;
 pub mod widgets;

@@ -30,6 +30,16 @@ impl FileDialogs for Answers {
 type Window = Harness<'static, App>;
 
 fn window_with(paths: Vec<PathBuf>, answers: Vec<Answer>, size: [f32; 2], theme: egui::Theme) -> Window {
+    window_keeping(None, paths, answers, size, theme)
+}
+
+fn window_keeping(
+    recovery: Option<PathBuf>,
+    paths: Vec<PathBuf>,
+    answers: Vec<Answer>,
+    size: [f32; 2],
+    theme: egui::Theme,
+) -> Window {
     let mut window = Harness::builder().with_size(size).with_theme(theme).with_max_steps(32).build_eframe(move |cc| {
         let app = App::new(
             &cc.egui_ctx,
@@ -37,6 +47,7 @@ fn window_with(paths: Vec<PathBuf>, answers: Vec<Answer>, size: [f32; 2], theme:
                 library: Library::embedded().expect("assets parse"),
                 paths,
                 preferences: None,
+                recovery,
                 dialogs: Box::new(Answers(answers.into(), None)),
             },
         );
@@ -441,4 +452,29 @@ fn a_value_off_a_slider_is_kept_as_it_is() {
     window.run();
     assert!(!window.state().active().history.is_unsaved(), "to look at a design does not change it");
     assert!((design(&window).superfat.get() - 22.13).abs() < 1e-12, "the superfat moved");
+}
+
+#[test]
+fn unsaved_work_of_a_window_that_broke_off_is_offered_beside_its_file() {
+    let folder = tempfile::tempdir().expect("a temporary folder");
+    let path = folder.path().join("bar.barwright");
+    std::fs::write(&path, "(barwright: 1, name: \"Quince\", fats: [(fat: \"coconut\", share: 100)])").expect("writes");
+    let keep = Some(folder.path().join("recovery"));
+    let size = [1280.0, 800.0];
+    let mut window = window_keeping(keep.clone(), vec![path.clone()], Vec::new(), size, egui::Theme::Light);
+    type_into(&mut window, "Superfat, percent", "7");
+    // More than a second of rest, by the harness's own clock.
+    window.run_steps(90);
+    drop(window);
+    let saved = std::fs::read_to_string(&path).expect("reads");
+
+    let mut window = window_keeping(keep.clone(), Vec::new(), Vec::new(), size, egui::Theme::Light);
+    assert!(shows(&window, "Unsaved work was found"), "the offer is missing");
+    window.get_by_label("Open it").click();
+    window.run();
+    let superfats: Vec<f64> = window.state().designs().iter().map(|d| d.design().superfat.get()).collect();
+    assert!(superfats.iter().any(|s| (s - 7.0).abs() < 1e-12), "the change is back: {superfats:?}");
+    assert!(superfats.iter().any(|s| (s - 5.0).abs() < 1e-12), "the file stands beside it: {superfats:?}");
+    assert!(shows(&window, "B − A"), "side by side");
+    assert_eq!(std::fs::read_to_string(&path).expect("reads"), saved, "the file is as it was");
 }

@@ -3,6 +3,7 @@
 use super::{Afterwards, App, Purpose};
 use crate::files::{self, Fingerprint};
 use crate::open::{Key, OpenDesign};
+use crate::recovery::Found;
 use crate::theme::Tokens;
 use crate::views::recipe::{Decision, RecipeForm};
 use crate::widgets::{name, number_field::complain, quiet};
@@ -22,6 +23,8 @@ pub(super) enum Dialog {
     Replace { key: Key, path: PathBuf, then: Afterwards },
     /// A recipe from a book.
     Recipe(Box<RecipeForm>),
+    /// Unsaved work of a window that did not end well.
+    Recovered(Vec<Found>),
 }
 
 /// What follows from a dialog in this frame.
@@ -36,6 +39,7 @@ enum Step {
     Reload(Key, PathBuf, Afterwards),
     KeepWorking,
     Adopt(Box<barwright_core::Design>),
+    TakeUp(Vec<Found>),
 }
 
 /// Draws `buttons` at the right end, the first one rightmost; gives the one that was pressed.
@@ -69,7 +73,7 @@ impl App {
             // Escape or a click beside the dialog keeps everything as it is; a form that was
             // filled in needs its own button.
             Step::Stay(d) if asked_to_close => match d {
-                Dialog::Recipe(form) => Step::Stay(Dialog::Recipe(form)),
+                d @ (Dialog::Recipe(_) | Dialog::Recovered(_)) => Step::Stay(d),
                 _ => Step::KeepWorking,
             },
             step => step,
@@ -93,6 +97,7 @@ impl App {
                     self.go_on(then, ctx);
                 }
             }
+            Step::TakeUp(found) => self.take_up(found),
             Step::Adopt(design) => {
                 self.add(*design, None, false);
                 self.view = super::View::Design;
@@ -166,6 +171,29 @@ impl App {
                     Some(0) => Step::KeepWorking,
                     Some(_) => Step::SaveTo(key, path, then),
                     None => Step::Stay(Dialog::Replace { key, path, then }),
+                }
+            }
+            Dialog::Recovered(found) => {
+                ui.set_max_width(500.0);
+                ui.heading("Unsaved work was found");
+                ui.label("The last window did not end well. This was in no file:");
+                for copy in found.iter().flat_map(|f| &f.copies) {
+                    let title = barwright_core::document::read(copy.text.as_bytes(), &self.library)
+                        .map_or_else(|e| format!("unreadable: {e}"), |d| d.name);
+                    let place = copy.path.as_ref().map_or_else(
+                        || "never saved".into(),
+                        |p| format!("changes to {}; the file opens beside it", p.display()),
+                    );
+                    ui.label(format!("– {title} ({place})"));
+                }
+                match buttons(ui, &["Open it", "Throw it away", "Ask next time"]) {
+                    Some(0) => Step::TakeUp(found),
+                    Some(1) => {
+                        found.into_iter().for_each(Found::discard);
+                        Step::Close
+                    }
+                    Some(_) => Step::Close,
+                    None => Step::Stay(Dialog::Recovered(found)),
                 }
             }
             Dialog::Recipe(mut form) => match form.show(ui, &self.library, self.preferences.unit) {
