@@ -166,8 +166,11 @@ pub fn short(value: f64, most: usize) -> String {
     if text.contains('.') { text.trim_end_matches('0').trim_end_matches('.').to_owned() } else { text }
 }
 
-/// Writes a mass in `unit`, with the unit's sign.
+/// Writes a mass in `unit`, with the unit's sign; 100 kg and more in kilograms.
 pub fn mass(mass: Grams, unit: MassUnit) -> String {
+    if unit == MassUnit::Gram && mass.0 >= 100_000.0 {
+        return format!("{} kg", fixed(mass.0 / 1000.0, 2));
+    }
     format!("{} {}", fixed(unit.from_grams(mass), unit.decimals()), unit.sign())
 }
 

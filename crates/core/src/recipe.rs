@@ -32,17 +32,20 @@ pub struct Recipe {
 #[derive(Debug, Clone, PartialEq, thiserror::Error)]
 pub enum RecipeError {
     /// No fat with a mass.
-    #[error("give the grams of at least one fat")]
+    #[error("Give the weight of at least one fat")]
     NoFats,
     /// No alkali.
-    #[error("give the grams of sodium or potassium hydroxide")]
+    #[error("Give the weight of the sodium or potassium hydroxide")]
     NoAlkali,
+    /// No water.
+    #[error("Give the weight of the water")]
+    NoWater,
     /// A mass below zero or not finite.
     #[error("{0} has a mass that is no mass")]
     Mass(String),
     /// The alkali is far from what the fats take.
     #[error(
-        "this is {kind} by {by} %: the fats take {need} g of sodium hydroxide and the recipe has the worth of {has} g. \
+        "Far {kind}, by {by} %: the fats take {need} g of sodium hydroxide and the recipe has the worth of {has} g. \
          Check for a slip in the alkali or a fat, or a recipe that is not cold process"
     )]
     FarOff {
@@ -99,14 +102,17 @@ impl Recipe {
         if moles <= 0.0 {
             return Err(RecipeError::NoAlkali);
         }
+        let pure = pure_naoh + pure_koh;
+        let water = self.water + (self.koh - pure_koh);
+        if water.0 <= 0.0 {
+            return Err(RecipeError::NoWater);
+        }
         let superfat = Superfat::new(100.0 * (1.0 - moles / need_moles)).map_err(|e| RecipeError::FarOff {
             kind: if e.value < 0.0 { "too much alkali" } else { "too little alkali" },
             by: fixed(e.value.abs(), 0),
             need: fixed(need_moles * molar_mass::NAOH, 1),
             has: fixed(moles * molar_mass::NAOH, 1),
         })?;
-        let pure = pure_naoh + pure_koh;
-        let water = self.water + (self.koh - pure_koh);
         let concentration = LyeConcentration::new(100.0 * pure.0 / (pure + water).0)?;
         Ok(Design {
             name: self.name.clone(),

@@ -51,7 +51,12 @@ enum Purpose {
 struct Notice {
     text: String,
     is_error: bool,
+    /// When good news goes by itself, in seconds of the window's clock; set when first shown.
+    until: Option<f64>,
 }
+
+/// How long good news stays, seconds.
+const NEWS: f64 = 6.0;
 
 /// How the window starts.
 pub struct Setup {
@@ -220,11 +225,11 @@ impl App {
     /// Shows an error beside those that nobody has put away yet.
     fn fail(&mut self, error: impl std::fmt::Display) {
         let earlier = self.notice.take().filter(|n| n.is_error).map_or_else(String::new, |n| format!("{}\n", n.text));
-        self.notice = Some(Notice { text: format!("{earlier}{error}"), is_error: true });
+        self.notice = Some(Notice { text: format!("{earlier}{error}"), is_error: true, until: None });
     }
 
     fn tell(&mut self, text: String) {
-        self.notice = Some(Notice { text, is_error: false });
+        self.notice = Some(Notice { text, is_error: false, until: None });
     }
 
     /// Opens the file at `path`; an untouched starter makes way for it.
@@ -471,7 +476,17 @@ impl App {
     }
 
     fn notice_line(&mut self, ui: &mut Ui) {
-        let Some(notice) = self.notice.clone() else { return };
+        let now = ui.input(|i| i.time);
+        let Some(notice) = &mut self.notice else { return };
+        if !notice.is_error {
+            let until = *notice.until.get_or_insert(now + NEWS);
+            if now >= until {
+                self.notice = None;
+                return;
+            }
+            ui.ctx().request_repaint_after(std::time::Duration::from_secs_f64(until - now + 0.01));
+        }
+        let notice = notice.clone();
         let tokens = Tokens::of(ui);
         let frame = Frame::new().fill(tokens.panel).inner_margin(Margin::symmetric(16, 6));
         Panel::bottom("notice").frame(frame).show(ui, |ui| {
@@ -489,7 +504,7 @@ impl App {
 
     fn keep_title(&mut self, ctx: &egui::Context) {
         let open = self.active();
-        let unsaved = if open.history.is_unsaved() { " •" } else { "" };
+        let unsaved = if open.would_lose() { " •" } else { "" };
         let title = format!("{} – {}{unsaved} – Barwright", open.title(), open.file_name());
         if title != self.title {
             ctx.send_viewport_cmd(ViewportCommand::Title(title.clone()));
@@ -629,6 +644,9 @@ impl eframe::App for App {
                     compared,
                 };
                 self.design_view.show(ui, &mut self.designs[index], &mut scene);
+                if std::mem::take(&mut self.design_view.stop_comparing) {
+                    self.compared = None;
+                }
             }
             View::Compare => {
                 let frame = Frame::new().fill(Tokens::of(ui).ground);

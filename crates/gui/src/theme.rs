@@ -24,8 +24,6 @@ pub struct Tokens {
     pub quiet: Color32,
     /// What can be acted on, and this design's marks.
     pub accent: Color32,
-    /// Text on the accent.
-    pub on_accent: Color32,
     /// Where reference soaps lie.
     pub range: Color32,
     /// Cautions of the middle level.
@@ -50,7 +48,6 @@ pub const LIGHT: Tokens = Tokens {
     ink: hex(0x0022_282b),
     quiet: hex(0x005d_6468),
     accent: hex(0x001d_6a72),
-    on_accent: hex(0x00ff_ffff),
     range: hex(0x00cf_e0d8),
     care: hex(0x008f_5300),
     stop: hex(0x00a3_2a1e),
@@ -66,7 +63,6 @@ pub const DARK: Tokens = Tokens {
     ink: hex(0x00e6_e3dc),
     quiet: hex(0x00a9_adad),
     accent: hex(0x006c_c0c4),
-    on_accent: hex(0x0010_2426),
     range: hex(0x002f_4a42),
     care: hex(0x00e0_a44a),
     stop: hex(0x00f0_8a7c),
@@ -172,8 +168,9 @@ fn style(style: &mut Style, theme: Theme, tokens: &Tokens) {
     v.weak_text_color = Some(tokens.quiet);
     v.slider_trailing_fill = true;
     v.handle_shape = egui::style::HandleShape::Circle;
-    v.selection.bg_fill = tokens.accent;
-    v.selection.stroke = Stroke::new(1.0, tokens.on_accent);
+    // The stroke is also the edge of a field that has the focus.
+    v.selection.bg_fill = tokens.range;
+    v.selection.stroke = Stroke::new(1.0, tokens.accent);
     let radius = CornerRadius::same(5);
     let w = &mut v.widgets;
     for (widget, fill, edge, ink) in [
@@ -236,7 +233,7 @@ mod tests {
                     assert!(ratio >= 4.5, "{theme}: {name} on {on} has {ratio:.2}");
                 }
             }
-            assert!(contrast(t.on_accent, t.accent) >= 4.5, "{theme}: text on the accent");
+            assert!(contrast(t.accent, t.range) >= 4.5, "{theme}: text that is chosen");
             assert!(contrast(t.ink, t.range) >= 4.5, "{theme}: text on a pressed button");
             assert!(contrast(t.edge, t.panel) >= 3.0, "{theme}: the edge of a control");
         }

@@ -32,8 +32,14 @@ pub fn heading(ui: &mut Ui, text: &str) -> Response {
 /// A line with a name at the left and a figure at the right.
 pub fn figure(ui: &mut Ui, name: &str, value: &str) -> Response {
     ui.horizontal(|ui| {
-        quiet(ui, name);
-        ui.with_layout(egui::Layout::right_to_left(egui::Align::Center), |ui| ui.label(value)).inner
+        ui.with_layout(egui::Layout::right_to_left(egui::Align::Center), |ui| {
+            let figure = ui.label(value);
+            ui.with_layout(egui::Layout::left_to_right(egui::Align::Center), |ui| {
+                ui.add(egui::Label::new(RichText::new(name).color(Tokens::of(ui).quiet)).truncate());
+            });
+            figure
+        })
+        .inner
     })
     .inner
 }
@@ -47,6 +53,7 @@ pub fn slider(ui: &mut Ui, enabled: bool, width: f32, slider: egui::Slider<'_>) 
         ui.spacing_mut().slider_width = width;
         // The handle takes its size from the height of a control.
         ui.spacing_mut().interact_size.y = 17.0;
+        ui.visuals_mut().selection.bg_fill = Tokens::of(ui).accent;
         ui.add_enabled(enabled, slider.clamping(egui::SliderClamping::Never).show_value(false))
     })
     .inner

@@ -67,13 +67,17 @@ impl App {
         let Some(dialog) = self.dialog.take() else { return };
         let fill = if ctx.theme() == egui::Theme::Dark { &crate::theme::DARK } else { &crate::theme::LIGHT };
         let frame = Frame::window(&ctx.global_style()).fill(fill.panel).inner_margin(Margin::same(18));
-        let shown = Modal::new(Id::unique("dialog")).frame(frame).show(ctx, |ui| self.dialog_body(ui, dialog));
+        let id = Id::unique("dialog");
+        // Hung from the top, so that nothing moves under the pointer when the dialog grows.
+        let area = Modal::default_area(id).anchor(egui::Align2::CENTER_TOP, egui::vec2(0.0, 80.0));
+        let shown = Modal::new(id).area(area).frame(frame).show(ctx, |ui| self.dialog_body(ui, dialog));
         let asked_to_close = shown.should_close();
         let step = match shown.inner {
             // Escape or a click beside the dialog keeps everything as it is; a form that was
             // filled in needs its own button.
             Step::Stay(d) if asked_to_close => match d {
-                d @ (Dialog::Recipe(_) | Dialog::Recovered(_)) => Step::Stay(d),
+                Dialog::Recipe(form) if !form.is_empty() => Step::Stay(Dialog::Recipe(form)),
+                Dialog::Recovered(found) => Step::Stay(Dialog::Recovered(found)),
                 _ => Step::KeepWorking,
             },
             step => step,
@@ -226,13 +230,13 @@ impl App {
             TextEdit::singleline(&mut text).id(id).desired_width(f32::INFINITY).hint_text("/home/…/bar.barwright"),
         );
         name(ui, &field, "Path of the file");
-        if ui.memory(|m| m.focused().is_none()) {
-            field.request_focus();
-        }
         if let Some(why) = &complaint {
             complain(ui, why);
         }
         let entered = field.lost_focus() && ui.input(|i| i.key_pressed(KeyName::Enter));
+        if ui.memory(|m| m.focused().is_none()) {
+            field.request_focus();
+        }
         let pressed = buttons(ui, &[button, "Cancel"]);
         if pressed == Some(1) {
             return Step::KeepWorking;
@@ -256,6 +260,10 @@ impl App {
             },
             Purpose::Save(key, then) => {
                 let path = files::with_extension(path);
+                if let Some(folder) = path.parent().filter(|f| !f.is_dir()) {
+                    let why = format!("there is no folder {}", folder.display());
+                    return stay(text, Some(why));
+                }
                 let own = self
                     .find(key)
                     .is_some_and(|d| d.path.as_ref() == Some(&path) && d.on_disk == Fingerprint::of_file(&path));

@@ -26,6 +26,7 @@ impl App {
         let frame = Frame::new().fill(tokens.panel).inner_margin(Margin::symmetric(12, 7));
         Panel::top("top bar").frame(frame).show(ui, |ui| {
             MenuBar::new().ui(ui, |ui| {
+                ui.spacing_mut().button_padding = egui::vec2(8.0, 3.0);
                 ui.menu_button("File", |ui| self.file_menu(ui, &mut commands));
                 ui.menu_button("View", |ui| self.view_menu(ui, &mut commands));
                 ui.separator();
@@ -83,7 +84,7 @@ impl App {
             .truncate();
         let response = combo.show_ui(ui, |ui| {
             for open in &self.designs {
-                let unsaved = if open.history.is_unsaved() { " •" } else { "" };
+                let unsaved = if open.would_lose() { " •" } else { "" };
                 let text = format!("{} – {}{unsaved}", open.title(), open.file_name());
                 ui.selectable_value(&mut chosen, open.key, text);
             }

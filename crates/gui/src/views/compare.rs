@@ -60,8 +60,11 @@ impl Columns {
     }
 }
 
+/// Height of a row.
+const ROW: f32 = 22.0;
+
 fn cell<R>(ui: &mut Ui, width: f32, content: impl FnOnce(&mut Ui) -> R) -> R {
-    ui.allocate_ui_with_layout(vec2(width, 26.0), Layout::left_to_right(Align::Center), |ui| {
+    ui.allocate_ui_with_layout(vec2(width, ROW), Layout::left_to_right(Align::Center), |ui| {
         ui.set_min_width(width);
         ui.set_max_width(width);
         content(ui)
@@ -87,6 +90,7 @@ pub fn show(
     ScrollArea::vertical().auto_shrink([false, false]).show(ui, |ui| {
         Frame::new().inner_margin(Margin { left: 20, right: 20, top: 10, bottom: 20 }).show(ui, |ui| {
             ui.set_min_width(ui.available_width());
+            ui.spacing_mut().item_spacing.y = 2.0;
             match b {
                 Some(b) => both(ui, &a, &b, &titles, library, colours, unit, &mut request),
                 None => alone(ui, &a, &mut request),
@@ -262,7 +266,7 @@ fn estimate_rows(ui: &mut Ui, columns: &Columns, a: &Side, b: &Side, library: &L
                 Some(d) => difference(ui, columns.0[3], &signed(d, estimate.decimals())),
                 None => difference(ui, columns.0[3], ""),
             }
-            let (rect, _) = ui.allocate_exact_size(vec2(columns.0[4], 26.0), Sense::hover());
+            let (rect, _) = ui.allocate_exact_size(vec2(columns.0[4], ROW), Sense::hover());
             let free_fat = a.evaluation.batch.free_fat.max(b.evaluation.batch.free_fat) / 100.0;
             overlay(ui, rect, estimate, ra, rb, library, free_fat);
         });
@@ -297,7 +301,7 @@ fn overlay(
     let scale = barwright_core::units::Interval::hull(hull).unwrap_or(scale);
     let rect = rect.shrink2(vec2(10.0, 0.0));
     axis(ui, rect, scale, a.and_then(|r| r.range));
-    for (result, filled) in [(a, true), (b, false)] {
+    for (result, filled) in [(b, false), (a, true)] {
         if let Some(result) = result {
             mark(ui, rect, scale, result.value, filled);
         }

@@ -24,6 +24,8 @@ pub struct DesignView {
     pub open_lane: Option<Estimate>,
     /// Whether the acids are shown as a table.
     pub acids_as_table: bool,
+    /// Set when the person no longer wants the other design's marks.
+    pub stop_comparing: bool,
 }
 
 /// A design to compare with, as far as the lanes need it.
@@ -73,7 +75,7 @@ impl DesignView {
         let plain = Frame::new().fill(tokens.ground);
         let mut changes = Changes::default();
 
-        Panel::left("blend").frame(plain).exact_size((width * 0.335).clamp(380.0, 560.0)).show(ui, |ui| {
+        Panel::left("blend").frame(plain).exact_size((width * 0.335).clamp(340.0, 560.0)).show(ui, |ui| {
             column(ui, "blend column", |ui| {
                 blend::show(ui, open, &mut self.picker, scene, &mut changes);
                 lye::show(ui, open, scene, &mut changes);
@@ -87,7 +89,7 @@ impl DesignView {
         }
 
         let figures = Frame::new().fill(tokens.panel);
-        Panel::right("batch").frame(figures).exact_size((width * 0.25).clamp(300.0, 440.0)).show(ui, |ui| {
+        Panel::right("batch").frame(figures).exact_size((width * 0.25).clamp(250.0, 440.0)).show(ui, |ui| {
             column(ui, "batch column", |ui| batch::show(ui, open, scene, &mut changes));
         });
         egui::CentralPanel::no_frame().frame(plain).show(ui, |ui| {

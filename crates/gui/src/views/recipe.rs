@@ -6,7 +6,7 @@ use crate::widgets::number_field::{Entry, NumberField};
 use crate::widgets::{heading, name, quiet};
 use barwright_core::fats::Fat;
 use barwright_core::number::{self, fixed};
-use barwright_core::recipe::Recipe;
+use barwright_core::recipe::{Recipe, RecipeError};
 use barwright_core::units::{Grams, MassUnit, Purity};
 use barwright_core::{Design, Library, evaluate};
 use eframe::egui::{self, Align, Id, Layout, RichText, ScrollArea, TextEdit, Ui};
@@ -146,6 +146,10 @@ impl RecipeForm {
                     ui,
                     "By the middle of each fat’s published saponification value; check the purity of the alkali.",
                 );
+            }
+            Err(error @ RecipeError::FarOff { .. }) => {
+                let text = RichText::new(error.to_string()).font(crate::theme::strong(13.0)).color(tokens.stop);
+                ui.add(egui::Label::new(text).wrap());
             }
             Err(error) => {
                 ui.add(egui::Label::new(RichText::new(error.to_string()).color(tokens.quiet)).wrap());

@@ -24,7 +24,8 @@ pub fn matches<'a>(fats: &'a [Arc<Fat>], text: &str) -> Vec<&'a Arc<Fat>> {
     let mut found: Vec<&Arc<Fat>> = fats.iter().filter(|f| holds(f)).collect();
     // A name that begins with the text comes first.
     let begins = |f: &Fat| words.first().is_some_and(|w| f.name.to_lowercase().starts_with(w.as_str()));
-    found.sort_by_key(|f| (!begins(f), f.name.to_lowercase()));
+    // Then the shortest: “palm” means palm oil before palm kernel oil.
+    found.sort_by_key(|f| (!begins(f), f.name.chars().count(), f.name.to_lowercase()));
     found
 }
 
@@ -42,7 +43,7 @@ fn effect_words(effect: &Scores) -> String {
             format!("{} {}", e.name().to_lowercase(), signed(*v, if *e == Estimate::Keeping { 2 } else { 1 }))
         })
         .collect();
-    if words.is_empty() { "changes next to nothing".into() } else { words.join(", ") }
+    if words.is_empty() { "with 5 %: next to no change".into() } else { format!("with 5 %: {}", words.join(", ")) }
 }
 
 impl FatPicker {
@@ -107,13 +108,18 @@ impl FatPicker {
                         row.scroll_to_me(None);
                     }
                     // What is out of sight costs nothing.
-                    if ui.is_rect_visible(row.rect)
-                        && let Some(effect) = effect(fat)
-                    {
-                        ui.horizontal(|ui| {
-                            ui.add_space(ui.spacing().button_padding.x);
-                            super::small(ui, effect_words(&effect));
-                        });
+                    if ui.is_rect_visible(row.rect) {
+                        let words = if fat.profile().is_empty() {
+                            Some("its fatty acids are not tabled".to_owned())
+                        } else {
+                            effect(fat).map(|e| effect_words(&e))
+                        };
+                        if let Some(words) = words {
+                            ui.horizontal(|ui| {
+                                ui.add_space(ui.spacing().button_padding.x + 8.0);
+                                super::small(ui, words);
+                            });
+                        }
                     }
                     if row.clicked() {
                         clicked = Some(Arc::clone(fat));
@@ -124,6 +130,8 @@ impl FatPicker {
         });
         taken = taken.or(shown.and_then(|s| s.inner));
         if taken.is_some() {
+            // The list closes, so that what was added can be seen.
+            response.surrender_focus();
             self.text.clear();
             self.chosen = 0;
         }
@@ -142,7 +150,11 @@ mod tests {
         let names = |text: &str| -> Vec<&str> { matches(library.fats(), text).iter().map(|f| f.id.as_str()).collect() };
         assert_eq!(names("OLIVE virg"), ["olive_virgin"]);
         assert_eq!(names("virgin oliv"), ["olive_virgin"]);
-        assert_eq!(names("palm")[..2], ["palm_kernel", "palm"], "names that begin with the text come first");
+        assert_eq!(
+            names("palm")[..2],
+            ["palm", "palm_olein"],
+            "names that begin with the text come first, short ones before long ones"
+        );
         assert!(names("no such thing").is_empty(), "nothing matches");
         assert_eq!(names("").len(), library.fats().len());
     }

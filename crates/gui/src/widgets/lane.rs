@@ -40,7 +40,7 @@ pub fn mark(ui: &Ui, lane: Rect, scale: Interval, value: f64, filled: bool) {
     } else {
         (tokens.ground, Stroke::new(1.5, tokens.ink))
     };
-    let radius = if filled { 7.0 } else { 6.0 };
+    let radius = if filled { 6.0 } else { 8.5 };
     let y = lane.center().y;
     let arrow = |x: f32, way: f32| {
         let tip = Pos2::new(x, y);
@@ -135,10 +135,11 @@ impl Lane<'_> {
 
         let lane = Rect::from_x_y_ranges(rect.left() + NAMES..=rect.right() - WORDS - 14.0, rect.y_range());
         axis(ui, lane, self.scale, range);
-        mark(ui, lane, self.scale, value, true);
+        // This bar's mark is the smaller one and lies on top, so that equal values show both.
         if let Some(compared) = self.compared {
             mark(ui, lane, self.scale, compared, false);
         }
+        mark(ui, lane, self.scale, value, true);
 
         let (word, colour) = match place {
             Some(Place::Inside) => ("inside", tokens.fine),

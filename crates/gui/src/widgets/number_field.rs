@@ -43,9 +43,7 @@ impl NumberField<'_> {
     pub fn show<T>(&self, ui: &mut Ui, read: impl FnOnce(&str) -> Result<T, String>) -> (Response, Entry<T>) {
         let mut draft: Option<Draft> = ui.data(|d| d.get_temp(self.id));
         // What was refused before the value changed in another way must not hide the value.
-        if !ui.memory(|m| m.has_focus(self.id)) {
-            draft = draft.filter(|d| d.refused.is_none() || d.over == self.shown);
-        }
+        draft = draft.filter(|d| d.refused.is_none() || d.over == self.shown);
         let mut text = draft.as_ref().map_or_else(|| self.shown.to_owned(), |d| d.text.clone());
         let before = text.clone();
         let refused = draft.as_ref().is_some_and(|d| d.refused.is_some());
@@ -95,7 +93,14 @@ impl NumberField<'_> {
                         entry = Entry::Typed(value);
                         None
                     }
-                    Err(why) => Some(Draft { refused: Some(why), ..d }),
+                    Err(why) => {
+                        if ui.input(|i| i.key_pressed(Key::Enter)) {
+                            // The person goes on here: by typing anew, or by Escape.
+                            response.request_focus();
+                            ui.data_mut(|data| data.insert_temp(mark, false));
+                        }
+                        Some(Draft { refused: Some(why), ..d })
+                    }
                 },
                 _ => None,
             };

@@ -7,7 +7,7 @@ use barwright_core::acids::AcidId;
 use barwright_core::evaluate::acid_part;
 use barwright_core::number::fixed;
 use barwright_core::{Design, Evaluation, Library};
-use eframe::egui::{self, Align, Align2, Color32, FontId, Grid, Layout, RichText, Stroke, Ui, pos2, vec2};
+use eframe::egui::{self, Align, Color32, FontId, Grid, Layout, RichText, Stroke, Ui, pos2, vec2};
 use egui_plot::{Bar, BarChart, GridMark, Plot};
 
 /// Acids with less than this many percent of the blend share one bar.
@@ -94,14 +94,10 @@ fn chart(ui: &mut Ui, slots: &[Slot], parts: &[(String, Color32, Vec<f64>)]) {
         charts.push(chart.stack_on(&below));
     }
     let top = (0..slots.len()).map(|x| parts.iter().map(|p| p.2[x]).sum::<f64>()).fold(0.0, f64::max);
-    let step = if top > 60.0 {
-        20.0
-    } else if top > 25.0 {
-        10.0
-    } else {
-        5.0
-    };
-    let height = (ui.available_height() - 60.0).clamp(92.0, 420.0);
+    let height = (ui.available_height() - 72.0).clamp(92.0, 420.0);
+    // The finest of these steps whose figures stay apart.
+    let apart = |step: &f64| f64::from(height) * step / (top * 1.08) >= 26.0;
+    let step = [5.0, 10.0, 20.0, 25.0].into_iter().find(apart).unwrap_or(50.0);
     let plot = Plot::new("acids")
         .height(height)
         .show_x(false)
@@ -138,27 +134,30 @@ fn chart(ui: &mut Ui, slots: &[Slot], parts: &[(String, Color32, Vec<f64>)]) {
     });
 
     // Names under the bars, and what the two groups mean.
-    let (labels, _) = ui.allocate_exact_size(vec2(ui.available_width(), 34.0), egui::Sense::hover());
     let x_of = |x: f64| response.transform.position_from_point(&egui_plot::PlotPoint::new(x, 0.0)).x;
     let slot_width = x_of(1.0) - x_of(0.0);
     let font = FontId::proportional(10.5);
-    let painter = ui.painter();
-    let lay = |text: &str| painter.layout_no_wrap(text.to_owned(), font.clone(), tokens.ink);
-    // All names or all short signs: a mixture reads badly.
+    let lay = |text: &str| ui.painter().layout_no_wrap(text.to_owned(), font.clone(), tokens.ink);
     let names: Vec<_> = slots.iter().map(|s| lay(&s.name)).collect();
-    let fits = names.iter().all(|n| n.size().x <= slot_width - 1.0);
-    for (x, (slot, name)) in slots.iter().zip(names).enumerate() {
-        let label = if fits { name } else { lay(&slot.key) };
-        painter.galley(pos2(x_of(x as f64) - label.size().x / 2.0, labels.top()), label, tokens.ink);
+    // Where they do not fit side by side they stand in two rows in turn.
+    let rows = if names.iter().all(|n| n.size().x <= slot_width - 2.0) { 1.0 } else { 2.0 };
+    let (labels, _) = ui.allocate_exact_size(vec2(ui.available_width(), 13.0 * rows + 19.0), egui::Sense::hover());
+    let painter = ui.painter();
+    for (x, name) in names.into_iter().enumerate() {
+        let row = if rows > 1.0 && x % 2 == 1 { 13.0 } else { 0.0 };
+        painter.galley(pos2(x_of(x as f64) - name.size().x / 2.0, labels.top() + row), name, tokens.ink);
     }
     let saturated = slots.iter().filter(|s| s.saturated).count();
-    let second = labels.top() + 16.0;
-    if saturated > 0 {
-        painter.text(pos2(x_of(-0.4), second), Align2::LEFT_TOP, "solid at room warmth", font.clone(), tokens.quiet);
-    }
-    if saturated < slots.len() {
-        painter.text(pos2(x_of(saturated as f64 - 0.4), second), Align2::LEFT_TOP, "liquid", font, tokens.quiet);
-    }
+    let second = labels.top() + 13.0 * rows + 3.0;
+    let words = |from: usize, to: usize, text: &str| {
+        let left = x_of(from as f64 - 0.4);
+        let galley = painter.layout_no_wrap(text.to_owned(), font.clone(), tokens.quiet);
+        if to > from && (galley.size().x < x_of(to as f64 - 0.4) - left || to == slots.len()) {
+            painter.galley(pos2(left, second), galley, tokens.quiet);
+        }
+    };
+    words(0, saturated, "solid at room warmth");
+    words(saturated, slots.len(), "liquid");
 }
 
 fn table(ui: &mut Ui, slots: &[Slot], parts: &[(String, Color32, Vec<f64>)]) {
@@ -166,9 +165,15 @@ fn table(ui: &mut Ui, slots: &[Slot], parts: &[(String, Color32, Vec<f64>)]) {
     egui::ScrollArea::horizontal().show(ui, |ui| {
         Grid::new("acid table").striped(true).num_columns(parts.len() + 2).spacing([14.0, 4.0]).show(ui, |ui| {
             ui.label("");
-            ui.label(RichText::new("Blend").strong());
+            let head = |ui: &mut Ui, text: RichText| {
+                ui.with_layout(Layout::right_to_left(Align::Center), |ui| {
+                    ui.set_max_width(76.0);
+                    ui.add(egui::Label::new(text).wrap());
+                });
+            };
+            head(ui, RichText::new("Blend").font(crate::theme::strong(11.0)));
             for (name, ..) in parts {
-                ui.label(RichText::new(name).small().color(tokens.quiet));
+                head(ui, RichText::new(name).small().color(tokens.quiet));
             }
             ui.end_row();
             let right = |ui: &mut Ui, value: f64| {

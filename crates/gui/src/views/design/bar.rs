@@ -35,7 +35,7 @@ pub fn show(ui: &mut Ui, open: &mut OpenDesign, view: &mut DesignView, scene: &m
         section(ui, "The bar, by composition");
         ui.with_layout(Layout::right_to_left(Align::Center), |ui| style_chooser(ui, &design, scene, changes));
     });
-    legend(ui, scene);
+    view.stop_comparing |= legend(ui, scene);
     if scene.hints {
         small(ui, "Click a lane to see which fat brings how much and how far to trust it.");
     }
@@ -76,7 +76,9 @@ fn style_chooser(ui: &mut Ui, design: &Design, scene: &Scene<'_>, changes: &mut 
     response.response.on_hover_text("The kind of bar whose reference soaps give the shaded ranges");
 }
 
-fn legend(ui: &mut Ui, scene: &Scene<'_>) {
+/// What the marks mean; true if the compared design's are no longer wanted.
+fn legend(ui: &mut Ui, scene: &Scene<'_>) -> bool {
+    let mut stop = false;
     let tokens = Tokens::of(ui);
     ui.horizontal(|ui| {
         let (band, _) = ui.allocate_exact_size(vec2(22.0, 10.0), Sense::hover());
@@ -87,12 +89,14 @@ fn legend(ui: &mut Ui, scene: &Scene<'_>) {
         small(ui, "this bar");
         if let Some(compared) = &scene.compared {
             ui.label("◇");
-            ui.add(
-                egui::Label::new(RichText::new(format!("compared: {}", compared.title)).small().color(tokens.quiet))
-                    .truncate(),
-            );
+            let remove = ui.small_button("×");
+            name(ui, &remove, "Stop comparing");
+            stop = remove.on_hover_text("Take the compared design’s marks away").clicked();
+            let text = RichText::new(format!("compared: {}", compared.title)).small().color(tokens.quiet);
+            ui.add(egui::Label::new(text).truncate());
         }
     });
+    stop
 }
 
 fn lane(
@@ -166,19 +170,23 @@ fn details(ui: &mut Ui, result: &EstimateResult, design: &Design, evaluation: &E
     wrapped(ui, estimate.trust().to_owned());
     if let (Some(range), Some(style)) = (result.range, scene.library.style(&design.style)) {
         let free_fat = evaluation.batch.free_fat / 100.0;
-        let soaps: Vec<String> = style
-            .references
-            .iter()
-            .map(|r| format!("{}: {}", r.name, fixed(r.scores(free_fat).get(estimate), estimate.decimals())))
-            .collect();
         wrapped(
             ui,
             format!(
-                "Range {}: where the reference soaps of “{}” lie, made with this superfat: {}.",
+                "The range {} is where the reference soaps of “{}” lie, made with this superfat:",
                 range_words(estimate, range),
                 style.name,
-                soaps.join("; ")
             ),
+        );
+        egui::Grid::new(("reference soaps", estimate as usize)).spacing([12.0, 1.0]).min_row_height(13.0).show(
+            ui,
+            |ui| {
+                for soap in &style.references {
+                    small(ui, fixed(soap.scores(free_fat).get(estimate), estimate.decimals()));
+                    small(ui, format!("{} ({})", soap.name, soap.trust.words()));
+                    ui.end_row();
+                }
+            },
         );
     }
 }

@@ -45,8 +45,13 @@ pub fn show(ui: &mut Ui, open: &mut OpenDesign, scene: &Scene<'_>, changes: &mut
     ui.horizontal(|ui| {
         section(ui, "To weigh");
         ui.with_layout(Layout::right_to_left(Align::Center), |ui| {
-            if ui.button("Copy").on_hover_text("Copy this list as text").clicked() {
+            let (id, now) = (egui::Id::unique("copied at"), ui.input(|i| i.time));
+            let copied = ui.data(|d| d.get_temp::<f64>(id)).is_some_and(|at| now - at < 2.0);
+            let button = ui.button(if copied { "Copied" } else { "Copy" });
+            if button.on_hover_text("Copy this list as text").clicked() {
                 ui.ctx().copy_text(as_text(design, &list, scene.unit));
+                ui.data_mut(|d| d.insert_temp(id, now));
+                ui.ctx().request_repaint_after(std::time::Duration::from_secs(2));
             }
         });
     });
@@ -65,7 +70,9 @@ pub fn show(ui: &mut Ui, open: &mut OpenDesign, scene: &Scene<'_>, changes: &mut
             changes.edit(edit);
         }
     }
-    figures(ui, &evaluation, scene.unit);
+    if !design.blend.lines().is_empty() {
+        figures(ui, &evaluation, scene.unit);
+    }
     ui.add_space(4.0);
     egui::CollapsingHeader::new("Always, when handling lye").show(ui, |ui| {
         for line in ALWAYS {
@@ -112,10 +119,10 @@ fn figures(ui: &mut Ui, evaluation: &Evaluation, unit: MassUnit) {
         v.map_or_else(|| "not known".into(), |v| format!("{}{unit}", fixed(v, decimals)))
     };
     if let Some(jug) = evaluation.jug {
-        heading(ui, "Jug");
-        widgets::figure(ui, "Strength of the lye", &format!("{} %", fixed(jug.concentration, 1)));
+        heading(ui, "Lye");
+        widgets::figure(ui, "Lye concentration", &format!("{} %", fixed(jug.concentration, 1)));
         if let Some(below) = jug.crystallises_below {
-            widgets::figure(ui, "Crystals below about", &format!("{} °C", fixed(below, 0)))
+            widgets::figure(ui, "Crystallises below about", &format!("{} °C", fixed(below, 0)))
                 .on_hover_text("Wang et al. 2008, digitised, ±1 °C; sodium lye");
         }
     }
@@ -124,7 +131,7 @@ fn figures(ui: &mut Ui, evaluation: &Evaluation, unit: MassUnit) {
     widgets::figure(ui, "Saponification value", &optional(chemistry.saponification_value, 1, "")).on_hover_text(
         "mg KOH that a gram of the blend takes, from the published or the supplier’s figures; the lye rests on this",
     );
-    widgets::figure(ui, "the same, from the acids", &optional(chemistry.saponification_value_calculated, 1, ""))
+    widgets::figure(ui, "calculated from the acids", &optional(chemistry.saponification_value_calculated, 1, ""))
         .on_hover_text("A check: calculated from the typical fatty acids (AOCS Cd 3a-94)");
     widgets::figure(ui, "Iodine value", &optional(chemistry.iodine_value, 1, ""))
         .on_hover_text("g iodine that 100 g take, calculated from the typical fatty acids (AOCS Cd 1c-85)");

@@ -131,13 +131,16 @@ fn row(ui: &mut Ui, open: &OpenDesign, line: &FatLine, mass: Grams, scene: &mut 
 
     let (swatch, _) = ui_row.allocate_exact_size(vec2(9.0, 18.0), Sense::hover());
     ui_row.painter().rect_filled(swatch, CornerRadius::same(3), scene.colours.of(fat.id.as_str()));
-    let fixed_width = FIELD + MASS + 2.0 * ICON + 7.0 * 6.0 + 9.0;
+    // The grams stand under "To weigh" too; a narrow column does without them here.
+    let with_mass = rect.width() > 350.0;
+    let mass_width = if with_mass { MASS + 7.0 } else { 0.0 };
+    let fixed_width = FIELD + mass_width + 2.0 * ICON + 7.0 * 5.0 + 9.0;
     let free = (rect.width() - fixed_width).max(160.0);
     let label_width = (free * 0.56).clamp(96.0, 230.0);
     let label = ui_row
         .allocate_ui_with_layout(vec2(label_width, height), Layout::left_to_right(Align::Center), |ui| {
             ui.set_min_width(label_width);
-            ui.add(egui::Label::new(&fat.name).truncate().sense(Sense::click()))
+            ui.add(egui::Label::new(&fat.name).truncate().show_tooltip_when_elided(false).sense(Sense::click()))
         })
         .inner
         .on_hover_ui(|ui| {
@@ -182,10 +185,12 @@ fn row(ui: &mut Ui, open: &OpenDesign, line: &FatLine, mass: Grams, scene: &mut 
     }
     changes.watch(&response);
 
-    ui_row.allocate_ui_with_layout(vec2(MASS, height), Layout::right_to_left(Align::Center), |ui| {
-        ui.set_min_width(MASS);
-        ui.label(RichText::new(number::mass(mass, scene.unit)).color(tokens.quiet));
-    });
+    if with_mass {
+        ui_row.allocate_ui_with_layout(vec2(MASS, height), Layout::right_to_left(Align::Center), |ui| {
+            ui.set_min_width(MASS);
+            ui.label(RichText::new(number::mass(mass, scene.unit)).color(tokens.quiet));
+        });
+    }
     lock(ui_row, line, changes);
     let remove = ui_row
         .add(egui::Button::new(RichText::new("×").color(tokens.quiet)).frame(false).min_size(vec2(ICON - 4.0, 22.0)));

@@ -15,7 +15,7 @@ use barwright_core::units::{
 use eframe::egui::{self, Align, ComboBox, Id, Layout, RichText, Slider, TextEdit, Ui};
 use std::sync::Arc;
 
-const NAMES: f32 = 74.0;
+const NAMES: f32 = 60.0;
 
 /// Reads a percent of a bounded kind.
 fn percent<T: TryFrom<f64, Error = OutOfRange>>(text: &str) -> Result<T, String> {
@@ -128,7 +128,7 @@ fn alkali(ui: &mut Ui, open: &OpenDesign, changes: &mut Changes) {
                 Entry::None => {}
             }
             changes.watch(&response);
-            ui.label("of the equivalents as KOH");
+            ui.label("as KOH, by equivalents");
         });
         NumberField::complaint(ui, share_id);
     }
@@ -202,10 +202,9 @@ fn water(ui: &mut Ui, open: &mut OpenDesign, scene: &Scene<'_>, changes: &mut Ch
         caption(ui, "lye", matches!(rule, WaterRule::LyeConcentration(_)));
     });
     row(ui, "", |ui| {
-        ui.label("=");
         let ratio = WaterRatio::from_concentration(concentration);
         let shown = fixed(ratio, 2);
-        let field = NumberField { id: r_id, name: "Water to alkali ratio", shown: &shown, width: 50.0 };
+        let field = NumberField { id: r_id, name: "Water to alkali ratio", shown: &shown, width: 48.0 };
         let (response, entry) = field
             .show(ui, |t| bounded::<WaterRatio>(number::parse(t.trim_end_matches(": 1").trim_end_matches(":1"), &[])));
         match entry {
@@ -217,8 +216,7 @@ fn water(ui: &mut Ui, open: &mut OpenDesign, scene: &Scene<'_>, changes: &mut Ch
             Entry::None => {}
         }
         changes.watch(&response);
-        caption(ui, ": 1", matches!(rule, WaterRule::WaterToAlkali(_)));
-        ui.label("=");
+        caption(ui, ": 1 to alkali", matches!(rule, WaterRule::WaterToAlkali(_)));
         let of_fats = batch.water_percent_of_fats;
         let shown = of_fats.map_or_else(|| "–".into(), |p| format!("{} %", fixed(p, 1)));
         let field = NumberField { id: p_id, name: "Water in percent of fats", shown: &shown, width: 62.0 };
