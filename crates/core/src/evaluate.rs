@@ -282,7 +282,7 @@ fn warn_of_blend(design: &Design, library: &Library, evaluation: &Evaluation, ca
         return;
     }
     if !blend.is_whole() {
-        let why = format!("The shares sum to {} %, not 100 %, so every weight below is off.", fixed(blend.total(), 2));
+        let why = format!("The shares sum to {} %, not 100 %, so every weight is off.", fixed(blend.total(), 2));
         let caution =
             Caution::new("shares-not-100", Level::Stop, why, "Correct a share, or let the unlocked fats fill up.");
         cautions.push(match blend.clone().fill() {

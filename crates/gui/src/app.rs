@@ -1,11 +1,12 @@
 //! The window: what is open, what is shown, and what the commands do.
 
 mod dialogs;
+mod filing;
 mod top_bar;
 
 use crate::command::Command;
 use crate::examples;
-use crate::files::{self, Answer, FileDialogs, Fingerprint, NativeDialogs, Question};
+use crate::files::{FileDialogs, Fingerprint, NativeDialogs, Question};
 use crate::open::{Key, OpenDesign};
 use crate::preferences::{self, Preferences};
 use crate::recovery::{self, Found, Recovery};
@@ -19,7 +20,7 @@ use barwright_core::{Design, Library};
 use dialogs::Dialog;
 use eframe::egui::{self, Frame, Margin, Panel, RichText, Ui, ViewportCommand, vec2};
 use std::collections::BTreeMap;
-use std::path::{Path, PathBuf};
+use std::path::PathBuf;
 use std::sync::Arc;
 
 /// The main views.
@@ -232,169 +233,6 @@ impl App {
         self.notice = Some(Notice { text, is_error: false, until: None });
     }
 
-    /// Opens the file at `path`; an untouched starter makes way for it.
-    fn open_path(&mut self, path: &Path) {
-        let path = &files::absolute(path);
-        if let Some(key) = self.holder(path) {
-            self.activate(key);
-            return;
-        }
-        match files::load(path, &self.library) {
-            Ok((design, fingerprint)) => {
-                if let [only] = self.designs.as_slice()
-                    && only.is_untouched()
-                {
-                    self.designs.clear();
-                }
-                self.add(design, Some((path.clone(), fingerprint)), true);
-                self.preferences.remember(path);
-                self.view = View::Design;
-            }
-            Err(error) => self.fail(error),
-        }
-    }
-
-    /// The open design whose file is at `path`.
-    fn holder(&self, path: &Path) -> Option<Key> {
-        self.designs.iter().find(|d| d.path.as_ref().is_some_and(|p| files::is_same(p, path))).map(|d| d.key)
-    }
-
-    /// Saves the design `key` to `path`, whatever is there, and goes on with `then`.
-    fn save_to(&mut self, key: Key, path: &Path, then: Afterwards, ctx: &egui::Context) {
-        let path = &files::absolute(path);
-        let other = self.holder(path).filter(|holder| *holder != key);
-        let library = Arc::clone(&self.library);
-        let Some(open) = self.designs.iter_mut().find(|d| d.key == key) else { return };
-        let revision = open.history.revision();
-        match files::save(path, open.design(), &library) {
-            Ok(fingerprint) => {
-                open.history.mark_saved(revision);
-                open.history.end_gesture();
-                open.path = Some(path.to_owned());
-                open.on_disk = Some(fingerprint);
-                let text = format!("Saved {}", open.file_name());
-                if let Some(robbed) = self.designs.iter_mut().find(|d| Some(d.key) == other) {
-                    robbed.lose_file();
-                }
-                self.preferences.remember(path);
-                self.tell(text);
-                self.go_on(then, ctx);
-            }
-            Err(error) => {
-                self.forgone.clear();
-                self.fail(error);
-            }
-        }
-    }
-
-    fn go_on(&mut self, then: Afterwards, ctx: &egui::Context) {
-        match then {
-            Afterwards::Nothing => {}
-            Afterwards::Close(key) => self.close(key),
-            Afterwards::Quit => self.quit(ctx),
-        }
-    }
-
-    /// Saves the design `key` to its file, asking first where there is none or where another
-    /// program changed it.
-    fn save(&mut self, key: Key, then: Afterwards, ctx: &egui::Context) {
-        let Some(open) = self.find(key) else { return };
-        match open.path.clone() {
-            None => self.ask_where(key, then, ctx),
-            Some(path) => {
-                let now = Fingerprint::of_file(&path);
-                if now.is_some() && now != open.on_disk {
-                    self.dialog = Some(Dialog::ChangedOnDisk { key, path, then });
-                } else {
-                    let gone = now.is_none() && open.on_disk.is_some();
-                    self.save_to(key, &path, then, ctx);
-                    if gone && let Some(notice) = self.notice.as_mut().filter(|n| !n.is_error) {
-                        notice.text.push_str("; the file was no longer there and is written anew");
-                    }
-                }
-            }
-        }
-    }
-
-    fn ask_where(&mut self, key: Key, then: Afterwards, ctx: &egui::Context) {
-        let Some(open) = self.find(key) else { return };
-        let proposed = proposed_name(open);
-        self.ask(&Question::Save(proposed), Purpose::Save(key, then), ctx);
-    }
-
-    fn ask(&mut self, question: &Question, purpose: Purpose, ctx: &egui::Context) {
-        if self.asked.is_some() {
-            self.tell("A file window is open already".into());
-            return;
-        }
-        let ctx = ctx.clone();
-        self.asked = Some(purpose);
-        self.dialogs.ask(question, Box::new(move || ctx.request_repaint()));
-    }
-
-    fn answer(&mut self, answer: Answer, ctx: &egui::Context) {
-        match (answer, self.asked.take()) {
-            (Answer::Path(path), Some(Purpose::Open)) => self.open_path(&path),
-            (Answer::Path(path), Some(Purpose::Save(key, then))) => {
-                let full = files::with_extension(path.clone());
-                if full != path && full.exists() {
-                    // The file window asked about the name without its extension.
-                    self.dialog = Some(Dialog::Replace { key, path: full, then });
-                } else {
-                    self.save_to(key, &full, then, ctx);
-                }
-            }
-            (Answer::Unavailable, Some(purpose)) => self.ask_typed(purpose, true),
-            (Answer::Cancelled, Some(Purpose::Save(..))) => {
-                self.forgone.clear();
-                self.tell("Not saved".into());
-            }
-            (Answer::Cancelled, _) | (_, None) => {}
-        }
-    }
-
-    fn ask_typed(&mut self, purpose: Purpose, no_window: bool) {
-        let text = match purpose {
-            Purpose::Open => String::new(),
-            Purpose::Save(key, _) => self.find(key).map_or_else(String::new, |open| {
-                let folder = std::env::current_dir().unwrap_or_default();
-                open.path.clone().unwrap_or_else(|| folder.join(proposed_name(open))).display().to_string()
-            }),
-        };
-        self.dialog = Some(Dialog::TypedPath { purpose, text, no_window, complaint: None });
-    }
-
-    /// Closes the design `key`, whatever is unsaved; the last one makes way for an empty one.
-    fn close(&mut self, key: Key) {
-        self.designs.retain(|d| d.key != key);
-        match self.designs.last() {
-            None => self.add(Design::default(), None, true),
-            Some(last) if self.active == key => self.activate(last.key),
-            Some(_) => {}
-        }
-    }
-
-    fn ask_to_close(&mut self, key: Key) {
-        if self.find(key).is_some_and(OpenDesign::would_lose) {
-            self.dialog = Some(Dialog::Unsaved { key, quitting: false });
-        } else {
-            self.close(key);
-        }
-    }
-
-    /// Closes the window, asking for each unsaved design first.
-    fn quit(&mut self, ctx: &egui::Context) {
-        let is_forgone = |d: &OpenDesign| self.forgone.get(&d.key) == Some(&d.history.revision());
-        let unsaved = self.designs.iter().find(|d| d.would_lose() && !is_forgone(d));
-        if let Some(key) = unsaved.map(|d| d.key) {
-            self.activate(key);
-            self.dialog = Some(Dialog::Unsaved { key, quitting: true });
-        } else {
-            self.closing = true;
-            ctx.send_viewport_cmd(ViewportCommand::Close);
-        }
-    }
-
     /// Carries out `command`.
     pub fn run(&mut self, command: Command, ctx: &egui::Context) {
         let key = self.active().key;
@@ -512,58 +350,6 @@ impl App {
         }
     }
 
-    /// Keeps copies of what is in no file, and asks for a frame when the next one is due.
-    fn keep_copies(&mut self, ctx: &egui::Context) {
-        let Some(recovery) = &mut self.recovery else { return };
-        let now = ctx.input(|i| i.time);
-        let mut waits = false;
-        let unsaved: Vec<&OpenDesign> = self.designs.iter().filter(|d| d.would_lose()).collect();
-        recovery.retain(&unsaved.iter().map(|d| d.key.0).collect::<Vec<_>>());
-        for open in unsaved {
-            let library = &self.library;
-            let copy = || {
-                let text = barwright_core::document::write(open.design(), library).ok()?;
-                Some(recovery::Copy { path: open.path.clone(), text })
-            };
-            if let Some(wait) = recovery.keep(open.key.0, open.history.revision(), now, copy) {
-                waits = true;
-                ctx.request_repaint_after(std::time::Duration::from_secs_f64(wait + 0.01));
-            }
-        }
-        if !waits {
-            self.taken_up.drain(..).for_each(|found| recovery.discard(found));
-        }
-    }
-
-    /// Opens what a broken-off window left, each beside the file it belongs to.
-    fn take_up(&mut self, found: Vec<Found>) {
-        let library = Arc::clone(&self.library);
-        for left in found {
-            let mut all_read = true;
-            for copy in &left.copies {
-                match barwright_core::document::read(copy.text.as_bytes(), &library) {
-                    Ok(design) => {
-                        if let Some(path) = copy.path.as_ref().filter(|p| p.exists()) {
-                            self.open_path(path);
-                            self.compared = Some(self.active);
-                        }
-                        self.add(design, None, false);
-                        self.view =
-                            if self.second().is_some() && copy.path.is_some() { View::Compare } else { View::Design };
-                    }
-                    Err(error) => {
-                        all_read = false;
-                        self.fail(format!("A copy of unsaved work could not be read: {error}"));
-                    }
-                }
-            }
-            // These copies go only when every one of them is open again and kept anew.
-            if all_read {
-                self.taken_up.push(left);
-            }
-        }
-    }
-
     fn keep_preferences(&mut self) {
         if self.preferences == self.saved_preferences {
             return;
@@ -573,26 +359,6 @@ impl App {
             self.fail(format!("The preferences could not be kept: {error}"));
         }
     }
-}
-
-/// A file name made of the design's name.
-fn proposed_name(open: &OpenDesign) -> String {
-    if let Some(name) = open.path.as_ref().and_then(|p| p.file_name()) {
-        return name.to_string_lossy().into_owned();
-    }
-    let mut name = String::new();
-    for c in open.title().to_lowercase().chars().take(60) {
-        match c {
-            c if c.is_alphanumeric() => name.push(c),
-            _ if !name.ends_with('-') => name.push('-'),
-            _ => {}
-        }
-    }
-    let name = match name.trim_matches('-') {
-        "" => "design",
-        name => name,
-    };
-    format!("{name}.{}", barwright_core::document::EXTENSION)
 }
 
 impl eframe::App for App {

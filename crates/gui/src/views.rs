@@ -4,9 +4,10 @@ pub mod compare;
 pub mod design;
 pub mod recipe;
 
+use crate::widgets::number_field::{Entry, NumberField};
 use barwright_core::edit::Edit;
 use barwright_core::history::Gesture;
-use eframe::egui::{Id, Response};
+use eframe::egui::{Id, Response, Ui};
 
 /// The changes a view asks for in one frame.
 #[derive(Debug, Default)]
@@ -26,6 +27,30 @@ impl Changes {
     /// Asks for `edit` as a part of what is going on at the control named `id`.
     pub fn gesture(&mut self, edit: Edit, id: Id) {
         self.edits.push((edit, Some(Gesture(id.value()))));
+    }
+
+    /// Draws `field` and asks for what the person does in it: `edit` of a typed value that `read`
+    /// takes, or of the value that `step` gives for the arrow keys (+1 or −1).
+    pub fn field<T>(
+        &mut self,
+        ui: &mut Ui,
+        field: &NumberField<'_>,
+        read: impl FnOnce(&str) -> Result<T, String>,
+        step: impl FnOnce(f64) -> Option<T>,
+        edit: impl FnOnce(T) -> Edit,
+    ) -> Response {
+        let (response, entry) = field.show(ui, read);
+        match entry {
+            Entry::Typed(value) => self.edit(edit(value)),
+            Entry::Steps(steps) => {
+                if let Some(value) = step(f64::from(steps)) {
+                    self.gesture(edit(value), response.id);
+                }
+            }
+            Entry::None => {}
+        }
+        self.watch(&response);
+        response
     }
 
     /// Notes when the hand leaves the control of `response`.

@@ -59,6 +59,22 @@ pub fn slider(ui: &mut Ui, enabled: bool, width: f32, slider: egui::Slider<'_>) 
     .inner
 }
 
+/// A chart that is looked at and not moved about.
+pub fn still_plot(ui: &Ui, id: &str) -> egui_plot::Plot<'static> {
+    egui_plot::Plot::new(id)
+        .show_x(false)
+        .show_y(false)
+        .show_grid([false, true])
+        .show_background(false)
+        .grid_color(Tokens::of(ui).line)
+        .allow_zoom(false)
+        .allow_drag(false)
+        .allow_scroll(false)
+        .allow_boxed_zoom(false)
+        .allow_double_click_reset(false)
+        .allow_axis_zoom_drag(false)
+}
+
 /// Gives a control the name that a screen reader says; for controls that write no text.
 pub fn name(ui: &Ui, response: &Response, name: &str) {
     ui.ctx().accesskit_node_builder(response.id, |node| node.set_label(name));

@@ -4,7 +4,7 @@ use crate::open::{Key, OpenDesign};
 use crate::theme::{self, FatColours, Tokens};
 use crate::views::design::bar::{GROUPS, capital};
 use crate::widgets::lane::{axis, mark};
-use crate::widgets::{heading, name, small};
+use crate::widgets::{heading, name, small, still_plot};
 use barwright_core::compare::{FatRow, estimate_difference, fats};
 use barwright_core::estimates::Estimate;
 use barwright_core::evaluate::EstimateResult;
@@ -14,7 +14,7 @@ use barwright_core::{Design, Evaluation, Library};
 use eframe::egui::{
     self, Align, Color32, ComboBox, CornerRadius, Frame, Layout, Margin, Rect, RichText, ScrollArea, Sense, Ui, vec2,
 };
-use egui_plot::{Bar, BarChart, Legend, Plot};
+use egui_plot::{Bar, BarChart, Legend};
 use std::sync::Arc;
 
 /// What the person asks for in the Compare view.
@@ -343,20 +343,9 @@ fn acids(ui: &mut Ui, a: &Side, b: &Side, library: &Library) {
         shown.iter().map(acid).collect::<Vec<_>>().join(", ")
     };
     let sentence = format!("Fatty acids of A: {}; of B: {}", says(ca), says(cb));
-    let plot = Plot::new("acids compared")
+    let plot = still_plot(ui, "acids compared")
         .height(220.0)
         .legend(Legend::default().position(egui_plot::Corner::RightTop))
-        .show_x(false)
-        .show_y(false)
-        .show_grid([false, true])
-        .show_background(false)
-        .grid_color(tokens.line)
-        .allow_zoom(false)
-        .allow_drag(false)
-        .allow_scroll(false)
-        .allow_boxed_zoom(false)
-        .allow_double_click_reset(false)
-        .allow_axis_zoom_drag(false)
         .include_y(0.0)
         .x_grid_spacer(move |_| {
             (0..names.len()).map(|i| egui_plot::GridMark { value: i as f64, step_size: 1.0 }).collect()

@@ -2,13 +2,13 @@
 
 use super::{DesignView, Scene};
 use crate::theme::Tokens;
-use crate::widgets::section;
+use crate::widgets::{section, still_plot};
 use barwright_core::acids::AcidId;
 use barwright_core::evaluate::acid_part;
 use barwright_core::number::fixed;
 use barwright_core::{Design, Evaluation, Library};
 use eframe::egui::{self, Align, Color32, FontId, Grid, Layout, RichText, Stroke, Ui, pos2, vec2};
-use egui_plot::{Bar, BarChart, GridMark, Plot};
+use egui_plot::{Bar, BarChart, GridMark};
 
 /// Acids with less than this many percent of the blend share one bar.
 const SMALL: f64 = 1.0;
@@ -98,20 +98,9 @@ fn chart(ui: &mut Ui, slots: &[Slot], parts: &[(String, Color32, Vec<f64>)]) {
     // The finest of these steps whose figures stay apart.
     let apart = |step: &f64| f64::from(height) * step / (top * 1.08) >= 26.0;
     let step = [5.0, 10.0, 20.0, 25.0].into_iter().find(apart).unwrap_or(50.0);
-    let plot = Plot::new("acids")
+    let plot = still_plot(ui, "acids")
         .height(height)
-        .show_x(false)
-        .show_y(false)
         .show_axes([false, true])
-        .show_grid([false, true])
-        .show_background(false)
-        .grid_color(tokens.line)
-        .allow_zoom(false)
-        .allow_drag(false)
-        .allow_scroll(false)
-        .allow_boxed_zoom(false)
-        .allow_double_click_reset(false)
-        .allow_axis_zoom_drag(false)
         .default_x_bounds(-0.6, slots.len() as f64 - 0.4)
         .default_y_bounds(0.0, top * 1.08)
         .y_grid_spacer(move |input| {

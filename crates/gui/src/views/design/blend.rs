@@ -5,7 +5,7 @@ use crate::open::OpenDesign;
 use crate::theme::{self, Tokens};
 use crate::views::Changes;
 use crate::widgets::fat_picker::FatPicker;
-use crate::widgets::number_field::{Entry, NumberField, complain};
+use crate::widgets::number_field::{NumberField, complain};
 use crate::widgets::{self, name, section, small};
 use barwright_core::blend::FatLine;
 use barwright_core::edit::Edit;
@@ -171,19 +171,12 @@ fn row(ui: &mut Ui, open: &OpenDesign, line: &FatLine, mass: Grams, scene: &mut 
         slider.on_disabled_hover_text("Every other fat is locked: unlock one so that it can give way");
     }
 
-    let (response, entry) = field.show(ui_row, |text| {
+    let read = |text: &str| {
         let value = number::parse(text, &["%"]).map_err(|e| e.to_string())?;
         Share::new(value).map_err(|e| e.to_string())
-    });
-    match entry {
-        Entry::Typed(share) => changes.edit(Edit::Share(fat.id.clone(), share)),
-        Entry::Steps(steps) => {
-            let to = (line.share.get() + f64::from(steps)).round().clamp(least, most);
-            changes.gesture(Edit::Share(fat.id.clone(), Share::nearest(to)), response.id);
-        }
-        Entry::None => {}
-    }
-    changes.watch(&response);
+    };
+    let step = |by: f64| Some(Share::nearest((line.share.get() + by).round().clamp(least, most)));
+    changes.field(ui_row, &field, read, step, |share| Edit::Share(fat.id.clone(), share));
 
     if with_mass {
         ui_row.allocate_ui_with_layout(vec2(MASS, height), Layout::right_to_left(Align::Center), |ui| {

@@ -4,13 +4,13 @@ use super::Scene;
 use crate::open::OpenDesign;
 use crate::theme::{self, Tokens};
 use crate::views::Changes;
-use crate::widgets::number_field::{Entry, NumberField};
+use crate::widgets::number_field::NumberField;
 use crate::widgets::{self, heading, name, small};
 use barwright_core::design::{Alkali, WaterRule};
 use barwright_core::edit::Edit;
 use barwright_core::number::{self, NumberError, fixed, short};
 use barwright_core::units::{
-    Bars, FatMass, LyeConcentration, OutOfRange, Purity, Share, Superfat, WaterPercent, WaterRatio,
+    Bars, FatMass, LyeConcentration, MassUnit, OutOfRange, Purity, Share, Superfat, WaterPercent, WaterRatio,
 };
 use eframe::egui::{self, Align, ComboBox, Id, Layout, RichText, Slider, TextEdit, Ui};
 use std::sync::Arc;
@@ -72,15 +72,8 @@ fn superfat(ui: &mut Ui, open: &OpenDesign, changes: &mut Changes) {
         );
         let shown = format!("{} %", short(now, 2));
         let field = NumberField { id: field_id, name: "Superfat, percent", shown: &shown, width: 62.0 };
-        let (response, entry) = field.show(ui, percent::<Superfat>);
-        match entry {
-            Entry::Typed(superfat) => changes.edit(Edit::Superfat(superfat)),
-            Entry::Steps(s) => {
-                changes.gesture(Edit::Superfat(Superfat::nearest(now + 0.5 * f64::from(s))), response.id);
-            }
-            Entry::None => {}
-        }
-        changes.watch(&response);
+        let step = |by: f64| Some(Superfat::nearest(now + 0.5 * by));
+        changes.field(ui, &field, percent, step, Edit::Superfat);
     });
     NumberField::complaint(ui, field_id);
 }
@@ -118,16 +111,8 @@ fn alkali(ui: &mut Ui, open: &OpenDesign, changes: &mut Changes) {
                 shown: &shown,
                 width: 62.0,
             };
-            let (response, entry) = field.show(ui, percent::<Share>);
-            match entry {
-                Entry::Typed(koh_share) => changes.edit(Edit::Alkali(Alkali { koh_share, ..now })),
-                Entry::Steps(s) => {
-                    let koh_share = Share::nearest(koh + f64::from(s));
-                    changes.gesture(Edit::Alkali(Alkali { koh_share, ..now }), response.id);
-                }
-                Entry::None => {}
-            }
-            changes.watch(&response);
+            let step = |by: f64| Some(Share::nearest(koh + by));
+            changes.field(ui, &field, percent, step, |koh_share| Edit::Alkali(Alkali { koh_share, ..now }));
             ui.label("as KOH, by equivalents");
         });
         NumberField::complaint(ui, share_id);
@@ -135,15 +120,8 @@ fn alkali(ui: &mut Ui, open: &OpenDesign, changes: &mut Changes) {
     let mut purity = |ui: &mut Ui, id: Id, label: &str, now_pure: Purity, with: &dyn Fn(Purity) -> Alkali| {
         let shown = format!("{} %", short(now_pure.get(), 2));
         let field = NumberField { id, name: &format!("Purity of the {label}, percent"), shown: &shown, width: 62.0 };
-        let (response, entry) = field.show(ui, percent::<Purity>);
-        match entry {
-            Entry::Typed(p) => changes.edit(Edit::Alkali(with(p))),
-            Entry::Steps(s) => {
-                changes.gesture(Edit::Alkali(with(Purity::nearest(now_pure.get() + 0.5 * f64::from(s)))), response.id);
-            }
-            Entry::None => {}
-        }
-        changes.watch(&response);
+        let step = |by: f64| Some(Purity::nearest(now_pure.get() + 0.5 * by));
+        let response = changes.field(ui, &field, percent, step, |p| Edit::Alkali(with(p)));
         response.on_hover_text("The figure on the tub; sodium hydroxide is usually 97 to 99.5 %, potassium hydroxide 85 to 92 % (from memory)");
     };
     row(ui, "Purity", |ui| {
@@ -189,49 +167,23 @@ fn water(ui: &mut Ui, open: &mut OpenDesign, scene: &Scene<'_>, changes: &mut Ch
         slider.on_hover_text("Pure alkali in percent of the lye: further right is stronger, with less water");
         let shown = format!("{} %", fixed(concentration, 1));
         let field = NumberField { id: c_id, name: "Lye concentration, percent", shown: &shown, width: 62.0 };
-        let (response, entry) = field.show(ui, percent::<LyeConcentration>);
-        match entry {
-            Entry::Typed(c) => changes.edit(Edit::Water(WaterRule::LyeConcentration(c))),
-            Entry::Steps(s) => {
-                let to = LyeConcentration::nearest(concentration + 0.5 * f64::from(s));
-                changes.gesture(Edit::Water(WaterRule::LyeConcentration(to)), response.id);
-            }
-            Entry::None => {}
-        }
-        changes.watch(&response);
+        let step = |by: f64| Some(LyeConcentration::nearest(concentration + 0.5 * by));
+        changes.field(ui, &field, percent, step, |c| Edit::Water(WaterRule::LyeConcentration(c)));
         caption(ui, "lye", matches!(rule, WaterRule::LyeConcentration(_)));
     });
     row(ui, "", |ui| {
         let ratio = WaterRatio::from_concentration(concentration);
         let shown = fixed(ratio, 2);
         let field = NumberField { id: r_id, name: "Water to alkali ratio", shown: &shown, width: 48.0 };
-        let (response, entry) = field
-            .show(ui, |t| bounded::<WaterRatio>(number::parse(t.trim_end_matches(": 1").trim_end_matches(":1"), &[])));
-        match entry {
-            Entry::Typed(r) => changes.edit(Edit::Water(WaterRule::WaterToAlkali(r))),
-            Entry::Steps(s) => {
-                let to = WaterRatio::nearest(ratio + 0.05 * f64::from(s));
-                changes.gesture(Edit::Water(WaterRule::WaterToAlkali(to)), response.id);
-            }
-            Entry::None => {}
-        }
-        changes.watch(&response);
+        let read = |t: &str| bounded(number::parse(t.trim_end_matches(": 1").trim_end_matches(":1"), &[]));
+        let step = |by: f64| Some(WaterRatio::nearest(ratio + 0.05 * by));
+        changes.field(ui, &field, read, step, |r| Edit::Water(WaterRule::WaterToAlkali(r)));
         caption(ui, ": 1 to alkali", matches!(rule, WaterRule::WaterToAlkali(_)));
         let of_fats = batch.water_percent_of_fats;
         let shown = of_fats.map_or_else(|| "–".into(), |p| format!("{} %", fixed(p, 1)));
         let field = NumberField { id: p_id, name: "Water in percent of fats", shown: &shown, width: 62.0 };
-        let (response, entry) = field.show(ui, percent::<WaterPercent>);
-        match entry {
-            Entry::Typed(p) => changes.edit(Edit::Water(WaterRule::PercentOfFats(p))),
-            Entry::Steps(s) => {
-                if let Some(p) = of_fats {
-                    let to = WaterPercent::nearest(p + 0.5 * f64::from(s));
-                    changes.gesture(Edit::Water(WaterRule::PercentOfFats(to)), response.id);
-                }
-            }
-            Entry::None => {}
-        }
-        changes.watch(&response);
+        let step = |by: f64| of_fats.map(|p| WaterPercent::nearest(p + 0.5 * by));
+        changes.field(ui, &field, percent, step, |p| Edit::Water(WaterRule::PercentOfFats(p)));
         caption(ui, "of fats", matches!(rule, WaterRule::PercentOfFats(_)));
     });
     for id in [c_id, r_id, p_id] {
@@ -246,39 +198,26 @@ fn size(ui: &mut Ui, open: &OpenDesign, scene: &Scene<'_>, changes: &mut Changes
         let unit = scene.unit;
         let shown = number::mass(barwright_core::units::Grams(design.fat_mass.get()), unit);
         let field = NumberField { id: mass_id, name: "Mass of all fats", shown: &shown, width: 92.0 };
-        let (response, entry) = field.show(ui, |text| {
+        let read = |text: &str| {
             let mass = number::parse_mass(text, unit).map_err(|e| e.to_string())?;
             FatMass::new(mass.0).map_err(|e| e.to_string())
-        });
-        match entry {
-            Entry::Typed(mass) => changes.edit(Edit::FatMass(mass)),
-            Entry::Steps(s) => {
-                let step = 10.0 * unit.grams().sqrt().round();
-                changes
-                    .gesture(Edit::FatMass(FatMass::nearest(design.fat_mass.get() + step * f64::from(s))), response.id);
-            }
-            Entry::None => {}
-        }
-        changes.watch(&response);
+        };
+        // Ten grams, or an ounce.
+        let grams = if unit == MassUnit::Gram { 10.0 } else { unit.grams() };
+        let step = |by: f64| Some(FatMass::nearest(design.fat_mass.get() + grams * by));
+        let response = changes.field(ui, &field, read, step, Edit::FatMass);
         response.on_hover_text("All fats together; g, kg, oz and lb are understood");
         ui.label("cut into");
         let shown = design.bars.get().to_string();
         let field = NumberField { id: bars_id, name: "Number of bars", shown: &shown, width: 46.0 };
-        let (response, entry) = field.show(ui, |text| {
+        let read = |text: &str| {
             let count: u32 =
                 text.trim().parse().map_err(|e| format!("“{}” is not a number of bars: {e}", text.trim()))?;
             Bars::new(count).map_err(|e| e.to_string())
-        });
-        match entry {
-            Entry::Typed(bars) => changes.edit(Edit::Bars(bars)),
-            Entry::Steps(s) => {
-                if let Some(Ok(bars)) = design.bars.get().checked_add_signed(i32::from(s)).map(Bars::new) {
-                    changes.gesture(Edit::Bars(bars), response.id);
-                }
-            }
-            Entry::None => {}
-        }
-        changes.watch(&response);
+        };
+        let count = design.bars.get();
+        let step = |by: f64| Bars::new(if by > 0.0 { count + 1 } else { count.saturating_sub(1) }).ok();
+        changes.field(ui, &field, read, step, Edit::Bars);
         ui.label(if design.bars.get() == 1 { "bar" } else { "bars" });
     });
     NumberField::complaint(ui, mass_id);
