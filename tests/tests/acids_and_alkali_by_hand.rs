@@ -4,7 +4,8 @@
 //! `cases/*.barwright` and the tables of `assets/data` and records what the JSON report must
 //! say as `cases/*.expected.json`. Formulas: ISO 3657 (saponification value), AOCS Cd 3a-94 and
 //! Cd 1c-85 (calculated values), ISO 685 (total fatty matter), Wang et al. 2008
-//! (crystallisation), Simmons & Appleton 1908 (titre).
+//! (crystallisation), Simmons & Appleton 1908 (titre), Laliberté & Cooper 2004 with the coefficients
+//! of 2009 and Kell 1975 (densities), Olsson, Jernqvist & Aly 1997 (heat).
 
 use barwright_core::cautions::Level;
 use barwright_core::report::Report;
@@ -93,9 +94,9 @@ fn compare_all(keys: &[&str]) {
 }
 
 #[test]
-fn there_are_ten_cases_with_every_water_rule_and_kind_of_fat() {
+fn the_cases_have_every_water_rule_size_stage_and_kind_of_fat() {
     let cases = cases();
-    assert_eq!(cases.len(), 10, "{cases:?}");
+    assert_eq!(cases.len(), 27, "{cases:?}");
     let texts: Vec<String> = cases.iter().map(|p| std::fs::read_to_string(p).expect("readable")).collect();
     for needed in [
         "LyeConcentration",
@@ -114,6 +115,26 @@ fn there_are_ten_cases_with_every_water_rule_and_kind_of_fat() {
         "milled toilet",
         "everyday handmade",
         "scrubbing",
+        "FatMass(",
+        "BarMass(",
+        "Volume(",
+        "Loaf(",
+        "Slab(",
+        "Round(",
+        "Cavities(",
+        "IntoJug",
+        "IntoFats",
+        "AtTrace",
+        "OnTop",
+        "GramsPerKgFats(",
+        "amount: PercentOfFats(",
+        "amount: Grams(",
+        "counts_as_water: false",
+        "jug_frozen",
+        "jug_bath_c",
+        "batter_g_per_ml: Some",
+        "jug_cooling_min: Some",
+        "Addition((",
     ] {
         assert!(texts.iter().any(|t| t.contains(needed)), "no case has {needed}");
     }
@@ -121,7 +142,27 @@ fn there_are_ten_cases_with_every_water_rule_and_kind_of_fat() {
 
 #[test]
 fn every_mass_and_ratio_is_the_one_worked_out_by_hand() {
-    compare_all(&["name", "format", "batch", "fats", "jug"]);
+    compare_all(&["name", "format", "batch", "fats"]);
+}
+
+#[test]
+fn the_additions_and_every_gram_of_water_are_those_worked_out_by_hand() {
+    compare_all(&["additions", "water"]);
+}
+
+#[test]
+fn the_jug_is_the_one_worked_out_by_hand() {
+    compare_all(&["jug"]);
+}
+
+#[test]
+fn the_mould_and_its_bars_are_those_worked_out_by_hand() {
+    compare_all(&["size"]);
+}
+
+#[test]
+fn the_scents_and_their_limits_are_those_worked_out_by_hand() {
+    compare_all(&["scents", "scent_limits"]);
 }
 
 #[test]

@@ -6,7 +6,8 @@
 //! its profile calculates to into the published range.
 
 use barwright_core::Library;
-use barwright_core::fats::{Fat, FatKind, Trust};
+use barwright_core::fats::{Fat, FatKind};
+use barwright_core::material::Trust;
 use barwright_core::units::Interval;
 use serde::Deserialize;
 use std::collections::BTreeSet;
@@ -186,9 +187,9 @@ fn every_figure_names_a_source_and_one_from_memory_is_marked_so() {
 fn every_fat_floats_on_water_and_its_density_says_its_temperatures() {
     for fat in library().fats() {
         if let Some(density) = &fat.relative_density {
-            let range = density.value.range;
+            let range = density.value.range();
             assert!(range.min() > 0.85 && range.max() < 1.0, "{}: {}–{}", fat.id, range.min(), range.max());
-            assert!(!density.value.basis.is_empty(), "{}: a relative density without temperatures", fat.id);
+            assert!(!density.value.basis().is_empty(), "{}: a relative density without temperatures", fat.id);
         }
     }
 }

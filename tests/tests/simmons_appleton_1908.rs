@@ -10,6 +10,7 @@ use barwright_core::cautions::Level;
 use barwright_core::composition::Composition;
 use barwright_core::design::{Alkali, WaterRule};
 use barwright_core::fats::Fat;
+use barwright_core::mould::Size;
 use barwright_core::recipe::Recipe;
 use barwright_core::units::{
     FatMass, Grams, Interval, LyeConcentration, Purity, SaponificationValue, Share, Superfat, SvMargin,
@@ -59,7 +60,7 @@ fn with_suppliers_figures(library: &Library, fats: &[(&str, f64, f64)], superfat
         superfat: Superfat::new(superfat).expect("in range"),
         alkali: Alkali { naoh_purity: Purity::new(100.0).expect("pure"), ..Alkali::default() },
         water: WaterRule::LyeConcentration(LyeConcentration::new(strength).expect("in range")),
-        fat_mass: FatMass::new(total).expect("in range"),
+        size: Size::FatMass(FatMass::new(total).expect("in range")),
         ..Design::default()
     }
 }
@@ -87,7 +88,7 @@ fn the_cold_process_charge_holds_12_percent_of_the_alkali_back() {
         100.0 * (1.0 - 16.32 / (100.0 / 215.0 * 39.997)),
         1e-9,
     );
-    assert_within("strength of the lye, %", evaluation.batch.lye_concentration.expect("there is lye"), 32.64, 1e-9);
+    assert_within("strength of the lye, %", evaluation.batch.lye_concentration().expect("there is lye"), 32.64, 1e-9);
     assert_within("water", evaluation.batch.water_to_weigh.0, 33.68, 1e-9);
     assert_eq!(code_level(&evaluation, "lye-heavy"), None, "fat is left over");
     assert_eq!(code_level(&evaluation, "free-fat-high"), Some(Level::Care), "12.3 % of free fat is much");

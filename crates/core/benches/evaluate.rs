@@ -2,7 +2,7 @@
 //!
 //! The aim for ten fats is under 5 µs: a slider then costs the frame nothing.
 
-use barwright_core::fats::FatId;
+use barwright_core::material::MaterialId;
 use barwright_core::units::Share;
 use barwright_core::{Design, Library, document, evaluate};
 use divan::Bencher;
@@ -66,11 +66,25 @@ fn evaluate_opened(bencher: Bencher<'_, '_>, fats: Fats) {
     bencher.bench(|| evaluate(divan::black_box(&design), &library));
 }
 
+/// A batch that fills a mould, with additions and scents: the fats are solved for.
+#[divan::bench(sample_size = 100)]
+fn evaluate_mould(bencher: Bencher<'_, '_>) {
+    let library = library();
+    let text = r#"(barwright: 1, fats: [
+        (fat: "olive_virgin", share: 44), (fat: "coconut", share: 26),
+        (fat: "cocoa_butter", share: 22), (fat: "castor", share: 8)],
+        size: Mould((shape: Loaf((length_mm: 296, width_mm: 70, height_mm: 60)), fill: 90)),
+        additions: [(addition: "apple_puree", amount: PercentOfFats(8)), (addition: "citric_acid", amount: Grams(5))],
+        scents: [(scent: "lavender", amount: PercentOfFats(2))])"#;
+    let design = new_design(text, &library);
+    bencher.bench(|| evaluate(divan::black_box(&design), &library));
+}
+
 /// One step of a slider over ten fats, back and forth so that the blend does not wear out.
 #[divan::bench]
 fn set_share(bencher: Bencher<'_, '_>) {
     let mut blend = new_design(Fats::Ten.text(), &library()).blend;
-    let id = FatId::new("olive_virgin").expect("a good id");
+    let id = MaterialId::new("olive_virgin").expect("a good id");
     let mut up = false;
     bencher.bench_local(|| {
         up = !up;

@@ -30,7 +30,7 @@ pub fn naoh_to_koh(naoh: Grams) -> Grams {
 }
 
 /// Pure and weighed alkali of a batch.
-#[derive(Debug, Clone, Copy, PartialEq)]
+#[derive(Debug, Clone, Copy, PartialEq, Default)]
 pub struct AlkaliNeed {
     /// Pure sodium hydroxide.
     pub pure_naoh: Grams,
@@ -43,10 +43,10 @@ pub struct AlkaliNeed {
 }
 
 impl AlkaliNeed {
-    /// Splits `exact_koh`, less the superfat, between the two alkalis by equivalents and
-    /// divides by the purities.
-    pub fn new(exact_koh: Grams, superfat: Superfat, alkali: &Alkali) -> Self {
-        let used = exact_koh * (1.0 - superfat.fraction());
+    /// Splits the exact need of the fats less the superfat, and with it what acids take (both in
+    /// g KOH), between the two alkalis by equivalents, and divides by the purities.
+    pub fn new(exact_koh: Grams, superfat: Superfat, acids_koh: Grams, alkali: &Alkali) -> Self {
+        let used = exact_koh * (1.0 - superfat.fraction()) + acids_koh;
         let pure_koh = used * alkali.koh_share.fraction();
         let pure_naoh = koh_to_naoh(used * (1.0 - alkali.koh_share.fraction()));
         Self {
@@ -55,6 +55,11 @@ impl AlkaliNeed {
             naoh: pure_naoh / alkali.naoh_purity.fraction(),
             koh: pure_koh / alkali.koh_purity.fraction(),
         }
+    }
+
+    /// All that is weighed.
+    pub fn weighed(&self) -> Grams {
+        self.naoh + self.koh
     }
 
     /// All pure alkali.

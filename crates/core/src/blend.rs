@@ -1,6 +1,7 @@
 //! The fats of a design with their shares, and how shares give way to each other.
 
-use crate::fats::{Fat, FatId};
+use crate::fats::Fat;
+use crate::material::MaterialId;
 use crate::units::{SaponificationValue, Share, SvMargin};
 use std::sync::Arc;
 
@@ -49,7 +50,7 @@ impl FatLine {
 pub enum BlendError {
     /// The fat is not in the blend.
     #[error("{0} is not in the blend")]
-    Absent(FatId),
+    Absent(MaterialId),
     /// The fat is in the blend already.
     #[error("{0} is in the blend already")]
     Present(String),
@@ -116,7 +117,7 @@ impl Blend {
     }
 
     /// The line of fat `id`.
-    pub fn line(&self, id: &FatId) -> Option<&FatLine> {
+    pub fn line(&self, id: &MaterialId) -> Option<&FatLine> {
         self.0.iter().find(|l| l.fat.id == *id)
     }
 
@@ -130,7 +131,7 @@ impl Blend {
         (self.total() - 100.0).abs() <= SUM_TOLERANCE
     }
 
-    fn index(&self, id: &FatId) -> Result<usize, BlendError> {
+    fn index(&self, id: &MaterialId) -> Result<usize, BlendError> {
         self.0.iter().position(|l| l.fat.id == *id).ok_or_else(|| BlendError::Absent(id.clone()))
     }
 
@@ -144,7 +145,7 @@ impl Blend {
     ///
     /// # Errors
     /// [`BlendError::Absent`] if the fat is not in the blend.
-    pub fn room(&self, id: &FatId) -> Result<(f64, f64), BlendError> {
+    pub fn room(&self, id: &MaterialId) -> Result<(f64, f64), BlendError> {
         let index = self.index(id)?;
         let most = (100.0 - self.held_beside(index)).max(0.0);
         let gives = self.0.iter().enumerate().any(|(i, l)| i != index && !l.locked);
@@ -173,7 +174,7 @@ impl Blend {
     /// # Errors
     /// [`BlendError`] if the fat is absent or the locked ones leave no room; the blend is then
     /// unchanged.
-    pub fn set_share(&mut self, id: &FatId, to: Share) -> Result<(), BlendError> {
+    pub fn set_share(&mut self, id: &MaterialId, to: Share) -> Result<(), BlendError> {
         let index = self.index(id)?;
         let (least, most) = self.room(id)?;
         let name = || self.0[index].fat.name.clone();
@@ -193,7 +194,7 @@ impl Blend {
     ///
     /// # Errors
     /// [`BlendError::Absent`] if the fat is not in the blend.
-    pub fn set_locked(&mut self, id: &FatId, locked: bool) -> Result<(), BlendError> {
+    pub fn set_locked(&mut self, id: &MaterialId, locked: bool) -> Result<(), BlendError> {
         let index = self.index(id)?;
         self.0[index].locked = locked;
         Ok(())
@@ -222,7 +223,7 @@ impl Blend {
     ///
     /// # Errors
     /// [`BlendError::Absent`] if the fat is not in the blend.
-    pub fn remove(&mut self, id: &FatId) -> Result<(), BlendError> {
+    pub fn remove(&mut self, id: &MaterialId) -> Result<(), BlendError> {
         let index = self.index(id)?;
         self.0.remove(index);
         let held: f64 = self.0.iter().filter(|l| l.locked).map(|l| l.share.get()).sum();
@@ -251,7 +252,7 @@ impl Blend {
     }
 
     /// Puts other records of the same fats in place; shares, locks and supplier figures stay.
-    pub(crate) fn replace_records(&mut self, find: impl Fn(&FatId) -> Option<Arc<Fat>>) {
+    pub(crate) fn replace_records(&mut self, find: impl Fn(&MaterialId) -> Option<Arc<Fat>>) {
         for line in &mut self.0 {
             if let Some(fat) = find(&line.fat.id) {
                 line.fat = fat;
@@ -278,8 +279,8 @@ mod tests {
         blend.lines().iter().map(|l| l.share.get()).collect()
     }
 
-    fn id(text: &str) -> FatId {
-        FatId::new(text).expect("a good id")
+    fn id(text: &str) -> MaterialId {
+        MaterialId::new(text).expect("a good id")
     }
 
     #[test]

@@ -1,6 +1,16 @@
 //! What a maker must be told: why, and what to do.
 
+mod additions;
+mod bar;
+mod blend;
+mod lye;
+mod scents;
+mod size;
+
+use crate::design::Design;
 use crate::edit::Edit;
+use crate::evaluate::Evaluation;
+use crate::library::Library;
 use serde::Serialize;
 
 /// How much a caution weighs.
@@ -66,6 +76,36 @@ impl Caution {
     pub fn text(&self) -> String {
         format!("{} {}", self.why, self.advice)
     }
+}
+
+/// Names in a run of words, each once: "a, b and c".
+fn listed(names: &[&str]) -> String {
+    let mut each: Vec<&str> = Vec::new();
+    for name in names {
+        if !each.contains(name) {
+            each.push(name);
+        }
+    }
+    match each.split_last() {
+        Some((last, rest)) if !rest.is_empty() => format!("{} and {last}", rest.join(", ")),
+        _ => each.concat(),
+    }
+}
+
+/// All cautions about `design`, worst first.
+pub(crate) fn of(design: &Design, library: &Library, evaluation: &Evaluation) -> Vec<Caution> {
+    let mut cautions = Vec::new();
+    blend::warn(design, library, evaluation, &mut cautions);
+    size::warn(design, evaluation, &mut cautions);
+    // Without fats there is no batch for the rest to speak of.
+    if evaluation.batch.fats.0 > 0.0 {
+        lye::warn(design, evaluation, &mut cautions);
+        additions::warn(design, evaluation, &mut cautions);
+        scents::warn(design, library, evaluation, &mut cautions);
+    }
+    bar::warn(design, library, evaluation, &mut cautions);
+    cautions.sort_by_key(|c| std::cmp::Reverse(c.level));
+    cautions
 }
 
 /// What holds for every batch, whatever the design (common practice, no source).

@@ -1,10 +1,13 @@
 //! The design: one formula with all that belongs to it.
 
+use crate::additions::{Addition, AdditionLine};
 use crate::blend::Blend;
 use crate::fats::Fat;
+use crate::mould::Size;
+use crate::scents::{Scent, ScentLine};
 use crate::units::{
     Bars, BatterDensity, Celsius, Days, FatMass, Hours, LyeConcentration, Minutes, Money, PackMass, Purity,
-    PurityMargin, ScaleDivision, Share, Superfat, WaterPercent, WaterRatio,
+    PurityMargin, ScaleDivision, Share, Superfat, TimeConstant, WaterPercent, WaterRatio,
 };
 use std::sync::Arc;
 
@@ -59,8 +62,16 @@ impl Default for WaterRule {
 pub struct Process {
     /// The room, °C.
     pub room_c: Celsius,
-    /// Lye and fats when they meet, °C.
+    /// The lye when it meets the fats, °C.
     pub mix_c: Celsius,
+    /// The fats when they meet the lye, °C; as the lye if not said.
+    pub fats_c: Option<Celsius>,
+    /// The jug's water before the alkali goes in, °C; as the room if not said.
+    pub jug_water_c: Option<Celsius>,
+    /// Percent of the jug's water that is ice, frozen milk or the like.
+    pub jug_frozen: Share,
+    /// What the jug cools in.
+    pub jug_stands: Surroundings,
     /// Warming the filled mould in an oven, if wanted.
     pub oven_gel: Option<OvenGel>,
     /// Hours from pouring to cutting.
@@ -69,6 +80,16 @@ pub struct Process {
     pub cure_days: Days,
     /// Day of making, ISO 8601, as typed.
     pub made_on: Option<String>,
+}
+
+/// What the jug cools in.
+#[derive(Debug, Clone, Copy, PartialEq, Default)]
+pub enum Surroundings {
+    /// The room's air.
+    #[default]
+    Air,
+    /// A water bath of this temperature, °C.
+    Bath(Celsius),
 }
 
 /// Warming the filled mould.
@@ -87,6 +108,10 @@ impl Default for Process {
         Self {
             room_c: Celsius::nearest(20.0),
             mix_c: Celsius::nearest(38.0),
+            fats_c: None,
+            jug_water_c: None,
+            jug_frozen: Share::nearest(0.0),
+            jug_stands: Surroundings::Air,
             oven_gel: None,
             cut_hours: Hours::nearest(48.0),
             cure_days: Days::nearest(28.0),
@@ -124,7 +149,18 @@ pub struct Calibration {
     /// Batter density, g/mL.
     pub batter_g_per_ml: Option<BatterDensity>,
     /// Cooling time constant of the jug, minutes.
-    pub jug_cooling_min: Option<Minutes>,
+    pub jug_cooling_min: Option<TimeConstant>,
+}
+
+/// Records that a design keeps without using them, each kind in order of its ids.
+#[derive(Debug, Clone, PartialEq, Default)]
+pub struct Spare {
+    /// Fats.
+    pub fats: Vec<Arc<Fat>>,
+    /// Additions.
+    pub additions: Vec<Arc<Addition>>,
+    /// Scents.
+    pub scents: Vec<Arc<Scent>>,
 }
 
 /// One formula with all that belongs to it; what a file holds and a person edits.
@@ -138,9 +174,9 @@ pub struct Design {
     pub style: String,
     /// The fats with their shares.
     pub blend: Blend,
-    /// Fats that the file describes but the blend does not use, in order of their ids; kept so
-    /// that nothing is lost.
-    pub spare_fats: Vec<Arc<Fat>>,
+    /// Materials that the file describes but the design does not use; kept so that nothing is
+    /// lost.
+    pub spare: Spare,
     /// Percent of the exact alkali held back.
     pub superfat: Superfat,
     /// Which alkali.
@@ -149,10 +185,14 @@ pub struct Design {
     pub scale_division: ScaleDivision,
     /// How much water.
     pub water: WaterRule,
-    /// Mass of all fats.
-    pub fat_mass: FatMass,
-    /// How many bars the batch gives.
+    /// How large the batch is.
+    pub size: Size,
+    /// How many bars the batch gives, unless the mould sets it.
     pub bars: Bars,
+    /// What goes in besides fats, alkali, water and scent.
+    pub additions: Vec<AdditionLine>,
+    /// Scents.
+    pub scents: Vec<ScentLine>,
     /// Temperatures and times.
     pub process: Process,
     /// Prices.
@@ -165,6 +205,9 @@ pub struct Design {
     pub calibration: Calibration,
 }
 
+/// The most records of materials that a design holds, used and spare.
+pub const MOST_RECORDS: usize = 400;
+
 /// The style that a design has if none is said.
 pub const DEFAULT_STYLE: &str = "everyday handmade";
 
@@ -176,13 +219,15 @@ impl Default for Design {
             notes: String::new(),
             style: DEFAULT_STYLE.into(),
             blend: Blend::default(),
-            spare_fats: Vec::new(),
+            spare: Spare::default(),
             superfat: Superfat::nearest(5.0),
             alkali: Alkali::default(),
             scale_division: ScaleDivision::nearest(1.0),
             water: WaterRule::default(),
-            fat_mass: FatMass::nearest(500.0),
+            size: Size::FatMass(FatMass::nearest(500.0)),
             bars: Bars::SIX,
+            additions: Vec::new(),
+            scents: Vec::new(),
             process: Process::default(),
             prices: Vec::new(),
             currency: "EUR".into(),

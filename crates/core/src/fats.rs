@@ -1,96 +1,10 @@
 //! Fats: published figures with their sources, and the figures calculated from the profile.
 
 use crate::acids::{AcidId, Acids, MG_KOH_PER_MOL, molar_mass, triglyceride_sv};
+use crate::material::{MaterialId, Sourced, Trust};
+use crate::solution::water_density;
 use crate::units::Interval;
 use serde::{Deserialize, Serialize};
-use std::fmt;
-use std::sync::Arc;
-
-/// Lower-case name of a fat in files and tables: letters, digits, underscore, at most 64.
-#[derive(Debug, Clone, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
-#[serde(try_from = "String", into = "String")]
-pub struct FatId(Arc<str>);
-
-/// Text that cannot name a fat.
-#[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
-#[error("“{0}” cannot name a fat: use lower-case letters, digits and _, at most 64")]
-pub struct BadId(String);
-
-impl FatId {
-    /// Takes `text` if it can name a fat.
-    ///
-    /// # Errors
-    /// [`BadId`] otherwise.
-    pub fn new(text: &str) -> Result<Self, BadId> {
-        let fits = (1..=64).contains(&text.len())
-            && text.bytes().all(|b| b.is_ascii_lowercase() || b.is_ascii_digit() || b == b'_');
-        if fits { Ok(Self(text.into())) } else { Err(BadId(text.chars().take(80).collect())) }
-    }
-
-    /// The id as text.
-    pub fn as_str(&self) -> &str {
-        &self.0
-    }
-}
-
-impl fmt::Display for FatId {
-    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        f.write_str(&self.0)
-    }
-}
-
-impl TryFrom<String> for FatId {
-    type Error = BadId;
-    fn try_from(text: String) -> Result<Self, BadId> {
-        Self::new(&text)
-    }
-}
-
-impl From<FatId> for String {
-    fn from(id: FatId) -> Self {
-        id.0.as_ref().into()
-    }
-}
-
-/// How far a figure's source was seen.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
-pub enum Trust {
-    /// The source itself, or its abstract, was read.
-    #[serde(alias = "read")]
-    Read,
-    /// A page that reproduces the source was read.
-    #[serde(alias = "transcription")]
-    Transcription,
-    /// From memory: treat as unverified.
-    #[serde(alias = "from memory")]
-    FromMemory,
-    /// What the trade does; no source.
-    #[serde(alias = "common practice")]
-    CommonPractice,
-}
-
-impl Trust {
-    /// The mark in words.
-    pub const fn words(self) -> &'static str {
-        match self {
-            Self::Read => "source read",
-            Self::Transcription => "from a transcription",
-            Self::FromMemory => "from memory",
-            Self::CommonPractice => "common practice, no source",
-        }
-    }
-}
-
-/// A figure with where it comes from.
-#[derive(Debug, Clone, PartialEq)]
-pub struct Sourced<T> {
-    /// The figure.
-    pub value: T,
-    /// Its source, in words.
-    pub source: String,
-    /// How far the source was seen.
-    pub trust: Trust,
-}
 
 /// What a fat is, chemically.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -139,11 +53,58 @@ pub struct ProfileEntry {
 /// A relative density with the temperatures it holds for.
 #[derive(Debug, Clone, PartialEq)]
 pub struct RelativeDensity {
-    /// Published range.
-    pub range: Interval,
-    /// Temperatures, as published: "20C/water20C".
-    pub basis: String,
+    range: Interval,
+    basis: String,
+    /// The basis read: the fat's temperature, °C, and the density it is relative to, g/mL.
+    celsius: f64,
+    reference: f64,
 }
+
+impl RelativeDensity {
+    /// A published range with its temperatures as published, "20C/water20C". A basis without a
+    /// temperature counts as 20 °C, one without water as g/mL.
+    pub fn new(range: Interval, basis: String) -> Self {
+        // A range of temperatures counts by its middle.
+        let number = |text: &str| -> Option<f64> {
+            let numbers: Vec<f64> =
+                text.split(|c: char| !(c.is_ascii_digit() || c == '.')).filter_map(|n| n.parse().ok()).collect();
+            let middle = numbers.iter().sum::<f64>() / numbers.len() as f64;
+            Some(middle).filter(|t| (0.0..=150.0).contains(t))
+        };
+        let (own, water) = basis.split_once('/').unwrap_or((&basis, ""));
+        let (celsius, reference) = (number(own).unwrap_or(20.0), number(water).map_or(1.0, water_density));
+        Self { range, basis, celsius, reference }
+    }
+
+    /// Published range.
+    pub const fn range(&self) -> Interval {
+        self.range
+    }
+
+    /// Temperatures, as published: "20C/water20C".
+    pub fn basis(&self) -> &str {
+        &self.basis
+    }
+
+    /// Density at `celsius`, g/mL: the middle of the range times the density it is relative to,
+    /// moved along 0.00068 g/mL per °C (the usual slope of liquid fats, from memory).
+    ///
+    /// ```
+    /// use barwright_core::{fats::RelativeDensity, units::Interval};
+    /// let olive = RelativeDensity::new(Interval::new(0.910, 0.916)?, "20C/water20C".into());
+    /// assert!((olive.at(40.0) - (0.913 * 0.9982 - 0.0136)).abs() < 1e-5);
+    /// # Ok::<(), barwright_core::units::NoInterval>(())
+    /// ```
+    pub fn at(&self, celsius: f64) -> f64 {
+        self.range.mid() * self.reference - EXPANSION * (celsius - self.celsius)
+    }
+}
+
+/// What a liquid fat's density loses per °C, g/mL (from memory).
+const EXPANSION: f64 = 0.000_68;
+
+/// Density of a fat at 40 °C that has none tabled, g/mL (from memory: most lie within 2 % of it).
+pub const USUAL_DENSITY_40: f64 = 0.905;
 
 /// Names for the ingredient list.
 #[derive(Debug, Clone, PartialEq, Eq, Default, Serialize, Deserialize)]
@@ -165,7 +126,7 @@ pub struct Inci {
 #[derive(Debug, Clone, PartialEq)]
 pub struct Fat {
     /// Name in files.
-    pub id: FatId,
+    pub id: MaterialId,
     /// Name on screen.
     pub name: String,
     /// What it is, chemically.
@@ -208,7 +169,7 @@ pub enum ProfileError {
 #[derive(Debug, Clone, PartialEq)]
 pub struct FatFigures {
     /// Name in files.
-    pub id: FatId,
+    pub id: MaterialId,
     /// Name on screen.
     pub name: String,
     /// What it is, chemically.

@@ -9,7 +9,9 @@
 //! in the bounded types of [`units`].
 
 pub mod acids;
+pub mod additions;
 pub mod alkali;
+pub mod batch;
 pub mod blend;
 pub mod cautions;
 pub mod compare;
@@ -21,10 +23,15 @@ pub mod estimates;
 pub mod evaluate;
 pub mod fats;
 pub mod history;
+pub mod jug;
 pub mod library;
+pub mod material;
+pub mod mould;
 pub mod number;
 pub mod recipe;
 pub mod report;
+pub mod scents;
+pub mod solution;
 pub mod styles;
 pub mod tfm;
 pub mod titre;

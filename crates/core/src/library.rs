@@ -1,10 +1,13 @@
-//! The tables that come with the program: acids, fats, score weights, styles.
+//! The tables that come with the program: acids, fats, score weights, styles, additions, scents.
+
+mod materials;
 
 use crate::acids::{Acids, AcidsError};
+use crate::additions::Addition;
 use crate::estimates::{Estimate, Weights, WeightsError};
-use crate::fats::{
-    BadId, Fat, FatFigures, FatId, FatKind, Inci, ProfileEntry, ProfileError, RelativeDensity, Sourced, Trust,
-};
+use crate::fats::{Fat, FatFigures, FatKind, Inci, ProfileEntry, ProfileError, RelativeDensity};
+use crate::material::{BadId, MaterialId, Sourced, Trust};
+use crate::scents::{Limits, Scent};
 use crate::styles::{self, Style, StylesError};
 use crate::titre::Fusion;
 use crate::units::Interval;
@@ -24,6 +27,14 @@ pub struct Tables<'a> {
     pub weights: &'a str,
     /// `styles.csv`.
     pub styles: &'a str,
+    /// `additions.csv`.
+    pub additions: &'a str,
+    /// `scents.csv`.
+    pub scents: &'a str,
+    /// `constituents.csv`.
+    pub constituents: &'a str,
+    /// `limits.csv`.
+    pub limits: &'a str,
 }
 
 impl Tables<'static> {
@@ -34,6 +45,10 @@ impl Tables<'static> {
         profiles: include_str!("../../../assets/data/profiles.csv"),
         weights: include_str!("../../../assets/data/weights.csv"),
         styles: include_str!("../../../assets/data/styles.csv"),
+        additions: include_str!("../../../assets/data/additions.csv"),
+        scents: include_str!("../../../assets/data/scents.csv"),
+        constituents: include_str!("../../../assets/data/constituents.csv"),
+        limits: include_str!("../../../assets/data/limits.csv"),
     };
 }
 
@@ -46,6 +61,10 @@ pub struct Library {
     pub weights: Weights,
     /// Melting data for the titre.
     pub fusion: Fusion,
+    /// Published limits for substances in scents.
+    pub limits: Limits,
+    additions: Vec<Arc<Addition>>,
+    scents: Vec<Arc<Scent>>,
     fats: Vec<Arc<Fat>>,
     styles: Vec<Style>,
 }
@@ -107,6 +126,16 @@ pub enum LibraryError {
         fat: String,
         /// What is wrong with it.
         error: ProfileError,
+    },
+    /// A row of another table that cannot be used.
+    #[error("{table}: {id}: {what}")]
+    Material {
+        /// The file.
+        table: &'static str,
+        /// The row.
+        id: String,
+        /// What is wrong with it.
+        what: String,
     },
     /// A published saponification value that the profile contradicts.
     #[error("fats.csv: {fat}: SV {published} against {calculated} calculated from the profile")]
@@ -183,7 +212,7 @@ struct Incomplete;
 
 impl FatRow {
     fn figures(self) -> Result<FatFigures, LibraryError> {
-        let id = FatId::new(&self.fat)?;
+        let id = MaterialId::new(&self.fat)?;
         let incomplete = |figure| LibraryError::Figure { fat: self.fat.clone(), figure };
         let kind = match (self.kind.as_str(), self.ester_molar_mass_g_per_mol) {
             ("triglyceride", None) => FatKind::Triglyceride,
@@ -215,7 +244,7 @@ impl FatRow {
             iv: iv.map_err(|Incomplete| incomplete("iodine value"))?,
             unsaponifiable: unsaponifiable.map_err(|Incomplete| incomplete("unsaponifiable matter"))?,
             relative_density: density.map_err(|Incomplete| incomplete("relative density"))?.map(|d| Sourced {
-                value: RelativeDensity { range: d.value, basis },
+                value: RelativeDensity::new(d.value, basis),
                 source: d.source,
                 trust: d.trust,
             }),
@@ -269,7 +298,16 @@ impl Library {
         }
         let styles = styles::parse(tables.styles, &fats, &acids, &weights)?;
         let fusion = Fusion::of(&acids);
-        Ok(Self { acids, weights, fusion, fats, styles })
+        Ok(Self {
+            acids,
+            weights,
+            fusion,
+            limits: materials::limits(tables.limits)?,
+            additions: materials::additions(tables.additions)?,
+            scents: materials::scents(tables.scents, tables.constituents)?,
+            fats,
+            styles,
+        })
     }
 
     /// The library of the embedded tables.
@@ -288,6 +326,26 @@ impl Library {
     /// The fat named `id`.
     pub fn fat(&self, id: &str) -> Option<&Arc<Fat>> {
         self.fats.iter().find(|f| f.id.as_str() == id)
+    }
+
+    /// All additions, in table order.
+    pub fn additions(&self) -> &[Arc<Addition>] {
+        &self.additions
+    }
+
+    /// The addition named `id`.
+    pub fn addition(&self, id: &str) -> Option<&Arc<Addition>> {
+        self.additions.iter().find(|a| a.id.as_str() == id)
+    }
+
+    /// All scents, in table order.
+    pub fn scents(&self) -> &[Arc<Scent>] {
+        &self.scents
+    }
+
+    /// The scent named `id`.
+    pub fn scent(&self, id: &str) -> Option<&Arc<Scent>> {
+        self.scents.iter().find(|s| s.id.as_str() == id)
     }
 
     /// All styles, in table order.

@@ -166,6 +166,18 @@ pub fn short(value: f64, most: usize) -> String {
     if text.contains('.') { text.trim_end_matches('0').trim_end_matches('.').to_owned() } else { text }
 }
 
+/// Writes a number with three significant digits, as far as eight decimals reach: "0.00145".
+///
+/// ```
+/// use barwright_core::number::significant;
+/// assert_eq!(significant(0.001_453), "0.00145");
+/// assert_eq!(significant(4.9), "4.9");
+/// ```
+pub fn significant(value: f64) -> String {
+    let decimals = (0..=8_u8).find(|d| value.abs() * 10_f64.powi(i32::from(*d)) >= 100.0).unwrap_or(8);
+    short(value, usize::from(decimals))
+}
+
 /// Writes a mass in `unit`, with the unit's sign; 100 kg and more in kilograms.
 pub fn mass(mass: Grams, unit: MassUnit) -> String {
     if unit == MassUnit::Gram && mass.0 >= 100_000.0 {

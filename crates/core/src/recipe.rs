@@ -5,6 +5,7 @@ use crate::alkali::exact_koh;
 use crate::blend::{Blend, BlendError, FatLine};
 use crate::design::{Alkali, Design, WaterRule};
 use crate::fats::Fat;
+use crate::mould::Size;
 use crate::number::fixed;
 use crate::units::{FatMass, Grams, LyeConcentration, OutOfRange, Purity, Share, Superfat};
 use std::sync::Arc;
@@ -125,7 +126,7 @@ impl Recipe {
                 ..Alkali::default()
             },
             water: WaterRule::LyeConcentration(concentration),
-            fat_mass: FatMass::new(total.0)?,
+            size: Size::FatMass(FatMass::new(total.0)?),
             ..Design::default()
         })
     }

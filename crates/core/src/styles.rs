@@ -3,7 +3,8 @@
 use crate::acids::Acids;
 use crate::composition::Composition;
 use crate::estimates::{Estimate, Scores, Weights, with_free_fat};
-use crate::fats::{Fat, Trust};
+use crate::fats::Fat;
+use crate::material::Trust;
 use crate::units::{Interval, Share};
 use serde::Deserialize;
 use std::sync::Arc;

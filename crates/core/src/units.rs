@@ -5,7 +5,7 @@
 
 use serde::{Deserialize, Serialize};
 use std::iter::Sum;
-use std::ops::{Add, Div, Mul, Sub};
+use std::ops::{Add, AddAssign, Div, Mul, Sub};
 
 /// A number outside the range its quantity allows.
 #[derive(Debug, Clone, PartialEq, thiserror::Error)]
@@ -172,6 +172,10 @@ bounded!(
     Minutes, "a time", 0.0, 10_000.0, "min"
 );
 bounded!(
+    /// Time in which warmth falls to 1/e, in minutes.
+    TimeConstant, "a time constant", 0.1, 10_000.0, "min"
+);
+bounded!(
     /// A time in hours.
     Hours, "a time", 0.0, 1000.0, "h"
 );
@@ -189,9 +193,53 @@ bounded!(
 );
 bounded!(
     /// Density of the batter, g/mL.
-    BatterDensity, "the density of the batter", 0.5, 2.0, "g/mL"
+    BatterDensity, "the density of the batter", 0.5, 2.0, "g/ml"
 );
 
+bounded!(
+    /// An addition or a scent in percent of the fats' mass.
+    AmountPercent, "an amount in percent of the fats", 0.0, 500.0, "%"
+);
+bounded!(
+    /// An addition or a scent in grams.
+    AmountMass, "an amount", 0.0, 1_000_000.0, "g"
+);
+bounded!(
+    /// An addition or a scent in grams per kilogram of fats.
+    AmountPerKg, "an amount per kilogram of fats", 0.0, 5000.0, "g/kg"
+);
+bounded!(
+    /// An inner measure of a mould, in millimetres.
+    Millimetres, "a measure of the mould", 1.0, 5000.0, "mm"
+);
+bounded!(
+    /// A volume to fill, in millilitres.
+    Millilitres, "a volume", 1.0, 1_000_000.0, "ml"
+);
+bounded!(
+    /// How far a mould is filled, percent of its volume.
+    Fill, "the fill of the mould", 1.0, 100.0, "%"
+);
+bounded!(
+    /// Mass of one fresh bar, in grams.
+    BarMass, "the mass of a bar", 1.0, 100_000.0, "g"
+);
+bounded!(
+    /// Density of the solids in an addition, g/mL.
+    SolidsDensity, "the density of solids", 0.1, 10.0, "g/ml"
+);
+bounded!(
+    /// Molar mass of an acid, g/mol.
+    AcidMolarMass, "the molar mass of an acid", 10.0, 2000.0, "g/mol"
+);
+impl SolidsDensity {
+    /// The density `value`, which is known to be in range.
+    pub(crate) const fn exactly(value: f64) -> Self {
+        Self(value)
+    }
+}
+
+percent!(AmountPercent, Fill);
 percent!(Share, Superfat, Purity, PurityMargin, LyeConcentration, WaterPercent);
 
 impl WaterRatio {
@@ -256,6 +304,12 @@ impl Add for Grams {
     type Output = Self;
     fn add(self, other: Self) -> Self {
         Self(self.0 + other.0)
+    }
+}
+
+impl AddAssign for Grams {
+    fn add_assign(&mut self, other: Self) {
+        self.0 += other.0;
     }
 }
 

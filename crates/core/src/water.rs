@@ -1,7 +1,7 @@
 //! How much water a batch has, and whether the alkali dissolves in it.
 
 use crate::design::WaterRule;
-use crate::units::{Grams, Interval};
+use crate::units::{Grams, Interval, LyeConcentration, WaterPercent, WaterRatio};
 
 /// All water of a batch, from `pure` alkali and the mass of the `fats`.
 ///
@@ -19,6 +19,24 @@ pub fn total(rule: WaterRule, pure: Grams, fats: Grams) -> Grams {
         WaterRule::LyeConcentration(c) => pure * ((100.0 - c.get()) / c.get()),
         WaterRule::WaterToAlkali(r) => pure * r.get(),
         WaterRule::PercentOfFats(p) => fats * p.fraction(),
+    }
+}
+
+/// The rule of the same kind as `rule` that gives `water`, or a little more, for `pure` alkali and
+/// `fats`: rounded to what the kind is usually told in (0.1 %, 0.01 : 1); `None` if no such rule is
+/// allowed.
+pub fn rule_giving(rule: WaterRule, water: Grams, pure: Grams, fats: Grams) -> Option<WaterRule> {
+    // Rounding must not move what was exact.
+    let up = |value: f64, steps: f64| (value * steps - 1e-6).ceil() / steps;
+    match rule {
+        WaterRule::LyeConcentration(_) => {
+            let percent = -up(-concentration(pure, water)?, 10.0);
+            LyeConcentration::new(percent).ok().map(WaterRule::LyeConcentration)
+        }
+        WaterRule::WaterToAlkali(_) => WaterRatio::new(up(water.0 / pure.0, 100.0)).ok().map(WaterRule::WaterToAlkali),
+        WaterRule::PercentOfFats(_) => {
+            WaterPercent::new(up(100.0 * water.0 / fats.0, 10.0)).ok().map(WaterRule::PercentOfFats)
+        }
     }
 }
 

@@ -7,7 +7,7 @@ use barwright::theme::{self, FatColours};
 use barwright::views::design::{DesignView, Scene};
 use barwright_core::Library;
 use barwright_core::edit::Edit;
-use barwright_core::fats::FatId;
+use barwright_core::material::MaterialId;
 use barwright_core::units::{MassUnit, Share};
 use eframe::egui::{Context, Pos2, RawInput, Rect, vec2};
 
@@ -67,7 +67,7 @@ fn still(bencher: divan::Bencher<'_, '_>) {
 #[divan::bench]
 fn while_a_share_moves(bencher: divan::Bencher<'_, '_>) {
     let mut window = Window::new();
-    let coconut = FatId::new("coconut").expect("a good id");
+    let coconut = MaterialId::new("coconut").expect("a good id");
     let mut share = 10.0;
     bencher.bench_local(|| {
         share = if share > 60.0 { 10.0 } else { share + 0.5 };

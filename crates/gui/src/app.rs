@@ -14,7 +14,6 @@ use crate::theme::{self, FatColours, Tokens};
 use crate::views::compare::{self, Request};
 use crate::views::design::{Compared, DesignView, Scene, blend, scores_of};
 use crate::views::recipe::RecipeForm;
-use crate::widgets::fat_picker::FatPicker;
 use crate::widgets::name;
 use barwright_core::{Design, Library};
 use dialogs::Dialog;
@@ -218,7 +217,7 @@ impl App {
             for open in &mut self.designs {
                 open.history.end_gesture();
             }
-            self.design_view.picker = FatPicker::default();
+            self.design_view.forget();
         }
         self.active = key;
     }

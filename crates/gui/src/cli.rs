@@ -34,6 +34,10 @@ enum Headless {
         #[arg(long)]
         json: bool,
     },
+    /// Prints the library of additions with what they hold.
+    Additions,
+    /// Prints the library of scents.
+    Scents,
 }
 
 /// Why a command could not be carried out; printed on one line, exit 2.
@@ -90,6 +94,8 @@ fn carry_out(arguments: Arguments, out: &mut impl Write, err: &mut impl Write) -
         Some(Headless::Report { file, json: false }) => print_report(&files::load(&file, &library)?.0, &library, out)?,
         Some(Headless::Fats { json: true }) => writeln!(out, "{}", report::fats_json(&library)?)?,
         Some(Headless::Fats { json: false }) => write!(out, "{}", report::fats_text(&library))?,
+        Some(Headless::Additions) => write!(out, "{}", report::additions_text(&library))?,
+        Some(Headless::Scents) => write!(out, "{}", report::scents_text(&library))?,
         None => window(&library, &arguments.files, out, err)?,
     }
     Ok(())

@@ -21,7 +21,9 @@ macro_rules! example {
 pub const STARTER: Example = example!("Fernhollow starter", "fernhollow-starter.barwright");
 
 /// The others.
-pub const ALL: [Example; 4] = [
+pub const ALL: [Example; 6] = [
+    example!("Apple oat loaf", "apple-oat-loaf.barwright"),
+    example!("Carrot slab", "carrot-slab.barwright"),
     example!("Orchard olive", "orchard-olive.barwright"),
     example!("Cellar scrub", "cellar-scrub.barwright"),
     example!("Winter tallow", "winter-tallow.barwright"),

@@ -1,8 +1,7 @@
 //! A design that is open in the window.
 
 use crate::files::Fingerprint;
-use barwright_core::blend::BlendError;
-use barwright_core::edit::Edit;
+use barwright_core::edit::{Edit, EditError};
 use barwright_core::history::{Gesture, History};
 use barwright_core::{Design, Evaluation, Library, evaluate};
 use std::path::PathBuf;
@@ -26,7 +25,7 @@ pub struct OpenDesign {
     /// Whether nobody would miss it as long as it is untouched: the starter, an example, a new one.
     pub expendable: bool,
     /// Why the last edit was refused, until the next one succeeds.
-    pub refused: Option<(Edit, BlendError)>,
+    pub refused: Option<(Edit, EditError)>,
     evaluated: Option<(u64, Arc<Evaluation>)>,
 }
 

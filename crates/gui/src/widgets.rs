@@ -1,9 +1,9 @@
 //! Controls that the views share.
 
 pub mod caution;
-pub mod fat_picker;
 pub mod lane;
 pub mod number_field;
+pub mod picker;
 
 use crate::theme::{self, Tokens};
 use eframe::egui::{self, Response, RichText, Ui};

@@ -38,7 +38,7 @@ fn without_a_display_the_starter_is_reported_and_the_way_to_a_window_is_told() {
 #[test]
 fn every_example_reports_as_text_and_as_json() {
     let files = examples();
-    assert_eq!(files.len(), 5, "the starter and four examples");
+    assert_eq!(files.len(), 7, "the starter and six examples");
     for file in files {
         let file = file.to_str().expect("UTF-8");
         let plain = barwright(&["report", file]);

@@ -240,7 +240,7 @@ fn batch_rows(ui: &mut Ui, columns: &Columns, a: &Side, b: &Side, unit: MassUnit
     }
     row("Water to weigh", &|s| Some(unit.from_grams(s.evaluation.batch.water_to_weigh)), d, &sign);
     row("Superfat", &|s| Some(s.evaluation.batch.superfat), 1, " %");
-    row("Lye concentration", &|s| s.evaluation.batch.lye_concentration, 1, " %");
+    row("Lye concentration", &|s| s.evaluation.batch.lye_concentration(), 1, " %");
     row("Each bar, fresh", &|s| Some(unit.from_grams(s.evaluation.batch.bar_fresh)), d, &sign);
     row("Total fatty matter, fresh", &|s| s.evaluation.chemistry.tfm_fresh, 1, " %");
     row("Iodine value", &|s| s.evaluation.chemistry.iodine_value, 1, "");

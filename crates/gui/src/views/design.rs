@@ -1,25 +1,47 @@
 //! The Design view: the blend, the bar it makes, and the batch to weigh.
 
 pub mod acids;
+pub mod additions;
 pub mod bar;
 pub mod batch;
 pub mod blend;
+pub mod controls;
+pub mod jug;
 pub mod lye;
+pub mod mould;
+pub mod notes;
+pub mod own;
+pub mod process;
+pub mod scents;
+pub mod size;
+pub mod water;
 
 use super::Changes;
 use crate::open::OpenDesign;
 use crate::theme::{FatColours, Tokens};
-use crate::widgets::fat_picker::FatPicker;
+use crate::widgets::picker::Picker;
 use barwright_core::estimates::{Estimate, Scores};
 use barwright_core::units::MassUnit;
 use barwright_core::{Evaluation, Library};
 use eframe::egui::{self, Frame, Margin, Panel, ScrollArea, Ui};
+use own::{Outcome, OwnAddition, OwnScent};
+use process::Reading;
 
 /// What the view remembers between frames.
 #[derive(Debug, Default)]
 pub struct DesignView {
     /// The field that adds a fat.
-    pub picker: FatPicker,
+    pub picker: Picker,
+    /// The field that adds an addition.
+    pub addition_picker: Picker,
+    /// The field that adds a scent.
+    pub scent_picker: Picker,
+    /// The form for an addition of one's own, while it is open.
+    pub own_addition: Option<OwnAddition>,
+    /// The form for a scent of one's own, while it is open.
+    pub own_scent: Option<OwnScent>,
+    /// A reading of the jug that is being typed.
+    pub reading: Reading,
     /// The estimate whose details are open.
     pub open_lane: Option<Estimate>,
     /// Whether the acids are shown as a table.
@@ -79,8 +101,14 @@ impl DesignView {
             column(ui, "blend column", |ui| {
                 blend::show(ui, open, &mut self.picker, scene, &mut changes);
                 lye::show(ui, open, scene, &mut changes);
+                additions::show(ui, open, self, scene, &mut changes);
+                scents::show(ui, open, self, scene, &mut changes);
+                size::show(ui, open, scene, &mut changes);
+                process::show(ui, open, self, scene, &mut changes);
+                notes::show(ui, open, &mut changes);
             });
         });
+        self.forms(ui, open, scene.library, &mut changes);
         let refused = open.refused.is_some();
         apply(open, std::mem::take(&mut changes), scene.library);
         if refused != open.refused.is_some() {
@@ -100,6 +128,25 @@ impl DesignView {
             ui.ctx().request_repaint();
         }
         apply(open, changes, scene.library);
+    }
+}
+
+impl DesignView {
+    /// Forgets what is half typed: it belongs to the design that was shown.
+    pub fn forget(&mut self) {
+        let Self { open_lane, acids_as_table, stop_comparing, .. } = *self;
+        *self = Self { open_lane, acids_as_table, stop_comparing, ..Self::default() };
+    }
+
+    /// Draws the open form, if one is.
+    fn forms(&mut self, ui: &Ui, open: &OpenDesign, library: &Library, changes: &mut Changes) {
+        let design = open.design();
+        if self.own_addition.as_mut().is_some_and(|f| f.show(ui, library, design, changes) == Outcome::Close) {
+            self.own_addition = None;
+        }
+        if self.own_scent.as_mut().is_some_and(|f| f.show(ui, library, design, changes) == Outcome::Close) {
+            self.own_scent = None;
+        }
     }
 }
 

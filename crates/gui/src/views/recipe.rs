@@ -1,8 +1,8 @@
 //! The form in which a recipe from a book is typed in.
 
 use crate::theme::Tokens;
-use crate::widgets::fat_picker::FatPicker;
 use crate::widgets::number_field::{Entry, NumberField};
+use crate::widgets::picker::Picker;
 use crate::widgets::{heading, name, quiet};
 use barwright_core::fats::Fat;
 use barwright_core::number::{self, fixed};
@@ -16,7 +16,7 @@ use std::sync::Arc;
 #[derive(Debug)]
 pub struct RecipeForm {
     recipe: Recipe,
-    picker: FatPicker,
+    picker: Picker,
     number: u64,
 }
 
@@ -34,7 +34,7 @@ impl RecipeForm {
                 koh_purity: alkali.koh_purity,
                 water: Grams::ZERO,
             },
-            picker: FatPicker::default(),
+            picker: Picker::default(),
             number,
         }
     }
@@ -139,7 +139,7 @@ impl RecipeForm {
                 ui.label(RichText::new(text).font(crate::theme::strong(15.0)).color(colour));
                 let lye = evaluation
                     .batch
-                    .lye_concentration
+                    .lye_concentration()
                     .map_or_else(String::new, |c| format!("Lye of {} %, ", fixed(c, 1)));
                 quiet(ui, format!("{lye}{} in all", number::mass(evaluation.batch.batter, unit)));
                 quiet(

@@ -1,17 +1,19 @@
 //! Right column: what to weigh, what to mind, and the figures of the batch.
 
-use super::Scene;
+use super::{Scene, jug, mould, water};
 use crate::open::OpenDesign;
 use crate::theme::{self, Tokens};
 use crate::views::Changes;
 use crate::widgets::{self, caution, heading, section, small};
+use barwright_core::additions::Stage;
 use barwright_core::cautions::ALWAYS;
 use barwright_core::number::{self, fixed};
 use barwright_core::units::{Grams, MassUnit};
 use barwright_core::{Design, Evaluation};
 use eframe::egui::{self, Align, Layout, RichText, Ui};
 
-/// What is put on the scale, in the order of use.
+/// What is put on the scale, in the order of use: fats, lye with what goes into its jug, then
+/// what follows by stage.
 fn to_weigh(design: &Design, evaluation: &Evaluation) -> Vec<(String, Grams, Group)> {
     let fats = design.blend.lines().iter().zip(&evaluation.fat_masses);
     let mut list: Vec<_> = fats.map(|(l, m)| (l.fat.name.clone(), *m, Group::Fat)).collect();
@@ -22,6 +24,13 @@ fn to_weigh(design: &Design, evaluation: &Evaluation) -> Vec<(String, Grams, Gro
         }
     }
     list.push(("Water".into(), evaluation.batch.water_to_weigh, Group::Lye));
+    for stage in Stage::ALL {
+        let group = if stage == Stage::IntoJug { Group::Lye } else { Group::Later(stage) };
+        let additions = design.additions.iter().zip(&evaluation.addition_masses).filter(|(l, _)| l.stage == stage);
+        list.extend(additions.map(|(l, m)| (l.addition.name.clone(), *m, group)));
+        let scents = design.scents.iter().zip(&evaluation.scents.masses).filter(|(l, _)| l.stage == stage);
+        list.extend(scents.map(|(l, m)| (l.scent.name.clone(), *m, group)));
+    }
     list
 }
 
@@ -29,6 +38,7 @@ fn to_weigh(design: &Design, evaluation: &Evaluation) -> Vec<(String, Grams, Gro
 enum Group {
     Fat,
     Lye,
+    Later(Stage),
 }
 
 /// The list as text for the clipboard.
@@ -71,7 +81,7 @@ pub fn show(ui: &mut Ui, open: &mut OpenDesign, scene: &Scene<'_>, changes: &mut
         }
     }
     if !design.blend.lines().is_empty() {
-        figures(ui, &evaluation, scene.unit);
+        figures(ui, design, &evaluation, scene.unit);
     }
     ui.add_space(4.0);
     egui::CollapsingHeader::new("Always, when handling lye").show(ui, |ui| {
@@ -86,6 +96,9 @@ fn weights(ui: &mut Ui, list: &[(String, Grams, Group)], unit: MassUnit) {
     for (name, mass, group) in list {
         if *group != before {
             ui.separator();
+            if let Group::Later(stage) = group {
+                small(ui, stage.words());
+            }
             before = *group;
         }
         ui.horizontal(|ui| {
@@ -100,7 +113,7 @@ fn weights(ui: &mut Ui, list: &[(String, Grams, Group)], unit: MassUnit) {
     }
 }
 
-fn figures(ui: &mut Ui, evaluation: &Evaluation, unit: MassUnit) {
+fn figures(ui: &mut Ui, design: &Design, evaluation: &Evaluation, unit: MassUnit) {
     let batch = &evaluation.batch;
     ui.spacing_mut().interact_size.y = 17.0;
     ui.spacing_mut().item_spacing.y = 3.0;
@@ -111,21 +124,20 @@ fn figures(ui: &mut Ui, evaluation: &Evaluation, unit: MassUnit) {
     let each = if batch.bars == 1 { "The bar, fresh".into() } else { format!("Each of {} bars, fresh", batch.bars) };
     widgets::figure(ui, &each, &mass(batch.bar_fresh));
     widgets::figure(ui, "Glycerol set free", &mass(batch.glycerol));
-    if batch.alkali.koh.0 > 0.0 {
-        widgets::figure(ui, "Water in all", &mass(batch.water_total))
-            .on_hover_text("With the water that the potassium hydroxide holds");
+    if batch.additions.0 > 0.0 || batch.scents.0 > 0.0 {
+        widgets::figure(ui, "Free fat", &format!("{} %", fixed(batch.free_fat, 1)))
+            .on_hover_text("Percent of all fat that stays unsaponified: the superfat and the fat in additions");
+    }
+    if batch.alkali_for_acids.0 > 0.0 {
+        widgets::figure(ui, "Alkali that acids take", &mass(batch.alkali_for_acids))
+            .on_hover_text("It is in the weight of the alkali");
     }
     let optional = |v: Option<f64>, decimals: usize, unit: &str| {
         v.map_or_else(|| "not known".into(), |v| format!("{}{unit}", fixed(v, decimals)))
     };
-    if let Some(jug) = evaluation.jug {
-        heading(ui, "Lye");
-        widgets::figure(ui, "Lye concentration", &format!("{} %", fixed(jug.concentration, 1)));
-        if let Some(below) = jug.crystallises_below {
-            widgets::figure(ui, "Crystallises below about", &format!("{} °C", fixed(below, 0)))
-                .on_hover_text("Wang et al. 2008, digitised, ±1 °C; sodium lye");
-        }
-    }
+    water::show(ui, design, evaluation, unit);
+    jug::show(ui, design, evaluation, unit);
+    mould::show(ui, design, evaluation);
     let chemistry = &evaluation.chemistry;
     heading(ui, "Blend");
     widgets::figure(ui, "Saponification value", &optional(chemistry.saponification_value, 1, "")).on_hover_text(

@@ -4,13 +4,15 @@ use super::Scene;
 use crate::open::OpenDesign;
 use crate::theme::{self, Tokens};
 use crate::views::Changes;
-use crate::widgets::fat_picker::FatPicker;
 use crate::widgets::number_field::{NumberField, complain};
+use crate::widgets::picker::Picker;
 use crate::widgets::{self, name, section, small};
 use barwright_core::blend::FatLine;
 use barwright_core::edit::Edit;
+use barwright_core::estimates::{Estimate, Scores};
 use barwright_core::evaluate::effect_of_adding;
-use barwright_core::number::{self, fixed, short};
+use barwright_core::fats::Fat;
+use barwright_core::number::{self, fixed, short, signed};
 use barwright_core::units::{Grams, Share};
 use eframe::egui::{self, Align, CornerRadius, Id, Layout, RichText, Sense, Slider, TextEdit, Ui, vec2};
 use std::sync::Arc;
@@ -24,7 +26,7 @@ pub fn picker_id() -> Id {
 }
 
 /// Draws the rows.
-pub fn show(ui: &mut Ui, open: &mut OpenDesign, picker: &mut FatPicker, scene: &mut Scene<'_>, changes: &mut Changes) {
+pub fn show(ui: &mut Ui, open: &mut OpenDesign, picker: &mut Picker, scene: &mut Scene<'_>, changes: &mut Changes) {
     let design = Arc::clone(open.design());
     let mut title = design.name.clone();
     let field = TextEdit::singleline(&mut title)
@@ -64,17 +66,39 @@ pub fn show(ui: &mut Ui, open: &mut OpenDesign, picker: &mut FatPicker, scene: &
     }
 
     ui.add_space(4.0);
-    let effect = |fat: &Arc<_>| effect_of_adding(&design, fat, Share::nearest(NEW_SHARE), scene.library);
+    let note = |fat: &Arc<Fat>| {
+        if fat.profile().is_empty() {
+            return Some("its fatty acids are not tabled".to_owned());
+        }
+        effect_of_adding(&design, fat, Share::nearest(NEW_SHARE), scene.library).map(|e| effect_words(&e))
+    };
     // Fats that only this design knows can be taken up again.
     let mut addable: Vec<_> = scene.library.fats().to_vec();
-    addable.extend(design.spare_fats.iter().filter(|f| scene.library.fat(f.id.as_str()).is_none()).cloned());
+    addable.extend(design.spare.fats.iter().filter(|f| scene.library.fat(f.id.as_str()).is_none()).cloned());
     addable.retain(|f| design.blend.line(&f.id).is_none());
-    if let Some(fat) = picker.show(ui, picker_id(), "Add a fat…", &addable, effect) {
+    if let Some(fat) = picker.show(ui, picker_id(), "Add a fat…", &addable, note) {
         changes.edit(Edit::AddFat(fat, Share::nearest(NEW_SHARE)));
     }
     if let Some((Edit::AddFat(..) | Edit::FillBlend | Edit::RemoveFat(_), error)) = &open.refused {
         complain(ui, &error.to_string());
     }
+}
+
+/// The three largest changes in words: "+3 hardness, −2 keeping".
+fn effect_words(effect: &Scores) -> String {
+    let mut moves: Vec<(Estimate, f64)> = Estimate::ALL.into_iter().map(|e| (e, effect.get(e))).collect();
+    // Keeping runs over a few units where the others run to 100.
+    let weight = |(e, v): &(Estimate, f64)| v.abs() * if *e == Estimate::Keeping { 20.0 } else { 1.0 };
+    moves.sort_by(|a, b| weight(b).total_cmp(&weight(a)));
+    let words: Vec<String> = moves
+        .iter()
+        .filter(|m| weight(m) >= 0.05)
+        .take(3)
+        .map(|(e, v)| {
+            format!("{} {}", e.name().to_lowercase(), signed(*v, if *e == Estimate::Keeping { 2 } else { 1 }))
+        })
+        .collect();
+    if words.is_empty() { "with 5 %: next to no change".into() } else { format!("with 5 %: {}", words.join(", ")) }
 }
 
 /// What is known of a fat, for the tooltip of its name.

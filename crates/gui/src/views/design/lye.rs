@@ -1,42 +1,17 @@
-//! Left column, lower part: superfat, alkali, water, and the size of the batch.
+//! Left column: superfat, alkali and water.
 
 use super::Scene;
+use super::controls::{bounded, id_of, percent, row};
 use crate::open::OpenDesign;
 use crate::theme::{self, Tokens};
 use crate::views::Changes;
 use crate::widgets::number_field::NumberField;
-use crate::widgets::{self, heading, name, small};
+use crate::widgets::{self, heading, name};
 use barwright_core::design::{Alkali, WaterRule};
 use barwright_core::edit::Edit;
-use barwright_core::number::{self, NumberError, fixed, short};
-use barwright_core::units::{
-    Bars, FatMass, LyeConcentration, MassUnit, OutOfRange, Purity, Share, Superfat, WaterPercent, WaterRatio,
-};
-use eframe::egui::{self, Align, ComboBox, Id, Layout, RichText, Slider, TextEdit, Ui};
-use std::sync::Arc;
-
-const NAMES: f32 = 60.0;
-
-/// Reads a percent of a bounded kind.
-fn percent<T: TryFrom<f64, Error = OutOfRange>>(text: &str) -> Result<T, String> {
-    bounded(number::parse(text, &["%"]))
-}
-
-fn bounded<T: TryFrom<f64, Error = OutOfRange>>(value: Result<f64, NumberError>) -> Result<T, String> {
-    T::try_from(value.map_err(|e| e.to_string())?).map_err(|e| e.to_string())
-}
-
-/// A row with its name at the left.
-fn row(ui: &mut Ui, label: &str, content: impl FnOnce(&mut Ui)) {
-    ui.horizontal(|ui| {
-        ui.set_min_height(28.0);
-        ui.allocate_ui_with_layout(egui::vec2(NAMES, 24.0), Layout::left_to_right(Align::Center), |ui| {
-            ui.set_min_width(NAMES);
-            ui.label(label);
-        });
-        content(ui);
-    });
-}
+use barwright_core::number::{self, fixed, short};
+use barwright_core::units::{LyeConcentration, Purity, Share, Superfat, WaterPercent, WaterRatio};
+use eframe::egui::{ComboBox, Id, RichText, Slider, Ui};
 
 /// Draws the controls.
 pub fn show(ui: &mut Ui, open: &mut OpenDesign, scene: &Scene<'_>, changes: &mut Changes) {
@@ -46,13 +21,6 @@ pub fn show(ui: &mut Ui, open: &mut OpenDesign, scene: &Scene<'_>, changes: &mut
     superfat(ui, open, changes);
     alkali(ui, open, changes);
     water(ui, open, scene, changes);
-    heading(ui, "Batch");
-    size(ui, open, scene, changes);
-    notes(ui, open, changes);
-}
-
-fn id_of(open: &OpenDesign, what: &str) -> Id {
-    Id::unique((what, open.key))
 }
 
 fn superfat(ui: &mut Ui, open: &OpenDesign, changes: &mut Changes) {
@@ -142,7 +110,7 @@ fn water(ui: &mut Ui, open: &mut OpenDesign, scene: &Scene<'_>, changes: &mut Ch
     let rule = open.design().water;
     let batch = open.evaluation(scene.library).batch;
     // Without fats there is no lye yet; the slider then stands where the rule or a new design has it.
-    let concentration = batch.lye_concentration.unwrap_or_else(|| match (rule, WaterRule::default()) {
+    let concentration = batch.lye_concentration().unwrap_or_else(|| match (rule, WaterRule::default()) {
         (WaterRule::LyeConcentration(c), _) | (_, WaterRule::LyeConcentration(c)) => c.get(),
         _ => LyeConcentration::MIN,
     });
@@ -179,7 +147,7 @@ fn water(ui: &mut Ui, open: &mut OpenDesign, scene: &Scene<'_>, changes: &mut Ch
         let step = |by: f64| Some(WaterRatio::nearest(ratio + 0.05 * by));
         changes.field(ui, &field, read, step, |r| Edit::Water(WaterRule::WaterToAlkali(r)));
         caption(ui, ": 1 to alkali", matches!(rule, WaterRule::WaterToAlkali(_)));
-        let of_fats = batch.water_percent_of_fats;
+        let of_fats = batch.water_percent_of_fats();
         let shown = of_fats.map_or_else(|| "–".into(), |p| format!("{} %", fixed(p, 1)));
         let field = NumberField { id: p_id, name: "Water in percent of fats", shown: &shown, width: 62.0 };
         let step = |by: f64| of_fats.map(|p| WaterPercent::nearest(p + 0.5 * by));
@@ -189,55 +157,4 @@ fn water(ui: &mut Ui, open: &mut OpenDesign, scene: &Scene<'_>, changes: &mut Ch
     for id in [c_id, r_id, p_id] {
         NumberField::complaint(ui, id);
     }
-}
-
-fn size(ui: &mut Ui, open: &OpenDesign, scene: &Scene<'_>, changes: &mut Changes) {
-    let design = Arc::clone(open.design());
-    let [mass_id, bars_id] = ["fat mass", "bars"].map(|w| id_of(open, w));
-    row(ui, "Fats", |ui| {
-        let unit = scene.unit;
-        let shown = number::mass(barwright_core::units::Grams(design.fat_mass.get()), unit);
-        let field = NumberField { id: mass_id, name: "Mass of all fats", shown: &shown, width: 92.0 };
-        let read = |text: &str| {
-            let mass = number::parse_mass(text, unit).map_err(|e| e.to_string())?;
-            FatMass::new(mass.0).map_err(|e| e.to_string())
-        };
-        // Ten grams, or an ounce.
-        let grams = if unit == MassUnit::Gram { 10.0 } else { unit.grams() };
-        let step = |by: f64| Some(FatMass::nearest(design.fat_mass.get() + grams * by));
-        let response = changes.field(ui, &field, read, step, Edit::FatMass);
-        response.on_hover_text("All fats together; g, kg, oz and lb are understood");
-        ui.label("cut into");
-        let shown = design.bars.get().to_string();
-        let field = NumberField { id: bars_id, name: "Number of bars", shown: &shown, width: 46.0 };
-        let read = |text: &str| {
-            let count: u32 =
-                text.trim().parse().map_err(|e| format!("“{}” is not a number of bars: {e}", text.trim()))?;
-            Bars::new(count).map_err(|e| e.to_string())
-        };
-        let count = design.bars.get();
-        let step = |by: f64| Bars::new(if by > 0.0 { count + 1 } else { count.saturating_sub(1) }).ok();
-        changes.field(ui, &field, read, step, Edit::Bars);
-        ui.label(if design.bars.get() == 1 { "bar" } else { "bars" });
-    });
-    NumberField::complaint(ui, mass_id);
-    NumberField::complaint(ui, bars_id);
-}
-
-fn notes(ui: &mut Ui, open: &OpenDesign, changes: &mut Changes) {
-    heading(ui, "Notes");
-    let mut notes = open.design().notes.clone();
-    let field = TextEdit::multiline(&mut notes)
-        .id(id_of(open, "notes"))
-        .hint_text("What this bar is for, what to try next time")
-        .desired_rows(2)
-        .char_limit(20_000)
-        .desired_width(f32::INFINITY);
-    let response = ui.add(field);
-    name(ui, &response, "Notes");
-    if response.changed() {
-        changes.gesture(Edit::Notes(notes), response.id);
-    }
-    changes.watch(&response);
-    small(ui, "Lye burns: wear goggles and gloves, add the alkali to the water, never the other way round.");
 }

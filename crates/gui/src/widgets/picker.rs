@@ -1,63 +1,81 @@
-//! A field that finds a fat by a part of its name.
+//! A field that finds a material by a part of its name.
 
 use super::name;
-use barwright_core::estimates::{Estimate, Scores};
+use barwright_core::additions::Addition;
 use barwright_core::fats::Fat;
-use barwright_core::number::signed;
+use barwright_core::scents::Scent;
 use eframe::egui::{self, Id, Key, Modifiers, Popup, PopupCloseBehavior, RichText, ScrollArea, TextEdit, Ui};
 use std::sync::Arc;
 
 /// What was typed so far, and which match is chosen.
 #[derive(Debug, Clone, Default)]
-pub struct FatPicker {
+pub struct Picker {
     text: String,
     chosen: usize,
 }
 
-/// Fats whose name or id holds every word of `text`; all for no text.
-pub fn matches<'a>(fats: &'a [Arc<Fat>], text: &str) -> Vec<&'a Arc<Fat>> {
+/// Something that is found by its name.
+pub trait Findable {
+    /// The name in the list.
+    fn name(&self) -> &str;
+    /// Everything that is searched, the name with it.
+    fn searched(&self) -> String;
+}
+
+impl Findable for Fat {
+    fn name(&self) -> &str {
+        &self.name
+    }
+    fn searched(&self) -> String {
+        format!("{} {} {}", self.name, self.id, self.inci.fat)
+    }
+}
+
+impl Findable for Addition {
+    fn name(&self) -> &str {
+        &self.name
+    }
+    fn searched(&self) -> String {
+        format!("{} {} {} {}", self.name, self.id, self.inci, self.kind.words())
+    }
+}
+
+impl Findable for Scent {
+    fn name(&self) -> &str {
+        &self.name
+    }
+    fn searched(&self) -> String {
+        format!("{} {} {}", self.name, self.id, self.inci)
+    }
+}
+
+/// Materials that hold every word of `text`; all for no text.
+pub fn matches<'a, T: Findable>(materials: &'a [Arc<T>], text: &str) -> Vec<&'a Arc<T>> {
     let words: Vec<String> = text.split_whitespace().map(str::to_lowercase).collect();
-    let holds = |fat: &Fat| {
-        let name = format!("{} {} {}", fat.name, fat.id, fat.inci.fat).to_lowercase();
-        words.iter().all(|w| name.contains(w.as_str()))
+    let holds = |material: &T| {
+        let searched = material.searched().to_lowercase();
+        words.iter().all(|w| searched.contains(w.as_str()))
     };
-    let mut found: Vec<&Arc<Fat>> = fats.iter().filter(|f| holds(f)).collect();
+    let mut found: Vec<&Arc<T>> = materials.iter().filter(|m| holds(m)).collect();
     // A name that begins with the text comes first.
-    let begins = |f: &Fat| words.first().is_some_and(|w| f.name.to_lowercase().starts_with(w.as_str()));
+    let begins = |m: &T| words.first().is_some_and(|w| m.name().to_lowercase().starts_with(w.as_str()));
     // Then the shortest: “palm” means palm oil before palm kernel oil.
-    found.sort_by_key(|f| (!begins(f), f.name.chars().count(), f.name.to_lowercase()));
+    found.sort_by_key(|m| (!begins(m), m.name().chars().count(), m.name().to_lowercase()));
     found
 }
 
-/// The three largest changes in words: "+3 hardness, −2 keeping".
-fn effect_words(effect: &Scores) -> String {
-    let mut moves: Vec<(Estimate, f64)> = Estimate::ALL.into_iter().map(|e| (e, effect.get(e))).collect();
-    // Keeping runs over a few units where the others run to 100.
-    let weight = |(e, v): &(Estimate, f64)| v.abs() * if *e == Estimate::Keeping { 20.0 } else { 1.0 };
-    moves.sort_by(|a, b| weight(b).total_cmp(&weight(a)));
-    let words: Vec<String> = moves
-        .iter()
-        .filter(|m| weight(m) >= 0.05)
-        .take(3)
-        .map(|(e, v)| {
-            format!("{} {}", e.name().to_lowercase(), signed(*v, if *e == Estimate::Keeping { 2 } else { 1 }))
-        })
-        .collect();
-    if words.is_empty() { "with 5 %: next to no change".into() } else { format!("with 5 %: {}", words.join(", ")) }
-}
-
-impl FatPicker {
-    /// Draws the field with `hint` as its text and name; gives the fat that was chosen.
-    /// `effect` says how each fat would change the bar, if that can be said.
-    pub fn show(
+impl Picker {
+    /// Draws the field with `hint` as its text and name; gives the material that was chosen.
+    /// `note` says something of each, such as how it would change the bar.
+    pub fn show<T: Findable>(
         &mut self,
         ui: &mut Ui,
         id: Id,
         hint: &str,
-        fats: &[Arc<Fat>],
-        mut effect: impl FnMut(&Arc<Fat>) -> Option<Scores>,
-    ) -> Option<Arc<Fat>> {
-        let found = matches(fats, &self.text);
+        materials: &[Arc<T>],
+        mut note: impl FnMut(&Arc<T>) -> Option<String>,
+    ) -> Option<Arc<T>> {
+        let found = matches(materials, &self.text);
         let mut taken = None;
         if ui.memory(|m| m.has_focus(id)) {
             let (up, down, enter) = ui.input_mut(|i| {
@@ -75,7 +93,7 @@ impl FatPicker {
             }
             self.chosen = self.chosen.min(found.len().saturating_sub(1));
             if enter && !self.text.trim().is_empty() {
-                taken = found.get(self.chosen).map(|f| Arc::clone(f));
+                taken = found.get(self.chosen).map(|m| Arc::clone(m));
             }
         }
         let edit = TextEdit::singleline(&mut self.text)
@@ -100,29 +118,24 @@ impl FatPicker {
             ScrollArea::vertical().max_height(320.0).auto_shrink([false, true]).show(ui, |ui| {
                 ui.spacing_mut().item_spacing.y = 0.0;
                 if found.is_empty() {
-                    ui.label("No fat of that name is in the library");
+                    ui.label("Nothing of that name is in the library");
                 }
-                for (i, fat) in found.iter().enumerate() {
-                    let row = ui.selectable_label(i == chosen, RichText::new(&fat.name));
+                for (i, material) in found.iter().enumerate() {
+                    let row = ui.selectable_label(i == chosen, RichText::new(material.name()));
                     if i == chosen && response.has_focus() {
                         row.scroll_to_me(None);
                     }
                     // What is out of sight costs nothing.
-                    if ui.is_rect_visible(row.rect) {
-                        let words = if fat.profile().is_empty() {
-                            Some("its fatty acids are not tabled".to_owned())
-                        } else {
-                            effect(fat).map(|e| effect_words(&e))
-                        };
-                        if let Some(words) = words {
-                            ui.horizontal(|ui| {
-                                ui.add_space(ui.spacing().button_padding.x + 8.0);
-                                super::small(ui, words);
-                            });
-                        }
+                    if ui.is_rect_visible(row.rect)
+                        && let Some(words) = note(material)
+                    {
+                        ui.horizontal(|ui| {
+                            ui.add_space(ui.spacing().button_padding.x + 8.0);
+                            super::small(ui, words);
+                        });
                     }
                     if row.clicked() {
-                        clicked = Some(Arc::clone(fat));
+                        clicked = Some(Arc::clone(material));
                     }
                 }
             });

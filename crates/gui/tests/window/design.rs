@@ -1,98 +1,24 @@
-//! The window driven as a person would, by the names of its controls.
+//! The design: blend, lye, files and views.
 
-use barwright::app::{App, Setup};
-use barwright::files::{Answer, FileDialogs, Question};
+use super::{Window, design, evaluation, press, shows, type_into, window, window_keeping, window_with};
+use barwright::files::Answer;
 use barwright_core::cautions::Level;
 use barwright_core::number::mass;
 use barwright_core::units::{Grams, MassUnit};
-use barwright_core::{Design, Evaluation, Library, evaluate};
+use barwright_core::{Design, Library, evaluate};
 use eframe::egui::{self, Key, Modifiers};
-use egui_kittest::Harness;
 use egui_kittest::kittest::{NodeT, Queryable};
-use std::collections::VecDeque;
-use std::path::{Path, PathBuf};
+use std::path::Path;
 
-/// Answers file questions from a list.
-#[derive(Default)]
-struct Answers(VecDeque<Answer>, Option<Answer>);
-
-impl FileDialogs for Answers {
-    fn ask(&mut self, _: &Question, wake: Box<dyn Fn() + Send>) {
-        self.1 = Some(self.0.pop_front().unwrap_or(Answer::Cancelled));
-        wake();
-    }
-
-    fn poll(&mut self) -> Option<Answer> {
-        self.1.take()
-    }
-}
-
-type Window = Harness<'static, App>;
-
-fn window_with(paths: Vec<PathBuf>, answers: Vec<Answer>, size: [f32; 2], theme: egui::Theme) -> Window {
-    window_keeping(None, paths, answers, size, theme)
-}
-
-fn window_keeping(
-    recovery: Option<PathBuf>,
-    paths: Vec<PathBuf>,
-    answers: Vec<Answer>,
-    size: [f32; 2],
-    theme: egui::Theme,
-) -> Window {
-    let mut window = Harness::builder().with_size(size).with_theme(theme).with_max_steps(32).build_eframe(move |cc| {
-        let app = App::new(
-            &cc.egui_ctx,
-            Setup {
-                library: Library::embedded().expect("assets parse"),
-                paths,
-                preferences: None,
-                recovery,
-                dialogs: Box::new(Answers(answers.into(), None)),
-            },
-        );
-        cc.egui_ctx.set_theme(theme);
-        app
-    });
-    window.run();
-    window
-}
-
-fn window() -> Window {
-    window_with(Vec::new(), Vec::new(), [1280.0, 800.0], egui::Theme::Light)
-}
-
-fn design(window: &Window) -> Design {
-    (**window.state().active().design()).clone()
-}
-
-fn evaluation(window: &Window) -> Evaluation {
-    evaluate(&design(window), &Library::embedded().expect("assets parse"))
+/// The mass of fats that a design gives, g.
+fn fats(design: &Design) -> f64 {
+    evaluate(design, &Library::embedded().expect("assets parse")).batch.fats.0
 }
 
 fn share(window: &Window, id: &str) -> f64 {
     let design = design(window);
     let line = design.blend.lines().iter().find(|l| l.fat.id.as_str() == id);
     line.unwrap_or_else(|| panic!("{id} is not in the blend")).share.get()
-}
-
-fn shows(window: &Window, text: &str) -> bool {
-    window.query_all_by_label_contains(text).next().is_some()
-}
-
-/// Types into the field called `name` and presses Enter.
-fn type_into(window: &mut Window, name: &str, text: &str) {
-    window.get_by_label(name).focus();
-    window.run();
-    window.get_by_label(name).type_text(text);
-    window.run();
-    window.key_press(Key::Enter);
-    window.run();
-}
-
-fn press(window: &mut Window, modifiers: Modifiers, key: Key) {
-    window.key_press_modifiers(modifiers, key);
-    window.run();
 }
 
 #[test]
@@ -307,7 +233,7 @@ fn a_lye_heavy_recipe_from_a_book_is_stopped() {
     let (design, evaluation) = (design(&window), evaluation(&window));
     assert!((evaluation.batch.alkali.naoh.0 - 100.0).abs() < 1e-9, "it weighs out as the book says");
     assert!((evaluation.batch.water_to_weigh.0 - 200.0).abs() < 1e-9, "the water too");
-    assert!((design.fat_mass.get() - 500.0).abs() < 1e-9, "and the fats");
+    assert!((fats(&design) - 500.0).abs() < 1e-9, "and the fats");
     assert_eq!(evaluation.worst(), Some(Level::Stop));
     assert!(shows(&window, "the bar would burn skin"), "and the design carries the stop");
 }
@@ -323,9 +249,9 @@ fn ounces_are_shown_and_typed_without_changing_the_design() {
     assert!(shows(&window, &mass(naoh, MassUnit::Ounce)), "the lye in ounces is missing");
     type_into(&mut window, "Mass of all fats", "32");
     let expected = MassUnit::Ounce.to_grams(32.0);
-    assert!((design(&window).fat_mass.get() - expected.0).abs() < 1e-9, "32 oz were typed");
+    assert!((fats(&design(&window)) - expected.0).abs() < 1e-9, "32 oz were typed");
     type_into(&mut window, "Mass of all fats", "1 kg");
-    assert_eq!(Grams(design(&window).fat_mass.get()), Grams(1000.0));
+    assert_eq!(Grams(fats(&design(&window))), Grams(1000.0));
 }
 
 #[test]

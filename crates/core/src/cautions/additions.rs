@@ -1,0 +1,227 @@
+//! What to mind about the additions.
+
+use super::lye::BOILING;
+use super::{Caution, Level, listed};
+use crate::additions::{AddedAcid, AdditionKind, AdditionLine, Stage};
+use crate::alkali::naoh_to_koh;
+use crate::batch::{PerGram, water_of};
+use crate::design::{Design, Process};
+use crate::edit::Edit;
+use crate::evaluate::Evaluation;
+use crate::jug::Jug;
+use crate::material::{Sourced, Trust};
+use crate::number::{fixed, short};
+use crate::units::{Grams, Share};
+
+/// Sugar above which the batter is known to heat, g per kg of fats (model).
+const MUCH_SUGAR: f64 = 20.0;
+
+/// The part of the alkali that acids may take before it is mentioned (our judgement: 1 % of
+/// citric acid takes 5 %; a slip of ten is beyond this).
+const MUCH_ACID: f64 = 0.12;
+/// By what part the acid of a vinegar or juice may fall short of a figure from memory.
+const WEAKER: f64 = 0.2;
+
+/// Points of superfat by which uncounted acids are mentioned, and by which they need care (our
+/// judgement: less than the first is lost in the purity of the alkali).
+const SMALL_SHIFT: f64 = 0.25;
+const GREAT_SHIFT: f64 = 0.5;
+
+/// Warns of the additions.
+pub(super) fn warn(design: &Design, evaluation: &Evaluation, cautions: &mut Vec<Caution>) {
+    let batch = &evaluation.batch;
+    let fats = batch.fats;
+    let (weighed, taken) = (batch.alkali.weighed().0, batch.alkali_for_acids.0);
+    if weighed > 0.0 && taken > MUCH_ACID * weighed {
+        let percent = fixed(100.0 * taken / weighed, 0);
+        let (level, why) = if taken > 0.5 * weighed {
+            let more = fixed(2.0 * taken - weighed, 1);
+            (Level::Stop, format!("Acids take {percent} % of the alkali, {more} g more than the fats get."))
+        } else {
+            (Level::Care, format!("Acids take {percent} % of the alkali."))
+        };
+        let advice = "The alkali for them is in the weights, but check the amounts of acid: a slip here burns.";
+        cautions.push(Caution::new("acids-take-much", level, why, advice));
+    }
+    uncounted_acids(design, evaluation, cautions);
+    doubtful_acids(design, evaluation, cautions);
+    if fats.0 > 0.0 {
+        let per_kg = 1000.0 * batch.sugars.0 / fats.0;
+        if per_kg > MUCH_SUGAR {
+            let why = format!(
+                "The additions bring {} g of sugar per kg of fats: the batter heats by itself.",
+                fixed(per_kg, 0)
+            );
+            let advice = "Mix cooler, and do not insulate the mould; oven gel can overheat it.";
+            cautions.push(Caution::new("sugar-high", Level::Note, why, advice));
+        }
+    }
+    scorching(design, evaluation, cautions);
+    for (index, line) in design.additions.iter().enumerate() {
+        let name = &line.addition.name;
+        if line.stage == Stage::OnTop {
+            on_top(index, line, fats, cautions);
+        } else if line.stage == Stage::IntoJug && line.addition.alcohol.get() > 1.0 {
+            let why = format!(
+                "{name} holds {} % of alcohol, which froths and boils over in hot lye.",
+                short(line.addition.alcohol.get(), 1)
+            );
+            let advice = "Boil off the alcohol and use it cold, or frozen; what boils off is to be made up with water (common practice, no source).";
+            cautions.push(Caution::new("alcohol-in-jug", Level::Care, why, advice));
+        }
+    }
+}
+
+/// What lies on top meets no lye: its acid takes none, and its water is not in the batter.
+fn on_top(index: usize, line: &AdditionLine, fats: Grams, cautions: &mut Vec<Caution>) {
+    let name = &line.addition.name;
+    if line.addition.protons_per_gram() > 0.0 && line.amount.mass(fats).0 > 0.0 {
+        let why = format!("{name} lies on top, where it meets no lye: no alkali is weighed for its acid.");
+        let edit = Edit::SetAddition(index, AdditionLine { stage: Stage::IntoJug, ..line.clone() });
+        let advice = "Put it into the jug.";
+        cautions.push(Caution::new("acid-on-top", Level::Care, why, advice).with_remedy("Put it into the jug", edit));
+    }
+    let water = water_of(line, fats);
+    if line.counts_as_water && water.0 >= 0.05 {
+        let why = format!(
+            "The water of {name} counts although it lies on top: {} g are missing from the batter.",
+            fixed(water.0, 1)
+        );
+        let edit = Edit::SetAddition(index, AdditionLine { counts_as_water: false, ..line.clone() });
+        let caution = Caution::new("on-top-counted", Level::Care, why, "Do not count it.");
+        cautions.push(caution.with_remedy("Do not count its water", edit));
+    }
+}
+
+/// Acids without a figure good enough to weigh by: how far they could move the superfat.
+fn uncounted_acids(design: &Design, evaluation: &Evaluation, cautions: &mut Vec<Caution>) {
+    let fats = evaluation.batch.fats;
+    let mut naoh = Grams::ZERO;
+    let mut names: Vec<&str> = Vec::new();
+    for line in design.additions.iter().filter(|l| l.stage != Stage::OnTop) {
+        if let Some(acid) = &line.addition.uncounted_acid {
+            naoh += line.amount.mass(fats) * (acid.most.fraction() * acid.naoh_per_gram);
+            names.push(&line.addition.name);
+        }
+    }
+    let points = superfat_points(naoh, evaluation);
+    if points >= SMALL_SHIFT {
+        let level = if points >= GREAT_SHIFT { Level::Care } else { Level::Note };
+        let why = format!(
+            "The acid in {} is not counted. It takes up to about {} g of sodium hydroxide, so the superfat may be up to {} points higher.",
+            listed(&names),
+            fixed(naoh.0, 1),
+            fixed(points, 1),
+        );
+        let advice = "That is the safe side; with a measured acid content, define the addition as your own.";
+        cautions.push(Caution::new("acid-not-counted", level, why, advice));
+    }
+}
+
+/// How far alkali of the worth of `naoh` moves the superfat, in points.
+fn superfat_points(naoh: Grams, evaluation: &Evaluation) -> f64 {
+    let exact = evaluation.batch.exact_koh.0;
+    if exact > 0.0 { 100.0 * naoh_to_koh(naoh).0 / exact } else { 0.0 }
+}
+
+/// Acids that are weighed for by a content from memory: if a vinegar is weaker than that, the
+/// superfat is lower than planned, which is the unsafe side.
+fn doubtful_acids(design: &Design, evaluation: &Evaluation, cautions: &mut Vec<Caution>) {
+    let mut naoh = Grams::ZERO;
+    let mut names: Vec<&str> = Vec::new();
+    for line in design.additions.iter().filter(|l| l.stage != Stage::OnTop) {
+        let doubtful = |a: &Sourced<AddedAcid>| a.trust == Trust::FromMemory && a.value.content.get() < 50.0;
+        if line.addition.acid.as_ref().is_some_and(doubtful) {
+            naoh += line.amount.mass(evaluation.batch.fats) * (WEAKER * line.addition.naoh_per_gram());
+            names.push(&line.addition.name);
+        }
+    }
+    let points = superfat_points(naoh, evaluation);
+    if points >= SMALL_SHIFT {
+        let level = if points >= GREAT_SHIFT { Level::Care } else { Level::Note };
+        let why = format!(
+            "The acid in {} is counted by a figure from memory. Were it a fifth weaker, the superfat would be {} points lower.",
+            listed(&names),
+            fixed(points, 1),
+        );
+        let advice = "Read the acid content off the bottle and give it as your own figure, or hold back more alkali.";
+        cautions.push(Caution::new("acid-from-memory", level, why, advice));
+    }
+}
+
+/// Whether `line` browns or curdles in hot lye (common practice, no source).
+fn scorches(line: &AdditionLine) -> bool {
+    let sugary = line.addition.contents.value.sugars.is_some_and(|s| s.get() > 1.0);
+    match line.addition.kind {
+        AdditionKind::Puree | AdditionKind::Milk => true,
+        AdditionKind::Liquid => sugary,
+        _ => false,
+    }
+}
+
+/// Purees and milks in a hot jug. The remedy moves them to the fats as long as the jug keeps
+/// water enough, else it freezes them.
+fn scorching(design: &Design, evaluation: &Evaluation, cautions: &mut Vec<Caution>) {
+    let Some(jug) = &evaluation.jug else { return };
+    if jug.peak.is_ok_and(|peak| peak < 60.0) {
+        return;
+    }
+    let fats = evaluation.batch.fats;
+    let in_jug = design
+        .additions
+        .iter()
+        .enumerate()
+        .filter(|(_, l)| l.stage == Stage::IntoJug && scorches(l) && l.amount.mass(fats).0 > 0.0);
+    let Some((index, line)) = in_jug.max_by(|a, b| a.1.amount.mass(fats).0.total_cmp(&b.1.amount.mass(fats).0)) else {
+        return;
+    };
+    let name = &line.addition.name;
+    let why = format!("{name} browns, smells or curdles in hot lye.");
+    let batch = &evaluation.batch;
+    // The jug keeps water enough for lye that is not very strong.
+    let spare = batch.water_in_jug.0 - batch.alkali.pure().0 * (100.0 - DRAINED) / DRAINED;
+    let (water, mass) = (water_of(line, fats).0, line.amount.mass(fats).0);
+    let movable = if water <= spare { mass } else { (mass * spare.max(0.0) / water).floor() };
+    let edit = Edit::MoveAddition { index, mass: Grams(movable), fats, to: Stage::IntoFats };
+    let caution = |advice: String| Caution::new("jug-scorches", Level::Note, why.clone(), advice);
+    if movable >= 1.0 && stays_mild(design, &edit, evaluation) {
+        let label = format!("Move {} g of {name} to the fats", short(movable, 1));
+        let advice = format!(
+            "Stir it into the melted fats instead (common practice, no source); the jug can do without {} g of it.",
+            short(movable, 1)
+        );
+        cautions.push(caution(advice).with_remedy(label, edit));
+        return;
+    }
+    let advice = "Freeze it and add the alkali slowly (common practice, no source).";
+    let caution = caution(advice.to_owned());
+    // Its own water is what freezes with it.
+    let share = Share::nearest(100.0 * water / batch.water_in_jug.0);
+    let frozen = Process { jug_frozen: share, ..design.process.clone() };
+    let colder = Design { process: frozen.clone(), ..design.clone() };
+    let melts = Jug::of(&colder, batch).is_some_and(|j| j.peak.is_ok() || jug.peak.is_err());
+    cautions.push(if melts && share.get() > design.process.jug_frozen.get() + 0.1 {
+        caution.with_remedy(format!("Freeze the {name}"), Edit::Process(frozen))
+    } else {
+        caution
+    });
+}
+
+/// Percent of alkali up to which a remedy may drain the jug.
+const DRAINED: f64 = 40.0;
+
+/// Whether the jug after `edit` needs no more care than it does now.
+fn stays_mild(design: &Design, edit: &Edit, evaluation: &Evaluation) -> bool {
+    let Edit::MoveAddition { index, mass, fats, to } = *edit else { return false };
+    let mut next = design.clone();
+    if next.move_addition(index, mass, fats, to).is_err() {
+        return false;
+    }
+    let batch = crate::batch::solve(&next, &PerGram::of(&next)).1;
+    let peak = |jug: Option<&Jug>| jug.and_then(|j| j.peak.ok());
+    let after = Jug::of(&next, &batch);
+    match (peak(after.as_ref()), peak(evaluation.jug.as_ref())) {
+        (Some(after), Some(now)) => after <= BOILING || now > BOILING,
+        (after, now) => after.is_some() || now.is_none(),
+    }
+}

@@ -1,0 +1,90 @@
+//! What to mind about the blend and its records.
+
+use super::{Caution, Level, listed};
+use crate::additions::AdditionLine;
+use crate::design::Design;
+use crate::edit::Edit;
+use crate::evaluate::{Evaluation, MOST_UNKNOWN};
+use crate::fats::SV_TOLERANCE;
+use crate::library::Library;
+use crate::number::{fixed, short};
+use crate::scents::ScentLine;
+use std::sync::Arc;
+
+/// Warns of the fats and their records.
+pub(super) fn warn(design: &Design, library: &Library, evaluation: &Evaluation, cautions: &mut Vec<Caution>) {
+    let blend = &design.blend;
+    if blend.lines().is_empty() {
+        let advice = "Add a fat by typing a part of its name.";
+        cautions.push(Caution::new("no-fats", Level::Stop, "There is no fat in this design yet.", advice));
+        return;
+    }
+    if !blend.is_whole() {
+        let why = format!("The shares sum to {} %, not 100 %, so every weight is off.", fixed(blend.total(), 2));
+        let caution =
+            Caution::new("shares-not-100", Level::Stop, why, "Correct a share, or let the unlocked fats fill up.");
+        cautions.push(match blend.clone().fill() {
+            Ok(()) => caution.with_remedy("Make it 100 %", Edit::FillBlend),
+            Err(error) => Caution { advice: format!("It cannot be filled up: {error}."), ..caution },
+        });
+    }
+    for line in blend.lines() {
+        let sv = line.saponification_value();
+        if let Some(calculated) = line.fat.calculated_sv(&library.acids).filter(|c| (sv / c - 1.0).abs() > SV_TOLERANCE)
+        {
+            let why = format!(
+                "The saponification value of {}, {}, is {} % off the {} that its fatty acids give: a misprint here means burning lye.",
+                line.fat.name,
+                short(sv, 1),
+                fixed((sv / calculated - 1.0).abs() * 100.0, 0),
+                fixed(calculated, 1),
+            );
+            cautions.push(Caution::new(
+                "sv-doubtful",
+                Level::Stop,
+                why,
+                "Check the figure against the supplier’s certificate.",
+            ));
+        }
+    }
+    if let Some(c) = evaluation.composition.as_ref().filter(|c| c.unknown > 0.0 && c.unknown <= MOST_UNKNOWN) {
+        let why = format!(
+            "{} % of the blend has no tabled fatty acids; the estimates leave it out.",
+            short(c.unknown * 100.0, 1)
+        );
+        cautions.push(Caution::new("no-profile", Level::Note, why, "The lye does count it."));
+    }
+    let weighed = evaluation.batch.fats.0 > 0.0;
+    if weighed && evaluation.estimates.is_none() {
+        let why = "More than 10 % of the blend has no tabled fatty acids, so the bar cannot be estimated.";
+        cautions.push(Caution::new("estimates-unknown", Level::Care, why, "The lye and the weights still hold."));
+    }
+    if weighed && evaluation.chemistry.tfm_fresh.is_none() {
+        let why = "The total fatty matter is not given: the make-up of a wax in the blend is not tabled.";
+        cautions.push(Caution::new("tfm-unknown", Level::Note, why, "Everything else holds."));
+    }
+    let mut changed: Vec<&str> = Vec::new();
+    for line in blend.lines() {
+        changed.extend(differs(&line.fat, library.fat(line.fat.id.as_str())).then_some(line.fat.name.as_str()));
+    }
+    for AdditionLine { addition, .. } in &design.additions {
+        let known = library.addition(addition.id.as_str()).filter(|_| !addition.is_makers());
+        changed.extend(differs(addition, known).then_some(addition.name.as_str()));
+    }
+    for ScentLine { scent, .. } in &design.scents {
+        let known = library.scent(scent.id.as_str()).filter(|_| !scent.is_makers());
+        changed.extend(differs(scent, known).then_some(scent.name.as_str()));
+    }
+    if !changed.is_empty() {
+        let why = format!("This design keeps figures that differ from today’s library: {}.", listed(&changed));
+        let caution =
+            Caution::new("records-differ", Level::Note, why, "They are used as saved, so that the numbers stay.");
+        cautions.push(caution.with_remedy("Use the library’s figures", Edit::RefreshRecords));
+    }
+}
+
+/// Whether the library knows `record` with other figures; unchanged records are shared with it,
+/// so that this is quick.
+fn differs<T: PartialEq>(record: &Arc<T>, known: Option<&Arc<T>>) -> bool {
+    known.is_some_and(|known| !Arc::ptr_eq(known, record) && **known != **record)
+}

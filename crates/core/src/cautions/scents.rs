@@ -1,0 +1,94 @@
+//! What to mind about the scents.
+
+use super::{Caution, Level, listed};
+use crate::additions::{Amount, Stage};
+use crate::batch::{PerGram, solve};
+use crate::design::Design;
+use crate::edit::Edit;
+use crate::evaluate::Evaluation;
+use crate::library::Library;
+use crate::number::fixed;
+use crate::scents::{Finding, ScentCheck, ScentLine};
+use crate::units::Grams;
+
+/// The amount of the scent at `position` with which the substance of `finding` passes in the batch
+/// that then results, with its mass; `None` if the other scents alone exceed the limit. Where a
+/// volume or a bar's weight is asked for, the fats grow as the scent gives way, so what would pass
+/// is looked for again. Rounded down to the hundredth of a gram.
+fn passing(
+    design: &Design,
+    library: &Library,
+    (finding, position): (&Finding, usize),
+    evaluation: &Evaluation,
+) -> Option<(Amount, Grams)> {
+    let mut next = design.clone();
+    let per_gram = PerGram::of(design);
+    let mut fats = evaluation.batch.fats;
+    let mut most = evaluation.scents.most(finding, position, evaluation.batch.dried())?;
+    for _ in 0..20 {
+        let mass = Grams((most.0 * 100.0).floor() / 100.0);
+        if mass.0 <= 0.0 {
+            return None;
+        }
+        let amount = design.scents[position].amount.with_mass(mass, fats);
+        next.scents[position].amount = amount;
+        let batch = solve(&next, &per_gram).1;
+        let check = ScentCheck::of(&next.scents, batch.fats, batch.dried(), &library.limits);
+        match check.findings.iter().find(|f| f.substance == finding.substance).filter(|f| f.ratio() > 1.0) {
+            Some(still) => most = check.most(still, position, batch.dried())?,
+            None => return Some((amount, check.masses[position])),
+        }
+        fats = batch.fats;
+    }
+    None
+}
+
+/// Warns of the scents.
+pub(super) fn warn(design: &Design, library: &Library, evaluation: &Evaluation, cautions: &mut Vec<Caution>) {
+    let check = &evaluation.scents;
+    for finding in check.findings.iter().filter(|f| f.ratio() > 1.0) {
+        let from_memory = if finding.from_memory { "; a figure behind this is from memory" } else { "" };
+        let why =
+            format!("{} exceeds its limit: {}{from_memory} ({}).", finding.substance, finding.words(), finding.source);
+        // The scent that brings most of it gives way.
+        let grams = |i: usize| check.masses[i].0 * finding.fractions[i];
+        let largest = (0..check.masses.len()).max_by(|a, b| grams(*a).total_cmp(&grams(*b)));
+        let caution = |advice: String| Caution::new("scent-limit", Level::Stop, why.clone(), advice);
+        let Some(i) = largest else { continue };
+        let line = &design.scents[i];
+        let name = &line.scent.name;
+        cautions.push(match passing(design, library, (finding, i), evaluation) {
+            Some((amount, mass)) => {
+                let shown = fixed(mass.0, 2);
+                let edit = Edit::SetScent(i, ScentLine { amount, ..line.clone() });
+                caution(format!("At most {shown} g of {name} would pass as the others are."))
+                    .with_remedy(format!("Use {shown} g of {name}"), edit)
+            }
+            None => caution(format!("The other scents alone exceed it; take {name} out and use less of them."))
+                .with_remedy(format!("Take {name} out"), Edit::RemoveScent(i)),
+        });
+    }
+    if !check.without_limit.is_empty() {
+        let why = format!(
+            "No limit is held here for {}; that does not mean that there is none.",
+            listed(&check.without_limit.iter().map(String::as_str).collect::<Vec<_>>())
+        );
+        let advice = "See the supplier’s certificate and the current standard of the fragrance trade.";
+        cautions.push(Caution::new("scent-no-limit", Level::Note, why, advice));
+    }
+    for (substance, scent) in &check.not_held {
+        let why = format!("{scent} holds {substance}, whose limit is not held here.");
+        cautions.push(Caution::new(
+            "scent-limit-not-held",
+            Level::Care,
+            why,
+            "See the current standard of the fragrance trade.",
+        ));
+    }
+    for (i, line) in design.scents.iter().enumerate().filter(|(_, l)| l.stage == Stage::IntoJug) {
+        let why = format!("{} goes into the jug, where the lye spoils it.", line.scent.name);
+        let edit = Edit::SetScent(i, ScentLine { stage: Stage::AtTrace, ..line.clone() });
+        let advice = "Stir it in at trace (common practice, no source).";
+        cautions.push(Caution::new("scent-in-jug", Level::Care, why, advice).with_remedy("Add it at trace", edit));
+    }
+}

@@ -1,0 +1,194 @@
+//! Alkali, water, process, prices and calibration as the file has them.
+
+use crate::design::{self, Alkali};
+use crate::units::{
+    BatterDensity, Celsius, Days, Hours, LyeConcentration, Minutes, Money, PackMass, Purity, PurityMargin, Share,
+    TimeConstant, WaterPercent, WaterRatio,
+};
+use serde::{Deserialize, Serialize};
+
+#[derive(Serialize, Deserialize)]
+#[serde(deny_unknown_fields, default)]
+pub(super) struct AlkaliChoice {
+    koh_share: Share,
+    naoh_purity: Purity,
+    koh_purity: Purity,
+    naoh_purity_pm: PurityMargin,
+    koh_purity_pm: PurityMargin,
+}
+
+impl Default for AlkaliChoice {
+    fn default() -> Self {
+        Alkali::default().into()
+    }
+}
+
+impl From<Alkali> for AlkaliChoice {
+    fn from(a: Alkali) -> Self {
+        let Alkali { koh_share, naoh_purity, koh_purity, naoh_purity_pm, koh_purity_pm } = a;
+        Self { koh_share, naoh_purity, koh_purity, naoh_purity_pm, koh_purity_pm }
+    }
+}
+
+impl From<AlkaliChoice> for Alkali {
+    fn from(a: AlkaliChoice) -> Self {
+        let AlkaliChoice { koh_share, naoh_purity, koh_purity, naoh_purity_pm, koh_purity_pm } = a;
+        Self { koh_share, naoh_purity, koh_purity, naoh_purity_pm, koh_purity_pm }
+    }
+}
+
+#[derive(Serialize, Deserialize)]
+#[expect(clippy::enum_variant_names, reason = "the names are those of the file format")]
+pub(super) enum Water {
+    LyeConcentration(LyeConcentration),
+    WaterToAlkali(WaterRatio),
+    PercentOfFats(WaterPercent),
+}
+
+impl Default for Water {
+    fn default() -> Self {
+        design::WaterRule::default().into()
+    }
+}
+
+impl From<design::WaterRule> for Water {
+    fn from(rule: design::WaterRule) -> Self {
+        match rule {
+            design::WaterRule::LyeConcentration(c) => Self::LyeConcentration(c),
+            design::WaterRule::WaterToAlkali(r) => Self::WaterToAlkali(r),
+            design::WaterRule::PercentOfFats(p) => Self::PercentOfFats(p),
+        }
+    }
+}
+
+impl From<Water> for design::WaterRule {
+    fn from(water: Water) -> Self {
+        match water {
+            Water::LyeConcentration(c) => Self::LyeConcentration(c),
+            Water::WaterToAlkali(r) => Self::WaterToAlkali(r),
+            Water::PercentOfFats(p) => Self::PercentOfFats(p),
+        }
+    }
+}
+
+#[derive(Serialize, Deserialize)]
+#[serde(deny_unknown_fields, default)]
+pub(super) struct Process {
+    room_c: Celsius,
+    mix_c: Celsius,
+    fats_c: Option<Celsius>,
+    jug_water_c: Option<Celsius>,
+    jug_frozen: Share,
+    jug_bath_c: Option<Celsius>,
+    oven_gel: Option<OvenGel>,
+    cut_hours: Hours,
+    cure_days: Days,
+    made_on: Option<String>,
+}
+
+impl Default for Process {
+    fn default() -> Self {
+        design::Process::default().into()
+    }
+}
+
+impl From<design::Process> for Process {
+    fn from(p: design::Process) -> Self {
+        let design::Process { room_c, mix_c, fats_c, jug_water_c, jug_frozen, jug_stands, .. } = p;
+        let jug_bath_c = match jug_stands {
+            design::Surroundings::Air => None,
+            design::Surroundings::Bath(celsius) => Some(celsius),
+        };
+        let oven_gel = p.oven_gel.map(|o| OvenGel { oven_c: o.oven_c, minutes: o.minutes });
+        let design::Process { cut_hours, cure_days, made_on, .. } = p;
+        Self { room_c, mix_c, fats_c, jug_water_c, jug_frozen, jug_bath_c, oven_gel, cut_hours, cure_days, made_on }
+    }
+}
+
+impl From<Process> for design::Process {
+    fn from(p: Process) -> Self {
+        let oven_gel = p.oven_gel.map(|o| design::OvenGel { oven_c: o.oven_c, minutes: o.minutes });
+        let jug_stands = p.jug_bath_c.map_or(design::Surroundings::Air, design::Surroundings::Bath);
+        let Process { room_c, mix_c, fats_c, jug_water_c, jug_frozen, cut_hours, cure_days, made_on, .. } = p;
+        Self { room_c, mix_c, fats_c, jug_water_c, jug_frozen, jug_stands, oven_gel, cut_hours, cure_days, made_on }
+    }
+}
+
+#[derive(Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub(super) struct OvenGel {
+    oven_c: Celsius,
+    minutes: Minutes,
+}
+
+#[derive(Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+#[expect(clippy::struct_field_names, reason = "the names are those of the file format")]
+pub(super) struct Price {
+    material: String,
+    pack_g: PackMass,
+    price: Money,
+}
+
+#[derive(Serialize, Deserialize, Default)]
+pub(super) enum AllergenList {
+    #[default]
+    Extended,
+    FirstTwentyFour,
+    Off,
+}
+
+#[derive(Serialize, Deserialize, Default)]
+#[serde(deny_unknown_fields, default)]
+pub(super) struct Calibration {
+    batter_g_per_ml: Option<BatterDensity>,
+    jug_cooling_min: Option<TimeConstant>,
+}
+
+impl From<design::Price> for Price {
+    fn from(p: design::Price) -> Self {
+        let design::Price { material, pack_g, price } = p;
+        Self { material, pack_g, price }
+    }
+}
+
+impl From<Price> for design::Price {
+    fn from(p: Price) -> Self {
+        let Price { material, pack_g, price } = p;
+        Self { material, pack_g, price }
+    }
+}
+
+impl From<design::AllergenList> for AllergenList {
+    fn from(list: design::AllergenList) -> Self {
+        match list {
+            design::AllergenList::Extended => Self::Extended,
+            design::AllergenList::FirstTwentyFour => Self::FirstTwentyFour,
+            design::AllergenList::Off => Self::Off,
+        }
+    }
+}
+
+impl From<AllergenList> for design::AllergenList {
+    fn from(list: AllergenList) -> Self {
+        match list {
+            AllergenList::Extended => Self::Extended,
+            AllergenList::FirstTwentyFour => Self::FirstTwentyFour,
+            AllergenList::Off => Self::Off,
+        }
+    }
+}
+
+impl From<design::Calibration> for Calibration {
+    fn from(c: design::Calibration) -> Self {
+        let design::Calibration { batter_g_per_ml, jug_cooling_min } = c;
+        Self { batter_g_per_ml, jug_cooling_min }
+    }
+}
+
+impl From<Calibration> for design::Calibration {
+    fn from(c: Calibration) -> Self {
+        let Calibration { batter_g_per_ml, jug_cooling_min } = c;
+        Self { batter_g_per_ml, jug_cooling_min }
+    }
+}

@@ -1,0 +1,188 @@
+//! What is filled: the mould, a volume, or a number of bars of a weight.
+
+use crate::units::{BarMass, Bars, FatMass, Fill, Millilitres, Millimetres};
+
+/// A box with inner measures in millimetres.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Cuboid {
+    /// Longest side of a loaf; one side of a slab's floor.
+    pub length_mm: Millimetres,
+    /// The other side of the floor.
+    pub width_mm: Millimetres,
+    /// Height of the walls.
+    pub height_mm: Millimetres,
+}
+
+/// The inside of a mould.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub enum Mould {
+    /// A long box, cut across into slices.
+    Loaf(Cuboid),
+    /// A flat box, cut in both directions.
+    Slab(Cuboid),
+    /// A standing tube, cut across into discs.
+    Round {
+        /// Inner diameter.
+        diameter_mm: Millimetres,
+        /// Inner length.
+        length_mm: Millimetres,
+    },
+    /// Single cavities, a bar each.
+    Cavities {
+        /// How many.
+        count: Bars,
+        /// Volume of each, mL.
+        ml: Millilitres,
+    },
+}
+
+/// A fresh bar's measures.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub enum BarShape {
+    /// A block, mm, the longest side first.
+    Block([f64; 3]),
+    /// A disc: diameter and thickness, mm.
+    Disc {
+        /// Diameter, mm.
+        diameter: f64,
+        /// Thickness, mm.
+        thickness: f64,
+    },
+}
+
+/// The sides' ratio of a bar's face that a slab's grid comes nearest to (our choice).
+const FACE: f64 = 1.5;
+
+/// Rows (along the length) and columns (along the width) into which a slab is cut for `bars`
+/// bars: of all grids of that many, the one whose faces come nearest to 3 : 2.
+pub fn grid(slab: &Cuboid, bars: Bars) -> (u32, u32) {
+    let count = bars.get();
+    let off = |rows: u32| {
+        let (a, b) = (slab.length_mm.get() / f64::from(rows), slab.width_mm.get() / f64::from(count / rows));
+        ((a.max(b) / a.min(b)) / FACE).ln().abs()
+    };
+    let rows = (1..=count).filter(|r| count.is_multiple_of(*r)).min_by(|a, b| off(*a).total_cmp(&off(*b))).unwrap_or(1);
+    (rows, count / rows)
+}
+
+impl Mould {
+    /// Inner volume, mL.
+    pub fn volume_ml(&self) -> f64 {
+        match self {
+            Self::Loaf(c) | Self::Slab(c) => c.length_mm.get() * c.width_mm.get() * c.height_mm.get() / 1000.0,
+            Self::Round { diameter_mm, length_mm } => {
+                std::f64::consts::PI * (diameter_mm.get() / 2.0).powi(2) * length_mm.get() / 1000.0
+            }
+            Self::Cavities { count, ml } => f64::from(count.get()) * ml.get(),
+        }
+    }
+
+    /// The number of bars that the mould itself sets.
+    pub const fn own_bars(&self) -> Option<Bars> {
+        match self {
+            Self::Cavities { count, .. } => Some(*count),
+            _ => None,
+        }
+    }
+
+    /// Measures of a fresh bar when the mould is filled to `fill` and cut into `bars`, without
+    /// what the cutting takes; `None` for cavities, whose shape is their own.
+    pub fn bar(&self, fill: Fill, bars: Bars) -> Option<BarShape> {
+        let count = f64::from(bars.get());
+        let block = |mut sides: [f64; 3]| {
+            sides.sort_by(|a, b| b.total_cmp(a));
+            BarShape::Block(sides)
+        };
+        match self {
+            Self::Loaf(c) => {
+                Some(block([c.length_mm.get() / count, c.width_mm.get(), c.height_mm.get() * fill.fraction()]))
+            }
+            Self::Slab(c) => {
+                let (rows, columns) = grid(c, bars);
+                Some(block([
+                    c.length_mm.get() / f64::from(rows),
+                    c.width_mm.get() / f64::from(columns),
+                    c.height_mm.get() * fill.fraction(),
+                ]))
+            }
+            Self::Round { diameter_mm, length_mm } => Some(BarShape::Disc {
+                diameter: diameter_mm.get(),
+                thickness: length_mm.get() * fill.fraction() / count,
+            }),
+            Self::Cavities { .. } => None,
+        }
+    }
+}
+
+/// How large the batch is.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub enum Size {
+    /// So much fat.
+    FatMass(FatMass),
+    /// So much that the batter fills a mould.
+    Mould {
+        /// The mould.
+        mould: Mould,
+        /// How far it is filled.
+        fill: Fill,
+    },
+    /// So much that the batter fills a volume.
+    Volume {
+        /// The volume.
+        ml: Millilitres,
+        /// How far it is filled.
+        fill: Fill,
+    },
+    /// So much that each fresh bar weighs this.
+    BarMass(BarMass),
+}
+
+impl Size {
+    /// The batter's volume that is asked for, mL.
+    pub fn wanted_ml(&self) -> Option<f64> {
+        match self {
+            Self::Mould { mould, fill } => Some(mould.volume_ml() * fill.fraction()),
+            Self::Volume { ml, fill } => Some(ml.get() * fill.fraction()),
+            Self::FatMass(_) | Self::BarMass(_) => None,
+        }
+    }
+
+    /// The number of bars that the mould itself sets.
+    pub const fn own_bars(&self) -> Option<Bars> {
+        match self {
+            Self::Mould { mould, .. } => mould.own_bars(),
+            _ => None,
+        }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn mm(value: f64) -> Millimetres {
+        Millimetres::nearest(value)
+    }
+
+    #[test]
+    fn bars_fill_their_mould() {
+        let cuboid = Cuboid { length_mm: mm(300.0), width_mm: mm(200.0), height_mm: mm(50.0) };
+        let fill = Fill::nearest(80.0);
+        let bars = Bars::new(12).expect("in range");
+        for mould in [Mould::Loaf(cuboid), Mould::Slab(cuboid)] {
+            let Some(BarShape::Block(sides)) = mould.bar(fill, bars) else { panic!("a block") };
+            let volume = 12.0 * sides.iter().product::<f64>() / 1000.0;
+            assert!((volume - 0.8 * mould.volume_ml()).abs() < 1e-9, "{mould:?}: {volume}");
+        }
+        let round = Mould::Round { diameter_mm: mm(80.0), length_mm: mm(300.0) };
+        let Some(BarShape::Disc { diameter, thickness }) = round.bar(fill, bars) else { panic!("a disc") };
+        assert!((thickness - 20.0).abs() < 1e-12 && (diameter - 80.0).abs() < 1e-12, "a twelfth of 240 mm");
+    }
+
+    #[test]
+    fn a_slab_is_cut_into_bars_of_a_handy_shape() {
+        let slab = Cuboid { length_mm: mm(320.0), width_mm: mm(230.0), height_mm: mm(30.0) };
+        assert_eq!(grid(&slab, Bars::new(20).expect("in range")), (4, 5), "80 × 46 mm, not strips");
+        assert_eq!(grid(&slab, Bars::new(7).expect("in range")), (7, 1), "a prime leaves strips");
+    }
+}

@@ -1,0 +1,206 @@
+//! The report for a terminal.
+
+use crate::additions::Stage;
+use crate::batch::WaterSource;
+use crate::cautions::ALWAYS;
+use crate::design::Design;
+use crate::estimates::Place;
+use crate::evaluate::Evaluation;
+use crate::library::Library;
+use crate::number::{fixed, short, significant};
+use std::fmt::Write as _;
+
+fn optional(value: Option<f64>, decimals: usize) -> String {
+    value.map_or_else(|| "not known".into(), |v| fixed(v, decimals))
+}
+
+/// A line with a mass.
+fn weigh(out: &mut String, what: &str, grams: f64, more: &str) -> std::fmt::Result {
+    writeln!(out, "  {what:<34}{:>10} g{more}", fixed(grams, 1))
+}
+
+/// A line with another figure.
+fn figure(out: &mut String, what: &str, value: &str, unit: &str) -> std::fmt::Result {
+    writeln!(out, "  {what:<34}{value:>10} {unit}")
+}
+
+/// The report as text of at most 80 columns or so, for a terminal.
+pub fn text(design: &Design, evaluation: &Evaluation, library: &Library) -> String {
+    let mut out = String::new();
+    // Writing to a String cannot fail.
+    let _ = write_text(&mut out, design, evaluation, library);
+    out
+}
+
+fn write_text(out: &mut String, design: &Design, evaluation: &Evaluation, library: &Library) -> std::fmt::Result {
+    let batch = &evaluation.batch;
+    let name = if design.name.is_empty() { "Unnamed design" } else { &design.name };
+    writeln!(out, "{name}\n{}\n", "=".repeat(name.chars().count()))?;
+    for caution in &evaluation.cautions {
+        writeln!(out, "{}: {}", caution.level.word().to_uppercase(), caution.text())?;
+    }
+    if !evaluation.cautions.is_empty() {
+        writeln!(out)?;
+    }
+    writeln!(out, "To weigh")?;
+    for (line, mass) in design.blend.lines().iter().zip(&evaluation.fat_masses) {
+        let more = format!("   {:>6} %", fixed(line.share.get(), 2));
+        weigh(out, &line.fat.name, mass.0, &more)?;
+    }
+    let pure = |percent: f64| format!("   {} % pure", short(percent, 2));
+    if batch.alkali.naoh.0 > 0.0 || batch.alkali.koh.0 <= 0.0 {
+        weigh(out, "Sodium hydroxide (NaOH)", batch.alkali.naoh.0, &pure(design.alkali.naoh_purity.get()))?;
+    }
+    if batch.alkali.koh.0 > 0.0 {
+        weigh(out, "Potassium hydroxide (KOH)", batch.alkali.koh.0, &pure(design.alkali.koh_purity.get()))?;
+    }
+    weigh(out, "Water", batch.water_to_weigh.0, "")?;
+    for stage in Stage::ALL {
+        for (line, mass) in design.additions.iter().zip(&evaluation.addition_masses).filter(|(l, _)| l.stage == stage) {
+            weigh(out, &line.addition.name, mass.0, &format!("   {}", stage.words().to_lowercase()))?;
+        }
+        for (line, mass) in design.scents.iter().zip(&evaluation.scents.masses).filter(|(l, _)| l.stage == stage) {
+            weigh(out, &line.scent.name, mass.0, &format!("   {}", stage.words().to_lowercase()))?;
+        }
+    }
+
+    for line in design.additions.iter().filter(|l| !l.addition.advice.is_empty()) {
+        writeln!(out, "  {}: {}", line.addition.name, line.addition.advice)?;
+    }
+
+    writeln!(out, "\nThe batch")?;
+    weigh(out, "All fats", batch.fats.0, "")?;
+    weigh(out, "Batter", batch.batter.0, "")?;
+    weigh(out, &format!("Each of {} bars, fresh", batch.bars), batch.bar_fresh.0, "")?;
+    weigh(out, "Glycerol set free", batch.glycerol.0, "")?;
+    if batch.alkali_for_acids.0 > 0.0 {
+        weigh(out, "Alkali that acids take", batch.alkali_for_acids.0, "   of the weighed alkali")?;
+    }
+    if batch.fats.0 > 0.0 {
+        figure(out, "Batter by volume, about", &fixed(batch.batter_ml, 0), "ml at 40 °C")?;
+    }
+    if let Some(ml) = design.size.wanted_ml() {
+        figure(out, "Asked for", &fixed(ml, 0), "ml")?;
+    }
+    figure(out, "Superfat", &fixed(batch.superfat, 2), "%")?;
+    figure(out, "Free fat, that of additions with it", &fixed(batch.free_fat, 2), "% of all fat")?;
+
+    write_water(out, design, evaluation)?;
+    write_jug(out, design, evaluation)?;
+    write_limits(out, evaluation)?;
+
+    let chemistry = &evaluation.chemistry;
+    writeln!(out, "\nThe blend")?;
+    figure(
+        out,
+        "Saponification value",
+        &optional(chemistry.saponification_value, 1),
+        "mg KOH/g, published or supplier’s",
+    )?;
+    figure(out, "", &optional(chemistry.saponification_value_calculated, 1), "mg KOH/g, calculated from the acids")?;
+    figure(out, "Iodine value", &optional(chemistry.iodine_value, 1), "g/100 g, calculated from the acids")?;
+    figure(out, "Titre", &optional(chemistry.titre, 0), "°C, ±3 in hard charges, worse in soft ones")?;
+    figure(out, "Total fatty matter, fresh", &optional(chemistry.tfm_fresh, 1), "% of the bar")?;
+
+    if let Some(estimates) = &evaluation.estimates {
+        writeln!(out, "\nThe bar: estimates by composition; range: where “{}” bars lie", design.style)?;
+        for result in estimates {
+            let decimals = result.estimate.decimals();
+            let range = result
+                .range
+                .map_or_else(String::new, |r| format!("{}–{}", fixed(r.min(), decimals), fixed(r.max(), decimals)));
+            let place = result.place.map_or("", Place::word);
+            let (low, high) = result.estimate.ends();
+            let name = result.estimate.name();
+            writeln!(
+                out,
+                "  {name:<20}{:>6}  {range:>11}  {place:<7} ({low} to {high})",
+                fixed(result.value, decimals)
+            )?;
+        }
+    }
+    if let Some(composition) = &evaluation.composition {
+        writeln!(out, "\nFatty acids, percent")?;
+        for (id, acid) in library.acids.iter().filter(|(id, _)| composition.fraction(*id) >= 0.000_5) {
+            let label = format!("{} ({})", acid.name, acid.key);
+            writeln!(out, "  {label:<34}{:>10}", fixed(100.0 * composition.fraction(id), 1))?;
+        }
+    }
+    writeln!(out, "\nAlways")?;
+    for line in ALWAYS {
+        writeln!(out, "  - {line}")?;
+    }
+    Ok(())
+}
+
+fn write_water(out: &mut String, design: &Design, evaluation: &Evaluation) -> std::fmt::Result {
+    let batch = &evaluation.batch;
+    writeln!(out, "\nWhere the water comes from")?;
+    for row in &evaluation.water {
+        let name = match row.source {
+            WaterSource::Weighed => "Water to weigh",
+            WaterSource::PotassiumHydroxide => "In the potassium hydroxide",
+            WaterSource::Addition(i) => design.additions[i].addition.name.as_str(),
+            WaterSource::Made => "Made by acids and alkali",
+        };
+        let stage = row.stage.words().to_lowercase();
+        let more = if row.counted { format!("   {stage}") } else { format!("   {stage}, not counted") };
+        weigh(out, name, row.mass.0, &more)?;
+    }
+    weigh(out, "Water that counts", batch.water_total.0, "")?;
+    figure(
+        out,
+        "Lye concentration",
+        &optional(batch.lye_concentration(), 2),
+        "% alkali in alkali and water that counts",
+    )
+}
+
+fn write_jug(out: &mut String, design: &Design, evaluation: &Evaluation) -> std::fmt::Result {
+    let batch = &evaluation.batch;
+    if let Some(jug) = &evaluation.jug {
+        writeln!(out, "\nThe jug")?;
+        figure(out, "Concentration", &fixed(jug.concentration, 2), "% with the water that is in the jug")?;
+        weigh(
+            out,
+            "Water in it",
+            batch.water_in_jug.0,
+            &format!("   at least {} g needed", fixed(jug.least_water.0, 1)),
+        )?;
+        if let Ok(peak) = jug.peak {
+            figure(out, "Warms to up to about", &fixed(peak, 0), "°C")?;
+        }
+        if let Some(minutes) = jug.minutes_to_mix() {
+            let what = format!("Cools to {} °C in about", short(design.process.mix_c.get(), 1));
+            figure(out, &what, &fixed(minutes, 0), "minutes")?;
+        }
+        if let Some(meeting) = jug.meeting {
+            figure(out, "Lye and fats meet at", &fixed(meeting, 0), "°C")?;
+        }
+        if let Some(below) = jug.crystallises_below {
+            figure(out, "Crystallises below about", &fixed(below, 0), "°C")?;
+        }
+        if let (Ok(density), Some(ml)) = (jug.density, jug.volume_ml()) {
+            figure(out, "Density in the room", &fixed(density, 3), "g/ml")?;
+            figure(out, "Volume", &fixed(ml, 0), "ml")?;
+        }
+    }
+    Ok(())
+}
+
+fn write_limits(out: &mut String, evaluation: &Evaluation) -> std::fmt::Result {
+    if !evaluation.scents.findings.is_empty() {
+        writeln!(out, "\nScents: most in the dried bar, limits of the fragrance trade")?;
+        for f in &evaluation.scents.findings {
+            let memory = if f.from_memory { ", partly from memory" } else { "" };
+            writeln!(
+                out,
+                "  {:<34}{:>10} %  limit {} %{memory}",
+                f.substance,
+                significant(f.percent),
+                significant(f.limit)
+            )?;
+        }
+    }
+    Ok(())
+}

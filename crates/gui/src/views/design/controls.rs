@@ -1,0 +1,202 @@
+//! What the rows of the left column share.
+
+use crate::open::OpenDesign;
+use crate::views::Changes;
+use crate::widgets::name;
+use crate::widgets::number_field::NumberField;
+use barwright_core::additions::{Amount, Stage};
+use barwright_core::edit::Edit;
+use barwright_core::number::{self, NumberError, short};
+use barwright_core::units::{AmountMass, AmountPerKg, AmountPercent, Bounded, Grams, MassUnit, OutOfRange};
+use eframe::egui::{self, Align, ComboBox, Id, Layout, Response, Ui};
+
+const NAMES: f32 = 60.0;
+
+/// Reads a percent of a bounded kind.
+///
+/// # Errors
+/// What to tell the person if it is no such percent.
+pub fn percent<T: TryFrom<f64, Error = OutOfRange>>(text: &str) -> Result<T, String> {
+    bounded(number::parse(text, &["%"]))
+}
+
+/// Takes a number that was read if its kind allows it.
+///
+/// # Errors
+/// What to tell the person if it was no number or its kind does not allow it.
+pub fn bounded<T: TryFrom<f64, Error = OutOfRange>>(value: Result<f64, NumberError>) -> Result<T, String> {
+    T::try_from(value.map_err(|e| e.to_string())?).map_err(|e| e.to_string())
+}
+
+/// A row with its name at the left.
+pub fn row(ui: &mut Ui, label: &str, content: impl FnOnce(&mut Ui)) {
+    ui.horizontal(|ui| {
+        ui.set_min_height(28.0);
+        ui.allocate_ui_with_layout(egui::vec2(NAMES, 24.0), Layout::left_to_right(Align::Center), |ui| {
+            ui.set_min_width(NAMES);
+            ui.label(label);
+        });
+        content(ui);
+    });
+}
+
+/// The id of a control of an open design.
+pub fn id_of(open: &OpenDesign, what: impl std::hash::Hash + std::fmt::Debug) -> Id {
+    Id::unique((what, open.key))
+}
+
+/// How a quantity is written and moved: its unit's sign and the step of the arrow keys.
+#[derive(Debug, Clone, Copy)]
+pub struct Written<'a> {
+    /// What a screen reader calls the field.
+    pub name: &'a str,
+    /// Sign behind the number.
+    pub unit: &'a str,
+    /// Step of the arrow keys.
+    pub step: f64,
+    /// Most decimals shown.
+    pub decimals: usize,
+    /// Width of the field, points.
+    pub width: f32,
+}
+
+/// A field for a bounded quantity.
+pub fn quantity<T: Bounded + TryFrom<f64, Error = OutOfRange>>(
+    ui: &mut Ui,
+    changes: &mut Changes,
+    id: Id,
+    written: Written<'_>,
+    now: T,
+    edit: impl FnOnce(T) -> Edit,
+) -> Response {
+    let shown = format!("{} {}", short(now.get(), written.decimals), written.unit);
+    let field = NumberField { id, name: written.name, shown: shown.trim_end(), width: written.width };
+    let units = [written.unit];
+    let read = |text: &str| bounded(number::parse(text, &units));
+    let step = |by: f64| Some(T::nearest(now.get() + written.step * by));
+    changes.field(ui, &field, read, step, edit)
+}
+
+/// Place of an amount's kind in the list.
+fn kind(amount: Amount) -> usize {
+    match amount {
+        Amount::PercentOfFats(_) => 0,
+        Amount::Grams(_) => 1,
+        Amount::GramsPerKgFats(_) => 2,
+    }
+}
+
+/// Reads an amount; a typed unit changes its kind, a bare number keeps it.
+fn read_amount(text: &str, now: Amount, unit: MassUnit) -> Result<Amount, String> {
+    let text = text.trim();
+    let percent = |t: &str| percent(t).map(Amount::PercentOfFats);
+    let grams = |t: &str| {
+        let mass = number::parse_mass(t, unit).map_err(|e| e.to_string())?;
+        AmountMass::new(mass.0).map(Amount::Grams).map_err(|e| e.to_string())
+    };
+    let per_kg = |t: &str| bounded::<AmountPerKg>(number::parse(t, &[])).map(Amount::GramsPerKgFats);
+    if let Some(number) = text.strip_suffix("g/kg") {
+        per_kg(number)
+    } else if text.ends_with('%') {
+        percent(text)
+    } else if text.ends_with(char::is_alphabetic) {
+        grams(text)
+    } else {
+        match now {
+            Amount::PercentOfFats(_) => percent(text),
+            Amount::Grams(_) => grams(text),
+            Amount::GramsPerKgFats(_) => per_kg(text),
+        }
+    }
+}
+
+/// A field and a list for an amount of something called `what` in a batch of `fats`.
+pub fn amount(
+    ui: &mut Ui,
+    changes: &mut Changes,
+    id: Id,
+    (what, now): (&str, Amount),
+    (fats, unit): (Grams, MassUnit),
+    edit: impl Fn(Amount) -> Edit,
+) {
+    let signs = ["%", unit.sign(), "g/kg"];
+    let shown = match now {
+        Amount::Grams(g) => short(unit.from_grams(Grams(g.get())), unit.decimals() + 1),
+        _ => short(now.number(), 2),
+    };
+    let field = NumberField { id, name: &format!("Amount of {what}"), shown: &shown, width: 58.0 };
+    let step = |by: f64| {
+        let width = match now {
+            Amount::PercentOfFats(_) => 0.5,
+            Amount::Grams(_) => {
+                if unit == MassUnit::Gram {
+                    1.0
+                } else {
+                    unit.grams() / 10.0
+                }
+            }
+            Amount::GramsPerKgFats(_) => 1.0,
+        };
+        Some(now.with_number(now.number() + by * width))
+    };
+    changes
+        .field(ui, &field, |text| read_amount(text, now, unit), step, &edit)
+        .on_hover_text("A number, with a unit if you like: 8 %, 60 g, 20 g/kg");
+    let combo = ComboBox::from_id_salt(id.with("kind")).selected_text(signs[kind(now)]).width(56.0);
+    let response = combo.show_ui(ui, |ui| {
+        let zero = [
+            Amount::PercentOfFats(AmountPercent::nearest(0.0)),
+            Amount::Grams(AmountMass::nearest(0.0)),
+            Amount::GramsPerKgFats(AmountPerKg::nearest(0.0)),
+        ];
+        let weight = if unit == MassUnit::Gram { "grams" } else { "ounces" };
+        let long = ["% of the fats", weight, "g per kg of fats"];
+        for (other, text) in zero.into_iter().zip(long) {
+            if ui.selectable_label(kind(other) == kind(now), text).clicked() && kind(other) != kind(now) {
+                // Without fats there is no mass to keep, but a number.
+                let kept =
+                    if fats.0 > 0.0 { other.with_mass(now.mass(fats), fats) } else { other.with_number(now.number()) };
+                changes.edit(edit(kept));
+            }
+        }
+    });
+    name(ui, &response.response, &format!("Unit for {what}"));
+}
+
+/// A list of stages for something called `what`.
+pub fn stage(ui: &mut Ui, changes: &mut Changes, id: Id, what: &str, now: Stage, edit: impl Fn(Stage) -> Edit) {
+    let combo = ComboBox::from_id_salt(id.with("stage")).selected_text(now.words()).width(104.0);
+    let response = combo.show_ui(ui, |ui| {
+        for stage in Stage::ALL {
+            if ui.selectable_label(stage == now, stage.words()).clicked() && stage != now {
+                changes.edit(edit(stage));
+            }
+        }
+    });
+    name(ui, &response.response, &format!("Stage of {what}"));
+}
+
+/// A button at the end of the line that opens the `menu` of something called `what`.
+pub fn more(ui: &mut Ui, what: &str, menu: impl FnMut(&mut Ui)) {
+    ui.with_layout(Layout::right_to_left(Align::Center), |ui| {
+        let button = ui.menu_button("…", menu);
+        name(ui, &button.response, &format!("More on {what}"));
+    });
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_typed_unit_changes_the_kind_of_an_amount() {
+        let now = Amount::PercentOfFats(AmountPercent::nearest(8.0));
+        let read = |text: &str| read_amount(text, now, MassUnit::Gram);
+        assert_eq!(read("9,5"), Ok(Amount::PercentOfFats(AmountPercent::nearest(9.5))));
+        assert_eq!(read("60 g"), Ok(Amount::Grams(AmountMass::nearest(60.0))));
+        assert_eq!(read("20 g/kg"), Ok(Amount::GramsPerKgFats(AmountPerKg::nearest(20.0))));
+        assert_eq!(read("2 oz"), Ok(Amount::Grams(AmountMass::nearest(2.0 * 28.349_523_125))));
+        assert!(read("-1 %").is_err(), "no negative amount");
+        assert!(read("3 m").is_err(), "no such unit");
+    }
+}

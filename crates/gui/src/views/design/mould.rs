@@ -1,0 +1,171 @@
+//! Right column: the mould to scale, how far it is filled, and the bars that come out.
+
+use crate::theme::Tokens;
+use crate::widgets::{figure, heading, name, small};
+use barwright_core::mould::{BarShape, Mould, Size, grid};
+use barwright_core::number::{fixed, short};
+use barwright_core::{Design, Evaluation};
+use eframe::egui::{
+    Align2, Color32, CornerRadius, FontId, Painter, Pos2, Rect, Sense, Shape, Stroke, StrokeKind, Ui, pos2, vec2,
+};
+
+/// Between the two views, points.
+const GAP: f32 = 22.0;
+/// Height of the line of text above the sketch, points.
+const TEXT: f32 = 15.0;
+/// The most that a sketch is high, points.
+const HIGH: f32 = 120.0;
+/// The most cavities, and the most cuts, that are drawn.
+const SHOWN: u32 = 24;
+const CUTS: u32 = 200;
+/// Side of the square that stands for a cavity, points.
+const CAVITY: f32 = 26.0;
+
+/// A measure for the painter.
+#[expect(clippy::cast_possible_truncation, reason = "a sketch needs no more digits")]
+const fn points(value: f64) -> f32 {
+    value as f32
+}
+
+/// A small count for the painter.
+#[expect(clippy::cast_precision_loss, reason = "counts that are drawn are small")]
+const fn count_of(value: u32) -> f32 {
+    value as f32
+}
+
+/// Draws the panel; nothing for a batch without a volume.
+pub fn show(ui: &mut Ui, design: &Design, evaluation: &Evaluation) {
+    if evaluation.batch.fats.0 <= 0.0 {
+        return;
+    }
+    heading(ui, "Mould and bars");
+    figure(ui, "Batter by volume, about", &format!("{} ml", fixed(evaluation.batch.batter_ml, 0))).on_hover_text(
+        "At 40 °C: fats by their published densities, lye by Laliberté & Cooper, additions by water, fat and solids",
+    );
+    if let Size::Mould { mould, fill } = &design.size {
+        let holds = format!("{} ml", fixed(mould.volume_ml(), 0));
+        figure(ui, "The mould holds", &holds);
+        let bar = match mould.bar(*fill, design.bars) {
+            Some(BarShape::Block([a, b, c])) => format!("{} × {} × {} mm", fixed(a, 0), fixed(b, 0), fixed(c, 0)),
+            Some(BarShape::Disc { diameter, thickness }) => {
+                format!("Ø {} × {} mm", fixed(diameter, 0), fixed(thickness, 0))
+            }
+            None => "as the cavity".into(),
+        };
+        figure(ui, "A fresh bar", &bar).on_hover_text("Without what the cutting takes");
+        sketch(ui, mould, points(fill.fraction()), design);
+    }
+}
+
+/// What the sketch is drawn with.
+struct Pen<'a> {
+    painter: &'a Painter,
+    line: Stroke,
+    thin: Stroke,
+    batter: Color32,
+    quiet: Color32,
+}
+
+impl Pen<'_> {
+    fn box_with(&self, rect: Rect, filled: f32) {
+        let batter = Rect::from_min_max(pos2(rect.left(), rect.bottom() - rect.height() * filled), rect.max);
+        self.painter.rect_filled(batter, CornerRadius::ZERO, self.batter);
+        self.painter.rect_stroke(rect, CornerRadius::ZERO, self.line, StrokeKind::Inside);
+    }
+
+    fn cut(&self, from: Pos2, to: Pos2) {
+        self.painter.extend(Shape::dashed_line(&[from, to], self.thin, 4.0, 3.0));
+    }
+
+    fn text(&self, at: Pos2, anchor: Align2, text: &str) {
+        self.painter.text(at, anchor, text, FontId::proportional(11.0), self.quiet);
+    }
+}
+
+/// The mould from above and from its end, at one scale.
+fn sketch(ui: &mut Ui, mould: &Mould, fill: f32, design: &Design) {
+    let tokens = Tokens::of(ui);
+    let width = ui.available_width();
+    let bars = design.bars.get();
+    // From above, and from the end, mm.
+    let ((top_w, top_h), (end_w, end_h)) = match mould {
+        Mould::Loaf(c) | Mould::Slab(c) => (
+            (points(c.length_mm.get()), points(c.width_mm.get())),
+            (points(c.width_mm.get()), points(c.height_mm.get())),
+        ),
+        Mould::Round { diameter_mm, length_mm } => {
+            let d = points(diameter_mm.get());
+            ((points(length_mm.get()), d), (d, d))
+        }
+        Mould::Cavities { .. } => {
+            cavities(ui, mould, fill);
+            return;
+        }
+    };
+    let scale = ((width - GAP - 2.0) / (top_w + end_w)).min(HIGH / top_h.max(end_h));
+    let height = top_h.max(end_h) * scale + TEXT;
+    let (id_rect, response) = ui.allocate_exact_size(vec2(width, height + 2.0), Sense::hover());
+    let pen = Pen {
+        painter: ui.painter(),
+        line: Stroke::new(1.5, tokens.edge),
+        thin: Stroke::new(1.0, tokens.quiet),
+        batter: tokens.range,
+        quiet: tokens.quiet,
+    };
+    let above = Rect::from_min_size(id_rect.min + vec2(1.0, TEXT), vec2(top_w, top_h) * scale);
+    let end = Rect::from_min_size(pos2(above.right() + GAP, above.top()), vec2(end_w, end_h) * scale);
+    if let Mould::Round { .. } = mould {
+        // Standing on its end, drawn lying: the fill is along the length.
+        let batter = Rect::from_min_size(above.min, vec2(above.width() * fill, above.height()));
+        pen.painter.rect_filled(batter, CornerRadius::ZERO, pen.batter);
+        pen.painter.rect_stroke(above, CornerRadius::ZERO, pen.line, StrokeKind::Inside);
+        for i in 1..bars.min(CUTS) {
+            let x = batter.left() + batter.width() * count_of(i) / count_of(bars);
+            pen.cut(pos2(x, above.top()), pos2(x, above.bottom()));
+        }
+        pen.painter.circle(end.center(), end.width() / 2.0, pen.batter, pen.line);
+    } else {
+        pen.painter.rect_filled(above, CornerRadius::ZERO, pen.batter);
+        pen.painter.rect_stroke(above, CornerRadius::ZERO, pen.line, StrokeKind::Inside);
+        let (rows, columns) = match mould {
+            Mould::Slab(c) => grid(c, design.bars),
+            _ => (bars, 1),
+        };
+        for i in 1..rows.min(CUTS) {
+            let x = above.left() + above.width() * count_of(i) / count_of(rows);
+            pen.cut(pos2(x, above.top()), pos2(x, above.bottom()));
+        }
+        for i in 1..columns.min(CUTS) {
+            let y = above.top() + above.height() * count_of(i) / count_of(columns);
+            pen.cut(pos2(above.left(), y), pos2(above.right(), y));
+        }
+        pen.box_with(end, fill);
+    }
+    let from_above = if matches!(mould, Mould::Round { .. }) { "from the side" } else { "from above" };
+    pen.text(id_rect.left_top(), Align2::LEFT_TOP, &format!("{from_above}, {} mm", short(f64::from(top_w), 1)));
+    if end.width() > 46.0 {
+        pen.text(pos2(end.left(), id_rect.top()), Align2::LEFT_TOP, "end");
+    }
+    name(ui, &response, &format!("The mould to scale, filled to {} %", short(100.0 * f64::from(fill), 1)));
+}
+
+/// Cavities have a volume and no known shape: cubes of that volume stand for them.
+fn cavities(ui: &mut Ui, mould: &Mould, fill: f32) {
+    let Mould::Cavities { count, ml } = mould else { return };
+    let tokens = Tokens::of(ui);
+    let count = count.get();
+    let row = ui.horizontal_wrapped(|ui| {
+        ui.spacing_mut().item_spacing = vec2(4.0, 4.0);
+        for _ in 0..count.min(SHOWN) {
+            let (cavity, _) = ui.allocate_exact_size(vec2(CAVITY, CAVITY), Sense::hover());
+            let batter = Rect::from_min_max(pos2(cavity.left(), cavity.bottom() - CAVITY * fill), cavity.max);
+            ui.painter().rect_filled(batter, CornerRadius::same(3), tokens.range);
+            ui.painter().rect_stroke(cavity, CornerRadius::same(3), Stroke::new(1.5, tokens.edge), StrokeKind::Inside);
+        }
+        if count > SHOWN {
+            ui.label(format!("+{}", count - SHOWN));
+        }
+    });
+    name(ui, &row.response, &format!("{count} cavities of {} ml", short(ml.get(), 1)));
+    small(ui, "The cavities’ shape is not known; squares stand for them.");
+}

@@ -1,0 +1,152 @@
+//! Left column: temperatures, and what the jug cools in.
+
+use super::controls::{Written, id_of, quantity, row};
+use super::{DesignView, Scene};
+use crate::open::OpenDesign;
+use crate::theme::Tokens;
+use crate::views::Changes;
+use crate::widgets::number_field::{NumberField, complain};
+use crate::widgets::{heading, name};
+use barwright_core::design::{Calibration, Process, Surroundings};
+use barwright_core::edit::Edit;
+use barwright_core::jug::{Cooling, IN_AIR, IN_BATH};
+use barwright_core::number::{self, short};
+use barwright_core::units::{Celsius, Minutes, Share, TimeConstant};
+use eframe::egui::{self, Id, RichText, TextEdit, Ui};
+use std::sync::Arc;
+
+/// A reading of the jug's thermometer as it is being typed.
+#[derive(Debug, Clone, Default)]
+pub struct Reading {
+    minutes: String,
+    celsius: String,
+    refused: Option<String>,
+}
+
+const fn celsius(name: &str) -> Written<'_> {
+    Written { name, unit: "°C", step: 1.0, decimals: 1, width: 62.0 }
+}
+
+/// Draws the controls.
+pub fn show(ui: &mut Ui, open: &mut OpenDesign, view: &mut DesignView, scene: &Scene<'_>, changes: &mut Changes) {
+    let process = open.design().process.clone();
+    heading(ui, "Temperatures");
+    let ids = ["room", "mix", "fats", "jug water", "frozen", "bath", "cooling"].map(|w| id_of(open, w));
+    let set = |change: &dyn Fn(&mut Process)| {
+        let mut next = process.clone();
+        change(&mut next);
+        Edit::Process(next)
+    };
+    row(ui, "Room", |ui| {
+        quantity(ui, changes, ids[0], celsius("Temperature of the room"), process.room_c, |t| set(&|p| p.room_c = t));
+        ui.label("water");
+        let water = process.jug_water_c.unwrap_or(process.room_c);
+        let field = celsius("Temperature of the water in the jug");
+        quantity(ui, changes, ids[3], field, water, |t| set(&|p| p.jug_water_c = Some(t).filter(|t| *t != p.room_c)))
+            .on_hover_text("The liquid water before the alkali goes in; as the room if it is not set");
+    });
+    row(ui, "Lye at", |ui| {
+        let field = celsius("Temperature of the lye when it meets the fats");
+        quantity(ui, changes, ids[1], field, process.mix_c, |t| set(&|p| p.mix_c = t))
+            .on_hover_text("The trade brings lye and fats to about 38 °C (common practice, no source)");
+        ui.label("fats");
+        let fats = process.fats_c.unwrap_or(process.mix_c);
+        let field = celsius("Temperature of the fats when they meet the lye");
+        quantity(ui, changes, ids[2], field, fats, |t| set(&|p| p.fats_c = Some(t).filter(|t| *t != p.mix_c)));
+    });
+    row(ui, "Frozen", |ui| {
+        let written =
+            Written { name: "Frozen part of the jug’s water", unit: "%", step: 5.0, decimals: 1, width: 62.0 };
+        quantity(ui, changes, ids[4], written, process.jug_frozen, |f: Share| set(&|p| p.jug_frozen = f))
+            .on_hover_text("Ice, or milk and juice frozen before the alkali goes in: percent of the jug’s water");
+        ui.label("of the jug’s water");
+    });
+    row(ui, "Jug in", |ui| {
+        let bath = matches!(process.jug_stands, Surroundings::Bath(_));
+        // A constant that was measured in one surrounding says nothing of the other.
+        let mut stands = |ui: &mut Ui, text: &str, on: bool, to: Surroundings| {
+            if ui.selectable_label(on, text).clicked() && !on {
+                changes.edit(set(&|p| p.jug_stands = to));
+                let calibration = open.design().calibration;
+                if calibration.jug_cooling_min.is_some() {
+                    changes.edit(Edit::Calibration(Calibration { jug_cooling_min: None, ..calibration }));
+                }
+            }
+        };
+        stands(ui, "air", !bath, Surroundings::Air);
+        stands(ui, "water bath", bath, Surroundings::Bath(Celsius::nearest(10.0)));
+        if let Surroundings::Bath(t) = process.jug_stands {
+            quantity(ui, changes, ids[5], celsius("Temperature of the bath"), t, |t| {
+                set(&|p| p.jug_stands = Surroundings::Bath(t))
+            });
+        }
+    });
+    for id in ids {
+        NumberField::complaint(ui, id);
+    }
+    cooling(ui, open, view, scene, changes, ids[6]);
+}
+
+/// The jug's time constant, and one reading that calibrates it.
+fn cooling(
+    ui: &mut Ui,
+    open: &mut OpenDesign,
+    view: &mut DesignView,
+    scene: &Scene<'_>,
+    changes: &mut Changes,
+    id: Id,
+) {
+    let evaluation = open.evaluation(scene.library);
+    let design = Arc::clone(open.design());
+    let Some(cooling) = evaluation.jug.as_ref().and_then(|j| j.cooling) else { return };
+    let calibration = design.calibration;
+    row(ui, "Reading", |ui| {
+        let typed = |ui: &mut Ui, text: &mut String, hint: &str, label: &str, salt: &str| {
+            let edit = TextEdit::singleline(text)
+                .id(id.with(salt))
+                .hint_text(hint)
+                .desired_width(44.0)
+                .margin(egui::Margin::symmetric(5, 3));
+            let response = ui.add(edit);
+            name(ui, &response, label);
+        };
+        let reading = &mut view.reading;
+        typed(ui, &mut reading.celsius, "°C", "Reading of the jug, °C", "reading celsius");
+        ui.label("after");
+        typed(ui, &mut reading.minutes, "min", "Minutes until the reading", "reading minutes");
+        let button = ui.button("Calibrate");
+        if button.on_hover_text("From its hottest on, how warm was the jug after how many minutes?").clicked() {
+            match calibrated(reading, &cooling) {
+                Ok(constant) => {
+                    *reading = Reading::default();
+                    changes.edit(Edit::Calibration(Calibration { jug_cooling_min: Some(constant), ..calibration }));
+                }
+                Err(why) => reading.refused = Some(why),
+            }
+        }
+    });
+    if let Some(why) = &view.reading.refused {
+        complain(ui, why);
+    }
+    ui.horizontal(|ui| {
+        let constant = short(cooling.constant, 1);
+        let usual = if matches!(design.process.jug_stands, Surroundings::Air) { IN_AIR } else { IN_BATH };
+        let text = if calibration.jug_cooling_min.is_some() {
+            format!("Time constant {constant} min, from your reading")
+        } else {
+            format!("Time constant {} min, our judgement", short(usual, 1))
+        };
+        ui.label(RichText::new(text).small().color(Tokens::of(ui).quiet));
+        if calibration.jug_cooling_min.is_some() && ui.small_button("Forget it").clicked() {
+            changes.edit(Edit::Calibration(Calibration { jug_cooling_min: None, ..calibration }));
+        }
+    });
+}
+
+/// The time constant that the typed reading gives.
+fn calibrated(reading: &Reading, cooling: &Cooling) -> Result<TimeConstant, String> {
+    let celsius = number::parse(&reading.celsius, &["°C"]).map_err(|e| format!("The temperature: {e}"))?;
+    let minutes = number::parse(&reading.minutes, &["min"]).map_err(|e| format!("The minutes: {e}"))?;
+    let minutes = Minutes::new(minutes).map_err(|e| e.to_string())?;
+    cooling.calibrated(minutes, celsius).map_err(|e| e.to_string())
+}

@@ -1,0 +1,289 @@
+//! Left column: how large the batch is, by fats, mould, volume or bars.
+
+use super::Scene;
+use super::controls::{Written, id_of, quantity, row};
+use crate::open::OpenDesign;
+use crate::views::Changes;
+use crate::widgets::number_field::NumberField;
+use crate::widgets::{heading, name};
+use barwright_core::batch::Batch;
+use barwright_core::design::Calibration;
+use barwright_core::edit::Edit;
+use barwright_core::mould::{Cuboid, Mould, Size};
+use barwright_core::number::{self, fixed, short};
+use barwright_core::units::{BarMass, Bars, BatterDensity, FatMass, Fill, MassUnit, Millilitres, Millimetres};
+use eframe::egui::{ComboBox, Ui};
+use std::sync::Arc;
+
+/// The ways to give a size, in the order of the list.
+const KINDS: [&str; 7] =
+    ["Weight of the fats", "Loaf mould", "Slab mould", "Round mould", "Single cavities", "Volume", "Weight of a bar"];
+
+const fn kind(size: &Size) -> usize {
+    match size {
+        Size::FatMass(_) => 0,
+        Size::Mould { mould: Mould::Loaf(_), .. } => 1,
+        Size::Mould { mould: Mould::Slab(_), .. } => 2,
+        Size::Mould { mould: Mould::Round { .. }, .. } => 3,
+        Size::Mould { mould: Mould::Cavities { .. }, .. } => 4,
+        Size::Volume { .. } => 5,
+        Size::BarMass(_) => 6,
+    }
+}
+
+/// The size of the kind at `index` that comes near to the batch as it is, so that the choice of
+/// another kind keeps the weights about as they were.
+fn near(index: usize, batch: &Batch, bars: Bars) -> Size {
+    let fill = Fill::nearest(90.0);
+    let ml = if batch.batter_ml > 0.0 { batch.batter_ml } else { 1000.0 };
+    let full = ml / fill.fraction();
+    let mm = |v: f64| Millimetres::nearest(v.round());
+    // A batch that would make a loaf longer than a metre gets a larger one of the same shape.
+    let larger = |area: f64| (full / area).cbrt().max(1.0);
+    let cuboid = |width: f64, height: f64| {
+        let by = larger(width * height);
+        let (width, height) = (width * by, height * by);
+        Cuboid { length_mm: mm(1000.0 * full / (width * height)), width_mm: mm(width), height_mm: mm(height) }
+    };
+    match index {
+        1 => Size::Mould { mould: Mould::Loaf(cuboid(70.0, 60.0)), fill },
+        2 => Size::Mould { mould: Mould::Slab(cuboid(200.0, 35.0)), fill },
+        3 => {
+            let area = |diameter: f64| std::f64::consts::PI * (diameter / 2.0).powi(2);
+            let diameter = 75.0 * larger(area(75.0));
+            let area = area(diameter);
+            let mould = Mould::Round { diameter_mm: mm(diameter), length_mm: mm(1000.0 * full / area) };
+            Size::Mould { mould, fill }
+        }
+        4 => {
+            let each = Millilitres::nearest((ml / f64::from(bars.get())).round());
+            Size::Mould { mould: Mould::Cavities { count: bars, ml: each }, fill: Fill::nearest(100.0) }
+        }
+        5 => Size::Volume { ml: Millilitres::nearest(ml.round()), fill: Fill::nearest(100.0) },
+        6 => Size::BarMass(BarMass::nearest((batch.bar_fresh.0 * 10.0).round() / 10.0)),
+        _ => Size::FatMass(FatMass::nearest((batch.fats.0 * 10.0).round() / 10.0)),
+    }
+}
+
+/// Draws the controls.
+pub fn show(ui: &mut Ui, open: &mut OpenDesign, scene: &Scene<'_>, changes: &mut Changes) {
+    let design = Arc::clone(open.design());
+    let batch = open.evaluation(scene.library).batch;
+    heading(ui, "Size");
+    let now = kind(&design.size);
+    // Without fats there is no batch whose size another way could keep.
+    let fats = batch.fats.0 > 0.0;
+    row(ui, "By", |ui| {
+        if !fats {
+            ui.disable();
+        }
+        let combo = ComboBox::from_id_salt("size kind").selected_text(KINDS[now]).width(ui.available_width());
+        let response = combo.show_ui(ui, |ui| {
+            for (i, text) in KINDS.into_iter().enumerate() {
+                if ui.selectable_label(i == now, text).clicked() && i != now {
+                    changes.edit(Edit::Size(near(i, &batch, design.bars)));
+                }
+            }
+        });
+        name(ui, &response.response, "How the size is given");
+    });
+    match design.size {
+        Size::FatMass(_) => fat_mass(ui, open, &batch, scene, changes),
+        Size::Mould { mould, fill } => {
+            measures(ui, open, mould, fill, changes);
+            filled(ui, open, fill, changes, |fill| Size::Mould { mould, fill });
+        }
+        Size::Volume { ml, fill } => {
+            let id = id_of(open, "volume");
+            row(ui, "Volume", |ui| {
+                let written = Written { name: "Volume, millilitres", unit: "ml", step: 10.0, decimals: 1, width: 92.0 };
+                quantity(ui, changes, id, written, ml, |ml| Edit::Size(Size::Volume { ml, fill }));
+            });
+            NumberField::complaint(ui, id);
+            filled(ui, open, fill, changes, |fill| Size::Volume { ml, fill });
+        }
+        Size::BarMass(mass) => bar_mass(ui, open, mass, scene, changes),
+    }
+    if design.size.own_bars().is_none() {
+        bars(ui, open, changes);
+    }
+    density(ui, open, &batch, changes);
+}
+
+fn fat_mass(ui: &mut Ui, open: &OpenDesign, batch: &Batch, scene: &Scene<'_>, changes: &mut Changes) {
+    let id = id_of(open, "fat mass");
+    let unit = scene.unit;
+    row(ui, "Fats", |ui| {
+        let shown = number::mass(batch.fats, unit);
+        let field = NumberField { id, name: "Mass of all fats", shown: &shown, width: 92.0 };
+        let read = |text: &str| {
+            let mass = number::parse_mass(text, unit).map_err(|e| e.to_string())?;
+            FatMass::new(mass.0).map_err(|e| e.to_string())
+        };
+        // Ten grams, or an ounce.
+        let grams = if unit == MassUnit::Gram { 10.0 } else { unit.grams() };
+        let step = |by: f64| Some(FatMass::nearest(batch.fats.0 + grams * by));
+        changes
+            .field(ui, &field, read, step, |mass| Edit::Size(Size::FatMass(mass)))
+            .on_hover_text("All fats together; g, kg, oz and lb are understood");
+    });
+    NumberField::complaint(ui, id);
+}
+
+fn bar_mass(ui: &mut Ui, open: &OpenDesign, mass: BarMass, scene: &Scene<'_>, changes: &mut Changes) {
+    let id = id_of(open, "bar mass");
+    let unit = scene.unit;
+    row(ui, "A bar", |ui| {
+        let shown = number::mass(barwright_core::units::Grams(mass.get()), unit);
+        let field = NumberField { id, name: "Weight of a fresh bar", shown: &shown, width: 92.0 };
+        let read = |text: &str| {
+            let mass = number::parse_mass(text, unit).map_err(|e| e.to_string())?;
+            BarMass::new(mass.0).map_err(|e| e.to_string())
+        };
+        let grams = if unit == MassUnit::Gram { 5.0 } else { unit.grams() / 4.0 };
+        let step = |by: f64| Some(BarMass::nearest(mass.get() + grams * by));
+        changes.field(ui, &field, read, step, |mass| Edit::Size(Size::BarMass(mass)));
+        ui.label("fresh").on_hover_text("As it is cut; it loses weight while it cures");
+    });
+    NumberField::complaint(ui, id);
+}
+
+fn measures(ui: &mut Ui, open: &OpenDesign, mould: Mould, fill: Fill, changes: &mut Changes) {
+    let ids = ["mould a", "mould b", "mould c"].map(|w| id_of(open, w));
+    let mm = |name: &'static str| Written { name, unit: "mm", step: 1.0, decimals: 1, width: 66.0 };
+    let size = |mould: Mould| Edit::Size(Size::Mould { mould, fill });
+    row(ui, "Inside", |ui| match mould {
+        Mould::Loaf(c) | Mould::Slab(c) => {
+            let box_of = |c: Cuboid| if matches!(mould, Mould::Loaf(_)) { Mould::Loaf(c) } else { Mould::Slab(c) };
+            let set = |c: Cuboid| size(box_of(c));
+            quantity(ui, changes, ids[0], mm("Length of the mould"), c.length_mm, |length_mm| {
+                set(Cuboid { length_mm, ..c })
+            });
+            ui.label("×");
+            quantity(ui, changes, ids[1], mm("Width of the mould"), c.width_mm, |width_mm| {
+                set(Cuboid { width_mm, ..c })
+            });
+            ui.label("×");
+            quantity(ui, changes, ids[2], mm("Height of the mould"), c.height_mm, |height_mm| {
+                set(Cuboid { height_mm, ..c })
+            });
+        }
+        Mould::Round { diameter_mm, length_mm } => {
+            ui.label("Ø");
+            quantity(ui, changes, ids[0], mm("Diameter of the mould"), diameter_mm, |diameter_mm| {
+                size(Mould::Round { diameter_mm, length_mm })
+            });
+            ui.label("×");
+            quantity(ui, changes, ids[1], mm("Length of the mould"), length_mm, |length_mm| {
+                size(Mould::Round { diameter_mm, length_mm })
+            });
+        }
+        Mould::Cavities { count, ml } => {
+            count_field(ui, changes, ids[0], "Number of cavities", count, |count| size(Mould::Cavities { count, ml }));
+            ui.label("of");
+            let written = Written { name: "Volume of a cavity", unit: "ml", step: 1.0, decimals: 1, width: 74.0 };
+            quantity(ui, changes, ids[1], written, ml, |ml| size(Mould::Cavities { count, ml }));
+        }
+    });
+    for id in ids {
+        NumberField::complaint(ui, id);
+    }
+}
+
+fn filled(ui: &mut Ui, open: &OpenDesign, fill: Fill, changes: &mut Changes, size: impl FnOnce(Fill) -> Size) {
+    let id = id_of(open, "fill");
+    row(ui, "Filled to", |ui| {
+        let written = Written { name: "Fill, percent", unit: "%", step: 1.0, decimals: 1, width: 62.0 };
+        quantity(ui, changes, id, written, fill, |fill| Edit::Size(size(fill)))
+            .on_hover_text("Of the mould's volume; the fats are worked out so that the batter fills it so far");
+    });
+    NumberField::complaint(ui, id);
+}
+
+fn count_field(
+    ui: &mut Ui,
+    changes: &mut Changes,
+    id: eframe::egui::Id,
+    name: &str,
+    now: Bars,
+    edit: impl FnOnce(Bars) -> Edit,
+) {
+    let shown = now.get().to_string();
+    let field = NumberField { id, name, shown: &shown, width: 46.0 };
+    let read = |text: &str| {
+        let count: u32 = text.trim().parse().ok().ok_or_else(|| format!("“{}” is not a whole number", text.trim()))?;
+        Bars::new(count).map_err(|e| e.to_string())
+    };
+    let step = |by: f64| Bars::new(if by > 0.0 { now.get() + 1 } else { now.get().saturating_sub(1) }).ok();
+    changes.field(ui, &field, read, step, edit);
+}
+
+fn bars(ui: &mut Ui, open: &OpenDesign, changes: &mut Changes) {
+    let id = id_of(open, "bars");
+    let now = open.design().bars;
+    row(ui, "Cut into", |ui| {
+        count_field(ui, changes, id, "Number of bars", now, Edit::Bars);
+        ui.label(if now.get() == 1 { "bar" } else { "bars" });
+    });
+    NumberField::complaint(ui, id);
+}
+
+/// The batter's density: estimated, or as the maker measured it.
+fn density(ui: &mut Ui, open: &OpenDesign, batch: &Batch, changes: &mut Changes) {
+    let id = id_of(open, "batter density");
+    let calibration = open.design().calibration;
+    let poured = batch.batter - batch.on_top;
+    row(ui, "Batter", |ui| {
+        let shown = match calibration.batter_g_per_ml {
+            Some(density) => format!("{} g/ml", short(density.get(), 4)),
+            None if batch.batter_ml > 0.0 => format!("{} g/ml", fixed(poured.0 / batch.batter_ml, 3)),
+            None => "–".into(),
+        };
+        let field = NumberField { id, name: "Density of the batter", shown: &shown, width: 92.0 };
+        let step = |by: f64| {
+            let now = calibration.batter_g_per_ml.map_or(poured.0 / batch.batter_ml, BatterDensity::get);
+            now.is_finite().then(|| BatterDensity::nearest(now + 0.005 * by))
+        };
+        let set =
+            |density: Option<BatterDensity>| Edit::Calibration(Calibration { batter_g_per_ml: density, ..calibration });
+        changes.field(ui, &field, read_density, step, |d| set(Some(d))).on_hover_text(
+            "Type what a poured batch weighed and filled, as 1126/1110, or its density in g/ml; the sizes then rest on it",
+        );
+        if calibration.batter_g_per_ml.is_some() {
+            ui.label("measured");
+            if ui.button("Estimate it").clicked() {
+                changes.edit(set(None));
+            }
+        } else {
+            ui.label("estimated");
+        }
+    });
+    NumberField::complaint(ui, id);
+}
+
+/// Reads a density, or a mass in g and a volume in ml with a stroke between them.
+fn read_density(text: &str) -> Result<BatterDensity, String> {
+    let number = |text: &str, units: &[&str]| number::parse(text, units).map_err(|e| e.to_string());
+    let text = text.trim();
+    let bare = text.strip_suffix("g/ml").unwrap_or(text);
+    let value = match bare.split_once('/') {
+        Some((mass, volume)) => number(mass, &["g"])? / number(volume, &["ml"])?,
+        None => number(bare, &[])?,
+    };
+    BatterDensity::new(value).map_err(|e| e.to_string())
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_poured_batch_is_typed_as_mass_over_volume() {
+        let read = |text: &str| read_density(text).map(BatterDensity::get);
+        assert_eq!(read("1110 g / 1000 ml"), Ok(1.11));
+        assert_eq!(read("1110/1000"), Ok(1.11));
+        assert_eq!(read("1,05 g/ml"), Ok(1.05));
+        assert!(read("1110").is_err(), "no batter is so dense");
+        assert!(read("1110/0").is_err(), "no volume");
+    }
+}

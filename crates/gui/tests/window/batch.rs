@@ -1,0 +1,147 @@
+//! The batch: additions, scents, size, jug.
+
+use super::{Window, design, evaluation, press, shows, type_into, window, window_with};
+use barwright_core::additions::{Amount, Stage};
+use barwright_core::mould::{Mould, Size};
+use barwright_core::number::mass;
+use barwright_core::units::MassUnit;
+use eframe::egui::{self, Key, Modifiers};
+use egui_kittest::kittest::Queryable;
+use std::path::PathBuf;
+
+/// Adds by the field called `field` the material whose name begins with `text`.
+fn add(window: &mut Window, field: &str, text: &str) {
+    type_into(window, field, text);
+}
+
+/// A window in which all of the columns can be clicked without scrolling.
+fn tall_window() -> Window {
+    window_with(Vec::new(), Vec::new(), [1280.0, 2000.0], egui::Theme::Light)
+}
+
+fn example(name: &str) -> PathBuf {
+    PathBuf::from(env!("CARGO_MANIFEST_DIR")).join("../../assets/examples").join(name)
+}
+
+#[test]
+fn a_puree_takes_its_water_off_the_water_to_weigh() {
+    let mut window = window();
+    let before = evaluation(&window);
+    add(&mut window, "Add a puree, milk, acid, clay…", "apple puree");
+    let after = evaluation(&window);
+    let line = &design(&window).additions[0];
+    assert_eq!((line.addition.id.as_str(), line.stage), ("apple_puree", Stage::IntoFats));
+    let brought = 0.8822 * after.addition_masses[0].0;
+    let taken = before.batch.water_to_weigh.0 - after.batch.water_to_weigh.0;
+    assert!((taken - brought).abs() < 1e-9, "{taken} g less to weigh for {brought} g in the puree");
+    assert!(shows(&window, "Into the fats"), "grouped by stage");
+    assert!(shows(&window, &mass(after.addition_masses[0], MassUnit::Gram)), "its weight is shown");
+
+    window.get_by_label("The water of Apple puree, unsweetened counts").click();
+    window.run();
+    assert_eq!(evaluation(&window).batch.water_to_weigh, before.batch.water_to_weigh, "it counts no more");
+    press(&mut window, Modifiers::COMMAND, Key::Z);
+    press(&mut window, Modifiers::COMMAND, Key::Z);
+    assert!(design(&window).additions.is_empty(), "two steps back, nothing is left of it");
+}
+
+#[test]
+fn an_amount_is_typed_with_its_unit() {
+    let mut window = window();
+    add(&mut window, "Add a puree, milk, acid, clay…", "citric acid");
+    type_into(&mut window, "Amount of Citric acid, anhydrous", "5 g");
+    let line = design(&window).additions[0].clone();
+    assert!((line.amount.number() - 5.0).abs() < 1e-12, "{:?}", line.amount);
+    assert!(matches!(line.amount, Amount::Grams(_)), "grams were typed");
+    assert!(shows(&window, "Alkali that acids take"), "the acid's alkali is shown");
+    type_into(&mut window, "Amount of Citric acid, anhydrous", "-5");
+    assert_eq!(design(&window).additions[0], line, "a negative amount is refused");
+    assert!(shows(&window, "an amount must lie between"), "and said why");
+}
+
+#[test]
+fn a_mould_is_filled_and_its_bars_are_given() {
+    let window =
+        window_with(vec![example("apple-oat-loaf.barwright")], Vec::new(), [1280.0, 800.0], egui::Theme::Light);
+    let design = design(&window);
+    let Size::Mould { mould: Mould::Loaf(_), .. } = design.size else { panic!("the example has a loaf") };
+    let batch = evaluation(&window).batch;
+    assert!((batch.batter_ml - 296.0 * 70.0 * 60.0 / 1000.0 * 0.9).abs() < 1e-6, "{} ml", batch.batter_ml);
+    for text in ["The mould holds", "70 × 54 × 33 mm", "Warms to", "Crystallises below about", "What counts"] {
+        assert!(shows(&window, text), "{text} is not shown");
+    }
+}
+
+#[test]
+fn another_way_to_give_the_size_keeps_the_weights_about_as_they_were() {
+    let mut window = tall_window();
+    let before = evaluation(&window).batch.fats.0;
+    for kind in ["Loaf mould", "Slab mould", "Round mould", "Single cavities", "Volume", "Weight of a bar"] {
+        window.get_by_label("How the size is given").click();
+        window.run();
+        window.get_by_label(kind).click();
+        window.run();
+        let after = evaluation(&window);
+        assert_eq!(after.size_error, None, "{kind}");
+        assert!((after.batch.fats.0 / before - 1.0).abs() < 0.02, "{kind}: {} against {before} g", after.batch.fats.0);
+    }
+    type_into(&mut window, "Weight of a fresh bar", "120 g");
+    assert!((evaluation(&window).batch.bar_fresh.0 - 120.0).abs() < 1e-6, "the bar that was asked for");
+}
+
+#[test]
+fn one_reading_calibrates_the_cooling() {
+    let mut window = tall_window();
+    let cooling = evaluation(&window).jug.and_then(|j| j.cooling).expect("a sodium lye has a peak");
+    assert!((cooling.constant - 45.0).abs() < 1e-12, "our judgement");
+    let after_half_an_hour = cooling.to + (cooling.from - cooling.to) * (-0.5_f64).exp();
+    type_into(&mut window, "Reading of the jug, °C", &format!("{after_half_an_hour}"));
+    type_into(&mut window, "Minutes until the reading", "30");
+    window.get_by_label("Calibrate").click();
+    window.run();
+    let constant = design(&window).calibration.jug_cooling_min.expect("calibrated").get();
+    assert!((constant - 60.0).abs() < 1e-3, "half a time constant in 30 minutes is 60 minutes, not {constant}");
+    assert!(shows(&window, "from your reading"), "said so");
+    type_into(&mut window, "Reading of the jug, °C", "5");
+    type_into(&mut window, "Minutes until the reading", "30");
+    window.get_by_label("Calibrate").click();
+    window.run();
+    assert!(shows(&window, "a reading lies between"), "colder than the room is no reading");
+}
+
+#[test]
+fn a_scent_over_its_limit_is_stopped_and_the_remedy_passes() {
+    let mut window = tall_window();
+    add(&mut window, "Add a scent…", "clove bud");
+    type_into(&mut window, "Amount of Clove bud oil", "4 %");
+    assert!(shows(&window, "exceeds its limit"), "4 % of clove is too much");
+    let remedy = evaluation(&window).cautions.iter().find_map(|c| c.remedy.clone()).expect("mechanical");
+    window.get_by_label(&remedy.label).click();
+    window.run();
+    assert!(!shows(&window, "exceeds its limit"), "{:?}", evaluation(&window).scents.findings.first());
+}
+
+#[test]
+fn an_addition_of_ones_own_is_typed_in_and_kept() {
+    let mut window = tall_window();
+    window.get_by_label("Add one of your own…").click();
+    window.run();
+    window.get_by_label("Add it").click();
+    window.run();
+    assert!(shows(&window, "Give it a name"), "a nameless one is refused");
+    type_into(&mut window, "Name of the addition", "Orchard plum puree");
+    type_into(&mut window, "Water, % of the addition", "84");
+    type_into(&mut window, "Fat, % of the addition", "20");
+    window.get_by_label("Add it").click();
+    window.run();
+    assert!(shows(&window, "sum to 104 %"), "more than all of it is refused");
+    window.get_by_label("Fat, % of the addition").focus();
+    window.run();
+    press(&mut window, Modifiers::COMMAND, Key::A);
+    type_into(&mut window, "Fat, % of the addition", "0,3");
+    window.get_by_label("Add it").click();
+    window.run();
+    let own = &design(&window).additions[0].addition;
+    assert_eq!((own.id.as_str(), own.name.as_str()), ("own_orchard_plum_puree", "Orchard plum puree"));
+    assert!((own.contents.value.water.get() - 84.0).abs() < 1e-12, "as typed");
+}
