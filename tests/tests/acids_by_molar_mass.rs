@@ -39,7 +39,7 @@ const PRINTED: f64 = 0.000_07;
 
 /// Addition, formula, protons, part of the addition that is the substance, and g NaOH per g of the
 /// pure substance as the reference notes print it.
-const TAKERS: [(&str, &str, f64, f64, f64); 10] = [
+const TAKERS: [(&str, &str, f64, f64, f64); 11] = [
     ("citric_acid", "C6H8O7", 3.0, 1.0, 0.6246),
     ("citric_acid_monohydrate", "C6H10O8", 3.0, 1.0, 0.5710),
     ("lactic_acid_80", "C3H6O3", 1.0, 0.8, 0.4440),
@@ -48,6 +48,8 @@ const TAKERS: [(&str, &str, f64, f64, f64); 10] = [
     ("cider_vinegar", "C2H4O2", 1.0, 0.05, 0.6661),
     ("ascorbic_acid", "C6H8O6", 1.0, 1.0, 0.2271),
     ("tartaric_acid", "C4H6O6", 2.0, 1.0, 0.5330),
+    // Not in the notes; 79.994/134.087.
+    ("malic_acid", "C4H6O5", 2.0, 1.0, 0.5966),
     // Na2H2EDTA · 2 H2O
     ("disodium_edta", "C10H18N2M2O10", 2.0, 1.0, 0.2149),
     ("sodium_bicarbonate", "MHCO3", 1.0, 1.0, 0.4761),

@@ -272,15 +272,16 @@ fn too_much_puree_is_stopped_and_both_remedies_are_right() {
     // 300 − 0.9 × 333.3 = 0.03 g to weigh.
     assert_within("water to weigh after the remedy", batch.water_to_weigh.0, 0.03, 1e-6);
     assert_within("excess after the remedy", batch.water_excess.0, 0.0, 0.0);
-    // The jug has no water for 100 g NaOH: 100 g are missing, in 111.1 g of puree, so 112 g.
+    // The jug has no water for 100 g NaOH. 40 % lye, which is easy to handle, takes 150 g, in
+    // 166.7 g of puree, so 167 g.
     let strong = said(&evaluation, "jug-too-strong").expect("there is no water in the jug");
     assert_eq!(strong.level, Level::Stop, "{}", strong.text());
     let edit = &strong.remedy.as_ref().expect("move some").edit;
     let Edit::MoveAddition { mass, to: Stage::IntoJug, .. } = edit else { panic!("{edit:?}") };
-    assert_within("puree to move", mass.0, 112.0, PENCIL);
+    assert_within("puree to move", mass.0, 167.0, PENCIL);
     let moved = run(&edit.apply(&design, &LIBRARY).expect("can be done"));
-    assert_within("water in the jug after it", moved.batch.water_in_jug.0, 0.9 * 112.0, 1e-6);
-    assert!(said(&moved, "jug-too-strong").is_none(), "100.8 g dissolve 100 g");
+    assert_within("water in the jug after it", moved.batch.water_in_jug.0, 0.9 * 167.0, 1e-6);
+    assert!(said(&moved, "jug-too-strong").is_none(), "150.3 g dissolve 100 g");
 }
 
 /// 1000 g of olive oil that take 90 g of pure KOH and as many moles of NaOH, with KOH of 90 %.

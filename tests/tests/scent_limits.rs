@@ -220,15 +220,16 @@ fn too_much_is_stopped_and_the_most_that_passes_is_right() {
     let caution = limit_caution(&evaluation).expect("3 % of clove bud is too much");
     assert_eq!(caution.level, Level::Stop, "{}", caution.text());
     assert!(caution.why.starts_with("Methyl eugenol exceeds"), "{}", caution.why);
-    assert!(caution.advice.contains("At most 16.18 g"), "{}", caution.advice);
+    // A hundredth less is proposed, for the bars that other remedies make lighter: 16.01 g.
+    assert!(caution.advice.starts_with("16.01 g of"), "{}", caution.advice);
     let check = &evaluation.scents;
     let most = check.most(finding(check, "Methyl eugenol"), 0, evaluation.batch.dried()).expect("it holds it");
     assert_relative("the most", most.0, 0.014_45 / 0.000_893, 1e-12);
-    // With the remedy it passes, just.
+    // With the remedy it passes, by about that hundredth.
     let remedy = caution.remedy.as_ref().expect("less of it");
     let after = evaluate(&remedy.edit.apply(&design, &LIBRARY).expect("can be done"), &LIBRARY);
     let ratio = finding(&after.scents, "Methyl eugenol").ratio();
-    assert!((0.999..=1.0).contains(&ratio), "after the remedy: {ratio} of the limit");
+    assert!((0.985..=0.995).contains(&ratio), "after the remedy: {ratio} of the limit");
     assert!(limit_caution(&after).is_none(), "the remedy is enough");
 }
 

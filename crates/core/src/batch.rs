@@ -162,6 +162,33 @@ pub fn water_of(line: &AdditionLine, fats: Grams) -> Grams {
     line.amount.mass(fats) * line.addition.contents.value.water.fraction()
 }
 
+/// The addition at `index` with so much of it that its water takes the place of all the water to
+/// weigh; `None` if it holds none or there is no batch.
+pub fn in_place_of_water(design: &Design, index: usize) -> Option<AdditionLine> {
+    let mut next = design.clone();
+    let per_gram = PerGram::of(design);
+    // Acid in it takes alkali, which asks for water again, so a few rounds are needed.
+    for _ in 0..50 {
+        let batch = solve(&next, &per_gram).1;
+        let line = next.additions.get(index)?;
+        let held = line.addition.contents.value.water.fraction();
+        if held <= 0.0 || batch.fats.0 <= 0.0 {
+            return None;
+        }
+        let change = (batch.water_to_weigh - batch.water_excess) / held;
+        let mass = line.amount.mass(batch.fats) + change;
+        if mass.0 < 0.0 {
+            return None;
+        }
+        let amount = line.amount.with_mass(mass, batch.fats);
+        next.additions[index] = AdditionLine { amount, counts_as_water: true, ..line.clone() };
+        if change.0.abs() < 1e-6 {
+            break;
+        }
+    }
+    Some(next.additions.swap_remove(index))
+}
+
 /// What a gram of a design's blend brings, worked out once so that batches of any size follow
 /// quickly.
 #[derive(Debug, Clone, Copy)]

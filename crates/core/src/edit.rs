@@ -2,7 +2,7 @@
 
 use crate::additions::{Addition, AdditionLine, MOST_LINES, Stage};
 use crate::blend::BlendError;
-use crate::design::{Alkali, Calibration, Design, MOST_RECORDS, Process, WaterRule};
+use crate::design::{Alkali, Calibration, Design, MOST_RECORDS, Process, Surroundings, WaterRule};
 use crate::fats::Fat;
 use crate::library::Library;
 use crate::material::MaterialId;
@@ -73,6 +73,8 @@ pub enum Edit {
     DefineScent(Arc<Scent>),
     /// Changes temperatures and times.
     Process(Process),
+    /// Changes what the jug cools in; a time constant measured elsewhere is forgotten.
+    JugStands(Surroundings),
     /// Changes what the maker measured.
     Calibration(Calibration),
     /// Puts the library's records in place of those kept in the design, but for those that carry
@@ -165,15 +167,17 @@ impl Edit {
             Self::Bars(_) => "number of bars".into(),
             Self::ScaleDivision(_) => "scale".into(),
             Self::AddAddition(line) => format!("add {}", line.addition.name),
-            Self::SetAddition(i, _) => addition(i).to_owned(),
+            Self::SetAddition(i, _) => format!("change {}", addition(i)),
             Self::RemoveAddition(i) => format!("remove {}", addition(i)),
             Self::MoveAddition { index, .. } => format!("move {}", addition(index)),
-            Self::DefineAddition(record) => format!("record of {}", record.name),
+            Self::DefineAddition(record) => format!("figures of {}", record.name),
             Self::AddScent(line) => format!("add {}", line.scent.name),
-            Self::SetScent(i, _) => scent(i).to_owned(),
+            Self::SetScent(i, _) => format!("change {}", scent(i)),
             Self::RemoveScent(i) => format!("remove {}", scent(i)),
-            Self::DefineScent(record) => format!("record of {}", record.name),
-            Self::Process(_) => "temperatures and times".into(),
+            Self::DefineScent(record) => format!("figures of {}", record.name),
+            Self::Process(p) if p.jug_frozen != design.process.jug_frozen => "frozen part of the jug".into(),
+            Self::Process(_) => "temperatures".into(),
+            Self::JugStands(_) => "what the jug cools in".into(),
             Self::Calibration(_) => "calibration".into(),
             Self::RefreshRecords => "use the library’s figures".into(),
         }
@@ -233,6 +237,10 @@ impl Edit {
             Self::RemoveScent(index) => next.remove_scent(index, library)?,
             Self::DefineScent(record) => next.define_scent(record),
             Self::Process(process) => next.process = process,
+            Self::JugStands(stands) => {
+                next.process.jug_stands = stands;
+                next.calibration.jug_cooling_min = None;
+            }
             Self::Calibration(calibration) => next.calibration = calibration,
             Self::RefreshRecords => next.refresh(library),
         }

@@ -176,6 +176,11 @@ fn scorching(design: &Design, evaluation: &Evaluation, cautions: &mut Vec<Cautio
         return;
     };
     let name = &line.addition.name;
+    // Frozen with the water that is its own, it is as the trade does it.
+    let share = 100.0 * water_of(line, fats).0 / evaluation.batch.water_in_jug.0;
+    if design.process.jug_frozen.get() > share - 0.1 {
+        return;
+    }
     let why = format!("{name} browns, smells or curdles in hot lye.");
     let batch = &evaluation.batch;
     // The jug keeps water enough for lye that is not very strong.
@@ -195,12 +200,11 @@ fn scorching(design: &Design, evaluation: &Evaluation, cautions: &mut Vec<Cautio
     }
     let advice = "Freeze it and add the alkali slowly (common practice, no source).";
     let caution = caution(advice.to_owned());
-    // Its own water is what freezes with it.
-    let share = Share::nearest(100.0 * water / batch.water_in_jug.0);
+    let share = Share::nearest(share);
     let frozen = Process { jug_frozen: share, ..design.process.clone() };
     let colder = Design { process: frozen.clone(), ..design.clone() };
     let melts = Jug::of(&colder, batch).is_some_and(|j| j.peak.is_ok() || jug.peak.is_err());
-    cautions.push(if melts && share.get() > design.process.jug_frozen.get() + 0.1 {
+    cautions.push(if melts {
         caution.with_remedy(format!("Freeze the {name}"), Edit::Process(frozen))
     } else {
         caution

@@ -1,7 +1,7 @@
 //! What to mind about the alkali, its water and the jug.
 
 use super::{Caution, Level};
-use crate::additions::{AdditionLine, Stage};
+use crate::additions::{AdditionKind, AdditionLine, Amount, Stage};
 use crate::batch::{Batch, PerGram, WaterSource, solve, water_of};
 use crate::design::{Design, Process};
 use crate::edit::Edit;
@@ -40,9 +40,10 @@ fn with(caution: Caution, remedy: Option<(String, Edit)>) -> Caution {
 /// is thin (model).
 const STRONG: f64 = 45.0;
 const THIN: f64 = 22.0;
-/// What remedies aim at: a jug that is easy to handle, and lye of a middling strength (common
-/// practice, no source).
+/// What remedies aim at: a jug that is easy to handle, with more water or by moving what there
+/// is, and lye of a middling strength (common practice, no source).
 const EASY: f64 = 33.0;
+const HANDY: f64 = 40.0;
 const MIDDLE: f64 = 28.0;
 
 /// Warns of the lye.
@@ -77,10 +78,13 @@ pub(super) fn warn(design: &Design, evaluation: &Evaluation, cautions: &mut Vec<
     } else if jug.concentration > STRONG {
         let why =
             format!("At {shown} % the lye in the jug is very strong: it heats more and the batter thickens fast.");
-        let more = water_for(EASY, pure) - water;
-        let caution =
-            Caution::new("concentration-high", Level::Care, why, "Use more water, or put more of it into the jug.");
-        cautions.push(with(caution, water_remedy(design, batch, batch.water_total + more)));
+        let remedy = move_remedy(design, evaluation, water_for(STRONG, pure) - water).or_else(|| {
+            let more = water_for(EASY, pure) - water;
+            // More water would contradict the caution about too much of it.
+            if batch.water_excess.0 > 0.0 { None } else { water_remedy(design, batch, batch.water_total + more) }
+        });
+        let advice = "Use more water, or put more of it into the jug.";
+        cautions.push(with(Caution::new("concentration-high", Level::Care, why, advice), remedy));
     }
     let real = batch.water_total + batch.water_uncounted;
     if let Some(all) = water::concentration(pure, real).filter(|c| *c < THIN) {
@@ -104,6 +108,7 @@ pub(super) fn warn(design: &Design, evaluation: &Evaluation, cautions: &mut Vec<
         cautions.push(Caution::new("jug-crystallises", Level::Care, why, advice));
     }
     heat(design, jug, cautions);
+    cold(evaluation, jug, cautions);
 }
 
 /// More water comes in than the rule asks for. The remedy takes the addition that brings most of
@@ -120,21 +125,10 @@ fn too_much_water(design: &Design, evaluation: &Evaluation) -> Caution {
     let why = format!("The additions bring {excess} g more water than this design asks for, so none can be weighed.");
     let name = &line.addition.name;
     let mass = line.amount.mass(batch.fats);
-    let balance = |mass: Grams| {
-        let mut other = design.clone();
-        other.additions[index].amount = line.amount.with_mass(mass, batch.fats);
-        let nominal = evaluation.fat_masses.iter().zip(design.blend.lines());
-        let nominal = nominal.map(|(m, l)| m.0 / l.share.fraction()).find(|n| n.is_finite()).unwrap_or(0.0);
-        let b = PerGram::of(&other).batch(&other, nominal);
-        (b.water_to_weigh - b.water_excess).0
-    };
-    let (without, now) = (balance(Grams::ZERO), balance(mass));
-    if without >= 0.0 && without > now {
-        // Rounded down to what a scale shows, so that it surely fits.
-        let fits = (mass.0 * without / (without - now) * 10.0).floor() / 10.0;
-        let shown = fixed(fits, 1);
-        let advice = format!("At most {shown} g of {name} fits, {} g less.", fixed(mass.0 - fits, 1));
-        let line = AdditionLine { amount: line.amount.with_mass(Grams(fits), batch.fats), ..line.clone() };
+    if let Some((amount, fits)) = fitting(design, batch, index) {
+        let shown = fixed(fits.0, 1);
+        let advice = format!("At most {shown} g of {name} fits, {} g less.", fixed((mass - fits).0, 1));
+        let line = AdditionLine { amount, ..line.clone() };
         return Caution::new("water-not-reached", Level::Stop, why, advice)
             .with_remedy(format!("Use {shown} g of {name}"), Edit::SetAddition(index, line));
     }
@@ -142,6 +136,38 @@ fn too_much_water(design: &Design, evaluation: &Evaluation) -> Caution {
     let caution = Caution::new("water-not-reached", Level::Stop, why, advice);
     let rule = water::rule_giving(design.water, batch.water_total, batch.alkali.pure(), batch.fats);
     with(caution, rule.map(|rule| ("Ask for the water that they bring".into(), Edit::Water(rule))))
+}
+
+/// The most of the addition at `index` whose water fits while the others stay, with its mass then;
+/// `None` if nothing of it does. Water and need are straight lines in its mass, so two batches say
+/// where they meet; in a mould the fats change with it, and it is looked for again. Rounded down to
+/// a tenth of a gram, so that it surely fits.
+fn fitting(design: &Design, batch: &Batch, index: usize) -> Option<(Amount, Grams)> {
+    let line = &design.additions[index];
+    let per_gram = PerGram::of(design);
+    let with_amount = |amount| {
+        let mut next = design.clone();
+        next.additions[index].amount = amount;
+        solve(&next, &per_gram).1
+    };
+    let balance = |b: &Batch| (b.water_to_weigh - b.water_excess).0;
+    let without = balance(&with_amount(line.amount.with_mass(Grams::ZERO, batch.fats)));
+    let mut now = *batch;
+    let mut amount = line.amount;
+    for _ in 0..20 {
+        let mass = amount.mass(now.fats);
+        let slope = without - balance(&now);
+        if without <= 0.0 || slope <= 0.0 {
+            return None;
+        }
+        let fits = Grams((mass.0 * without / slope * 10.0).floor() / 10.0);
+        amount = line.amount.with_mass(fits, now.fats);
+        now = with_amount(amount);
+        if now.water_excess.0 <= 0.0 {
+            return Some((amount, amount.mass(now.fats)));
+        }
+    }
+    None
 }
 
 /// The jug has not water enough. The remedy moves so much of a watery addition into it as is
@@ -154,23 +180,42 @@ fn too_strong(design: &Design, evaluation: &Evaluation, jug: &Jug) -> Caution {
         fixed(jug.least_water.0, 1),
         fixed(batch.water_in_jug.0, 1),
     );
-    let outside = evaluation.water.iter().filter_map(|row| match row.source {
-        // What lies on top stays there: its acid would take alkali too.
-        WaterSource::Addition(i) if matches!(row.stage, Stage::IntoFats | Stage::AtTrace) => Some((i, row.mass)),
-        _ => None,
-    });
-    let largest = outside.max_by(|a, b| a.1.0.total_cmp(&b.1.0));
-    if let Some((index, mass)) = largest.and_then(|(i, water)| Some((i, moved(design, batch, i, water, missing)?))) {
-        let name = &design.additions[index].addition.name;
-        let label = format!("Move {} g of {name} into the jug", short(mass.0, 1));
-        let advice = format!("{} g of water are missing; {name} holds them.", fixed(missing.0, 1));
-        let edit = Edit::MoveAddition { index, mass, fats: batch.fats, to: Stage::IntoJug };
-        return Caution::new("jug-too-strong", Level::Stop, why, advice).with_remedy(label, edit);
+    let caution = |advice: String| Caution::new("jug-too-strong", Level::Stop, why.clone(), advice);
+    let advice = format!("{} g of water are missing in the jug.", fixed(missing.0, 1));
+    if let Some(remedy) = move_remedy(design, evaluation, missing) {
+        return with(caution(advice), Some(remedy));
+    }
+    if batch.water_excess.0 > 0.0 {
+        // More water would contradict the caution about too much of it.
+        return caution(format!("{advice} Put more of the watery additions into the jug."));
     }
     let more = water_for(EASY, batch.alkali.pure()) - batch.water_in_jug;
-    let advice = format!("Use more water: at least {} g are missing.", fixed(missing.0, 1));
-    let caution = Caution::new("jug-too-strong", Level::Stop, why, advice);
-    with(caution, water_remedy(design, batch, batch.water_total + more))
+    with(caution(advice), water_remedy(design, batch, batch.water_total + more))
+}
+
+/// The remedy that moves so much of the wateriest addition outside the jug into it that the
+/// alkali dissolves, and if there is enough of it so much that the lye is easy to handle; `None`
+/// if no addition can give the `missing` water. What the trade keeps out of the lye stays out.
+fn move_remedy(design: &Design, evaluation: &Evaluation, missing: Grams) -> Option<(String, Edit)> {
+    let batch = &evaluation.batch;
+    let suits = |i: usize| {
+        let addition = &design.additions[i].addition;
+        addition.usual_stage == Stage::IntoJug || addition.kind == AdditionKind::Puree
+    };
+    let outside = evaluation.water.iter().filter_map(|row| match row.source {
+        // What lies on top stays there: its acid would take alkali too.
+        WaterSource::Addition(i) if matches!(row.stage, Stage::IntoFats | Stage::AtTrace) && suits(i) => {
+            Some((i, row.mass))
+        }
+        _ => None,
+    });
+    let (index, water) = outside.max_by(|a, b| a.1.0.total_cmp(&b.1.0))?;
+    let easy = water_for(HANDY, batch.alkali.pure()) - batch.water_in_jug;
+    let wanted = if easy > missing && easy <= water { easy } else { missing };
+    let mass = moved(design, batch, index, water, wanted)?;
+    let name = &design.additions[index].addition.name;
+    let label = format!("Move {} g of {name} into the jug", short(mass.0, 1));
+    Some((label, Edit::MoveAddition { index, mass, fats: batch.fats, to: Stage::IntoJug }))
 }
 
 /// How much of the addition at `index`, which brings `water`, must go into the jug so that the
@@ -246,6 +291,10 @@ fn heat(design: &Design, jug: &Jug, cautions: &mut Vec<Caution>) {
         cautions.push(Caution::new("lye-density-unknown", Level::Note, why, advice));
     }
     let mix = short(process.mix_c.get(), 1);
+    if jug.meeting.is_none() && jug.peak.is_ok() {
+        let why = format!("The temperature when lye and fats meet is not given: lye of {mix} °C was not measured.");
+        cautions.push(Caution::new("meeting-unknown", Level::Note, why, "Mix warmer."));
+    }
     match jug.ready {
         Some(Reach::NeverSoCold) => {
             let why = format!("The lye never cools to {mix} °C by itself: what it stands in is not colder.");
@@ -261,5 +310,19 @@ fn heat(design: &Design, jug: &Jug, cautions: &mut Vec<Caution>) {
             cautions.push(Caution::new("mix-not-reached", Level::Note, why, advice));
         }
         Some(Reach::After(_)) | None => {}
+    }
+}
+
+/// Lye and fats that meet below the titre: the acids' setting point, near which hard fats set too.
+fn cold(evaluation: &Evaluation, jug: &Jug, cautions: &mut Vec<Caution>) {
+    let (Some(meeting), Some(titre)) = (jug.meeting, evaluation.chemistry.titre) else { return };
+    if meeting < titre {
+        let level = if meeting < titre - 8.0 { Level::Care } else { Level::Note };
+        let why = format!(
+            "Lye and fats meet at about {} °C and the blend’s acids set at about {} °C: hard fats may set and look like trace.",
+            fixed(meeting, 0),
+            fixed(titre, 0)
+        );
+        cautions.push(Caution::new("meeting-cold", level, why, "Mix warmer, or use warmer fats."));
     }
 }

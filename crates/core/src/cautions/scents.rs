@@ -26,7 +26,8 @@ fn passing(
     let mut fats = evaluation.batch.fats;
     let mut most = evaluation.scents.most(finding, position, evaluation.batch.dried())?;
     for _ in 0..20 {
-        let mass = Grams((most.0 * 100.0).floor() / 100.0);
+        // A hundredth less: taking out another scent later makes the bars a little lighter.
+        let mass = Grams((most.0 * 99.0).floor() / 100.0);
         if mass.0 <= 0.0 {
             return None;
         }
@@ -57,16 +58,19 @@ pub(super) fn warn(design: &Design, library: &Library, evaluation: &Evaluation, 
         let Some(i) = largest else { continue };
         let line = &design.scents[i];
         let name = &line.scent.name;
-        cautions.push(match passing(design, library, (finding, i), evaluation) {
-            Some((amount, mass)) => {
-                let shown = fixed(mass.0, 2);
-                let edit = Edit::SetScent(i, ScentLine { amount, ..line.clone() });
-                caution(format!("At most {shown} g of {name} would pass as the others are."))
-                    .with_remedy(format!("Use {shown} g of {name}"), edit)
-            }
-            None => caution(format!("The other scents alone exceed it; take {name} out and use less of them."))
-                .with_remedy(format!("Take {name} out"), Edit::RemoveScent(i)),
-        });
+        if let Some((amount, mass)) = passing(design, library, (finding, i), evaluation) {
+            let shown = fixed(mass.0, 2);
+            let edit = Edit::SetScent(i, ScentLine { amount, ..line.clone() });
+            let advice = format!("{shown} g of {name} pass as the others are.");
+            cautions.push(caution(advice).with_remedy(format!("Use {shown} g of {name}"), edit));
+            continue;
+        }
+        let advice = if (0..check.masses.len()).any(|other| other != i && grams(other) > 0.0) {
+            format!("The other scents alone exceed it; take {name} out and use less of them.")
+        } else {
+            format!("Not even a hundredth of a gram of {name} would pass; take it out.")
+        };
+        cautions.push(caution(advice).with_remedy(format!("Take {name} out"), Edit::RemoveScent(i)));
     }
     if !check.without_limit.is_empty() {
         let why = format!(

@@ -55,6 +55,10 @@ fn write_text(out: &mut String, design: &Design, evaluation: &Evaluation, librar
         weigh(out, "Potassium hydroxide (KOH)", batch.alkali.koh.0, &pure(design.alkali.koh_purity.get()))?;
     }
     weigh(out, "Water", batch.water_to_weigh.0, "")?;
+    let frozen = design.process.jug_frozen.fraction();
+    if frozen > 0.0 {
+        weigh(out, "  of the jug’s water frozen", batch.water_in_jug.0 * frozen, "   ice, frozen milk or puree")?;
+    }
     for stage in Stage::ALL {
         for (line, mass) in design.additions.iter().zip(&evaluation.addition_masses).filter(|(l, _)| l.stage == stage) {
             weigh(out, &line.addition.name, mass.0, &format!("   {}", stage.words().to_lowercase()))?;

@@ -239,6 +239,14 @@ fn batch_rows(ui: &mut Ui, columns: &Columns, a: &Side, b: &Side, unit: MassUnit
         row("Potassium hydroxide (KOH)", &|s| Some(unit.from_grams(s.evaluation.batch.alkali.koh)), d, &sign);
     }
     row("Water to weigh", &|s| Some(unit.from_grams(s.evaluation.batch.water_to_weigh)), d, &sign);
+    if [a, b].iter().any(|s| s.evaluation.batch.additions.0 > 0.0) {
+        row("Additions", &|s| Some(unit.from_grams(s.evaluation.batch.additions)), d, &sign);
+    }
+    if [a, b].iter().any(|s| s.evaluation.batch.scents.0 > 0.0) {
+        row("Scents", &|s| Some(unit.from_grams(s.evaluation.batch.scents)), d, &sign);
+    }
+    row("Jug warms to, at most", &|s| s.evaluation.jug.as_ref().and_then(|j| j.peak.ok()), 0, " °C");
+    row("Free fat", &|s| Some(s.evaluation.batch.free_fat), 1, " %");
     row("Superfat", &|s| Some(s.evaluation.batch.superfat), 1, " %");
     row("Lye concentration", &|s| s.evaluation.batch.lye_concentration(), 1, " %");
     row("Each bar, fresh", &|s| Some(unit.from_grams(s.evaluation.batch.bar_fresh)), d, &sign);

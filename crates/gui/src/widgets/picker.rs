@@ -59,8 +59,12 @@ pub fn matches<'a, T: Findable>(materials: &'a [Arc<T>], text: &str) -> Vec<&'a 
     let mut found: Vec<&Arc<T>> = materials.iter().filter(|m| holds(m)).collect();
     // A name that begins with the text comes first.
     let begins = |m: &T| words.first().is_some_and(|w| m.name().to_lowercase().starts_with(w.as_str()));
-    // Then the shortest: “palm” means palm oil before palm kernel oil.
-    found.sort_by_key(|m| (!begins(m), m.name().chars().count(), m.name().to_lowercase()));
+    if words.is_empty() {
+        found.sort_by_key(|m| m.name().to_lowercase());
+    } else {
+        // Then the shortest: “palm” means palm oil before palm kernel oil.
+        found.sort_by_key(|m| (!begins(m), m.name().chars().count(), m.name().to_lowercase()));
+    }
     found
 }
 

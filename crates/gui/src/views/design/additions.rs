@@ -9,7 +9,7 @@ use crate::views::Changes;
 use crate::widgets::number_field::{NumberField, complain};
 use crate::widgets::{heading, name, section, small};
 use barwright_core::additions::{Addition, AdditionLine, Stage};
-use barwright_core::batch::water_of;
+use barwright_core::batch::{in_place_of_water, water_of};
 use barwright_core::edit::Edit;
 use barwright_core::number::{self, short};
 use barwright_core::units::{Grams, Share};
@@ -81,6 +81,8 @@ pub fn show(ui: &mut Ui, open: &mut OpenDesign, view: &mut DesignView, scene: &S
         view.addition_picker.show(ui, picker_id(), "Add a puree, milk, acid, clay…", &addable, |a| Some(holds(a)));
     if let Some(addition) = chosen {
         changes.edit(Edit::AddAddition(AdditionLine::usual(addition)));
+        // The hand goes on at its amount.
+        ui.memory_mut(|m| m.request_focus(id_of(open, ("addition", design.additions.len()))));
     }
     if ui.button(RichText::new("Add one of your own…").color(Tokens::of(ui).accent)).clicked() {
         view.own_addition = Some(OwnAddition::default());
@@ -108,7 +110,7 @@ fn row(
     let set = |line: AdditionLine| Edit::SetAddition(index, line);
     ui.horizontal(|ui| {
         ui.set_min_height(28.0);
-        let width = (ui.available_width() - 238.0).max(90.0);
+        let width = (ui.available_width() - 264.0).max(90.0);
         let label = ui
             .allocate_ui_with_layout(vec2(width, 26.0), Layout::left_to_right(Align::Center), |ui| {
                 ui.set_min_width(width);
@@ -120,7 +122,7 @@ fn row(
             .on_hover_ui(|ui| {
                 ui.label(about(addition));
             });
-        label.context_menu(|ui| menu(ui, (index, line, fats), view, changes));
+        label.context_menu(|ui| menu(ui, open, (index, line, fats), view, changes));
         amount(ui, changes, id, (&addition.name, line.amount), (fats, scene.unit), |amount| {
             set(AdditionLine { amount, ..line.clone() })
         });
@@ -130,6 +132,7 @@ fn row(
             if remove.on_hover_text("Remove this addition").clicked() {
                 changes.edit(Edit::RemoveAddition(index));
             }
+            more(ui, &addition.name, |ui| menu(ui, open, (index, line, fats), view, changes));
             let mass = number::mass(line.amount.mass(fats), scene.unit);
             ui.add(egui::Label::new(RichText::new(mass).color(tokens.quiet)).truncate());
         });
@@ -149,20 +152,33 @@ fn row(
         } else {
             small(ui, "no water");
         }
-        more(ui, &addition.name, |ui| menu(ui, (index, line, fats), view, changes));
     });
     ui.add_space(2.0);
 }
 
 /// What can be done with an addition besides its amount.
-fn menu(ui: &mut Ui, (index, line, fats): (usize, &AdditionLine, Grams), view: &mut DesignView, changes: &mut Changes) {
+fn menu(
+    ui: &mut Ui,
+    open: &OpenDesign,
+    (index, line, fats): (usize, &AdditionLine, Grams),
+    view: &mut DesignView,
+    changes: &mut Changes,
+) {
     if ui.button("Change its figures…").clicked() {
         view.own_addition = Some(OwnAddition::of(&line.addition));
     }
-    for to in Stage::ALL.into_iter().filter(|s| *s != line.stage) {
-        if ui.button(format!("Move all of it: {}", to.words().to_lowercase())).clicked() {
-            changes.edit(Edit::MoveAddition { index, mass: line.amount.mass(fats), fats, to });
+    let mass = line.amount.mass(fats);
+    for (part, of) in [("All of it", 1.0), ("Half of it", 0.5)] {
+        for to in Stage::ALL.into_iter().filter(|s| *s != line.stage && (of >= 1.0 || *s != Stage::OnTop)) {
+            if ui.button(format!("{part} {}", to.words().to_lowercase())).clicked() {
+                changes.edit(Edit::MoveAddition { index, mass: mass * of, fats, to });
+            }
         }
+    }
+    if let Some(all) = in_place_of_water(open.design(), index)
+        && ui.button("In place of all the water").clicked()
+    {
+        changes.edit(Edit::SetAddition(index, all));
     }
     if ui.button("Remove").clicked() {
         changes.edit(Edit::RemoveAddition(index));

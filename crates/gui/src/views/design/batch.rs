@@ -24,12 +24,16 @@ fn to_weigh(design: &Design, evaluation: &Evaluation) -> Vec<(String, Grams, Gro
         }
     }
     list.push(("Water".into(), evaluation.batch.water_to_weigh, Group::Lye));
+    let frozen = evaluation.batch.water_in_jug * design.process.jug_frozen.fraction();
     for stage in Stage::ALL {
         let group = if stage == Stage::IntoJug { Group::Lye } else { Group::Later(stage) };
         let additions = design.additions.iter().zip(&evaluation.addition_masses).filter(|(l, _)| l.stage == stage);
         list.extend(additions.map(|(l, m)| (l.addition.name.clone(), *m, group)));
         let scents = design.scents.iter().zip(&evaluation.scents.masses).filter(|(l, _)| l.stage == stage);
         list.extend(scents.map(|(l, m)| (l.scent.name.clone(), *m, group)));
+        if stage == Stage::IntoJug && frozen.0 > 0.0 {
+            list.push(("of the jug’s water frozen".into(), frozen, Group::Frozen));
+        }
     }
     list
 }
@@ -38,6 +42,8 @@ fn to_weigh(design: &Design, evaluation: &Evaluation) -> Vec<(String, Grams, Gro
 enum Group {
     Fat,
     Lye,
+    /// A part of what goes into the jug, said again.
+    Frozen,
     Later(Stage),
 }
 
@@ -46,6 +52,9 @@ fn as_text(design: &Design, list: &[(String, Grams, Group)], unit: MassUnit) -> 
     let lines = list.iter().map(|(name, mass, _)| format!("{name}\t{}\n", number::mass(*mass, unit)));
     format!("{}\n{}", design.name, lines.collect::<String>())
 }
+
+/// Seconds after a remedy in which no other is taken.
+const REST: f64 = 0.4;
 
 /// Draws the column.
 pub fn show(ui: &mut Ui, open: &mut OpenDesign, scene: &Scene<'_>, changes: &mut Changes) {
@@ -68,19 +77,23 @@ pub fn show(ui: &mut Ui, open: &mut OpenDesign, scene: &Scene<'_>, changes: &mut
     if scene.hints {
         small(ui, "These are the weights for the scale; purity and superfat are in them.");
     }
-    if design.blend.lines().is_empty() {
+    if evaluation.batch.fats.0 <= 0.0 {
         widgets::quiet(ui, "Nothing yet");
     } else {
         weights(ui, &list, scene.unit);
     }
 
+    // After a remedy the cautions move up: a second click of the same hand must not hit another.
+    let (pressed, now) = (egui::Id::unique("remedy pressed at"), ui.input(|i| i.time));
+    let waits = ui.data(|d| d.get_temp::<f64>(pressed)).is_some_and(|at| now - at < REST);
     for c in &evaluation.cautions {
         ui.add_space(4.0);
-        if let Some(edit) = caution::show(ui, c) {
+        if let Some(edit) = caution::show(ui, c).filter(|_| !waits) {
             changes.edit(edit);
+            ui.data_mut(|d| d.insert_temp(pressed, now));
         }
     }
-    if !design.blend.lines().is_empty() {
+    if evaluation.batch.fats.0 > 0.0 {
         figures(ui, design, &evaluation, scene.unit);
     }
     ui.add_space(4.0);
@@ -94,6 +107,10 @@ pub fn show(ui: &mut Ui, open: &mut OpenDesign, scene: &Scene<'_>, changes: &mut
 fn weights(ui: &mut Ui, list: &[(String, Grams, Group)], unit: MassUnit) {
     let mut before = Group::Fat;
     for (name, mass, group) in list {
+        if *group == Group::Frozen {
+            widgets::figure(ui, name, &number::mass(*mass, unit));
+            continue;
+        }
         if *group != before {
             ui.separator();
             if let Group::Later(stage) = group {

@@ -12,6 +12,7 @@ use barwright_core::edit::Edit;
 use barwright_core::estimates::{Estimate, Scores};
 use barwright_core::evaluate::effect_of_adding;
 use barwright_core::fats::Fat;
+use barwright_core::material::MaterialId;
 use barwright_core::number::{self, fixed, short, signed};
 use barwright_core::units::{Grams, Share};
 use eframe::egui::{self, Align, CornerRadius, Id, Layout, RichText, Sense, Slider, TextEdit, Ui, vec2};
@@ -77,6 +78,8 @@ pub fn show(ui: &mut Ui, open: &mut OpenDesign, picker: &mut Picker, scene: &mut
     addable.extend(design.spare.fats.iter().filter(|f| scene.library.fat(f.id.as_str()).is_none()).cloned());
     addable.retain(|f| design.blend.line(&f.id).is_none());
     if let Some(fat) = picker.show(ui, picker_id(), "Add a fat…", &addable, note) {
+        // The hand goes on at its share.
+        ui.memory_mut(|m| m.request_focus(share_id(open, &fat.id).with("field")));
         changes.edit(Edit::AddFat(fat, Share::nearest(NEW_SHARE)));
     }
     if let Some((Edit::AddFat(..) | Edit::FillBlend | Edit::RemoveFat(_), error)) = &open.refused {
@@ -99,6 +102,10 @@ fn effect_words(effect: &Scores) -> String {
         })
         .collect();
     if words.is_empty() { "with 5 %: next to no change".into() } else { format!("with 5 %: {}", words.join(", ")) }
+}
+
+fn share_id(open: &OpenDesign, fat: &MaterialId) -> Id {
+    Id::unique(("share", open.key, fat.as_str()))
 }
 
 /// What is known of a fat, for the tooltip of its name.
@@ -139,7 +146,7 @@ fn row(ui: &mut Ui, open: &OpenDesign, line: &FatLine, mass: Grams, scene: &mut 
     const ICON: f32 = 22.0;
     let fat = &line.fat;
     let tokens = Tokens::of(ui);
-    let base = Id::unique(("share", open.key, fat.id.as_str()));
+    let base = share_id(open, &fat.id);
     let field = NumberField {
         id: base.with("field"),
         name: &format!("Share of {}, percent", fat.name),

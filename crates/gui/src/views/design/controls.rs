@@ -71,7 +71,8 @@ pub fn quantity<T: Bounded + TryFrom<f64, Error = OutOfRange>>(
 ) -> Response {
     let shown = format!("{} {}", short(now.get(), written.decimals), written.unit);
     let field = NumberField { id, name: written.name, shown: shown.trim_end(), width: written.width };
-    let units = [written.unit];
+    // °C is also typed without its sign.
+    let units = [written.unit, written.unit.trim_start_matches('°')];
     let read = |text: &str| bounded(number::parse(text, &units));
     let step = |by: f64| Some(T::nearest(now.get() + written.step * by));
     changes.field(ui, &field, read, step, edit)
@@ -176,12 +177,10 @@ pub fn stage(ui: &mut Ui, changes: &mut Changes, id: Id, what: &str, now: Stage,
     name(ui, &response.response, &format!("Stage of {what}"));
 }
 
-/// A button at the end of the line that opens the `menu` of something called `what`.
-pub fn more(ui: &mut Ui, what: &str, menu: impl FnMut(&mut Ui)) {
-    ui.with_layout(Layout::right_to_left(Align::Center), |ui| {
-        let button = ui.menu_button("…", menu);
-        name(ui, &button.response, &format!("More on {what}"));
-    });
+/// A button that opens the `menu` of something called `what`.
+pub fn more(ui: &mut Ui, what: &str, menu: impl FnOnce(&mut Ui)) {
+    let button = ui.menu_button("…", menu);
+    name(ui, &button.response, &format!("More on {what}"));
 }
 
 #[cfg(test)]

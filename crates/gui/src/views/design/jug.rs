@@ -6,8 +6,8 @@ use barwright_core::jug::{Cooling, Jug, Reach};
 use barwright_core::number::{self, fixed, short};
 use barwright_core::units::MassUnit;
 use barwright_core::{Design, Evaluation};
-use eframe::egui::{self, RichText, Ui};
-use egui_plot::{GridMark, HLine, Line, PlotPoints, Points, Text};
+use eframe::egui::{self, Rangef, RichText, Ui};
+use egui_plot::{AxisHints, GridMark, HLine, Line, PlotPoints, Points, Text};
 
 /// Draws the panel.
 pub fn show(ui: &mut Ui, design: &Design, evaluation: &Evaluation, unit: MassUnit) {
@@ -46,7 +46,7 @@ pub fn show(ui: &mut Ui, design: &Design, evaluation: &Evaluation, unit: MassUni
         figure(ui, "Density, volume", &format!("{} g/ml, {} ml", fixed(*density, 3), fixed(ml, 0)))
             .on_hover_text("Of alkali and water, in the room, by Laliberté & Cooper with the coefficients of 2009; what else is in the jug comes on top");
     }
-    if let Some(cooling) = jug.cooling {
+    if let Some(cooling) = jug.cooling.filter(|_| !jug.is_too_strong(&evaluation.batch)) {
         curve(ui, jug, cooling, design.process.mix_c.get());
     }
 }
@@ -77,14 +77,20 @@ fn curve(ui: &mut Ui, jug: &Jug, cooling: Cooling, mix: f64) {
     small(ui, "°C over minutes, from the upper bound");
     let plot = still_plot(ui, "cooling")
         .height(104.0)
-        .show_axes([true, true])
+        .custom_x_axes(vec![
+            // Labels that stand close are as clear as others: their marks are chosen to fit.
+            AxisHints::new_x().label_spacing(Rangef::new(8.0, 12.0)).formatter(|mark, _| fixed(mark.value, 0)),
+        ])
+        .custom_y_axes(vec![
+            AxisHints::new_y()
+                .min_thickness(30.0)
+                .label_spacing(Rangef::new(4.0, 8.0))
+                .formatter(|mark, _| format!("{}°", fixed(mark.value, 0))),
+        ])
         .default_x_bounds(0.0, end * ROOM)
         .default_y_bounds(low, high)
-        .y_axis_min_width(30.0)
         .x_grid_spacer(move |_| marks(&MINUTES, 0.0, end))
-        .y_grid_spacer(move |_| marks(&DEGREES, low, high))
-        .x_axis_formatter(|mark, _| fixed(mark.value, 0))
-        .y_axis_formatter(|mark, _| format!("{}°", fixed(mark.value, 0)));
+        .y_grid_spacer(move |_| marks(&DEGREES, low, high));
     let shown = plot.show(ui, |plot| {
         plot.set_plot_bounds_x(0.0..=end * ROOM);
         plot.set_plot_bounds_y(low..=high);

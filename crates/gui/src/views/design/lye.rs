@@ -11,7 +11,7 @@ use barwright_core::design::{Alkali, WaterRule};
 use barwright_core::edit::Edit;
 use barwright_core::number::{self, fixed, short};
 use barwright_core::units::{LyeConcentration, Purity, Share, Superfat, WaterPercent, WaterRatio};
-use eframe::egui::{ComboBox, Id, RichText, Slider, Ui};
+use eframe::egui::{ComboBox, Id, Label, RichText, Slider, Ui};
 
 /// Draws the controls.
 pub fn show(ui: &mut Ui, open: &mut OpenDesign, scene: &Scene<'_>, changes: &mut Changes) {
@@ -154,6 +154,15 @@ fn water(ui: &mut Ui, open: &mut OpenDesign, scene: &Scene<'_>, changes: &mut Ch
         changes.field(ui, &field, percent, step, |p| Edit::Water(WaterRule::PercentOfFats(p)));
         caption(ui, "of fats", matches!(rule, WaterRule::PercentOfFats(_)));
     });
+    if batch.water_excess.0 > 0.0 {
+        let asked = match rule {
+            WaterRule::LyeConcentration(c) => format!("{} %", short(c.get(), 2)),
+            WaterRule::WaterToAlkali(r) => format!("{} : 1", short(r.get(), 2)),
+            WaterRule::PercentOfFats(p) => format!("{} % of the fats", short(p.get(), 2)),
+        };
+        let text = format!("Asked for {asked}; more water than that comes in without any being weighed");
+        ui.add(Label::new(RichText::new(text).small().color(Tokens::of(ui).care)).wrap());
+    }
     for id in [c_id, r_id, p_id] {
         NumberField::complaint(ui, id);
     }

@@ -36,7 +36,10 @@ pub struct OwnAddition {
     /// The acid as a library record brings it; `None` for none.
     acid: Option<Sourced<AddedAcid>>,
     acid_pct: String,
+    alcohol: String,
     refused: Option<String>,
+    /// Whether the first field was given the focus.
+    focused: bool,
 }
 
 /// An id that no material in use has, from a name.
@@ -71,11 +74,17 @@ fn sourced<T: PartialEq>(value: T, kept: Option<&Sourced<T>>, what: &str) -> Sou
     }
 }
 
+fn text_id(what: &str, label: &str) -> egui::Id {
+    egui::Id::unique(("own", what, label))
+}
+
 /// A line of text called `label` on screen and `label` of `what` to a screen reader.
 fn text(ui: &mut Ui, what: &str, label: &str, value: &mut String, hint: &str) {
     ui.label(label);
+    let id = text_id(what, label);
     let response = ui.add(
         TextEdit::singleline(value)
+            .id(id)
             .hint_text(hint)
             .desired_width(200.0)
             .char_limit(120)
@@ -107,7 +116,9 @@ impl Default for OwnAddition {
             sugars: String::new(),
             acid: None,
             acid_pct: String::new(),
+            alcohol: String::new(),
             refused: None,
+            focused: false,
         }
     }
 }
@@ -125,8 +136,10 @@ impl OwnAddition {
             fat: figure(c.fat),
             sugars: c.sugars.map(figure).unwrap_or_default(),
             acid: addition.acid.clone(),
+            alcohol: if addition.alcohol.get() > 0.0 { figure(addition.alcohol) } else { String::new() },
             acid_pct: addition.acid.as_ref().map(|a| figure(a.value.content)).unwrap_or_default(),
             refused: None,
+            focused: false,
         }
     }
 
@@ -171,9 +184,11 @@ impl OwnAddition {
                 },
             },
         };
+        let alcohol = percent_or_none(&self.alcohol, "Alcohol")?;
         // An acid that is counted now is no longer left out.
         let uncounted_acid = base.uncounted_acid.clone().filter(|_| acid.is_none());
-        let addition = Addition { name: name.to_owned(), kind: self.kind, contents, acid, uncounted_acid, ..base };
+        let addition =
+            Addition { name: name.to_owned(), kind: self.kind, contents, acid, alcohol, uncounted_acid, ..base };
         addition.checked().map_err(|e| e.to_string())
     }
 
@@ -187,6 +202,9 @@ impl OwnAddition {
     ) -> Outcome {
         let title = if self.changed.is_some() { "Figures of an addition" } else { "An addition of your own" };
         let mut outcome = Outcome::Open;
+        if !std::mem::replace(&mut self.focused, true) {
+            ui.memory_mut(|m| m.request_focus(text_id("addition", "Name")));
+        }
         let modal = egui::Modal::new(egui::Id::unique("own addition")).show(ui.ctx(), |ui| {
             ui.heading(title);
             ui.add_space(4.0);
@@ -204,6 +222,9 @@ impl OwnAddition {
                 text(ui, "addition", "Water, %", &mut self.water, "0");
                 text(ui, "addition", "Fat, %", &mut self.fat, "0");
                 text(ui, "addition", "Sugars, %", &mut self.sugars, "not known");
+                if self.kind == AdditionKind::Liquid {
+                    text(ui, "addition", "Alcohol, %", &mut self.alcohol, "0");
+                }
                 ui.label("Acid");
                 let chosen = self.acid.as_ref().map_or_else(|| "none".to_owned(), |a| a.value.name.clone());
                 let combo = ComboBox::from_id_salt("own acid").selected_text(&chosen).width(208.0);
@@ -270,6 +291,8 @@ pub struct OwnScent {
     /// One constituent a line: name; CAS number; most percent.
     constituents: String,
     refused: Option<String>,
+    /// Whether the first field was given the focus.
+    focused: bool,
 }
 
 impl OwnScent {
@@ -283,6 +306,7 @@ impl OwnScent {
             name: scent.name.clone(),
             constituents: scent.constituents.iter().map(line).collect(),
             refused: None,
+            focused: false,
         }
     }
 
@@ -298,7 +322,7 @@ impl OwnScent {
                 (parts.next(), parts.next(), parts.next(), parts.next())
             else {
                 return Err(format!(
-                    "“{line}”: write the substance, its CAS number and its most percent, with ; between them"
+                    "“{line}”: write the substance, its CAS number and the most percent there is of it, with ; between them"
                 ));
             };
             let most = percent(most, substance)?;
@@ -341,6 +365,9 @@ impl OwnScent {
     ) -> Outcome {
         let title = if self.changed.is_some() { "Figures of a scent" } else { "A scent of your own" };
         let mut outcome = Outcome::Open;
+        if !std::mem::replace(&mut self.focused, true) {
+            ui.memory_mut(|m| m.request_focus(text_id("scent", "Name")));
+        }
         let modal = egui::Modal::new(egui::Id::unique("own scent")).show(ui.ctx(), |ui| {
             ui.set_width(420.0);
             ui.heading(title);
@@ -348,7 +375,7 @@ impl OwnScent {
             egui::Grid::new("own scent").num_columns(2).spacing([12.0, 6.0]).show(ui, |ui| {
                 text(ui, "scent", "Name", &mut self.name, "Orchard blossom");
             });
-            ui.label("What is in it, from the supplier’s certificate: substance; CAS number; most percent");
+            ui.label("What is in it, from the supplier’s certificate: substance; CAS number; at most, %");
             egui::ScrollArea::vertical().max_height(220.0).show(ui, |ui| {
                 let field = TextEdit::multiline(&mut self.constituents)
                     .hint_text("linalool; 78-70-6; 36")

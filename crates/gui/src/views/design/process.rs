@@ -45,6 +45,8 @@ pub fn show(ui: &mut Ui, open: &mut OpenDesign, view: &mut DesignView, scene: &S
         quantity(ui, changes, ids[3], field, water, |t| set(&|p| p.jug_water_c = Some(t).filter(|t| *t != p.room_c)))
             .on_hover_text("The liquid water before the alkali goes in; as the room if it is not set");
     });
+    NumberField::complaint(ui, ids[0]);
+    NumberField::complaint(ui, ids[3]);
     row(ui, "Lye at", |ui| {
         let field = celsius("Temperature of the lye when it meets the fats");
         quantity(ui, changes, ids[1], field, process.mix_c, |t| set(&|p| p.mix_c = t))
@@ -54,6 +56,8 @@ pub fn show(ui: &mut Ui, open: &mut OpenDesign, view: &mut DesignView, scene: &S
         let field = celsius("Temperature of the fats when they meet the lye");
         quantity(ui, changes, ids[2], field, fats, |t| set(&|p| p.fats_c = Some(t).filter(|t| *t != p.mix_c)));
     });
+    NumberField::complaint(ui, ids[1]);
+    NumberField::complaint(ui, ids[2]);
     row(ui, "Frozen", |ui| {
         let written =
             Written { name: "Frozen part of the jug’s water", unit: "%", step: 5.0, decimals: 1, width: 62.0 };
@@ -61,16 +65,16 @@ pub fn show(ui: &mut Ui, open: &mut OpenDesign, view: &mut DesignView, scene: &S
             .on_hover_text("Ice, or milk and juice frozen before the alkali goes in: percent of the jug’s water");
         ui.label("of the jug’s water");
     });
+    NumberField::complaint(ui, ids[4]);
     row(ui, "Jug in", |ui| {
         let bath = matches!(process.jug_stands, Surroundings::Bath(_));
-        // A constant that was measured in one surrounding says nothing of the other.
+        let measured = open.design().calibration.jug_cooling_min.is_some();
         let mut stands = |ui: &mut Ui, text: &str, on: bool, to: Surroundings| {
-            if ui.selectable_label(on, text).clicked() && !on {
-                changes.edit(set(&|p| p.jug_stands = to));
-                let calibration = open.design().calibration;
-                if calibration.jug_cooling_min.is_some() {
-                    changes.edit(Edit::Calibration(Calibration { jug_cooling_min: None, ..calibration }));
-                }
+            let label = ui.selectable_label(on, text);
+            let tip = "Another surrounding cools at another rate: a reading taken in this one is forgotten";
+            let label = if measured && !on { label.on_hover_text(tip) } else { label };
+            if label.clicked() && !on {
+                changes.edit(Edit::JugStands(to));
             }
         };
         stands(ui, "air", !bath, Surroundings::Air);
@@ -81,9 +85,7 @@ pub fn show(ui: &mut Ui, open: &mut OpenDesign, view: &mut DesignView, scene: &S
             });
         }
     });
-    for id in ids {
-        NumberField::complaint(ui, id);
-    }
+    NumberField::complaint(ui, ids[5]);
     cooling(ui, open, view, scene, changes, ids[6]);
 }
 

@@ -56,6 +56,7 @@ pub fn show(ui: &mut Ui, open: &mut OpenDesign, view: &mut DesignView, scene: &S
     let chosen = view.scent_picker.show(ui, picker_id(), "Add a scent…", &addable, |_| None);
     if let Some(scent) = chosen {
         changes.edit(Edit::AddScent(ScentLine::usual(scent)));
+        ui.memory_mut(|m| m.request_focus(id_of(open, ("scent", design.scents.len()))));
     }
     if ui.button(RichText::new("Add a scent of your own…").color(Tokens::of(ui).accent)).clicked() {
         view.own_scent = Some(OwnScent::default());
@@ -68,7 +69,8 @@ pub fn show(ui: &mut Ui, open: &mut OpenDesign, view: &mut DesignView, scene: &S
 /// The substance that comes nearest to its limit; what exceeds one has a caution besides.
 fn binding(ui: &mut Ui, check: &ScentCheck) {
     let Some(finding) = check.findings.first() else { return };
-    let text = format!("Nearest to its limit: {}, {}", finding.substance, finding.words());
+    let near = if finding.ratio() > 1.0 { "Over its limit" } else { "Nearest to its limit" };
+    let text = format!("{near}: {}, {}", finding.substance, finding.words().replace(" %", "\u{a0}%"));
     let response = ui.add(egui::Label::new(RichText::new(text).small().color(Tokens::of(ui).quiet)).wrap());
     let all: Vec<String> = check.findings.iter().map(|f| format!("{}: {}", f.substance, f.words())).collect();
     response.on_hover_text(format!(
@@ -92,7 +94,7 @@ fn row(
     let set = |line: ScentLine| Edit::SetScent(index, line);
     ui.horizontal(|ui| {
         ui.set_min_height(28.0);
-        let width = (ui.available_width() - 238.0).max(90.0);
+        let width = (ui.available_width() - 264.0).max(90.0);
         let label = ui
             .allocate_ui_with_layout(vec2(width, 26.0), Layout::left_to_right(Align::Center), |ui| {
                 ui.set_min_width(width);
@@ -112,6 +114,7 @@ fn row(
             if remove.on_hover_text("Remove this scent").clicked() {
                 changes.edit(Edit::RemoveScent(index));
             }
+            more(ui, &scent.name, |ui| menu(ui, index, scent, view, changes));
             let mass = number::mass(line.amount.mass(fats), scene.unit);
             ui.add(egui::Label::new(RichText::new(mass).color(tokens.quiet)).truncate());
         });
@@ -122,7 +125,6 @@ fn row(
         if scent.constituents.is_empty() {
             small(ui, "what is in it is not tabled");
         }
-        more(ui, &scent.name, |ui| menu(ui, index, scent, view, changes));
     });
     ui.add_space(2.0);
 }

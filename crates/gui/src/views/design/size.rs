@@ -5,7 +5,7 @@ use super::controls::{Written, id_of, quantity, row};
 use crate::open::OpenDesign;
 use crate::views::Changes;
 use crate::widgets::number_field::NumberField;
-use crate::widgets::{heading, name};
+use crate::widgets::{heading, name, small};
 use barwright_core::batch::Batch;
 use barwright_core::design::Calibration;
 use barwright_core::edit::Edit;
@@ -32,10 +32,10 @@ const fn kind(size: &Size) -> usize {
 }
 
 /// The size of the kind at `index` that comes near to the batch as it is, so that the choice of
-/// another kind keeps the weights about as they were.
+/// another kind keeps the weights about as they were; without fats, a small batch.
 fn near(index: usize, batch: &Batch, bars: Bars) -> Size {
     let fill = Fill::nearest(90.0);
-    let ml = if batch.batter_ml > 0.0 { batch.batter_ml } else { 1000.0 };
+    let ml = if batch.fats.0 > 0.0 { batch.batter_ml } else { 1000.0 };
     let full = ml / fill.fraction();
     let mm = |v: f64| Millimetres::nearest(v.round());
     // A batch that would make a loaf longer than a metre gets a larger one of the same shape.
@@ -60,8 +60,10 @@ fn near(index: usize, batch: &Batch, bars: Bars) -> Size {
             Size::Mould { mould: Mould::Cavities { count: bars, ml: each }, fill: Fill::nearest(100.0) }
         }
         5 => Size::Volume { ml: Millilitres::nearest(ml.round()), fill: Fill::nearest(100.0) },
-        6 => Size::BarMass(BarMass::nearest((batch.bar_fresh.0 * 10.0).round() / 10.0)),
-        _ => Size::FatMass(FatMass::nearest((batch.fats.0 * 10.0).round() / 10.0)),
+        6 if batch.fats.0 > 0.0 => Size::BarMass(BarMass::nearest((batch.bar_fresh.0 * 10.0).round() / 10.0)),
+        6 => Size::BarMass(BarMass::nearest(100.0)),
+        _ if batch.fats.0 > 0.0 => Size::FatMass(FatMass::nearest((batch.fats.0 * 10.0).round() / 10.0)),
+        _ => Size::FatMass(FatMass::nearest(500.0)),
     }
 }
 
@@ -71,12 +73,7 @@ pub fn show(ui: &mut Ui, open: &mut OpenDesign, scene: &Scene<'_>, changes: &mut
     let batch = open.evaluation(scene.library).batch;
     heading(ui, "Size");
     let now = kind(&design.size);
-    // Without fats there is no batch whose size another way could keep.
-    let fats = batch.fats.0 > 0.0;
     row(ui, "By", |ui| {
-        if !fats {
-            ui.disable();
-        }
         let combo = ComboBox::from_id_salt("size kind").selected_text(KINDS[now]).width(ui.available_width());
         let response = combo.show_ui(ui, |ui| {
             for (i, text) in KINDS.into_iter().enumerate() {
@@ -152,6 +149,12 @@ fn measures(ui: &mut Ui, open: &OpenDesign, mould: Mould, fill: Fill, changes: &
     let ids = ["mould a", "mould b", "mould c"].map(|w| id_of(open, w));
     let mm = |name: &'static str| Written { name, unit: "mm", step: 1.0, decimals: 1, width: 66.0 };
     let size = |mould: Mould| Edit::Size(Size::Mould { mould, fill });
+    let order = match mould {
+        Mould::Loaf(_) | Mould::Slab(_) => "Length × width × height, inside",
+        Mould::Round { .. } => "Diameter × length, inside",
+        Mould::Cavities { .. } => "How many, and how much each holds",
+    };
+    small(ui, order);
     row(ui, "Inside", |ui| match mould {
         Mould::Loaf(c) | Mould::Slab(c) => {
             let box_of = |c: Cuboid| if matches!(mould, Mould::Loaf(_)) { Mould::Loaf(c) } else { Mould::Slab(c) };
