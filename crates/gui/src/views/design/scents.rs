@@ -94,7 +94,9 @@ fn row(
     let set = |line: ScentLine| Edit::SetScent(index, line);
     ui.horizontal(|ui| {
         ui.set_min_height(28.0);
-        let width = (ui.available_width() - 264.0).max(90.0);
+        // The grams stand under "To weigh" too; a narrow column does without them here.
+        let with_mass = ui.available_width() > 350.0;
+        let width = (ui.available_width() - if with_mass { 264.0 } else { 198.0 }).max(90.0);
         let label = ui
             .allocate_ui_with_layout(vec2(width, 26.0), Layout::left_to_right(Align::Center), |ui| {
                 ui.set_min_width(width);
@@ -115,8 +117,10 @@ fn row(
                 changes.edit(Edit::RemoveScent(index));
             }
             more(ui, &scent.name, |ui| menu(ui, index, scent, view, changes));
-            let mass = number::mass(line.amount.mass(fats), scene.unit);
-            ui.add(egui::Label::new(RichText::new(mass).color(tokens.quiet)).truncate());
+            if with_mass {
+                let mass = number::mass(line.amount.mass(fats), scene.unit);
+                ui.add(egui::Label::new(RichText::new(mass).color(tokens.quiet)).truncate());
+            }
         });
     });
     NumberField::complaint(ui, id);
