@@ -11,10 +11,10 @@ use barwright_core::material::{MaterialId, Sourced, Trust};
 use barwright_core::mould::{Cuboid, Mould, Size};
 use barwright_core::scents::{Cas, Constituent, Scent, ScentLine};
 use barwright_core::units::{
-    AcidMolarMass, AmountMass, AmountPerKg, AmountPercent, BarMass, Bars, BatterDensity, Celsius, Days, FatMass, Fill,
-    Grams, Hours, Interval, LyeConcentration, Millilitres, Millimetres, Minutes, Money, PackMass, Purity, PurityMargin,
-    SaponificationValue, ScaleDivision, Share, SolidsDensity, Superfat, SvMargin, TimeConstant, WaterPercent,
-    WaterRatio,
+    AcceptedChance, AcidMolarMass, AmountMass, AmountPerKg, AmountPercent, BarMass, Bars, BatterDensity, Celsius, Days,
+    FatMass, Fill, Grams, Hours, Interval, LyeConcentration, Millilitres, Millimetres, Minutes, Money, PackMass,
+    Purity, PurityMargin, SaponificationValue, ScaleDivision, Share, SolidsDensity, Superfat, SvMargin, TimeConstant,
+    WaterPercent, WaterRatio,
 };
 use barwright_core::{Design, Library, document};
 use proptest::collection::vec;
@@ -56,6 +56,7 @@ macro_rules! any_in_range {
 any_in_range! {
     any_share: Share,
     any_superfat: Superfat,
+    any_chance: AcceptedChance,
     any_purity: Purity,
     any_purity_margin: PurityMargin,
     any_concentration: LyeConcentration,
@@ -423,7 +424,7 @@ pub(crate) fn design_of(blend: impl Strategy<Value = Blend> + 'static) -> impl S
     let style = prop_oneof![(0..LIBRARY.styles().len()).prop_map(|i| LIBRARY.styles()[i].name.clone()), any_text(),];
     // In boxes, since so many strategies in each other are too large for a test's stack.
     let words = (any_text(), any_text(), style, any_text()).boxed();
-    let lye = (any_superfat(), any_alkali(), any_water(), any_division()).boxed();
+    let lye = (any_superfat(), any_chance(), any_alkali(), any_water(), any_division()).boxed();
     let size = (any_size(), any_bars()).boxed();
     let more = (any_additions().boxed(), any_scents().boxed(), any_spare().boxed());
     let allergens =
@@ -431,7 +432,7 @@ pub(crate) fn design_of(blend: impl Strategy<Value = Blend> + 'static) -> impl S
     let rest = (any_process(), any_prices(), allergens, any_calibration()).boxed();
     (blend.boxed(), words, lye, size, more, rest).prop_map(|(blend, words, lye, (size, bars), more, rest)| {
         let (name, notes, style, currency) = words;
-        let (superfat, alkali, water, scale_division) = lye;
+        let (superfat, accepted_chance, alkali, water, scale_division) = lye;
         let (additions, scents, spare) = more;
         let (process, prices, allergen_list, calibration) = rest;
         Design {
@@ -441,6 +442,7 @@ pub(crate) fn design_of(blend: impl Strategy<Value = Blend> + 'static) -> impl S
             blend,
             spare,
             superfat,
+            accepted_chance,
             alkali,
             scale_division,
             water,
@@ -576,6 +578,7 @@ pub(crate) fn any_step() -> impl Strategy<Value = Step> {
         (fat, any_share()).prop_map(|(fat, share)| Edit::AddFat(fat, share)),
         Just(Edit::FillBlend),
         any_superfat().prop_map(Edit::Superfat),
+        any_chance().prop_map(Edit::AcceptedChance),
         any_alkali().prop_map(Edit::Alkali),
         any_water().prop_map(Edit::Water),
         any_bars().prop_map(Edit::Bars),

@@ -33,6 +33,8 @@ pub struct Batch {
     pub fats: Grams,
     /// What the fats would take exactly, g KOH.
     pub exact_koh: Grams,
+    /// What acids in additions take exactly, g KOH.
+    pub acids_koh: Grams,
     /// Alkali, pure and as weighed, with what acids take.
     pub alkali: AlkaliNeed,
     /// The part of the weighed alkali that acids in additions take; acid on top takes none.
@@ -274,6 +276,7 @@ impl PerGram {
         }
 
         let acids_koh = Grams(protons * molar_mass::KOH);
+        b.acids_koh = acids_koh;
         b.alkali = AlkaliNeed::new(exact, design.superfat, acids_koh, &design.alkali);
         b.alkali_for_acids = AlkaliNeed::new(Grams::ZERO, design.superfat, acids_koh, &design.alkali).weighed();
         b.water_wanted = water::total(design.water, b.alkali.pure(), fats);

@@ -2,7 +2,7 @@
 
 use crate::fats::Fat;
 use crate::material::MaterialId;
-use crate::units::{SaponificationValue, Share, SvMargin};
+use crate::units::{Interval, SaponificationValue, Share, SvMargin};
 use std::sync::Arc;
 
 /// Shares count as 100 within this many percent.
@@ -42,6 +42,13 @@ impl FatLine {
     /// middle of the published range.
     pub fn saponification_value(&self) -> f64 {
         self.supplier.map_or_else(|| self.fat.sv.value.mid(), |s| s.sv.get())
+    }
+
+    /// Where that value may lie: the supplier's ±, else the published range.
+    pub fn saponification_range(&self) -> Interval {
+        let of_supplier =
+            self.supplier.and_then(|s| Interval::new(s.sv.get() - s.pm.get(), s.sv.get() + s.pm.get()).ok());
+        of_supplier.unwrap_or(self.fat.sv.value)
     }
 }
 
@@ -197,6 +204,16 @@ impl Blend {
     pub fn set_locked(&mut self, id: &MaterialId, locked: bool) -> Result<(), BlendError> {
         let index = self.index(id)?;
         self.0[index].locked = locked;
+        Ok(())
+    }
+
+    /// Gives a fat its supplier's figure, or takes it away.
+    ///
+    /// # Errors
+    /// [`BlendError::Absent`] if the fat is not in the blend.
+    pub fn set_supplier(&mut self, id: &MaterialId, supplier: Option<SupplierFigure>) -> Result<(), BlendError> {
+        let index = self.index(id)?;
+        self.0[index].supplier = supplier;
         Ok(())
     }
 

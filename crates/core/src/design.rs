@@ -6,8 +6,8 @@ use crate::fats::Fat;
 use crate::mould::Size;
 use crate::scents::{Scent, ScentLine};
 use crate::units::{
-    Bars, BatterDensity, Celsius, Days, FatMass, Hours, LyeConcentration, Minutes, Money, PackMass, Purity,
-    PurityMargin, ScaleDivision, Share, Superfat, TimeConstant, WaterPercent, WaterRatio,
+    AcceptedChance, Bars, BatterDensity, Celsius, Days, FatMass, Hours, LyeConcentration, Minutes, Money, PackMass,
+    Purity, PurityMargin, ScaleDivision, Share, Superfat, TimeConstant, WaterPercent, WaterRatio,
 };
 use std::sync::Arc;
 
@@ -179,6 +179,8 @@ pub struct Design {
     pub spare: Spare,
     /// Percent of the exact alkali held back.
     pub superfat: Superfat,
+    /// The chance of a lye-heavy bar up to which a superfat is taken as enough.
+    pub accepted_chance: AcceptedChance,
     /// Which alkali.
     pub alkali: Alkali,
     /// Step of the maker's scale.
@@ -221,6 +223,7 @@ impl Default for Design {
             blend: Blend::default(),
             spare: Spare::default(),
             superfat: Superfat::nearest(5.0),
+            accepted_chance: AcceptedChance::nearest(1.0),
             alkali: Alkali::default(),
             scale_division: ScaleDivision::nearest(1.0),
             water: WaterRule::default(),

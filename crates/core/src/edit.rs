@@ -1,14 +1,14 @@
 //! The changes a person can make to a design; the one way in.
 
 use crate::additions::{Addition, AdditionLine, MOST_LINES, Stage};
-use crate::blend::BlendError;
+use crate::blend::{BlendError, SupplierFigure};
 use crate::design::{Alkali, Calibration, Design, MOST_RECORDS, Process, Surroundings, WaterRule};
 use crate::fats::Fat;
 use crate::library::Library;
 use crate::material::MaterialId;
 use crate::mould::Size;
 use crate::scents::{MOST_CONSTITUENTS, Scent, ScentLine};
-use crate::units::{Bars, Grams, ScaleDivision, Share, Superfat};
+use crate::units::{AcceptedChance, Bars, Grams, ScaleDivision, Share, Superfat};
 use std::mem::discriminant;
 use std::sync::Arc;
 
@@ -34,8 +34,12 @@ pub enum Edit {
     FillBlend,
     /// Changes the superfat.
     Superfat(Superfat),
+    /// Changes the chance of a lye-heavy bar that is accepted.
+    AcceptedChance(AcceptedChance),
     /// Changes the kind of alkali or its purity.
     Alkali(Alkali),
+    /// Gives a fat its supplier's figure, or takes it away.
+    Supplier(MaterialId, Option<SupplierFigure>),
     /// Changes the water.
     Water(WaterRule),
     /// Changes the size of the batch; a mould that sets the number of bars sets it.
@@ -161,6 +165,8 @@ impl Edit {
             Self::RemoveFat(id) => format!("remove {}", fat(id)),
             Self::FillBlend => "make it 100 %".into(),
             Self::Superfat(_) => "superfat".into(),
+            Self::AcceptedChance(_) => "accepted chance".into(),
+            Self::Supplier(id, _) => format!("supplier’s figure of {}", fat(id)),
             Self::Alkali(_) => "alkali".into(),
             Self::Water(_) => "water".into(),
             Self::Size(_) => "size of the batch".into(),
@@ -205,6 +211,8 @@ impl Edit {
             }
             Self::FillBlend => next.blend.fill()?,
             Self::Superfat(superfat) => next.superfat = superfat,
+            Self::AcceptedChance(chance) => next.accepted_chance = chance,
+            Self::Supplier(id, figure) => next.blend.set_supplier(&id, figure)?,
             Self::Alkali(alkali) => next.alkali = alkali,
             Self::Water(water) => next.water = water,
             Self::Size(size) => {

@@ -12,6 +12,7 @@ use crate::estimates::{Estimate, Place, Scores};
 use crate::fats::Fat;
 use crate::jug::Jug;
 use crate::library::Library;
+use crate::margin::LyeMargin;
 use crate::scents::ScentCheck;
 use crate::tfm::fatty_matter_per_gram;
 use crate::units::{Grams, Interval, Share};
@@ -63,6 +64,8 @@ pub struct Evaluation {
     pub water: Vec<WaterRow>,
     /// Why the size that was asked for is not reached; the batch is then one without fats.
     pub size_error: Option<SizeError>,
+    /// How far the superfat may lie from the planned one; `None` without fats that take alkali.
+    pub margin: Option<LyeMargin>,
     /// The jug; `None` without alkali.
     pub jug: Option<Jug>,
     /// The blend.
@@ -182,6 +185,7 @@ pub fn evaluate(design: &Design, library: &Library) -> Evaluation {
     let weighed = || fat_masses.iter().zip(lines);
     let fats = batch.fats;
     let jug = Jug::of(design, &batch);
+    let margin = LyeMargin::of(design, &batch, &fat_masses);
 
     let composition = composition(&design.blend, library);
     let known = composition.as_ref().filter(|c| c.unknown <= MOST_UNKNOWN);
@@ -213,6 +217,7 @@ pub fn evaluate(design: &Design, library: &Library) -> Evaluation {
         scents: ScentCheck::of(&design.scents, fats, batch.dried(), &library.limits),
         batch,
         size_error,
+        margin,
         jug,
         chemistry,
         composition,

@@ -15,7 +15,10 @@ use crate::estimates::{Estimate, Place};
 use crate::evaluate::{EstimateResult, Evaluation};
 use crate::jug::Jug;
 use crate::library::Library;
+use crate::margin::{Cause, Driver};
 use crate::mould::{BarShape, Size};
+use crate::spread;
+use crate::units::Interval;
 use serde::Serialize;
 use serde::ser::SerializeMap;
 
@@ -136,13 +139,25 @@ struct MarginReport {
     superfat_high_pct: Option<f64>,
     chance_lye_heavy: Option<f64>,
     least_superfat_pct: Option<f64>,
+    drivers: Vec<DriverReport>,
+}
+
+#[derive(Debug, Serialize)]
+struct DriverReport {
+    cause: String,
+    superfat_points: f64,
+    variance_part: f64,
 }
 
 #[derive(Debug, Serialize)]
 struct ChemistryReport {
     saponification_value: Option<f64>,
     saponification_value_calculated: Option<f64>,
+    saponification_value_low: Option<f64>,
+    saponification_value_high: Option<f64>,
     iodine_value: Option<f64>,
+    iodine_value_low: Option<f64>,
+    iodine_value_high: Option<f64>,
     titre_c: Option<f64>,
     tfm_fresh_pct: Option<f64>,
     tfm_cured_pct: Option<f64>,
@@ -159,7 +174,7 @@ impl Serialize for AcidsReport {
 }
 
 #[derive(Debug)]
-struct EstimatesReport(Option<[EstimateResult; 7]>);
+struct EstimatesReport(Option<[EstimateResult; 7]>, Option<[Interval; 7]>);
 
 #[derive(Debug, Serialize)]
 struct EstimateReport {
@@ -177,14 +192,15 @@ impl Serialize for EstimatesReport {
         for estimate in Estimate::ALL {
             let result = self.0.as_ref().map(|all| all[estimate as usize]);
             let range = result.and_then(|r| r.range);
+            let spread = self.1.filter(|_| result.is_some()).map(|all| all[estimate as usize]);
             map.serialize_entry(
                 &estimate,
                 &EstimateReport {
                     value: result.map(|r| r.value),
-                    low: None,
-                    high: None,
-                    range_low: range.map(crate::units::Interval::min),
-                    range_high: range.map(crate::units::Interval::max),
+                    low: spread.map(Interval::min),
+                    high: spread.map(Interval::max),
+                    range_low: range.map(Interval::min),
+                    range_high: range.map(Interval::max),
                     place: result.and_then(|r| r.place),
                 },
             )?;
@@ -286,6 +302,31 @@ impl SizeReport {
     }
 }
 
+impl MarginReport {
+    fn new(design: &Design, evaluation: &Evaluation) -> Self {
+        let Some(margin) = &evaluation.margin else { return Self::default() };
+        let driver = |d: &Driver| DriverReport {
+            cause: match d.cause {
+                Cause::SaponificationValue(i) => design.blend.lines()[i].fat.id.to_string(),
+                Cause::NaohPurity => "purity of the sodium hydroxide".into(),
+                Cause::KohPurity => "purity of the potassium hydroxide".into(),
+                Cause::Scale => "scale".into(),
+            },
+            superfat_points: d.points,
+            variance_part: d.part,
+        };
+        Self {
+            superfat_low_pct: Some(margin.low),
+            superfat_p05_pct: Some(margin.quantile(0.05)),
+            superfat_p95_pct: Some(margin.quantile(0.95)),
+            superfat_high_pct: Some(margin.high),
+            chance_lye_heavy: Some(margin.chance_lye_heavy()),
+            least_superfat_pct: Some(margin.least_superfat(design.accepted_chance.fraction())),
+            drivers: margin.drivers.iter().map(driver).collect(),
+        }
+    }
+}
+
 impl JugReport {
     fn new(evaluation: &Evaluation) -> Self {
         let jug = evaluation.jug.as_ref();
@@ -307,6 +348,9 @@ impl Report {
     /// The report of `design`, from its `evaluation`.
     pub fn new(design: &Design, evaluation: &Evaluation, library: &Library) -> Self {
         let batch = &evaluation.batch;
+        let saponification = spread::saponification_value(&design.blend);
+        let iodine =
+            spread::iodine_value(&design.blend, library).filter(|_| evaluation.chemistry.iodine_value.is_some());
         let fractions = |c: &crate::composition::Composition| {
             library
                 .acids
@@ -359,17 +403,21 @@ impl Report {
             water: water(design, evaluation),
             size: SizeReport::new(design),
             jug: JugReport::new(evaluation),
-            margin: MarginReport::default(),
+            margin: MarginReport::new(design, evaluation),
             chemistry: ChemistryReport {
                 saponification_value: evaluation.chemistry.saponification_value,
                 saponification_value_calculated: evaluation.chemistry.saponification_value_calculated,
+                saponification_value_low: saponification.map(Interval::min),
+                saponification_value_high: saponification.map(Interval::max),
                 iodine_value: evaluation.chemistry.iodine_value,
+                iodine_value_low: iodine.map(Interval::min),
+                iodine_value_high: iodine.map(Interval::max),
                 titre_c: evaluation.chemistry.titre,
                 tfm_fresh_pct: evaluation.chemistry.tfm_fresh,
                 tfm_cured_pct: None,
             },
             acids_pct: AcidsReport(evaluation.composition.as_ref().map(fractions).unwrap_or_default()),
-            estimates: EstimatesReport(evaluation.estimates),
+            estimates: EstimatesReport(evaluation.estimates, spread::scores(&design.blend, batch.free_fat, library)),
             cost: CostReport { batch: None, bar: None, per_100_g_cured: None, currency: design.currency.clone() },
             label: None,
             cautions: evaluation.cautions.iter().map(CautionReport::from).collect(),

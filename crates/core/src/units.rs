@@ -172,6 +172,10 @@ bounded!(
     Minutes, "a time", 0.0, 10_000.0, "min"
 );
 bounded!(
+    /// The chance of a lye-heavy bar that a maker accepts, percent.
+    AcceptedChance, "the accepted chance of a lye-heavy bar", 0.01, 50.0, "%"
+);
+bounded!(
     /// Time in which warmth falls to 1/e, in minutes.
     TimeConstant, "a time constant", 0.1, 10_000.0, "min"
 );
@@ -239,7 +243,7 @@ impl SolidsDensity {
     }
 }
 
-percent!(AmountPercent, Fill);
+percent!(AmountPercent, Fill, AcceptedChance);
 percent!(Share, Superfat, Purity, PurityMargin, LyeConcentration, WaterPercent);
 
 impl WaterRatio {

@@ -1,7 +1,7 @@
 //! The command line: the window, and everything that works without one.
 
 use crate::{app, examples, files};
-use barwright_core::{Design, Library, evaluate, report};
+use barwright_core::{Design, Library, evaluate, report, why};
 use clap::{Parser, Subcommand};
 use std::ffi::OsString;
 use std::io::Write;
@@ -27,6 +27,9 @@ enum Headless {
         /// As JSON, unrounded.
         #[arg(long)]
         json: bool,
+        /// Instead explains one number, by its section and key in the JSON with a point between them.
+        #[arg(long, value_name = "KEY", conflicts_with = "json")]
+        why: Option<String>,
     },
     /// Prints the library of fats with published ranges and calculated values.
     Fats {
@@ -45,6 +48,8 @@ enum Headless {
 enum CliError {
     #[error(transparent)]
     File(#[from] files::FileError),
+    #[error(transparent)]
+    Why(#[from] why::WhyError),
     #[error("the built-in tables cannot be used: {0}")]
     Library(#[from] barwright_core::library::LibraryError),
     #[error("the built-in starter design cannot be used: {0}")]
@@ -86,12 +91,17 @@ pub fn run(arguments: impl IntoIterator<Item = OsString>, out: &mut impl Write, 
 fn carry_out(arguments: Arguments, out: &mut impl Write, err: &mut impl Write) -> Result<(), CliError> {
     let library = Library::embedded()?;
     match arguments.command {
-        Some(Headless::Report { file, json: true }) => {
+        Some(Headless::Report { file, why: Some(key), .. }) => {
+            let (design, _) = files::load(&file, &library)?;
+            let why = why::why(&key, &design, &evaluate(&design, &library), &library)?;
+            write!(out, "{}", why.text())?;
+        }
+        Some(Headless::Report { file, json: true, .. }) => {
             let (design, _) = files::load(&file, &library)?;
             let evaluation = evaluate(&design, &library);
             writeln!(out, "{}", report::Report::new(&design, &evaluation, &library).json()?)?;
         }
-        Some(Headless::Report { file, json: false }) => print_report(&files::load(&file, &library)?.0, &library, out)?,
+        Some(Headless::Report { file, .. }) => print_report(&files::load(&file, &library)?.0, &library, out)?,
         Some(Headless::Fats { json: true }) => writeln!(out, "{}", report::fats_json(&library)?)?,
         Some(Headless::Fats { json: false }) => write!(out, "{}", report::fats_text(&library))?,
         Some(Headless::Additions) => write!(out, "{}", report::additions_text(&library))?,

@@ -129,3 +129,22 @@ fn a_design_with_cautions_still_reports_and_exits_0() {
     assert!(out.contains("STOP: There is 3 % more alkali"), "{out}");
     assert!(out.contains("STOP: The shares sum to 90.00 %"), "{out}");
 }
+
+#[test]
+fn a_number_is_explained_and_an_unknown_one_lists_those_there_are() {
+    for file in examples() {
+        let output = barwright(&["report", file.to_str().expect("UTF-8"), "--why", "batch.naoh_g"]);
+        assert_eq!(output.status.code(), Some(0), "{}", text(&output.stderr));
+        let out = text(&output.stdout);
+        for part in ["Sodium hydroxide to weigh: ", "Formula", "39.997 ÷ 56.105", "What would change it most"] {
+            assert!(out.contains(part), "{part} is missing:\n{out}");
+        }
+    }
+    let file = &examples()[0];
+    let output = barwright(&["report", file.to_str().expect("UTF-8"), "--why", "batch.gold\n_g"]);
+    let err = text(&output.stderr);
+    assert_eq!(output.status.code(), Some(2), "{err}");
+    assert_eq!(err.trim_end().lines().count(), 1, "one line: {err}");
+    assert!(err.contains("batch.gold _g") && err.contains("jug.peak_c"), "{err}");
+    assert!(output.stdout.is_empty(), "nothing is explained");
+}

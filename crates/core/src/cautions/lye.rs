@@ -7,7 +7,8 @@ use crate::design::{Design, Process};
 use crate::edit::Edit;
 use crate::evaluate::Evaluation;
 use crate::jug::{Jug, NoPeak, Reach};
-use crate::number::{fixed, short};
+use crate::margin::Cause;
+use crate::number::{fixed, short, significant};
 use crate::solution::Beyond;
 use crate::units::{Grams, Share, Superfat};
 use crate::water;
@@ -66,6 +67,9 @@ pub(super) fn warn(design: &Design, evaluation: &Evaluation, cautions: &mut Vec<
         );
         cautions.push(caution.with_remedy("Set superfat to 5 %", Edit::Superfat(Superfat::nearest(5.0))));
     }
+    if batch.superfat > 0.0 {
+        cautions.extend(may_be_lye_heavy(design, evaluation));
+    }
     if batch.water_excess.0 > 0.0 {
         cautions.push(too_much_water(design, evaluation));
     }
@@ -109,6 +113,36 @@ pub(super) fn warn(design: &Design, evaluation: &Evaluation, cautions: &mut Vec<
     }
     heat(design, jug, cautions);
     cold(evaluation, jug, cautions);
+}
+
+/// Chance from which on a bar that may be lye-heavy is stopped (model).
+const LIKELY: f64 = 0.05;
+
+/// A planned superfat that the natural ranges of the fats can use up.
+fn may_be_lye_heavy(design: &Design, evaluation: &Evaluation) -> Option<Caution> {
+    let margin = evaluation.margin.as_ref()?;
+    let chance = margin.chance_lye_heavy();
+    let accepted = design.accepted_chance.fraction();
+    if chance <= accepted && chance <= LIKELY {
+        return None;
+    }
+    let level = if chance > LIKELY { Level::Stop } else { Level::Care };
+    let why = format!(
+        "The bar is lye-heavy with a chance of about {} %: what is planned to stay free can be used up by the natural ranges of the fats.",
+        significant(100.0 * chance)
+    );
+    let least = (margin.least_superfat(accepted.min(LIKELY)) * 10.0).ceil() / 10.0;
+    let driver = margin.drivers.first().map_or("", |d| match d.cause {
+        Cause::SaponificationValue(i) => design.blend.lines()[i].fat.name.as_str(),
+        Cause::NaohPurity | Cause::KohPurity => "the purity of the alkali",
+        Cause::Scale => "the scale",
+    });
+    let advice = format!("{driver} does most of it: ask for the supplier’s figure, or hold back more alkali.");
+    let caution = Caution::new("lye-heavy-chance", level, why, advice);
+    Some(match Superfat::new(least) {
+        Ok(superfat) => caution.with_remedy(format!("Set superfat to {} %", short(least, 1)), Edit::Superfat(superfat)),
+        Err(_) => caution,
+    })
 }
 
 /// More water comes in than the rule asks for. The remedy takes the addition that brings most of

@@ -13,7 +13,7 @@ use crate::fats::Fat;
 use crate::library::Library;
 use crate::material::MaterialId;
 use crate::scents::{self, Scent};
-use crate::units::{Bars, ScaleDivision, Superfat};
+use crate::units::{AcceptedChance, Bars, ScaleDivision, Superfat};
 use materials::{AdditionRecord, FatRecord, Material, ScentRecord};
 use serde::de::Error as _;
 use serde::{Deserialize, Deserializer, Serialize};
@@ -33,6 +33,9 @@ struct File {
     fats: Vec<lines::FatLine>,
     #[serde(default = "default_superfat")]
     superfat: Superfat,
+    /// Percent.
+    #[serde(default = "default_chance")]
+    accepted_chance: AcceptedChance,
     #[serde(default)]
     alkali: settings::AlkaliChoice,
     #[serde(default = "default_division")]
@@ -69,6 +72,10 @@ fn default_style() -> String {
 
 fn default_superfat() -> Superfat {
     Design::default().superfat
+}
+
+fn default_chance() -> AcceptedChance {
+    Design::default().accepted_chance
 }
 
 fn default_division() -> ScaleDivision {
@@ -249,6 +256,7 @@ pub(super) fn read(text: &str, library: &Library) -> Result<Design, DocumentErro
         blend,
         spare: records.spare(),
         superfat: file.superfat,
+        accepted_chance: file.accepted_chance,
         alkali: file.alkali.into(),
         scale_division: file.scale_division_g,
         water: file.water.into(),
@@ -311,6 +319,7 @@ pub(super) fn write(design: &Design, library: &Library) -> Result<String, ron::E
         style: design.style.clone(),
         fats: design.blend.lines().iter().map(fat).collect(),
         superfat: design.superfat,
+        accepted_chance: design.accepted_chance,
         alkali: design.alkali.into(),
         scale_division_g: design.scale_division,
         water: design.water.into(),

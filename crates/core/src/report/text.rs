@@ -89,6 +89,7 @@ fn write_text(out: &mut String, design: &Design, evaluation: &Evaluation, librar
     figure(out, "Superfat", &fixed(batch.superfat, 2), "%")?;
     figure(out, "Free fat, that of additions with it", &fixed(batch.free_fat, 2), "% of all fat")?;
 
+    write_margin(out, design, evaluation)?;
     write_water(out, design, evaluation)?;
     write_jug(out, design, evaluation)?;
     write_limits(out, evaluation)?;
@@ -207,4 +208,18 @@ fn write_limits(out: &mut String, evaluation: &Evaluation) -> std::fmt::Result {
         }
     }
     Ok(())
+}
+
+fn write_margin(out: &mut String, design: &Design, evaluation: &Evaluation) -> std::fmt::Result {
+    let Some(margin) = &evaluation.margin else { return Ok(()) };
+    writeln!(out, "\nThe superfat that results, from the ranges of fats, purities and the scale")?;
+    let range = |low: f64, high: f64| format!("{}–{}", fixed(low, 1), fixed(high, 1));
+    figure(out, "5 to 95 of 100 batches", &range(margin.quantile(0.05), margin.quantile(0.95)), "%")?;
+    figure(out, "Everything at its extreme", &range(margin.low, margin.high), "%")?;
+    let chance = 100.0 * margin.chance_lye_heavy();
+    let shown = if chance > 0.0 && chance < 0.01 { "< 0.01".into() } else { short(chance, 2) };
+    figure(out, "Chance that it is lye-heavy", &shown, "%")?;
+    let accepted = design.accepted_chance;
+    let what = format!("Least superfat for {} %", short(accepted.get(), 2));
+    figure(out, &what, &fixed(margin.least_superfat(accepted.fraction()), 1), "%")
 }

@@ -8,24 +8,29 @@ pub mod blend;
 pub mod controls;
 pub mod jug;
 pub mod lye;
+pub mod margin;
 pub mod mould;
 pub mod notes;
 pub mod own;
 pub mod process;
 pub mod scents;
 pub mod size;
+pub mod supplier;
 pub mod water;
+pub mod why;
 
 use super::Changes;
 use crate::open::OpenDesign;
 use crate::theme::{FatColours, Tokens};
 use crate::widgets::picker::Picker;
 use barwright_core::estimates::{Estimate, Scores};
+use barwright_core::material::MaterialId;
 use barwright_core::units::MassUnit;
 use barwright_core::{Evaluation, Library};
 use eframe::egui::{self, Frame, Margin, Panel, ScrollArea, Ui};
 use own::{Outcome, OwnAddition, OwnScent};
 use process::Reading;
+use supplier::SupplierForm;
 
 /// What the view remembers between frames.
 #[derive(Debug, Default)]
@@ -40,6 +45,10 @@ pub struct DesignView {
     pub own_addition: Option<OwnAddition>,
     /// The form for a scent of one's own, while it is open.
     pub own_scent: Option<OwnScent>,
+    /// The form for a supplier's figure, while it is open.
+    pub supplier: Option<SupplierForm>,
+    /// The fat whose slider is held, so that the lanes show which way they go.
+    pub held: Option<MaterialId>,
     /// A reading of the jug that is being typed.
     pub reading: Reading,
     /// The estimate whose details are open.
@@ -99,7 +108,7 @@ impl DesignView {
 
         Panel::left("blend").frame(plain).exact_size((width * 0.335).clamp(340.0, 560.0)).show(ui, |ui| {
             column(ui, "blend column", |ui| {
-                blend::show(ui, open, &mut self.picker, scene, &mut changes);
+                blend::show(ui, open, self, scene, &mut changes);
                 lye::show(ui, open, scene, &mut changes);
                 additions::show(ui, open, self, scene, &mut changes);
                 scents::show(ui, open, self, scene, &mut changes);
@@ -123,6 +132,8 @@ impl DesignView {
         egui::CentralPanel::no_frame().frame(plain).show(ui, |ui| {
             column(ui, "bar column", |ui| bar::show(ui, open, self, scene, &mut changes));
         });
+        let evaluation = open.evaluation(scene.library);
+        why::show(ui, open.design(), &evaluation, scene.library);
         if !changes.edits.is_empty() {
             // What the left column shows is a frame behind only here.
             ui.ctx().request_repaint();
@@ -143,6 +154,9 @@ impl DesignView {
         let design = open.design();
         if self.own_addition.as_mut().is_some_and(|f| f.show(ui, library, design, changes) == Outcome::Close) {
             self.own_addition = None;
+        }
+        if self.supplier.as_mut().is_some_and(|f| f.show(ui, library, changes) == Outcome::Close) {
+            self.supplier = None;
         }
         if self.own_scent.as_mut().is_some_and(|f| f.show(ui, library, design, changes) == Outcome::Close) {
             self.own_scent = None;

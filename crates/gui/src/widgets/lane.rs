@@ -3,10 +3,11 @@
 use crate::theme::{self, Tokens};
 use barwright_core::estimates::{Estimate, Place};
 use barwright_core::evaluate::EstimateResult;
-use barwright_core::number::fixed;
+use barwright_core::number::{fixed, signed};
 use barwright_core::units::Interval;
 use eframe::egui::{
-    self, Align2, Color32, CornerRadius, FontId, Pos2, Rect, Response, Role, Sense, Shape, Stroke, Ui, WidgetInfo, vec2,
+    self, Align2, Color32, CornerRadius, FontId, Pos2, Rangef, Rect, Response, Role, Sense, Shape, Stroke, Ui,
+    WidgetInfo, vec2,
 };
 
 /// What a lane shows.
@@ -16,6 +17,10 @@ pub struct Lane<'a> {
     pub result: &'a EstimateResult,
     /// The scale it is drawn on.
     pub scale: Interval,
+    /// Where it lies with natural fats.
+    pub spread: Option<Interval>,
+    /// What one percent more of the fat that is being moved changes.
+    pub slope: Option<f64>,
     /// The score of the design it is compared with.
     pub compared: Option<f64>,
     /// Whether its details are open.
@@ -79,6 +84,15 @@ pub fn axis(ui: &Ui, lane: Rect, scale: Interval, range: Option<Interval>) {
     }
 }
 
+/// A thin line with ends over `x`: how far a score may lie to both sides.
+pub fn whisker(ui: &Ui, x: Rangef, y: f32) {
+    let stroke = Stroke::new(1.5, Tokens::of(ui).accent);
+    ui.painter().hline(x, y, stroke);
+    for end in [x.min, x.max] {
+        ui.painter().vline(end, y - 4.0..=y + 4.0, stroke);
+    }
+}
+
 /// The range in words: "41 to 52".
 pub fn range_words(estimate: Estimate, range: Interval) -> String {
     let d = estimate.decimals();
@@ -135,6 +149,10 @@ impl Lane<'_> {
 
         let lane = Rect::from_x_y_ranges(rect.left() + NAMES..=rect.right() - WORDS - 14.0, rect.y_range());
         axis(ui, lane, self.scale, range);
+        if let Some(spread) = self.spread {
+            let x = Rangef::new(position(lane, self.scale, spread.min()), position(lane, self.scale, spread.max()));
+            whisker(ui, x, lane.center().y);
+        }
         // This bar's mark is the smaller one and lies on top, so that equal values show both.
         if let Some(compared) = self.compared {
             mark(ui, lane, self.scale, compared, false);
@@ -148,7 +166,15 @@ impl Lane<'_> {
         };
         let at = Pos2::new(rect.right() - WORDS, rect.center().y);
         let font = if place == Some(Place::Inside) { FontId::proportional(13.0) } else { theme::strong(13.0) };
-        text(at, Align2::LEFT_CENTER, word, font, colour);
+        let up = if self.slope.is_some() { vec2(0.0, -5.0) } else { vec2(0.0, 0.0) };
+        text(at + up, Align2::LEFT_CENTER, word, font, colour);
+        if let Some(slope) = self.slope {
+            // Which way the score goes, and how fast, stands under the word.
+            let d = estimate.decimals() + 1;
+            let arrow = if slope > 0.0 { "↑" } else { "↓" };
+            let says = format!("{arrow} {} per 1 %", signed(slope, d));
+            text(at + vec2(0.0, 11.0), Align2::LEFT_CENTER, &says, FontId::proportional(10.5), tokens.quiet);
+        }
         let number = fixed(value, estimate.decimals());
         text(rect.right_center(), Align2::RIGHT_CENTER, &number, FontId::proportional(13.0), tokens.ink);
         response

@@ -145,3 +145,69 @@ fn an_addition_of_ones_own_is_typed_in_and_kept() {
     assert_eq!((own.id.as_str(), own.name.as_str()), ("own_orchard_plum_puree", "Orchard plum puree"));
     assert!((own.contents.value.water.get() - 84.0).abs() < 1e-12, "as typed");
 }
+
+#[test]
+fn the_margin_is_shown_and_its_remedy_makes_the_bar_safe() {
+    let mut window = tall_window();
+    for text in ["Superfat that results", "Chance that it is lye-heavy", "Driven by"] {
+        assert!(shows(&window, text), "{text} is not shown");
+    }
+    type_into(&mut window, "Superfat, percent", "0,5");
+    let caution = |window: &Window| {
+        let evaluation = evaluation(window);
+        evaluation.cautions.iter().find(|c| c.code == "lye-heavy-chance").cloned()
+    };
+    let remedy = caution(&window).and_then(|c| c.remedy).expect("half a percent is too little");
+    window.get_by_label(&remedy.label).click();
+    window.run();
+    assert_eq!(caution(&window), None, "enough is held back");
+    type_into(&mut window, "Accepted chance of a lye-heavy bar", "0,02");
+    assert!((design(&window).accepted_chance.get() - 0.02).abs() < 1e-12, "as typed");
+    assert!(caution(&window).is_some(), "what was enough for 1 % is not for 0.02 %");
+}
+
+#[test]
+fn a_suppliers_figure_narrows_the_margin_and_a_misprint_is_asked_for_twice() {
+    let mut window = tall_window();
+    let fat = design(&window).blend.lines()[0].fat.name.clone();
+    let width = |window: &Window| {
+        let margin = evaluation(window).margin.expect("fats");
+        margin.high - margin.low
+    };
+    let before = width(&window);
+    let open = |window: &mut Window| {
+        // The row's name comes first; the fat stands under "To weigh" too.
+        window.query_all_by_label(&fat).next().expect("its row").click_secondary();
+        window.run();
+        window.get_by_label("Supplier’s figure…").click();
+        window.run();
+    };
+    let sv = design(&window).blend.lines()[0].fat.sv.value.mid();
+    open(&mut window);
+    type_into(&mut window, "Saponification value on the certificate", &format!("{:.1}", 1.5 * sv));
+    window.get_by_label("Use this figure").click();
+    window.run();
+    assert!(shows(&window, "read the certificate again"), "half more than it can be");
+    assert!(design(&window).blend.lines()[0].supplier.is_none(), "not taken yet");
+    press(&mut window, Modifiers::NONE, Key::Escape);
+    open(&mut window);
+    type_into(&mut window, "Saponification value on the certificate", &format!("{sv}"));
+    type_into(&mut window, "± of the saponification value", "0,5");
+    window.get_by_label("Use this figure").click();
+    window.run();
+    assert!(design(&window).blend.lines()[0].supplier.is_some(), "taken");
+    assert!(width(&window) < before, "{} after {before}", width(&window));
+}
+
+#[test]
+fn a_number_that_is_clicked_explains_itself_with_this_designs_numbers() {
+    let mut window = tall_window();
+    let lye = mass(evaluation(&window).batch.alkali.naoh, MassUnit::Gram);
+    window.query_all_by_label(&lye).next().expect("the weight of the lye").click();
+    window.run();
+    for text in ["With this design’s numbers", "What goes in", "39.997", "What would change it most"] {
+        assert!(shows(&window, text), "{text} is not shown");
+    }
+    press(&mut window, Modifiers::NONE, Key::Escape);
+    assert!(!shows(&window, "With this design’s numbers"), "Escape closes it");
+}

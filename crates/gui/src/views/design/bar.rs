@@ -1,15 +1,17 @@
 //! Middle column: the estimates as lanes, and the fatty acids.
 
-use super::{DesignView, Scene, acids};
+use super::{DesignView, Scene, acids, why};
 use crate::open::OpenDesign;
 use crate::theme::Tokens;
 use crate::views::Changes;
-use crate::widgets::lane::{Lane, range_words};
+use crate::widgets::lane::{Lane, range_words, whisker};
 use crate::widgets::{heading, name, section, small};
 use barwright_core::edit::Edit;
 use barwright_core::estimates::Estimate;
 use barwright_core::evaluate::{EstimateResult, contributions, free_fat_points, gradient};
 use barwright_core::number::{fixed, signed};
+use barwright_core::spread;
+use barwright_core::units::Interval;
 use barwright_core::{Design, Evaluation};
 use eframe::egui::{self, Align, ComboBox, CornerRadius, Frame, Layout, Margin, RichText, Sense, Stroke, Ui, vec2};
 use std::sync::Arc;
@@ -40,10 +42,12 @@ pub fn show(ui: &mut Ui, open: &mut OpenDesign, view: &mut DesignView, scene: &m
         small(ui, "Click a lane to see which fat brings how much and how far to trust it.");
     }
     if evaluation.estimates.is_some() {
+        let spreads = spread::scores(&design.blend, evaluation.batch.free_fat, scene.library);
         for (title, estimates) in GROUPS {
             heading(ui, title);
             for estimate in estimates {
-                lane(ui, *estimate, &design, &evaluation, view, scene);
+                let spread = spreads.map(|all| all[*estimate as usize]);
+                lane(ui, (*estimate, spread), &design, &evaluation, view, scene);
             }
         }
         if let Some(line) = nearest(&design, &evaluation, scene) {
@@ -87,6 +91,9 @@ fn legend(ui: &mut Ui, scene: &Scene<'_>) -> bool {
         small(ui, "where such bars lie");
         ui.label(RichText::new("◆").color(tokens.accent));
         small(ui, "this bar");
+        let (line, _) = ui.allocate_exact_size(vec2(22.0, 10.0), Sense::hover());
+        whisker(ui, line.x_range(), line.center().y);
+        small(ui, "spread of natural fats");
         if let Some(compared) = &scene.compared {
             ui.label("◇");
             let remove = ui.small_button("×");
@@ -101,7 +108,7 @@ fn legend(ui: &mut Ui, scene: &Scene<'_>) -> bool {
 
 fn lane(
     ui: &mut Ui,
-    estimate: Estimate,
+    (estimate, spread): (Estimate, Option<Interval>),
     design: &Design,
     evaluation: &Evaluation,
     view: &mut DesignView,
@@ -113,7 +120,12 @@ fn lane(
     };
     let compared = scene.compared.as_ref().and_then(|c| c.scores).map(|s| s.get(estimate));
     let open = view.open_lane == Some(estimate);
-    let response = Lane { result, scale, compared, open }.show(ui);
+    // While a share moves, which way the score goes with it.
+    let slope = view.held.as_ref().and_then(|held| {
+        let index = design.blend.lines().iter().position(|l| l.fat.id == *held)?;
+        gradient(design, estimate, scene.library)[index]
+    });
+    let response = Lane { result, scale, spread, slope, compared, open }.show(ui);
     if response.clicked() {
         view.open_lane = if open { None } else { Some(estimate) };
     }
@@ -122,13 +134,19 @@ fn lane(
             .fill(Tokens::of(ui).panel)
             .corner_radius(CornerRadius::same(5))
             .inner_margin(Margin::symmetric(12, 8))
-            .show(ui, |ui| details(ui, result, design, evaluation, scene));
+            .show(ui, |ui| details(ui, (result, spread), design, evaluation, scene));
     }
 }
 
 /// Which fat brings how much, what to do to move it, where the range comes from, how far to
 /// trust it.
-fn details(ui: &mut Ui, result: &EstimateResult, design: &Design, evaluation: &Evaluation, scene: &mut Scene<'_>) {
+fn details(
+    ui: &mut Ui,
+    (result, spread): (&EstimateResult, Option<Interval>),
+    design: &Design,
+    evaluation: &Evaluation,
+    scene: &mut Scene<'_>,
+) {
     let estimate = result.estimate;
     let tokens = Tokens::of(ui);
     let decimals = estimate.decimals() + 1;
@@ -166,6 +184,22 @@ fn details(ui: &mut Ui, result: &EstimateResult, design: &Design, evaluation: &E
     if let Some(advice) = how_to_move(estimate, design, scene) {
         ui.add(egui::Label::new(advice).wrap());
     }
+    if let Some(spread) = spread {
+        let text =
+            "With fatty acids anywhere in their published ranges, all fats at their extremes at once, it lies between";
+        wrapped(ui, format!("{text} {}.", range_words(estimate, spread).replace(" to ", " and ")));
+    }
+    let key = match estimate {
+        Estimate::Hardness => "estimates.hardness",
+        Estimate::Cleansing => "estimates.cleansing",
+        Estimate::Conditioning => "estimates.conditioning",
+        Estimate::LatherVolume => "estimates.lather_volume",
+        Estimate::LatherPersistence => "estimates.lather_persistence",
+        Estimate::Wear => "estimates.wear",
+        Estimate::Keeping => "estimates.keeping",
+    };
+    let link = ui.label(RichText::new("Why this number?").color(tokens.accent));
+    why::explained(ui, &link, key);
     wrapped(ui, format!("Formula: {}.", estimate.formula()));
     wrapped(ui, estimate.trust().to_owned());
     if let (Some(range), Some(style)) = (result.range, scene.library.style(&design.style)) {

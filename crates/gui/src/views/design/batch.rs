@@ -1,6 +1,6 @@
 //! Right column: what to weigh, what to mind, and the figures of the batch.
 
-use super::{Scene, jug, mould, water};
+use super::{Scene, jug, margin, mould, water, why};
 use crate::open::OpenDesign;
 use crate::theme::{self, Tokens};
 use crate::views::Changes;
@@ -18,12 +18,12 @@ fn to_weigh(design: &Design, evaluation: &Evaluation) -> Vec<(String, Grams, Gro
     let fats = design.blend.lines().iter().zip(&evaluation.fat_masses);
     let mut list: Vec<_> = fats.map(|(l, m)| (l.fat.name.clone(), *m, Group::Fat)).collect();
     let alkali = &evaluation.batch.alkali;
-    for (name, mass) in [("Sodium hydroxide (NaOH)", alkali.naoh), ("Potassium hydroxide (KOH)", alkali.koh)] {
+    for (name, mass) in [(NAOH, alkali.naoh), (KOH, alkali.koh)] {
         if mass.0 > 0.0 {
             list.push((name.into(), mass, Group::Lye));
         }
     }
-    list.push(("Water".into(), evaluation.batch.water_to_weigh, Group::Lye));
+    list.push((WATER.into(), evaluation.batch.water_to_weigh, Group::Lye));
     let frozen = evaluation.batch.water_in_jug * design.process.jug_frozen.fraction();
     for stage in Stage::ALL {
         let group = if stage == Stage::IntoJug { Group::Lye } else { Group::Later(stage) };
@@ -46,6 +46,20 @@ enum Group {
     Frozen,
     Later(Stage),
 }
+
+/// The report's key of a weight that can be explained.
+fn explained_as(name: &str, group: Group) -> Option<&'static str> {
+    match (group, name) {
+        (Group::Lye, NAOH) => Some("batch.naoh_g"),
+        (Group::Lye, KOH) => Some("batch.koh_g"),
+        (Group::Lye, WATER) => Some("batch.water_to_weigh_g"),
+        _ => None,
+    }
+}
+
+const NAOH: &str = "Sodium hydroxide (NaOH)";
+const KOH: &str = "Potassium hydroxide (KOH)";
+const WATER: &str = "Water";
 
 /// The list as text for the clipboard.
 fn as_text(design: &Design, list: &[(String, Grams, Group)], unit: MassUnit) -> String {
@@ -75,7 +89,10 @@ pub fn show(ui: &mut Ui, open: &mut OpenDesign, scene: &Scene<'_>, changes: &mut
         });
     });
     if scene.hints {
-        small(ui, "These are the weights for the scale; purity and superfat are in them.");
+        small(
+            ui,
+            "These are the weights for the scale; purity and superfat are in them. Click a number to see why it is so.",
+        );
     }
     if evaluation.batch.fats.0 <= 0.0 {
         widgets::quiet(ui, "Nothing yet");
@@ -94,6 +111,8 @@ pub fn show(ui: &mut Ui, open: &mut OpenDesign, scene: &Scene<'_>, changes: &mut
         }
     }
     if evaluation.batch.fats.0 > 0.0 {
+        margin::show(ui, open, scene, changes);
+        let design = open.design();
         figures(ui, design, &evaluation, scene.unit);
     }
     ui.add_space(4.0);
@@ -121,7 +140,10 @@ fn weights(ui: &mut Ui, list: &[(String, Grams, Group)], unit: MassUnit) {
         ui.horizontal(|ui| {
             let number = RichText::new(number::mass(*mass, unit)).font(theme::strong(16.0));
             ui.with_layout(Layout::right_to_left(Align::Center), |ui| {
-                ui.label(number);
+                let shown = ui.label(number);
+                if let Some(key) = explained_as(name, *group) {
+                    why::explained(ui, &shown, key);
+                }
                 ui.with_layout(Layout::left_to_right(Align::Center), |ui| {
                     ui.add(egui::Label::new(name).truncate());
                 });
@@ -132,22 +154,25 @@ fn weights(ui: &mut Ui, list: &[(String, Grams, Group)], unit: MassUnit) {
 
 fn figures(ui: &mut Ui, design: &Design, evaluation: &Evaluation, unit: MassUnit) {
     let batch = &evaluation.batch;
-    ui.spacing_mut().interact_size.y = 17.0;
-    ui.spacing_mut().item_spacing.y = 3.0;
     heading(ui, "Batch");
     let mass = |m: Grams| number::mass(m, unit);
     widgets::figure(ui, "All fats", &mass(batch.fats));
-    widgets::figure(ui, "Batter", &mass(batch.batter));
+    let shown = widgets::figure(ui, "Batter", &mass(batch.batter));
+    why::explained(ui, &shown, "batch.batter_g");
     let each = if batch.bars == 1 { "The bar, fresh".into() } else { format!("Each of {} bars, fresh", batch.bars) };
-    widgets::figure(ui, &each, &mass(batch.bar_fresh));
-    widgets::figure(ui, "Glycerol set free", &mass(batch.glycerol));
+    let shown = widgets::figure(ui, &each, &mass(batch.bar_fresh));
+    why::explained(ui, &shown, "batch.bar_fresh_g");
+    let shown = widgets::figure(ui, "Glycerol set free", &mass(batch.glycerol));
+    why::explained(ui, &shown, "batch.glycerol_g");
     if batch.additions.0 > 0.0 || batch.scents.0 > 0.0 {
-        widgets::figure(ui, "Free fat", &format!("{} %", fixed(batch.free_fat, 1)))
+        let shown = widgets::figure(ui, "Free fat", &format!("{} %", fixed(batch.free_fat, 1)))
             .on_hover_text("Percent of all fat that stays unsaponified: the superfat and the fat in additions");
+        why::explained(ui, &shown, "batch.free_fat_pct");
     }
     if batch.alkali_for_acids.0 > 0.0 {
-        widgets::figure(ui, "Alkali that acids take", &mass(batch.alkali_for_acids))
+        let shown = widgets::figure(ui, "Alkali that acids take", &mass(batch.alkali_for_acids))
             .on_hover_text("It is in the weight of the alkali");
+        why::explained(ui, &shown, "batch.alkali_for_acids_g");
     }
     let optional = |v: Option<f64>, decimals: usize, unit: &str| {
         v.map_or_else(|| "not known".into(), |v| format!("{}{unit}", fixed(v, decimals)))
@@ -157,16 +182,22 @@ fn figures(ui: &mut Ui, design: &Design, evaluation: &Evaluation, unit: MassUnit
     mould::show(ui, design, evaluation);
     let chemistry = &evaluation.chemistry;
     heading(ui, "Blend");
-    widgets::figure(ui, "Saponification value", &optional(chemistry.saponification_value, 1, "")).on_hover_text(
+    let shown = widgets::figure(ui, "Saponification value", &optional(chemistry.saponification_value, 1, "")).on_hover_text(
         "mg KOH that a gram of the blend takes, from the published or the supplier’s figures; the lye rests on this",
     );
-    widgets::figure(ui, "calculated from the acids", &optional(chemistry.saponification_value_calculated, 1, ""))
-        .on_hover_text("A check: calculated from the typical fatty acids (AOCS Cd 3a-94)");
-    widgets::figure(ui, "Iodine value", &optional(chemistry.iodine_value, 1, ""))
+    why::explained(ui, &shown, "chemistry.saponification_value");
+    let shown =
+        widgets::figure(ui, "calculated from the acids", &optional(chemistry.saponification_value_calculated, 1, ""))
+            .on_hover_text("A check: calculated from the typical fatty acids (AOCS Cd 3a-94)");
+    why::explained(ui, &shown, "chemistry.saponification_value_calculated");
+    let shown = widgets::figure(ui, "Iodine value", &optional(chemistry.iodine_value, 1, ""))
         .on_hover_text("g iodine that 100 g take, calculated from the typical fatty acids (AOCS Cd 1c-85)");
-    widgets::figure(ui, "Titre", &optional(chemistry.titre, 0, " °C")).on_hover_text(
+    why::explained(ui, &shown, "chemistry.iodine_value");
+    let shown = widgets::figure(ui, "Titre", &optional(chemistry.titre, 0, " °C")).on_hover_text(
         "Where the mixed fatty acids set, by ideal solubility fitted to titres of 1908: ±3 °C in hard charges, worse in soft ones. It is not the hardness of the bar",
     );
-    widgets::figure(ui, "Total fatty matter, fresh", &optional(chemistry.tfm_fresh, 1, " %"))
+    why::explained(ui, &shown, "chemistry.titre_c");
+    let shown = widgets::figure(ui, "Total fatty matter, fresh", &optional(chemistry.tfm_fresh, 1, " %"))
         .on_hover_text("Percent of the fresh bar (ISO 685); it rises as the bar dries");
+    why::explained(ui, &shown, "chemistry.tfm_fresh_pct");
 }

@@ -1,11 +1,11 @@
 //! Left column, upper part: the name of the design and a row for each fat.
 
-use super::Scene;
+use super::supplier::SupplierForm;
+use super::{DesignView, Scene};
 use crate::open::OpenDesign;
 use crate::theme::{self, Tokens};
 use crate::views::Changes;
 use crate::widgets::number_field::{NumberField, complain};
-use crate::widgets::picker::Picker;
 use crate::widgets::{self, name, section, small};
 use barwright_core::blend::FatLine;
 use barwright_core::edit::Edit;
@@ -27,7 +27,7 @@ pub fn picker_id() -> Id {
 }
 
 /// Draws the rows.
-pub fn show(ui: &mut Ui, open: &mut OpenDesign, picker: &mut Picker, scene: &mut Scene<'_>, changes: &mut Changes) {
+pub fn show(ui: &mut Ui, open: &mut OpenDesign, view: &mut DesignView, scene: &mut Scene<'_>, changes: &mut Changes) {
     let design = Arc::clone(open.design());
     let mut title = design.name.clone();
     let field = TextEdit::singleline(&mut title)
@@ -61,9 +61,10 @@ pub fn show(ui: &mut Ui, open: &mut OpenDesign, picker: &mut Picker, scene: &mut
     if scene.hints && !design.blend.lines().is_empty() {
         small(ui, "Move a slider: the unlocked fats give way and every number follows.");
     }
+    view.held = None;
     let masses = open.evaluation(scene.library).fat_masses.clone();
     for (line, mass) in design.blend.lines().iter().zip(masses) {
-        row(ui, open, line, mass, scene, changes);
+        row(ui, open, line, mass, view, scene, changes);
     }
 
     ui.add_space(4.0);
@@ -77,7 +78,7 @@ pub fn show(ui: &mut Ui, open: &mut OpenDesign, picker: &mut Picker, scene: &mut
     let mut addable: Vec<_> = scene.library.fats().to_vec();
     addable.extend(design.spare.fats.iter().filter(|f| scene.library.fat(f.id.as_str()).is_none()).cloned());
     addable.retain(|f| design.blend.line(&f.id).is_none());
-    if let Some(fat) = picker.show(ui, picker_id(), "Add a fat…", &addable, note) {
+    if let Some(fat) = view.picker.show(ui, picker_id(), "Add a fat…", &addable, note) {
         // The hand goes on at its share.
         ui.memory_mut(|m| m.request_focus(share_id(open, &fat.id).with("field")));
         changes.edit(Edit::AddFat(fat, Share::nearest(NEW_SHARE)));
@@ -140,7 +141,15 @@ fn about(line: &FatLine, scene: &Scene<'_>) -> String {
     lines.join("\n")
 }
 
-fn row(ui: &mut Ui, open: &OpenDesign, line: &FatLine, mass: Grams, scene: &mut Scene<'_>, changes: &mut Changes) {
+fn row(
+    ui: &mut Ui,
+    open: &OpenDesign,
+    line: &FatLine,
+    mass: Grams,
+    view: &mut DesignView,
+    scene: &mut Scene<'_>,
+    changes: &mut Changes,
+) {
     const FIELD: f32 = 62.0;
     const MASS: f32 = 66.0;
     const ICON: f32 = 22.0;
@@ -181,6 +190,9 @@ fn row(ui: &mut Ui, open: &OpenDesign, line: &FatLine, mass: Grams, scene: &mut 
         if ui.button(if line.locked { "Unlock the share" } else { "Lock the share" }).clicked() {
             changes.edit(Edit::Lock(fat.id.clone(), !line.locked));
         }
+        if ui.button("Supplier’s figure…").clicked() {
+            view.supplier = Some(SupplierForm::of(line));
+        }
         if ui.button("Remove from the blend").clicked() {
             changes.edit(Edit::RemoveFat(fat.id.clone()));
         }
@@ -194,6 +206,9 @@ fn row(ui: &mut Ui, open: &OpenDesign, line: &FatLine, mass: Grams, scene: &mut 
     name(ui_row, &slider, &format!("Share of {}", fat.name));
     if slider.changed() {
         changes.gesture(Edit::Share(fat.id.clone(), Share::nearest(value.clamp(least, most))), slider.id);
+    }
+    if slider.dragged() {
+        view.held = Some(fat.id.clone());
     }
     changes.watch(&slider);
     if line.locked {

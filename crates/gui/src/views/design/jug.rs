@@ -1,5 +1,6 @@
 //! Right column: the jug, how strong and how hot its lye gets, and how it cools.
 
+use super::why;
 use crate::theme::Tokens;
 use crate::widgets::{figure, heading, small, still_plot};
 use barwright_core::jug::{Cooling, Jug, Reach};
@@ -13,16 +14,18 @@ use egui_plot::{AxisHints, GridMark, HLine, Line, PlotPoints, Points, Text};
 pub fn show(ui: &mut Ui, design: &Design, evaluation: &Evaluation, unit: MassUnit) {
     let Some(jug) = &evaluation.jug else { return };
     heading(ui, "Jug");
-    figure(ui, "Lye concentration in it", &format!("{} %", fixed(jug.concentration, 1)))
+    let shown = figure(ui, "Lye concentration in it", &format!("{} %", fixed(jug.concentration, 1)))
         .on_hover_text("Pure alkali in percent of alkali and the water that is in the jug");
+    why::explained(ui, &shown, "jug.concentration_pct");
     figure(ui, "Water in it", &number::mass(evaluation.batch.water_in_jug, unit)).on_hover_text(format!(
         "It needs {} at the least: a gram for each gram of sodium hydroxide (common practice, no source), and for potassium hydroxide as much as a lye of 53 % has (from memory)",
         number::mass(jug.least_water, unit)
     ));
     let peak = jug.peak.map_or_else(|_| "not known".into(), |t| format!("up to about {} °C", fixed(t, 0)));
-    figure(ui, "Warms to", &peak).on_hover_text(
+    let shown = figure(ui, "Warms to", &peak).on_hover_text(
         "If no heat is lost: an upper bound, by the enthalpy of sodium lye (Olsson, Jernqvist & Aly 1997)",
     );
+    why::explained(ui, &shown, "jug.peak_c");
     let mix = short(design.process.mix_c.get(), 1);
     let minutes = match jug.ready {
         Some(Reach::After(minutes)) => format!("about {} min", fixed(minutes, 0)),
@@ -30,21 +33,25 @@ pub fn show(ui: &mut Ui, design: &Design, evaluation: &Evaluation, unit: MassUni
         Some(Reach::NeverSoCold) => "never by itself".into(),
         None => "not known".into(),
     };
-    figure(ui, &format!("Cools to {mix} °C in"), &minutes)
+    let shown = figure(ui, &format!("Cools to {mix} °C in"), &minutes)
         .on_hover_text("Newton’s law of cooling from the upper bound; a reading calibrates it");
+    why::explained(ui, &shown, "jug.minutes_to_mix");
     if let Some(meeting) = jug.meeting {
-        figure(ui, "Lye and fats meet at", &format!("{} °C", fixed(meeting, 0)))
+        let shown = figure(ui, "Lye and fats meet at", &format!("{} °C", fixed(meeting, 0)))
             .on_hover_text("By heat balance; fats 2.0 kJ/(kg K), from memory");
+        why::explained(ui, &shown, "jug.meeting_c");
     }
     if let Some(below) = jug.crystallises_below {
         let room = design.process.room_c.get();
         let room = if below > room { "warmer than the room" } else { "colder than the room" };
-        figure(ui, "Crystallises below about", &format!("{} °C", fixed(below, 0)))
+        let shown = figure(ui, "Crystallises below about", &format!("{} °C", fixed(below, 0)))
             .on_hover_text(format!("That is {room}. Wang et al. 2008, digitised, ±1 °C; sodium lye"));
+        why::explained(ui, &shown, "jug.crystallises_below_c");
     }
     if let (Ok(density), Some(ml)) = (&jug.density, jug.volume_ml()) {
-        figure(ui, "Density, volume", &format!("{} g/ml, {} ml", fixed(*density, 3), fixed(ml, 0)))
+        let shown = figure(ui, "Density, volume", &format!("{} g/ml, {} ml", fixed(*density, 3), fixed(ml, 0)))
             .on_hover_text("Of alkali and water, in the room, by Laliberté & Cooper with the coefficients of 2009; what else is in the jug comes on top");
+        why::explained(ui, &shown, "jug.density_g_per_ml");
     }
     if let Some(cooling) = jug.cooling.filter(|_| !jug.is_too_strong(&evaluation.batch)) {
         curve(ui, jug, cooling, design.process.mix_c.get());

@@ -1,5 +1,6 @@
 //! Right column: the mould to scale, how far it is filled, and the bars that come out.
 
+use super::why;
 use crate::theme::Tokens;
 use crate::widgets::{figure, heading, name, small};
 use barwright_core::mould::{BarShape, Mould, Size, grid};
@@ -39,9 +40,10 @@ pub fn show(ui: &mut Ui, design: &Design, evaluation: &Evaluation) {
         return;
     }
     heading(ui, "Mould and bars");
-    figure(ui, "Batter by volume, about", &format!("{} ml", fixed(evaluation.batch.batter_ml, 0))).on_hover_text(
+    let shown = figure(ui, "Batter by volume, about", &format!("{} ml", fixed(evaluation.batch.batter_ml, 0))).on_hover_text(
         "At 40 °C: fats by their published densities, lye by Laliberté & Cooper, additions by water, fat and solids",
     );
+    why::explained(ui, &shown, "batch.batter_ml");
     if let Size::Mould { mould, fill } = &design.size {
         let holds = format!("{} ml", fixed(mould.volume_ml(), 0));
         figure(ui, "The mould holds", &holds);

@@ -95,7 +95,7 @@ fn text(ui: &mut Ui, what: &str, label: &str, value: &mut String, hint: &str) {
 }
 
 /// The row of buttons under a form; true for the one that takes it.
-fn buttons(ui: &mut Ui, take: &str) -> (bool, bool) {
+pub fn buttons(ui: &mut Ui, take: &str) -> (bool, bool) {
     ui.add_space(6.0);
     let mut answer = (false, false);
     ui.with_layout(Layout::right_to_left(Align::Center), |ui| {

@@ -1,0 +1,226 @@
+//! Any number of a report explained: its formula, this design's numbers in it, where they come
+//! from, how far to trust them, and what would change it most.
+
+mod batch;
+mod blend;
+mod changes;
+mod figure;
+mod jug;
+mod margin;
+mod sum;
+#[cfg(test)]
+mod tests;
+mod volume;
+mod water;
+
+use crate::design::Design;
+use crate::evaluate::Evaluation;
+use crate::library::Library;
+use crate::material::Trust;
+use figure::{Entry, Figure};
+use std::fmt::Write as _;
+
+/// A number, explained.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Why {
+    /// The number's place in the JSON report, `batch.naoh_g`.
+    pub key: &'static str,
+    /// What it is, in words.
+    pub title: String,
+    /// The number as it is shown, with its unit.
+    pub value: String,
+    /// How it is worked out, in symbols.
+    pub formula: String,
+    /// The formula with this design's numbers put in; redone by hand it gives `value`.
+    pub with_numbers: String,
+    /// What goes into it.
+    pub inputs: Vec<Input>,
+    /// How far to trust it, in a sentence or two.
+    pub trust: String,
+    /// What would change it most, the strongest first; at most three.
+    pub changes: Vec<Change>,
+}
+
+/// A figure that a number rests on.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Input {
+    /// What it is.
+    pub name: String,
+    /// The figure, with its unit.
+    pub value: String,
+    /// Where it comes from.
+    pub source: String,
+    /// How far the source was seen; `None` for what the design says or what is worked out.
+    pub trust: Option<Trust>,
+}
+
+/// A step that a person could take, with what it does to the number.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Change {
+    /// The step.
+    pub what: String,
+    /// By how much the number moves, with its sign and unit.
+    pub effect: String,
+}
+
+/// Why a number is not explained.
+#[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
+pub enum WhyError {
+    /// No number has this key.
+    #[error("no number is called “{key}”; choose one of {}", keys().collect::<Vec<_>>().join(", "))]
+    UnknownKey {
+        /// What was asked for.
+        key: String,
+    },
+    /// The number is not known for this design.
+    #[error("{title}: not known, since {reason}")]
+    NotKnown {
+        /// What the number is.
+        title: &'static str,
+        /// What it lacks.
+        reason: String,
+    },
+}
+
+/// The keys of all numbers that can be explained, in the order of the report.
+///
+/// ```
+/// assert!(barwright_core::why::keys().any(|key| key == "batch.naoh_g"));
+/// ```
+pub fn keys() -> impl Iterator<Item = &'static str> {
+    figure::ENTRIES.iter().map(|entry| entry.key)
+}
+
+/// Explains the number `key` of `design`, whose `evaluation` is given.
+///
+/// # Errors
+/// [`WhyError`] if there is no such number or it is not known for this design.
+///
+/// ```
+/// use barwright_core::{Design, Library, evaluate, why::why};
+/// let library = Library::embedded()?;
+/// let design = Design::default();
+/// let why = why("batch.naoh_g", &design, &evaluate(&design, &library), &library)?;
+/// assert_eq!(why.value, "0.0 g");
+/// # Ok::<(), Box<dyn std::error::Error>>(())
+/// ```
+pub fn why(key: &str, design: &Design, evaluation: &Evaluation, library: &Library) -> Result<Why, WhyError> {
+    let entry =
+        figure::ENTRIES.iter().find(|e| e.key == key).ok_or_else(|| WhyError::UnknownKey { key: key.into() })?;
+    let not_known = |reason| WhyError::NotKnown { title: entry.title, reason };
+    let value = entry.figure.value(design, evaluation).map_err(not_known)?;
+    let about = About { design, evaluation, library };
+    let mut parts = about.parts(entry).map_err(not_known)?;
+    if evaluation.size_error.is_some() {
+        parts.trust.push_str(" The size asked for cannot be reached, so this is a batch without fats.");
+    }
+    let shown = entry.shown(value);
+    // “< 0.01 %” carries its own sign.
+    let equals = if shown.starts_with('<') { " " } else { " = " };
+    Ok(Why {
+        key: entry.key,
+        title: entry.title.into(),
+        with_numbers: format!("{}{equals}{shown}", parts.numbers),
+        value: shown,
+        formula: parts.formula.into(),
+        inputs: parts.inputs,
+        trust: parts.trust,
+        changes: changes::strongest(entry, design, library),
+    })
+}
+
+impl Why {
+    /// The explanation as text, for a terminal.
+    pub fn text(&self) -> String {
+        let mut out = String::new();
+        // Writing to a String cannot fail.
+        let _ = self.write(&mut out);
+        out
+    }
+
+    fn write(&self, out: &mut String) -> std::fmt::Result {
+        writeln!(out, "{}: {}   ({})", self.title, self.value, self.key)?;
+        writeln!(out, "\nFormula\n  {}", self.formula)?;
+        writeln!(out, "\nWith this design’s numbers\n  {}", self.with_numbers)?;
+        if !self.inputs.is_empty() {
+            writeln!(out, "\nWhat goes in")?;
+        }
+        for input in &self.inputs {
+            // Many a source says it of itself.
+            let trust = input.trust.map(|t| format!(" ({})", t.words())).filter(|t| !input.source.ends_with(t));
+            let trust = trust.unwrap_or_default();
+            writeln!(out, "  {}: {}\n      {}{trust}", input.name, input.value, input.source)?;
+        }
+        writeln!(out, "\nHow far to trust it\n  {}", self.trust)?;
+        writeln!(out, "\nWhat would change it most")?;
+        for change in &self.changes {
+            writeln!(out, "  {:<58} {}", change.what, change.effect)?;
+        }
+        if self.changes.is_empty() {
+            writeln!(out, "  Nothing that can be moved here changes it.")?;
+        }
+        Ok(())
+    }
+}
+
+/// What an explanation is about.
+#[derive(Clone, Copy)]
+struct About<'a> {
+    design: &'a Design,
+    evaluation: &'a Evaluation,
+    library: &'a Library,
+}
+
+/// What differs from number to number.
+struct Parts {
+    formula: &'static str,
+    /// What stands before the last " = ".
+    numbers: String,
+    inputs: Vec<Input>,
+    trust: String,
+}
+
+impl About<'_> {
+    /// The explanation of a number that is known; the error is a reason why it is not.
+    fn parts(self, entry: &Entry) -> Result<Parts, String> {
+        Ok(match entry.figure {
+            Figure::Naoh => self.naoh(),
+            Figure::Koh => self.koh(),
+            Figure::AlkaliForAcids => self.alkali_for_acids(),
+            Figure::WaterToWeigh => self.water_to_weigh(),
+            Figure::WaterTotal => self.water_total(),
+            Figure::LyeConcentration => self.lye_concentration(),
+            Figure::FreeFat => self.free_fat(),
+            Figure::Batter => self.batter(),
+            Figure::BatterMl => self.batter_ml(),
+            Figure::BarFresh => self.bar_fresh(),
+            Figure::Glycerol => self.glycerol(),
+            Figure::JugConcentration => self.jug_concentration(),
+            Figure::Peak => return self.peak(),
+            Figure::CrystallisesBelow => return self.crystallises_below(),
+            Figure::Density => self.density(),
+            Figure::MinutesToMix => return self.minutes_to_mix(),
+            Figure::Meeting => return self.meeting(),
+            Figure::ChanceLyeHeavy => return self.chance_lye_heavy(),
+            Figure::LeastSuperfat => return self.least_superfat(),
+            Figure::Saponification => self.saponification(),
+            Figure::SaponificationCalculated => self.saponification_calculated(),
+            Figure::Iodine => self.iodine(),
+            Figure::Titre => return self.titre(),
+            Figure::Tfm => self.tfm(),
+            Figure::Score(estimate) => return self.score(estimate),
+        })
+    }
+}
+
+impl Input {
+    /// What the design says.
+    fn chosen(name: &str, value: String) -> Self {
+        Self { name: name.into(), value, source: "the design".into(), trust: None }
+    }
+
+    /// What is worked out elsewhere; `how` says how.
+    fn worked_out(name: &str, value: String, how: &str) -> Self {
+        Self { name: name.into(), value, source: how.into(), trust: None }
+    }
+}

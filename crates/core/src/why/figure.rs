@@ -1,0 +1,211 @@
+//! The numbers that can be explained: where each stands in a report and how it is shown.
+
+use crate::design::Design;
+use crate::estimates::Estimate;
+use crate::evaluate::{Evaluation, MOST_UNKNOWN};
+use crate::fats::FatKind;
+use crate::jug::{Jug, Reach};
+use crate::number::{fixed, short};
+
+/// A number of a report.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) enum Figure {
+    Naoh,
+    Koh,
+    AlkaliForAcids,
+    WaterTotal,
+    WaterToWeigh,
+    LyeConcentration,
+    FreeFat,
+    Batter,
+    BatterMl,
+    BarFresh,
+    Glycerol,
+    JugConcentration,
+    Peak,
+    CrystallisesBelow,
+    Density,
+    MinutesToMix,
+    Meeting,
+    ChanceLyeHeavy,
+    LeastSuperfat,
+    Saponification,
+    SaponificationCalculated,
+    Iodine,
+    Titre,
+    Tfm,
+    Score(Estimate),
+}
+
+/// How a number is called and shown.
+#[derive(Debug)]
+pub(super) struct Entry {
+    pub(super) figure: Figure,
+    /// Its place in the JSON report.
+    pub(super) key: &'static str,
+    pub(super) title: &'static str,
+    /// Empty for a score.
+    pub(super) unit: &'static str,
+    pub(super) decimals: usize,
+}
+
+const fn entry(figure: Figure, key: &'static str, title: &'static str, unit: &'static str, decimals: usize) -> Entry {
+    Entry { figure, key, title, unit, decimals }
+}
+
+const fn score(estimate: Estimate, key: &'static str) -> Entry {
+    entry(Figure::Score(estimate), key, estimate.name(), "", estimate.decimals())
+}
+
+/// All of them, in the report's order.
+pub(super) static ENTRIES: [Entry; 31] = [
+    entry(Figure::Naoh, "batch.naoh_g", "Sodium hydroxide to weigh", "g", 1),
+    entry(Figure::Koh, "batch.koh_g", "Potassium hydroxide to weigh", "g", 1),
+    entry(Figure::AlkaliForAcids, "batch.alkali_for_acids_g", "Alkali that acids take", "g", 1),
+    entry(Figure::WaterTotal, "batch.water_total_g", "Water that counts", "g", 1),
+    entry(Figure::WaterToWeigh, "batch.water_to_weigh_g", "Water to weigh", "g", 1),
+    entry(Figure::LyeConcentration, "batch.lye_concentration_pct", "Lye concentration", "%", 2),
+    entry(Figure::FreeFat, "batch.free_fat_pct", "Free fat", "%", 2),
+    entry(Figure::Batter, "batch.batter_g", "Batter", "g", 1),
+    entry(Figure::BatterMl, "batch.batter_ml", "Batter by volume", "ml", 0),
+    entry(Figure::BarFresh, "batch.bar_fresh_g", "A fresh bar", "g", 1),
+    entry(Figure::Glycerol, "batch.glycerol_g", "Glycerol set free", "g", 1),
+    entry(Figure::JugConcentration, "jug.concentration_pct", "Lye concentration in the jug", "%", 2),
+    entry(Figure::Peak, "jug.peak_c", "The most the jug warms to", "°C", 0),
+    entry(Figure::CrystallisesBelow, "jug.crystallises_below_c", "The lye crystallises below", "°C", 0),
+    entry(Figure::Density, "jug.density_g_per_ml", "Density of the lye in the room", "g/ml", 3),
+    entry(Figure::MinutesToMix, "jug.minutes_to_mix", "Time until the jug can be used", "min", 0),
+    entry(Figure::Meeting, "jug.meeting_c", "Lye and fats meet at", "°C", 0),
+    entry(Figure::ChanceLyeHeavy, "margin.chance_lye_heavy", "Chance that the bar is lye-heavy", "%", 2),
+    entry(Figure::LeastSuperfat, "margin.least_superfat_pct", "Least superfat for the accepted chance", "%", 1),
+    entry(Figure::Saponification, "chemistry.saponification_value", "Saponification value", "mg KOH/g", 1),
+    entry(
+        Figure::SaponificationCalculated,
+        "chemistry.saponification_value_calculated",
+        "Saponification value from the acids",
+        "mg KOH/g",
+        1,
+    ),
+    entry(Figure::Iodine, "chemistry.iodine_value", "Iodine value", "g/100 g", 1),
+    entry(Figure::Titre, "chemistry.titre_c", "Titre", "°C", 0),
+    entry(Figure::Tfm, "chemistry.tfm_fresh_pct", "Total fatty matter of the fresh bar", "%", 1),
+    score(Estimate::Hardness, "estimates.hardness"),
+    score(Estimate::Cleansing, "estimates.cleansing"),
+    score(Estimate::Conditioning, "estimates.conditioning"),
+    score(Estimate::LatherVolume, "estimates.lather_volume"),
+    score(Estimate::LatherPersistence, "estimates.lather_persistence"),
+    score(Estimate::Wear, "estimates.wear"),
+    score(Estimate::Keeping, "estimates.keeping"),
+];
+
+const NO_ALKALI: &str = "the design takes no alkali yet";
+const NO_FATS: &str = "there are no fats in the batch";
+
+impl Figure {
+    /// The number in the unit it is shown in, or why it is not known.
+    pub(super) fn value(self, design: &Design, evaluation: &Evaluation) -> Result<f64, String> {
+        let (batch, chemistry) = (&evaluation.batch, &evaluation.chemistry);
+        let jug = || evaluation.jug.as_ref().ok_or_else(|| NO_ALKALI.to_owned());
+        let margin = || evaluation.margin.as_ref().ok_or_else(|| "there are no fats that take alkali".to_owned());
+        let of_profile = |value: Option<f64>| value.ok_or_else(|| no_profile(evaluation));
+        match self {
+            Self::Naoh => Ok(batch.alkali.naoh.0),
+            Self::Koh => Ok(batch.alkali.koh.0),
+            Self::AlkaliForAcids => Ok(batch.alkali_for_acids.0),
+            Self::WaterTotal => Ok(batch.water_total.0),
+            Self::WaterToWeigh => Ok(batch.water_to_weigh.0),
+            Self::LyeConcentration => batch.lye_concentration().ok_or_else(|| NO_ALKALI.into()),
+            Self::FreeFat => Ok(batch.free_fat),
+            Self::Batter => Ok(batch.batter.0),
+            Self::BatterMl if batch.fats.0 <= 0.0 => Err(NO_FATS.into()),
+            Self::BatterMl => Ok(batch.batter_ml),
+            Self::BarFresh => Ok(batch.bar_fresh.0),
+            Self::Glycerol => Ok(batch.glycerol.0),
+            Self::JugConcentration => jug().map(|j| j.concentration),
+            Self::Peak => jug()?.peak.map_err(|e| e.to_string()),
+            Self::CrystallisesBelow => jug().and_then(crystallises_below),
+            Self::Density => jug()?.density.map_err(|e| e.to_string()),
+            Self::MinutesToMix => jug().and_then(|j| minutes(j, design)),
+            Self::Meeting => jug().and_then(meeting),
+            Self::ChanceLyeHeavy => margin().map(|m| 100.0 * m.chance_lye_heavy()),
+            Self::LeastSuperfat => margin().map(|m| m.least_superfat(design.accepted_chance.fraction())),
+            Self::Saponification => chemistry.saponification_value.ok_or_else(|| NO_FATS.into()),
+            Self::SaponificationCalculated => of_profile(chemistry.saponification_value_calculated),
+            Self::Iodine => of_profile(chemistry.iodine_value),
+            Self::Titre if chemistry.iodine_value.is_some() => {
+                chemistry.titre.ok_or_else(|| "the blend holds no saturated acid that sets".into())
+            }
+            Self::Titre => of_profile(chemistry.titre),
+            Self::Tfm => chemistry.tfm_fresh.ok_or_else(|| no_fatty_matter(design, evaluation)),
+            Self::Score(estimate) => of_profile(evaluation.estimate(estimate).map(|r| r.value)),
+        }
+    }
+}
+
+fn crystallises_below(jug: &Jug) -> Result<f64, String> {
+    jug.crystallises_below.ok_or_else(|| {
+        if (10.0..=70.0).contains(&jug.concentration) {
+            "the crystallisation of potassium lye is not tabled here".into()
+        } else {
+            format!("it is tabled from 10 to 70 % and this lye has {} %", fixed(jug.concentration, 2))
+        }
+    })
+}
+
+fn minutes(jug: &Jug, design: &Design) -> Result<f64, String> {
+    let mix = short(design.process.mix_c.get(), 1);
+    match jug.ready {
+        Some(Reach::After(minutes)) => Ok(minutes),
+        Some(Reach::NeverSoWarm) => Err(format!("the jug never gets as warm as the {mix} °C wanted")),
+        Some(Reach::NeverSoCold) => Err(format!("what the jug stands in is not colder than the {mix} °C wanted")),
+        None => Err(jug.peak.err().map_or_else(String::new, |e| e.to_string())),
+    }
+}
+
+fn meeting(jug: &Jug) -> Result<f64, String> {
+    let reason = jug.peak.err().map_or_else(|| "the heat of this lye is not tabled".into(), |e| e.to_string());
+    jug.meeting.ok_or(reason)
+}
+
+/// Why what rests on the fats' profiles is not known.
+fn no_profile(evaluation: &Evaluation) -> String {
+    evaluation.composition.as_ref().map_or_else(
+        || "no fat of the blend has a tabled profile of acids".into(),
+        |c| {
+            let (percent, most) = (fixed(100.0 * c.unknown, 1), fixed(100.0 * MOST_UNKNOWN, 0));
+            format!(
+                "{percent} % of the blend has no tabled profile of acids, more than the {most} % that may be left out"
+            )
+        },
+    )
+}
+
+fn no_fatty_matter(design: &Design, evaluation: &Evaluation) -> String {
+    let used = design.blend.lines().iter().zip(&evaluation.fat_masses).filter(|(_, mass)| mass.0 > 0.0);
+    let mut waxes = used.filter(|(line, _)| line.fat.kind == FatKind::Wax);
+    waxes.next().map_or_else(|| NO_FATS.into(), |(line, _)| format!("what {} is made of is not tabled", line.fat.name))
+}
+
+impl Entry {
+    /// `value` as it is shown, with its unit.
+    pub(super) fn shown(&self, value: f64) -> String {
+        let number = match self.figure {
+            Figure::ChanceLyeHeavy if value > 0.0 && value < 0.01 => "< 0.01".into(),
+            Figure::ChanceLyeHeavy => short(value, self.decimals),
+            _ => fixed(value, self.decimals),
+        };
+        with_unit(&number, self.unit)
+    }
+
+    /// The unit of a difference.
+    pub(super) const fn unit_of_change(&self) -> &'static str {
+        match self.unit.as_bytes() {
+            b"" | b"%" => "points",
+            _ => self.unit,
+        }
+    }
+}
+
+pub(super) fn with_unit(number: &str, unit: &str) -> String {
+    if unit.is_empty() { number.into() } else { format!("{number} {unit}") }
+}

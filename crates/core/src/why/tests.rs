@@ -1,0 +1,268 @@
+//! Each explanation against the report, its own arithmetic and slopes worked out directly.
+
+use super::changes::{self, Lever};
+use super::figure::{ENTRIES, Entry, Figure};
+use super::*;
+use crate::alkali::koh_to_naoh;
+use crate::design::WaterRule;
+use crate::edit::Edit;
+use crate::estimates::Estimate;
+use crate::evaluate::{evaluate, gradient};
+use crate::report::Report;
+use crate::solution::enthalpy;
+use crate::units::{LyeConcentration, Share, Superfat};
+use crate::{document, water};
+
+const EXAMPLES: [&str; 7] = [
+    include_str!("../../../../assets/examples/apple-oat-loaf.barwright"),
+    include_str!("../../../../assets/examples/carrot-slab.barwright"),
+    include_str!("../../../../assets/examples/cellar-scrub.barwright"),
+    include_str!("../../../../assets/examples/fernhollow-starter.barwright"),
+    include_str!("../../../../assets/examples/orchard-dual-lye.barwright"),
+    include_str!("../../../../assets/examples/orchard-olive.barwright"),
+    include_str!("../../../../assets/examples/winter-tallow.barwright"),
+];
+
+fn library() -> Library {
+    Library::embedded().expect("assets parse")
+}
+
+fn example(index: usize, library: &Library) -> Design {
+    document::read(EXAMPLES[index].as_bytes(), library).expect("an example")
+}
+
+fn designs(library: &Library) -> Vec<Design> {
+    let mut all: Vec<Design> = (0..EXAMPLES.len()).map(|i| example(i, library)).collect();
+    // More puree than there is water, and nothing at all.
+    let mut wet = example(0, library);
+    wet.additions[0].amount = wet.additions[0].amount.with_number(60.0);
+    wet.water = WaterRule::LyeConcentration(LyeConcentration::nearest(40.0));
+    let mut heavy = example(3, library);
+    heavy.superfat = Superfat::nearest(-1.0);
+    all.extend([wet, heavy, Design::default()]);
+    all
+}
+
+/// A reader with a pocket calculator: numbers, + − × ÷, brackets, ln, min and max; units and words
+/// are passed over.
+struct Sum<'a>(std::iter::Peekable<std::str::Chars<'a>>);
+
+impl Sum<'_> {
+    fn peek(&mut self) -> Option<char> {
+        let part = |c: &char| matches!(c, '0'..='9' | '+' | '−' | '×' | '÷' | '(' | ')' | ';');
+        while self.0.next_if(|c| !part(c) && !matches!(c, 'l' | 'm')).is_some() {}
+        self.0.peek().copied()
+    }
+
+    fn all(&mut self) -> f64 {
+        let mut sum = self.product();
+        loop {
+            match self.peek() {
+                Some('+') => sum += self.after(Self::product),
+                Some('−') => sum -= self.after(Self::product),
+                _ => return sum,
+            }
+        }
+    }
+
+    fn after(&mut self, next: fn(&mut Self) -> f64) -> f64 {
+        self.0.next();
+        next(self)
+    }
+
+    fn product(&mut self) -> f64 {
+        let mut product = self.one();
+        loop {
+            match self.peek() {
+                Some('×') => product *= self.after(Self::one),
+                Some('÷') => product /= self.after(Self::one),
+                // A unit: g/ml, min.
+                Some('l' | 'm') => drop(self.word()),
+                _ => return product,
+            }
+        }
+    }
+
+    fn word(&mut self) -> String {
+        std::iter::from_fn(|| self.0.next_if(|c| c.is_alphabetic() || *c == '/')).collect()
+    }
+
+    fn one(&mut self) -> f64 {
+        match self.peek() {
+            Some('−') => -self.after(Self::one),
+            Some('(') => {
+                let value = self.after(Self::all);
+                assert_eq!(self.peek(), Some(')'), "a bracket is closed");
+                self.0.next();
+                value
+            }
+            Some('l' | 'm') => {
+                let word = self.word();
+                self.0.next();
+                let value = self.all();
+                let other = if self.peek() == Some(';') { self.after(Self::all) } else { value };
+                self.0.next();
+                match word.as_str() {
+                    "ln" => value.ln(),
+                    "min" => value.min(other),
+                    "max" => value.max(other),
+                    _ => panic!("{word} is no function"),
+                }
+            }
+            _ => {
+                let part = |c: &char| c.is_ascii_digit() || matches!(c, '.' | '\u{202f}');
+                let text: String = std::iter::from_fn(|| self.0.next_if(part)).filter(|c| *c != '\u{202f}').collect();
+                text.parse().unwrap_or_else(|e| panic!("{text:?}: {e}"))
+            }
+        }
+    }
+}
+
+fn redo(with_numbers: &str) -> f64 {
+    let (sum, _) = with_numbers.rsplit_once(" = ").expect("an equals sign");
+    let sum = sum.rsplit_once(": ").map_or(sum, |(_, s)| s);
+    let mut sum = Sum(sum.chars().peekable());
+    let value = sum.all();
+    assert_eq!(sum.peek(), None, "{with_numbers} is read to its end");
+    value
+}
+
+fn entry(key: &str) -> &'static Entry {
+    ENTRIES.iter().find(|e| e.key == key).expect("a key")
+}
+
+#[test]
+fn every_number_is_explained_as_the_report_has_it_or_says_why_not() {
+    let library = library();
+    for design in designs(&library) {
+        let evaluation = evaluate(&design, &library);
+        let json = Report::new(&design, &evaluation, &library).json().expect("JSON");
+        let json: serde_json::Value = serde_json::from_str(&json).expect("JSON");
+        for entry in &ENTRIES {
+            let (part, key) = entry.key.split_once('.').expect("two parts");
+            let mut place = json[part].get(key).unwrap_or_else(|| panic!("{}: not in the report", entry.key));
+            if part == "estimates" {
+                place = &place["value"];
+            }
+            match why(entry.key, &design, &evaluation, &library) {
+                Ok(why) => {
+                    let number = place.as_f64().unwrap_or_else(|| panic!("{}: {place}", entry.key));
+                    let number = if entry.figure == Figure::ChanceLyeHeavy { 100.0 * number } else { number };
+                    assert_eq!(why.value, entry.shown(number), "{} of {}", entry.key, design.name);
+                    assert!(why.changes.len() <= 3 && !why.formula.is_empty() && !why.trust.is_empty(), "{why:?}");
+                    assert!(why.text().contains(&why.with_numbers), "the text tells it");
+                }
+                Err(WhyError::NotKnown { reason, .. }) => {
+                    assert!(place.is_null(), "{} is known: {reason}", entry.key);
+                    assert!(reason.len() > 10, "{}: {reason}", entry.key);
+                }
+                Err(unknown) => panic!("{unknown}"),
+            }
+        }
+    }
+}
+
+#[test]
+fn a_reader_can_redo_the_arithmetic() {
+    let library = library();
+    let mut done = std::collections::BTreeSet::new();
+    for design in designs(&library) {
+        let evaluation = evaluate(&design, &library);
+        for entry in &ENTRIES {
+            let Ok(why) = why(entry.key, &design, &evaluation, &library) else { continue };
+            let value = entry.figure.value(&design, &evaluation).expect("known");
+            let off = match entry.figure {
+                // No closed form: a distribution, and an equation solved for t.
+                Figure::ChanceLyeHeavy => continue,
+                Figure::Peak => {
+                    let sides = why.with_numbers.split(" = ").nth(1).expect("the balance");
+                    let heat = Sum(sides.chars().peekable()).all();
+                    heat - enthalpy(evaluation.batch.lye().fraction(), value).expect("in range")
+                }
+                _ => redo(&why.with_numbers) - value,
+            };
+            let place = 0.1_f64.powi(i32::try_from(entry.decimals).expect("few"));
+            assert!(off.abs() < 0.02 * place, "{} of {}: {} is off by {off}", entry.key, design.name, why.with_numbers);
+            done.insert(entry.key);
+        }
+    }
+    assert_eq!(done.len(), ENTRIES.len() - 1, "each was known for some design: {done:?}");
+}
+
+#[test]
+fn an_unknown_key_lists_those_there_are() {
+    let library = library();
+    let design = Design::default();
+    let error = why("batch.gold_g", &design, &evaluate(&design, &library), &library).expect_err("no such number");
+    for key in keys() {
+        assert!(error.to_string().contains(key), "{key} is not listed: {error}");
+    }
+    for (estimate, entry) in Estimate::ALL.into_iter().zip(&ENTRIES[24..]) {
+        let key = serde_json::to_value(estimate).expect("a word");
+        assert_eq!(Some(entry.key), key.as_str().map(|k| format!("estimates.{k}")).as_deref(), "{estimate:?}");
+    }
+}
+
+#[test]
+fn slopes_are_those_worked_out_directly() {
+    let library = library();
+    let starter = example(3, &library);
+    let evaluation = evaluate(&starter, &library);
+    let close = |got: Option<f64>, wanted: f64, what: &str| {
+        let got = got.unwrap_or_else(|| panic!("{what} has no slope"));
+        assert!((got - wanted).abs() < 1e-4 * wanted.abs().max(0.01), "{what}: {got}, not {wanted}");
+    };
+    let naoh = |lever: Lever| lever.effect(entry("batch.naoh_g"), &starter, &library);
+    let exact = koh_to_naoh(evaluation.batch.exact_koh).0;
+    let weighed = evaluation.batch.alkali.naoh.0;
+    close(naoh(Lever::Superfat), -exact / 0.99 / 100.0, "superfat");
+    close(naoh(Lever::NaohPurity), -weighed / 99.0, "purity");
+    assert_eq!(naoh(Lever::Fill), None, "a mass of fats has no mould to fill");
+
+    // The lye is linear in the shares, so a whole step is the slope.
+    for (i, line) in starter.blend.lines().iter().enumerate() {
+        let at = |by: f64| {
+            let edit = Edit::Share(line.fat.id.clone(), Share::new(line.share.get() + by).expect("a share"));
+            let moved = edit.apply(&starter, &library).expect("room");
+            evaluate(&moved, &library).batch.alkali.naoh.0
+        };
+        close(naoh(Lever::Share(i)), (at(1.0) - at(-1.0)) / 2.0, &line.fat.name);
+    }
+    let slopes = gradient(&starter, Estimate::Hardness, &library);
+    for (i, slope) in slopes.into_iter().enumerate() {
+        let got = Lever::Share(i).effect(entry("estimates.hardness"), &starter, &library);
+        close(got, slope.expect("it can move"), "hardness");
+    }
+    let water = Lever::Water.effect(entry("batch.water_total_g"), &starter, &library);
+    close(water, -evaluation.batch.alkali.pure().0 * 100.0 / 31.0_f64.powi(2), "water");
+    let room = Lever::Room.effect(entry("jug.crystallises_below_c"), &starter, &library);
+    close(room, 0.0, "the room does not move the curve");
+}
+
+#[test]
+fn the_changes_told_are_the_three_strongest_of_all() {
+    let library = library();
+    let mould = example(0, &library);
+    let naoh = entry("batch.naoh_g");
+    let told = changes::levers(naoh, &mould, &library);
+    assert_eq!(told.len(), 3, "{told:?}");
+    assert!(told[0].1.abs() >= told[1].1.abs() && told[1].1.abs() >= told[2].1.abs(), "{told:?}");
+    assert!(told.iter().any(|(lever, _)| *lever == Lever::Fill), "a fuller mould takes more of everything: {told:?}");
+    let fill = told.iter().find(|(lever, _)| *lever == Lever::Fill).map(|(_, effect)| *effect);
+    let weighed = evaluate(&mould, &library).batch.alkali.naoh.0;
+    assert!(fill.is_some_and(|f| (f - weighed / 90.0).abs() < 1e-6 * weighed), "in proportion: {fill:?}");
+    let dual = example(4, &library);
+    let words = changes::strongest(entry("batch.koh_g"), &dual, &library);
+    assert!(words.iter().all(|c| c.effect.ends_with(" g")), "{words:?}");
+    let score = changes::strongest(entry("estimates.hardness"), &dual, &library);
+    assert!(score[0].effect.ends_with(" points") && score[0].what.contains("+1 % of the blend"), "{score:?}");
+}
+
+#[test]
+fn the_curve_is_straight_between_the_points_that_are_named() {
+    for pair in super::jug::KNOTS.windows(2) {
+        let at = |c: f64| water::crystallises_below(c).expect("in range");
+        let middle = f64::midpoint(at(pair[0]), at(pair[1]));
+        assert!((at(f64::midpoint(pair[0], pair[1])) - middle).abs() < 1e-9, "between {pair:?}");
+    }
+}

@@ -1,0 +1,76 @@
+//! A small window that explains a number: its formula with this design's numbers put in, what goes
+//! in and whence, how far to trust it, and what would change it most.
+
+use crate::theme::{self, Tokens};
+use crate::widgets::{heading, small};
+use barwright_core::why::{Why, why};
+use barwright_core::{Design, Evaluation, Library};
+use eframe::egui::{self, CursorIcon, Id, Label, Response, RichText, ScrollArea, Ui, Window};
+
+fn asked_id() -> Id {
+    Id::unique("why asked")
+}
+
+/// Makes the number shown by `response` one that can be clicked to be explained; `key` is its name
+/// in the report.
+pub fn explained(ui: &Ui, response: &Response, key: &'static str) {
+    let response = response.interact(egui::Sense::click()).on_hover_cursor(CursorIcon::Help);
+    if response.clicked() {
+        ui.data_mut(|d| d.insert_temp(asked_id(), key));
+    }
+}
+
+/// Draws the window if a number was asked about.
+pub fn show(ui: &Ui, design: &Design, evaluation: &Evaluation, library: &Library) {
+    let Some(key) = ui.data(|d| d.get_temp::<&'static str>(asked_id())) else { return };
+    let mut open = true;
+    let explanation = why(key, design, evaluation, library);
+    let title = match &explanation {
+        Ok(why) => format!("Why {}?", why.value),
+        Err(_) => "Why?".into(),
+    };
+    Window::new(title).id(Id::unique("why")).open(&mut open).collapsible(false).default_width(420.0).show(
+        ui.ctx(),
+        |ui| {
+            ScrollArea::vertical().max_height(520.0).show(ui, |ui| match &explanation {
+                Ok(why) => content(ui, why),
+                Err(error) => {
+                    ui.add(Label::new(error.to_string()).wrap());
+                }
+            });
+        },
+    );
+    if !open || ui.input(|i| i.key_pressed(egui::Key::Escape)) {
+        ui.data_mut(|d| d.remove_temp::<&'static str>(asked_id()));
+    }
+}
+
+fn content(ui: &mut Ui, why: &Why) {
+    let quiet = Tokens::of(ui).quiet;
+    let wrapped = |ui: &mut Ui, text: RichText| {
+        ui.add(Label::new(text).wrap());
+    };
+    ui.spacing_mut().item_spacing.y = 3.0;
+    wrapped(ui, RichText::new(format!("{}: {}", why.title, why.value)).font(theme::strong(14.0)));
+    heading(ui, "Formula");
+    wrapped(ui, RichText::new(&why.formula));
+    heading(ui, "With this design’s numbers");
+    wrapped(ui, RichText::new(&why.with_numbers));
+    if !why.inputs.is_empty() {
+        heading(ui, "What goes in");
+    }
+    for input in &why.inputs {
+        wrapped(ui, RichText::new(format!("{}: {}", input.name, input.value)));
+        let trust = input.trust.map_or_else(String::new, |t| format!(" ({})", t.words()));
+        wrapped(ui, RichText::new(format!("{}{trust}", input.source)).small().color(quiet));
+    }
+    heading(ui, "How far to trust it");
+    wrapped(ui, RichText::new(&why.trust));
+    heading(ui, "What would change it most");
+    for change in &why.changes {
+        wrapped(ui, RichText::new(format!("{}: {}", change.what, change.effect)));
+    }
+    if why.changes.is_empty() {
+        small(ui, "Nothing that can be moved here changes it.");
+    }
+}
