@@ -18,9 +18,9 @@ pub const BATTER_C: f64 = 40.0;
 /// Density of fat that additions bring, g/mL at 40 °C (from memory).
 const ADDED_FAT_DENSITY: f64 = USUAL_DENSITY_40;
 /// Density of essential oils, g/mL at 40 °C (from memory: most lie between 0.85 and 1.0).
-const SCENT_DENSITY: f64 = 0.9;
+pub(crate) const SCENT_DENSITY: f64 = 0.9;
 /// Density of what is not alkali in sodium hydroxide, mostly its carbonate, g/mL (from memory).
-const IMPURITY_DENSITY: f64 = 2.5;
+pub(crate) const IMPURITY_DENSITY: f64 = 2.5;
 
 /// The part of a dried bar that is not water: dried soap holds 9 to 14 % of water by the
 /// literature, and the least gives the lightest bar.

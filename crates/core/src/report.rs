@@ -159,6 +159,8 @@ struct ChemistryReport {
     iodine_value_low: Option<f64>,
     iodine_value_high: Option<f64>,
     titre_c: Option<f64>,
+    titre_low_c: Option<f64>,
+    titre_high_c: Option<f64>,
     tfm_fresh_pct: Option<f64>,
     tfm_cured_pct: Option<f64>,
 }
@@ -349,6 +351,7 @@ impl Report {
     pub fn new(design: &Design, evaluation: &Evaluation, library: &Library) -> Self {
         let batch = &evaluation.batch;
         let saponification = spread::saponification_value(&design.blend);
+        let titre = spread::titre(&design.blend, library).filter(|_| evaluation.chemistry.titre.is_some());
         let iodine =
             spread::iodine_value(&design.blend, library).filter(|_| evaluation.chemistry.iodine_value.is_some());
         let fractions = |c: &crate::composition::Composition| {
@@ -413,6 +416,8 @@ impl Report {
                 iodine_value_low: iodine.map(Interval::min),
                 iodine_value_high: iodine.map(Interval::max),
                 titre_c: evaluation.chemistry.titre,
+                titre_low_c: titre.map(Interval::min),
+                titre_high_c: titre.map(Interval::max),
                 tfm_fresh_pct: evaluation.chemistry.tfm_fresh,
                 tfm_cured_pct: None,
             },

@@ -121,3 +121,124 @@ pub fn saponification_value(blend: &Blend) -> Option<Interval> {
     };
     Interval::new(sum(Interval::min), sum(Interval::max)).ok().filter(|_| total > 0.0)
 }
+
+/// The least and the most mole fraction of `acid` among the acids of `blend`, all fats at their
+/// extremes at once: the ratio x = N/D of two linear sums is extreme where the extreme of N − x·D
+/// is 0.
+fn mole_fraction(blend: &Blend, acid: AcidId, library: &Library) -> Option<(f64, f64)> {
+    let ends = |x: f64| {
+        over_blend(blend, |fat| {
+            extremes(fat, |other| {
+                let part = if other == acid { 1.0 - x } else { -x };
+                part / library.acids.get(other).molar_mass
+            })
+        })
+    };
+    let root = |pick: fn((f64, f64)) -> f64| {
+        let (mut low, mut low_off) = (0.0, pick(ends(0.0)?));
+        let (mut high, mut high_off) = (1.0, pick(ends(1.0)?));
+        if low_off <= 0.0 {
+            return Some(0.0);
+        }
+        let mut x = high;
+        // False position with halved weights (the Illinois rule).
+        for _ in 0..60 {
+            x = (low * high_off - high * low_off) / (high_off - low_off);
+            let off = pick(ends(x)?);
+            if off.abs() < 1e-15 || high - low < 1e-12 {
+                break;
+            }
+            if off > 0.0 {
+                (low, low_off) = (x, off);
+                high_off *= 0.5;
+            } else {
+                (high, high_off) = (x, off);
+                low_off *= 0.5;
+            }
+        }
+        Some(x)
+    };
+    Some((root(|e| e.0)?, root(|e| e.1)?))
+}
+
+/// The spread of the titre, °C; `None` if no fat has a profile or nothing can set. The high end is
+/// exact. The low end takes each acid at its least by itself, which no single profile need do, so
+/// it is an outer limit; where one acid sets first throughout it is exact too.
+pub fn titre(blend: &Blend, library: &Library) -> Option<Interval> {
+    let mut low: Option<f64> = None;
+    let mut high: Option<f64> = None;
+    for acid in library.fusion.saturated() {
+        let (least, most) = mole_fraction(blend, acid, library)?;
+        low = low.into_iter().chain(library.fusion.titre_at(acid, least)).reduce(f64::max);
+        high = high.into_iter().chain(library.fusion.titre_at(acid, most)).reduce(f64::max);
+    }
+    Interval::new(low?, high?).ok()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::blend::FatLine;
+    use crate::units::Share;
+    use std::sync::Arc;
+
+    fn library() -> Library {
+        Library::embedded().expect("assets parse")
+    }
+
+    #[test]
+    fn the_typical_profile_lies_in_every_spread() {
+        let library = library();
+        for fat in library.fats().iter().filter(|f| !f.profile().is_empty()) {
+            let blend = Blend::new(vec![FatLine::new(Arc::clone(fat), Share::nearest(100.0))]).expect("a blend");
+            let design = crate::Design { blend: blend.clone(), ..crate::Design::default() };
+            let evaluation = crate::evaluate(&design, &library);
+            let spreads = scores(&blend, evaluation.batch.free_fat, &library).expect("a profile");
+            for (estimate, spread) in Estimate::ALL.into_iter().zip(spreads) {
+                let value = evaluation.estimate(estimate).expect("a profile").value;
+                let inside = spread.min() - 1e-9 <= value && value <= spread.max() + 1e-9;
+                assert!(inside, "{}: {estimate:?} {value} in {spread:?}", fat.id);
+            }
+            let iv = evaluation.chemistry.iodine_value.expect("a profile");
+            let spread = iodine_value(&blend, &library).expect("a profile");
+            assert!(spread.min() - 1e-9 <= iv && iv <= spread.max() + 1e-9, "{}: {iv} in {spread:?}", fat.id);
+            if let (Some(value), Some(spread)) = (evaluation.chemistry.titre, titre(&blend, &library)) {
+                assert!(
+                    spread.min() - 1e-6 <= value && value <= spread.max() + 1e-6,
+                    "{}: {value} in {spread:?}",
+                    fat.id
+                );
+            }
+        }
+    }
+
+    #[test]
+    fn the_ends_are_those_of_all_corners() {
+        // A profile of three acids has few corners: all acids but one at an end of their room.
+        let library = library();
+        let fat = library.fat("cocoa_butter").expect("in the library");
+        let weight = |acid: AcidId| library.weights.get(acid, Estimate::Hardness);
+        let rooms: Vec<(f64, (f64, f64))> = fat.profile().iter().map(|e| (weight(e.acid), room(e))).collect();
+        let whole: f64 = fat.profile().iter().map(|e| e.typical).sum();
+        let (mut low, mut high) = (f64::INFINITY, f64::NEG_INFINITY);
+        for free in 0..rooms.len() {
+            for corner in 0..1_u32 << rooms.len() {
+                let (mut sum, mut score) = (0.0, 0.0);
+                for (i, (w, (least, most))) in rooms.iter().enumerate().filter(|(i, _)| *i != free) {
+                    let share = if corner >> i & 1 == 0 { least } else { most };
+                    sum += share;
+                    score += w * share;
+                }
+                let rest = whole - sum;
+                let (w, (least, most)) = rooms[free];
+                if (least - 1e-9..=most + 1e-9).contains(&rest) {
+                    low = low.min((score + w * rest) / 100.0);
+                    high = high.max((score + w * rest) / 100.0);
+                }
+            }
+        }
+        let (found_low, found_high) = extremes(fat, weight);
+        assert!((found_low - low).abs() < 1e-9, "{found_low} against {low}");
+        assert!((found_high - high).abs() < 1e-9, "{found_high} against {high}");
+    }
+}

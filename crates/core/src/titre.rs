@@ -50,6 +50,18 @@ impl Fusion {
             .max_by(f64::total_cmp)
     }
 
+    /// The saturated acids that can set.
+    pub fn saturated(&self) -> impl Iterator<Item = AcidId> {
+        self.0.iter().map(|(id, ..)| *id)
+    }
+
+    /// Titre in °C if `acid` sets first from a mixture that holds the mole fraction `x` of it;
+    /// `None` for an acid without melting data or for none of it.
+    pub fn titre_at(&self, acid: AcidId, x: f64) -> Option<f64> {
+        let &(_, tm, dh) = self.0.iter().find(|(id, ..)| *id == acid).filter(|_| x > 0.0)?;
+        Some(FIT.1 + FIT.0 * (1.0 / (1.0 / tm - R * x.ln() / dh) - ZERO_CELSIUS))
+    }
+
     /// Titre in °C. Good to about ±3 °C in hard charges, worse in soft ones (maize 8 too high,
     /// peanut 6.5 too low); it is the setting point of the acids, not the hardness of a bar.
     pub fn titre(&self, composition: &Composition, acids: &Acids) -> Option<f64> {

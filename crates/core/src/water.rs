@@ -57,7 +57,7 @@ pub fn to_dissolve(naoh: Grams, koh: Grams) -> Grams {
 
 /// Temperatures at which sodium hydroxide begins to crystallise: percent NaOH, °C. Digitised,
 /// ±1 °C (Wang et al. 2008); 18.7 % is the eutectic.
-const CRYSTALLISATION: [(f64, f64); 17] = [
+pub(crate) const CRYSTALLISATION: [(f64, f64); 17] = [
     (10.0, -9.5),
     (18.7, -28.0),
     (25.0, -17.0),

@@ -9,11 +9,7 @@ use crate::material::Trust;
 use crate::number::{fixed, short};
 use crate::solution::{self, FATS_HEAT_CAPACITY, MELTING_OF_ICE, NEUTRALISATION, water_density};
 use crate::units::{Celsius, Grams};
-use crate::water;
-
-/// Strengths, percent, between which the crystallisation curve is straight.
-pub(super) const KNOTS: [f64; 17] =
-    [10.0, 18.7, 25.0, 28.0, 30.0, 33.3, 35.0, 38.0, 39.5, 45.6, 50.0, 51.4, 53.0, 55.0, 58.0, 62.0, 70.0];
+use crate::water::CRYSTALLISATION;
 
 fn read(name: &str, value: String, source: &str) -> Input {
     Input { name: name.into(), value, source: source.into(), trust: Some(Trust::Read) }
@@ -109,10 +105,8 @@ impl About<'_> {
 
     pub(super) fn crystallises_below(self) -> Result<Parts, String> {
         let c = self.evaluation.jug.as_ref().ok_or("there is no lye")?.concentration;
-        let pair = KNOTS.windows(2).find(|pair| c <= pair[1]).map(|pair| (pair[0], pair[1]));
-        let (from, to) = pair.ok_or("it is not tabled for this strength")?;
-        let at = |c: f64| water::crystallises_below(c).ok_or("it is not tabled for this strength");
-        let (low, high) = (at(from)?, at(to)?);
+        let pair = CRYSTALLISATION.windows(2).find(|pair| c <= pair[1].0).map(|pair| (pair[0], pair[1]));
+        let ((from, low), (to, high)) = pair.ok_or("it is not tabled for this strength")?;
         let numbers = format!(
             "{low} °C + ({high} °C − {low} °C) × ({c} − {from}) ÷ ({to} − {from})",
             low = number(low),

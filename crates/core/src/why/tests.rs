@@ -5,13 +5,13 @@ use super::figure::{ENTRIES, Entry, Figure};
 use super::*;
 use crate::alkali::koh_to_naoh;
 use crate::design::WaterRule;
+use crate::document;
 use crate::edit::Edit;
 use crate::estimates::Estimate;
 use crate::evaluate::{evaluate, gradient};
 use crate::report::Report;
 use crate::solution::enthalpy;
 use crate::units::{LyeConcentration, Share, Superfat};
-use crate::{document, water};
 
 const EXAMPLES: [&str; 7] = [
     include_str!("../../../../assets/examples/apple-oat-loaf.barwright"),
@@ -256,13 +256,4 @@ fn the_changes_told_are_the_three_strongest_of_all() {
     assert!(words.iter().all(|c| c.effect.ends_with(" g")), "{words:?}");
     let score = changes::strongest(entry("estimates.hardness"), &dual, &library);
     assert!(score[0].effect.ends_with(" points") && score[0].what.contains("+1 % of the blend"), "{score:?}");
-}
-
-#[test]
-fn the_curve_is_straight_between_the_points_that_are_named() {
-    for pair in super::jug::KNOTS.windows(2) {
-        let at = |c: f64| water::crystallises_below(c).expect("in range");
-        let middle = f64::midpoint(at(pair[0]), at(pair[1]));
-        assert!((at(f64::midpoint(pair[0], pair[1])) - middle).abs() < 1e-9, "between {pair:?}");
-    }
 }

@@ -3,19 +3,13 @@
 use super::sum::{grams, number, sum};
 use super::{About, Input, Parts};
 use crate::additions::Stage;
-use crate::batch::BATTER_C;
+use crate::batch::{BATTER_C, IMPURITY_DENSITY, SCENT_DENSITY};
 use crate::blend::FatLine;
 use crate::fats::USUAL_DENSITY_40;
 use crate::material::Trust;
 use crate::number::{fixed, short};
 use crate::solution::water_density;
 use crate::units::Grams;
-
-/// Densities that the volume of the batter takes for scents and for what is not alkali in sodium
-/// hydroxide, g/ml.
-const SCENT_DENSITY: f64 = 0.9;
-/// g/ml.
-const IMPURITY_DENSITY: f64 = 2.5;
 
 impl About<'_> {
     pub(super) fn batter_ml(self) -> Parts {

@@ -9,7 +9,7 @@ use barwright_core::additions::Stage;
 use barwright_core::cautions::ALWAYS;
 use barwright_core::number::{self, fixed};
 use barwright_core::units::{Grams, MassUnit};
-use barwright_core::{Design, Evaluation};
+use barwright_core::{Design, Evaluation, Library, spread};
 use eframe::egui::{self, Align, Layout, RichText, Ui};
 
 /// What is put on the scale, in the order of use: fats, lye with what goes into its jug, then
@@ -113,7 +113,7 @@ pub fn show(ui: &mut Ui, open: &mut OpenDesign, scene: &Scene<'_>, changes: &mut
     if evaluation.batch.fats.0 > 0.0 {
         margin::show(ui, open, scene, changes);
         let design = open.design();
-        figures(ui, design, &evaluation, scene.unit);
+        figures(ui, design, &evaluation, scene.library, scene.unit);
     }
     ui.add_space(4.0);
     egui::CollapsingHeader::new("Always, when handling lye").show(ui, |ui| {
@@ -152,7 +152,7 @@ fn weights(ui: &mut Ui, list: &[(String, Grams, Group)], unit: MassUnit) {
     }
 }
 
-fn figures(ui: &mut Ui, design: &Design, evaluation: &Evaluation, unit: MassUnit) {
+fn figures(ui: &mut Ui, design: &Design, evaluation: &Evaluation, library: &Library, unit: MassUnit) {
     let batch = &evaluation.batch;
     heading(ui, "Batch");
     let mass = |m: Grams| number::mass(m, unit);
@@ -193,9 +193,17 @@ fn figures(ui: &mut Ui, design: &Design, evaluation: &Evaluation, unit: MassUnit
     let shown = widgets::figure(ui, "Iodine value", &optional(chemistry.iodine_value, 1, ""))
         .on_hover_text("g iodine that 100 g take, calculated from the typical fatty acids (AOCS Cd 1c-85)");
     why::explained(ui, &shown, "chemistry.iodine_value");
-    let shown = widgets::figure(ui, "Titre", &optional(chemistry.titre, 0, " °C")).on_hover_text(
-        "Where the mixed fatty acids set, by ideal solubility fitted to titres of 1908: ±3 °C in hard charges, worse in soft ones. It is not the hardness of the bar",
-    );
+    let shown = widgets::figure(ui, "Titre", &optional(chemistry.titre, 0, " °C")).on_hover_ui(|ui| {
+        ui.label("Where the mixed fatty acids set, by ideal solubility fitted to titres of 1908: ±3 °C in hard charges, worse in soft ones. It is not the hardness of the bar");
+        // Worked out only while somebody looks.
+        if let Some(spread) = spread::titre(&design.blend, library) {
+            ui.label(format!(
+                "With natural fats at their extremes: {} to {} °C",
+                fixed(spread.min(), 0),
+                fixed(spread.max(), 0)
+            ));
+        }
+    });
     why::explained(ui, &shown, "chemistry.titre_c");
     let shown = widgets::figure(ui, "Total fatty matter, fresh", &optional(chemistry.tfm_fresh, 1, " %"))
         .on_hover_text("Percent of the fresh bar (ISO 685); it rises as the bar dries");

@@ -29,17 +29,22 @@ pub fn show(ui: &Ui, design: &Design, evaluation: &Evaluation, library: &Library
         Ok(why) => format!("Why {}?", why.value),
         Err(_) => "Why?".into(),
     };
-    Window::new(title).id(Id::unique("why")).open(&mut open).collapsible(false).default_width(420.0).show(
-        ui.ctx(),
-        |ui| {
+    // Between the columns of numbers, so that the one asked about stays in sight.
+    let place = egui::pos2(ui.ctx().content_rect().center().x - 220.0, 70.0);
+    Window::new(title)
+        .id(Id::unique("why"))
+        .open(&mut open)
+        .collapsible(false)
+        .default_pos(place)
+        .default_width(420.0)
+        .show(ui.ctx(), |ui| {
             ScrollArea::vertical().max_height(520.0).show(ui, |ui| match &explanation {
                 Ok(why) => content(ui, why),
                 Err(error) => {
                     ui.add(Label::new(error.to_string()).wrap());
                 }
             });
-        },
-    );
+        });
     if !open || ui.input(|i| i.key_pressed(egui::Key::Escape)) {
         ui.data_mut(|d| d.remove_temp::<&'static str>(asked_id()));
     }
