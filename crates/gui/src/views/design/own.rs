@@ -161,8 +161,7 @@ impl OwnAddition {
         let sugars = if self.sugars.trim().is_empty() { None } else { Some(percent(&self.sugars, "Sugars")?) };
         let water = percent_or_none(&self.water, "Water")?;
         let contents = Contents { water, fat: percent_or_none(&self.fat, "Fat")?, sugars };
-        let contents =
-            Sourced { value: contents, source: "the maker’s own figures".into(), trust: Trust::FromMemory };
+        let contents = sourced(contents, self.changed.as_ref().map(|r| &r.contents), "contents");
         let base = match &self.changed {
             Some(addition) => Addition::clone(addition),
             None => Addition {
@@ -416,5 +415,23 @@ impl OwnScent {
             outcome = Outcome::Close;
         }
         outcome
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn figures_that_were_not_touched_keep_their_source_and_others_are_the_makers() {
+        let library = Library::embedded().expect("assets parse");
+        let known = library.addition("cider_vinegar").expect("tabled");
+        let untouched = OwnAddition::of(known).record(|_| false).expect("as tabled");
+        assert_eq!(untouched, **known, "nothing was changed");
+        let wetter = OwnAddition { water: "92".into(), ..OwnAddition::of(known) };
+        let changed = wetter.record(|_| false).expect("still a vinegar");
+        assert_eq!(changed.contents.trust, Trust::Maker, "{}", changed.contents.source);
+        assert_eq!(changed.acid, known.acid, "the acid was not touched");
+        assert!(changed.is_makers(), "so the library does not offer its own figures for it");
     }
 }
