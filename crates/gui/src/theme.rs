@@ -269,7 +269,7 @@ mod tests {
         output.drop_without_applying_deltas();
     }
 
-    const SOURCES: [&str; 56] = [
+    const SOURCES: [&str; 58] = [
         include_str!("app/dialogs.rs"),
         include_str!("app/top_bar.rs"),
         include_str!("command.rs"),
@@ -291,11 +291,13 @@ mod tests {
         include_str!("views/design/margin.rs"),
         include_str!("views/design/mould.rs"),
         include_str!("views/design/notes.rs"),
-        include_str!("views/design/own.rs"),
+        include_str!("views/design/form.rs"),
+        include_str!("views/design/form/addition.rs"),
+        include_str!("views/design/form/scent.rs"),
         include_str!("views/design/process.rs"),
         include_str!("views/design/scents.rs"),
         include_str!("views/design/size.rs"),
-        include_str!("views/design/supplier.rs"),
+        include_str!("views/design/form/supplier.rs"),
         include_str!("views/design/water.rs"),
         include_str!("views/design/why.rs"),
         include_str!("../../core/src/additions.rs"),

@@ -6,16 +6,15 @@ pub mod bar;
 pub mod batch;
 pub mod blend;
 pub mod controls;
+pub mod form;
 pub mod jug;
 pub mod lye;
 pub mod margin;
 pub mod mould;
 pub mod notes;
-pub mod own;
 pub mod process;
 pub mod scents;
 pub mod size;
-pub mod supplier;
 pub mod water;
 pub mod why;
 
@@ -28,9 +27,8 @@ use barwright_core::material::MaterialId;
 use barwright_core::units::MassUnit;
 use barwright_core::{Evaluation, Library};
 use eframe::egui::{self, Frame, Margin, Panel, ScrollArea, Ui};
-use own::{Outcome, OwnAddition, OwnScent};
+use form::{Context, OpenForm};
 use process::Reading;
-use supplier::SupplierForm;
 
 /// What the view remembers between frames.
 #[derive(Debug, Default)]
@@ -41,12 +39,8 @@ pub struct DesignView {
     pub addition_picker: Picker,
     /// The field that adds a scent.
     pub scent_picker: Picker,
-    /// The form for an addition of one's own, while it is open.
-    pub own_addition: Option<OwnAddition>,
-    /// The form for a scent of one's own, while it is open.
-    pub own_scent: Option<OwnScent>,
-    /// The form for a supplier's figure, while it is open.
-    pub supplier: Option<SupplierForm>,
+    /// The form that is open.
+    pub form: Option<OpenForm>,
     /// The fat whose slider is held, so that the lanes show which way they go.
     pub held: Option<MaterialId>,
     /// A reading of the jug that is being typed.
@@ -117,7 +111,7 @@ impl DesignView {
                 notes::show(ui, open, &mut changes);
             });
         });
-        self.forms(ui, open, scene.library, &mut changes);
+        self.show_form(ui, open, scene.library, &mut changes);
         let refused = open.refused.is_some();
         apply(open, std::mem::take(&mut changes), scene.library);
         if refused != open.refused.is_some() {
@@ -150,16 +144,10 @@ impl DesignView {
     }
 
     /// Draws the open form, if one is.
-    fn forms(&mut self, ui: &Ui, open: &OpenDesign, library: &Library, changes: &mut Changes) {
-        let design = open.design();
-        if self.own_addition.as_mut().is_some_and(|f| f.show(ui, library, design, changes) == Outcome::Close) {
-            self.own_addition = None;
-        }
-        if self.supplier.as_mut().is_some_and(|f| f.show(ui, library, changes) == Outcome::Close) {
-            self.supplier = None;
-        }
-        if self.own_scent.as_mut().is_some_and(|f| f.show(ui, library, design, changes) == Outcome::Close) {
-            self.own_scent = None;
+    fn show_form(&mut self, ui: &Ui, open: &OpenDesign, library: &Library, changes: &mut Changes) {
+        let context = Context { library, design: open.design() };
+        if self.form.as_mut().is_some_and(|form| !form.show(ui, &context, changes)) {
+            self.form = None;
         }
     }
 }

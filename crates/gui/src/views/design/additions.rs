@@ -1,19 +1,19 @@
 //! Left column: the additions, by the stage at which they go in.
 
-use super::controls::{amount, id_of, more, stage};
-use super::own::OwnAddition;
+use super::controls::{Material, id_of, material, stage};
+use super::form::{AdditionForm, OpenForm};
 use super::{DesignView, Scene};
 use crate::open::OpenDesign;
 use crate::theme::Tokens;
 use crate::views::Changes;
-use crate::widgets::number_field::{NumberField, complain};
+use crate::widgets::number_field::complain;
 use crate::widgets::{heading, name, section, small};
 use barwright_core::additions::{Addition, AdditionLine, Stage};
 use barwright_core::batch::{in_place_of_water, water_of};
 use barwright_core::edit::Edit;
 use barwright_core::number::{self, short};
 use barwright_core::units::{Grams, Share};
-use eframe::egui::{self, Align, Id, Layout, RichText, Sense, Ui, vec2};
+use eframe::egui::{Id, RichText, Ui};
 use std::sync::Arc;
 
 /// Id of the field that adds an addition.
@@ -85,7 +85,7 @@ pub fn show(ui: &mut Ui, open: &mut OpenDesign, view: &mut DesignView, scene: &S
         ui.memory_mut(|m| m.request_focus(id_of(open, ("addition", design.additions.len()))));
     }
     if ui.button(RichText::new("Add one of your own…").color(Tokens::of(ui).accent)).clicked() {
-        view.own_addition = Some(OwnAddition::default());
+        view.form = Some(OpenForm::new(AdditionForm::default()));
     }
     if let Some((
         Edit::AddAddition(_) | Edit::SetAddition(..) | Edit::RemoveAddition(_) | Edit::MoveAddition { .. },
@@ -108,40 +108,10 @@ fn row(
     let tokens = Tokens::of(ui);
     let id = id_of(open, ("addition", index));
     let set = |line: AdditionLine| Edit::SetAddition(index, line);
-    ui.horizontal(|ui| {
-        ui.set_min_height(28.0);
-        // The grams stand under "To weigh" too; a narrow column does without them here.
-        let with_mass = ui.available_width() > 350.0;
-        let width = (ui.available_width() - if with_mass { 264.0 } else { 198.0 }).max(90.0);
-        let label = ui
-            .allocate_ui_with_layout(vec2(width, 26.0), Layout::left_to_right(Align::Center), |ui| {
-                ui.set_min_width(width);
-                ui.add(
-                    egui::Label::new(&addition.name).truncate().show_tooltip_when_elided(false).sense(Sense::click()),
-                )
-            })
-            .inner
-            .on_hover_ui(|ui| {
-                ui.label(about(addition));
-            });
-        label.context_menu(|ui| menu(ui, open, (index, line, fats), view, changes));
-        amount(ui, changes, id, (&addition.name, line.amount), (fats, scene.unit), |amount| {
-            set(AdditionLine { amount, ..line.clone() })
-        });
-        ui.with_layout(Layout::right_to_left(Align::Center), |ui| {
-            let remove = ui.add(egui::Button::new(RichText::new("×").color(tokens.quiet)).frame(false));
-            name(ui, &remove, &format!("Remove {}", addition.name));
-            if remove.on_hover_text("Remove this addition").clicked() {
-                changes.edit(Edit::RemoveAddition(index));
-            }
-            more(ui, &addition.name, |ui| menu(ui, open, (index, line, fats), view, changes));
-            if with_mass {
-                let mass = number::mass(line.amount.mass(fats), scene.unit);
-                ui.add(egui::Label::new(RichText::new(mass).color(tokens.quiet)).truncate());
-            }
-        });
-    });
-    NumberField::complaint(ui, id);
+    let row = Material { id, name: &addition.name, amount: line.amount, fats, unit: scene.unit };
+    let edits = (|amount| set(AdditionLine { amount, ..line.clone() }), Edit::RemoveAddition(index));
+    let more = |ui: &mut Ui, changes: &mut Changes| menu(ui, open, (index, line, fats), view, changes);
+    material(ui, changes, row, || about(addition), more, edits);
     ui.horizontal(|ui| {
         stage(ui, changes, id, &addition.name, line.stage, |stage| set(AdditionLine { stage, ..line.clone() }));
         let water = water_of(line, fats);
@@ -169,7 +139,7 @@ fn menu(
     changes: &mut Changes,
 ) {
     if ui.button("Change its figures…").clicked() {
-        view.own_addition = Some(OwnAddition::of(&line.addition));
+        view.form = Some(OpenForm::new(AdditionForm::of(&line.addition)));
     }
     let mass = line.amount.mass(fats);
     for (part, of) in [("All of it", 1.0), ("Half of it", 0.5)] {

@@ -1,6 +1,6 @@
 //! Left column, upper part: the name of the design and a row for each fat.
 
-use super::supplier::SupplierForm;
+use super::form::{OpenForm, SupplierForm};
 use super::{DesignView, Scene};
 use crate::open::OpenDesign;
 use crate::theme::{self, Tokens};
@@ -191,7 +191,7 @@ fn row(
             changes.edit(Edit::Lock(fat.id.clone(), !line.locked));
         }
         if ui.button("Supplier’s figure…").clicked() {
-            view.supplier = Some(SupplierForm::of(line));
+            view.form = Some(OpenForm::new(SupplierForm::of(line)));
         }
         if ui.button("Remove from the blend").clicked() {
             changes.edit(Edit::RemoveFat(fat.id.clone()));

@@ -1,6 +1,7 @@
 //! What the rows of the left column share.
 
 use crate::open::OpenDesign;
+use crate::theme::Tokens;
 use crate::views::Changes;
 use crate::widgets::name;
 use crate::widgets::number_field::NumberField;
@@ -8,7 +9,7 @@ use barwright_core::additions::{Amount, Stage};
 use barwright_core::edit::Edit;
 use barwright_core::number::{self, NumberError, short};
 use barwright_core::units::{AmountMass, AmountPerKg, AmountPercent, Bounded, Grams, MassUnit, OutOfRange};
-use eframe::egui::{self, Align, ComboBox, Id, Layout, Response, Ui};
+use eframe::egui::{self, Align, ComboBox, Id, Label, Layout, Response, RichText, Sense, Ui};
 
 const NAMES: f32 = 60.0;
 
@@ -112,7 +113,7 @@ fn read_amount(text: &str, now: Amount, unit: MassUnit) -> Result<Amount, String
 }
 
 /// A field and a list for an amount of something called `what` in a batch of `fats`.
-pub fn amount(
+fn amount(
     ui: &mut Ui,
     changes: &mut Changes,
     id: Id,
@@ -178,9 +179,68 @@ pub fn stage(ui: &mut Ui, changes: &mut Changes, id: Id, what: &str, now: Stage,
 }
 
 /// A button that opens the `menu` of something called `what`.
-pub fn more(ui: &mut Ui, what: &str, menu: impl FnOnce(&mut Ui)) {
+fn more(ui: &mut Ui, what: &str, menu: impl FnOnce(&mut Ui)) {
     let button = ui.menu_button("…", menu);
     name(ui, &button.response, &format!("More on {what}"));
+}
+
+/// A material in the list of a stage.
+#[derive(Debug, Clone, Copy)]
+pub struct Material<'a> {
+    /// Names its controls.
+    pub id: Id,
+    /// What it is called.
+    pub name: &'a str,
+    /// How much of it.
+    pub amount: Amount,
+    /// Mass of the fats, by which amounts are counted.
+    pub fats: Grams,
+    /// Unit of masses.
+    pub unit: MassUnit,
+}
+
+/// The line of a `material`: name, amount, mass, what else can be done with it, and a cross.
+/// `about` is said when the name is pointed at.
+pub fn material(
+    ui: &mut Ui,
+    changes: &mut Changes,
+    material: Material<'_>,
+    about: impl FnOnce() -> String,
+    mut menu: impl FnMut(&mut Ui, &mut Changes),
+    (edit, remove): (impl Fn(Amount) -> Edit, Edit),
+) {
+    let Material { id, name: what, amount: now, fats, unit } = material;
+    let quiet = Tokens::of(ui).quiet;
+    ui.horizontal(|ui| {
+        ui.set_min_height(28.0);
+        // The grams stand under "To weigh" too; a narrow column does without them here.
+        let with_mass = ui.available_width() > 350.0;
+        let width = (ui.available_width() - if with_mass { 264.0 } else { 198.0 }).max(90.0);
+        let label = ui
+            .allocate_ui_with_layout(egui::vec2(width, 26.0), Layout::left_to_right(Align::Center), |ui| {
+                ui.set_min_width(width);
+                ui.add(Label::new(what).truncate().show_tooltip_when_elided(false).sense(Sense::click()))
+            })
+            .inner
+            .on_hover_ui(|ui| {
+                ui.label(about());
+            });
+        label.context_menu(|ui| menu(ui, changes));
+        amount(ui, changes, id, (what, now), (fats, unit), edit);
+        ui.with_layout(Layout::right_to_left(Align::Center), |ui| {
+            let cross = ui.add(egui::Button::new(RichText::new("×").color(quiet)).frame(false));
+            name(ui, &cross, &format!("Remove {what}"));
+            if cross.on_hover_text(format!("Remove {what}")).clicked() {
+                changes.edit(remove);
+            }
+            more(ui, what, |ui| menu(ui, changes));
+            if with_mass {
+                let mass = number::mass(now.mass(fats), unit);
+                ui.add(Label::new(RichText::new(mass).color(quiet)).truncate());
+            }
+        });
+    });
+    NumberField::complaint(ui, id);
 }
 
 #[cfg(test)]

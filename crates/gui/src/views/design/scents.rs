@@ -1,18 +1,18 @@
 //! Left column: the scents.
 
-use super::controls::{amount, id_of, more, stage};
-use super::own::OwnScent;
+use super::controls::{Material, id_of, material, stage};
+use super::form::{OpenForm, ScentForm};
 use super::{DesignView, Scene};
 use crate::open::OpenDesign;
 use crate::theme::Tokens;
 use crate::views::Changes;
-use crate::widgets::number_field::{NumberField, complain};
-use crate::widgets::{heading, name, small};
+use crate::widgets::number_field::complain;
+use crate::widgets::{heading, small};
 use barwright_core::edit::Edit;
-use barwright_core::number::{self, significant};
+use barwright_core::number::significant;
 use barwright_core::scents::{Scent, ScentCheck, ScentLine};
 use barwright_core::units::Grams;
-use eframe::egui::{self, Align, Id, Layout, RichText, Sense, Ui, vec2};
+use eframe::egui::{self, Id, RichText, Ui};
 use std::sync::Arc;
 
 /// Id of the field that adds a scent.
@@ -59,7 +59,7 @@ pub fn show(ui: &mut Ui, open: &mut OpenDesign, view: &mut DesignView, scene: &S
         ui.memory_mut(|m| m.request_focus(id_of(open, ("scent", design.scents.len()))));
     }
     if ui.button(RichText::new("Add a scent of your own…").color(Tokens::of(ui).accent)).clicked() {
-        view.own_scent = Some(OwnScent::default());
+        view.form = Some(OpenForm::new(ScentForm::default()));
     }
     if let Some((Edit::AddScent(_) | Edit::SetScent(..) | Edit::RemoveScent(_), error)) = &open.refused {
         complain(ui, &error.to_string());
@@ -89,41 +89,12 @@ fn row(
     changes: &mut Changes,
 ) {
     let scent = &line.scent;
-    let tokens = Tokens::of(ui);
     let id = id_of(open, ("scent", index));
     let set = |line: ScentLine| Edit::SetScent(index, line);
-    ui.horizontal(|ui| {
-        ui.set_min_height(28.0);
-        // The grams stand under "To weigh" too; a narrow column does without them here.
-        let with_mass = ui.available_width() > 350.0;
-        let width = (ui.available_width() - if with_mass { 264.0 } else { 198.0 }).max(90.0);
-        let label = ui
-            .allocate_ui_with_layout(vec2(width, 26.0), Layout::left_to_right(Align::Center), |ui| {
-                ui.set_min_width(width);
-                ui.add(egui::Label::new(&scent.name).truncate().show_tooltip_when_elided(false).sense(Sense::click()))
-            })
-            .inner
-            .on_hover_ui(|ui| {
-                ui.label(about(scent));
-            });
-        label.context_menu(|ui| menu(ui, index, scent, view, changes));
-        amount(ui, changes, id, (&scent.name, line.amount), (fats, scene.unit), |amount| {
-            set(ScentLine { amount, ..line.clone() })
-        });
-        ui.with_layout(Layout::right_to_left(Align::Center), |ui| {
-            let remove = ui.add(egui::Button::new(RichText::new("×").color(tokens.quiet)).frame(false));
-            name(ui, &remove, &format!("Remove {}", scent.name));
-            if remove.on_hover_text("Remove this scent").clicked() {
-                changes.edit(Edit::RemoveScent(index));
-            }
-            more(ui, &scent.name, |ui| menu(ui, index, scent, view, changes));
-            if with_mass {
-                let mass = number::mass(line.amount.mass(fats), scene.unit);
-                ui.add(egui::Label::new(RichText::new(mass).color(tokens.quiet)).truncate());
-            }
-        });
-    });
-    NumberField::complaint(ui, id);
+    let row = Material { id, name: &scent.name, amount: line.amount, fats, unit: scene.unit };
+    let edits = (|amount| set(ScentLine { amount, ..line.clone() }), Edit::RemoveScent(index));
+    let more = |ui: &mut Ui, changes: &mut Changes| menu(ui, index, scent, view, changes);
+    material(ui, changes, row, || about(scent), more, edits);
     ui.horizontal(|ui| {
         stage(ui, changes, id, &scent.name, line.stage, |stage| set(ScentLine { stage, ..line.clone() }));
         if scent.constituents.is_empty() {
@@ -136,7 +107,7 @@ fn row(
 /// What can be done with a scent besides its amount.
 fn menu(ui: &mut Ui, index: usize, scent: &Arc<Scent>, view: &mut DesignView, changes: &mut Changes) {
     if ui.button("Change its figures…").clicked() {
-        view.own_scent = Some(OwnScent::of(scent));
+        view.form = Some(OpenForm::new(ScentForm::of(scent)));
     }
     if ui.button("Remove").clicked() {
         changes.edit(Edit::RemoveScent(index));
