@@ -141,6 +141,19 @@ fn a_simulation_finds_the_same_chances() {
 }
 
 #[test]
+fn the_quick_bound_is_never_below_the_chance() {
+    for superfat in [-2.0, 0.0, 0.5, 1.0, 2.0, 3.0, 5.0, 8.0] {
+        for pms in [vec![8.0], vec![9.0, 4.0, 2.0], vec![6.0; 6]] {
+            let margin = margin(&design(&pms, superfat, 1.0, 0.5));
+            let (chance, bound) = (margin.chance_lye_heavy(), margin.chance_bound());
+            assert!(chance <= bound + PROMISED, "{pms:?} at {superfat} %: {chance} above {bound}");
+        }
+    }
+    let safe = margin(&design(&[6.0; 6], 5.0, 1.0, 0.5));
+    assert!(safe.chance_bound() < 0.01, "it tells a safe bar without the distribution: {}", safe.chance_bound());
+}
+
+#[test]
 fn the_least_superfat_keeps_the_chance() {
     let planned = design(&[9.0, 5.0, 3.0], 1.0, 1.0, 0.5);
     let least = margin(&planned).least_superfat(0.01);

@@ -272,6 +272,22 @@ impl LyeMargin {
         need.mean(|n| 1.0 - supply.at_most(factor * (1.0 + n) - 1.0))
     }
 
+    /// A bound on the chance that the bar is lye-heavy, at once: a sum of independent uniform
+    /// quantities of the variance v exceeds t with at most the chance exp(−t²/2v), since
+    /// sinh(x)/x ≤ exp(x²/6) (Chernoff's bound).
+    pub fn chance_bound(&self) -> f64 {
+        let squares = |widths: &[f64]| widths.iter().map(|w| w * w).sum::<f64>();
+        let variance = (squares(&self.need) + self.ratio * self.ratio * squares(&self.supply)) / 3.0;
+        let room = 1.0 - self.ratio;
+        if self.low >= 0.0 {
+            0.0
+        } else if room <= 0.0 || variance <= 0.0 {
+            1.0
+        } else {
+            (-room * room / (2.0 * variance)).exp()
+        }
+    }
+
     /// The chance that the bar is lye-heavy: that the superfat is below 0.
     pub fn chance_lye_heavy(&self) -> f64 {
         if self.low >= 0.0 { 0.0 } else { self.at_most(0.0) }

@@ -91,7 +91,7 @@ pub fn show(ui: &mut Ui, open: &mut OpenDesign, scene: &Scene<'_>, changes: &mut
     if scene.hints {
         small(
             ui,
-            "These are the weights for the scale; purity and superfat are in them. Click a number to see why it is so.",
+            "These are the weights for the scale; purity and superfat are in them. Click the weight of the lye or the water, or a figure below, to see why it is so.",
         );
     }
     if evaluation.batch.fats.0 <= 0.0 {
