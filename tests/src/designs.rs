@@ -1,7 +1,8 @@
 //! Random designs, for laws that hold for all of them.
 
+use barwright_core::acids::AcidId;
 use barwright_core::additions::{AddedAcid, Addition, AdditionLine, Amount, Contents, Stage, UncountedAcid};
-use barwright_core::blend::{Blend, FatLine, SupplierFigure};
+use barwright_core::blend::{Blend, FatLine};
 use barwright_core::design::{
     Alkali, AllergenList, Calibration, OvenGel, Price, Process, Spare, Surroundings, WaterRule,
 };
@@ -10,6 +11,7 @@ use barwright_core::fats::Fat;
 use barwright_core::material::{MaterialId, Sourced, Trust};
 use barwright_core::mould::{Cuboid, Mould, Size};
 use barwright_core::scents::{Cas, Constituent, Scent, ScentLine};
+use barwright_core::supplier::{Certificate, SupplierFigure};
 use barwright_core::units::{
     AcceptedChance, AcidMolarMass, AmountMass, AmountPerKg, AmountPercent, BarMass, Bars, BatterDensity, Celsius, Days,
     FatMass, Fill, Grams, Hours, Interval, LyeConcentration, Millilitres, Millimetres, Minutes, Money, PackMass,
@@ -142,10 +144,29 @@ fn any_fat(fat: Arc<Fat>) -> impl Strategy<Value = Arc<Fat>> {
     prop_oneof![3 => Just(fat), 1 => own]
 }
 
-/// A line of a given fat with any share, lock and figure.
+/// Fatty acids as a certificate lists them: some of the profile's, or any of the table.
+fn any_supplied_acids(fat: &Fat) -> impl Strategy<Value = Vec<(AcidId, Share)>> + use<> {
+    let mut acids: Vec<AcidId> = fat.profile().iter().map(|e| e.acid).collect();
+    acids.extend(LIBRARY.acids.iter().map(|(id, _)| id).filter(|id| !fat.profile().iter().any(|e| e.acid == *id)));
+    let count = acids.len().min(6);
+    (subsequence(acids, 1..=count), vec(0.0..40.0_f64, count), any::<bool>()).prop_map(|(acids, parts, is_whole)| {
+        let sum: f64 = parts.iter().take(acids.len()).sum();
+        let scale = if is_whole || sum > 100.0 { 100.0 / sum.max(1.0) } else { 1.0 };
+        acids.into_iter().zip(parts).map(|(acid, part)| (acid, Share::nearest(part * scale))).collect()
+    })
+}
+
+/// A line of a given fat with any share, lock and certificate.
 fn any_line(fat: Arc<Fat>) -> impl Strategy<Value = FatLine> {
-    (any_fat(fat), any_share(), any::<bool>(), option::weighted(0.3, any_supplier()))
-        .prop_map(|(fat, share, locked, supplier)| FatLine { fat, share, locked, supplier })
+    let acids = option::weighted(0.2, any_supplied_acids(&fat));
+    (any_fat(fat), any_share(), any::<bool>(), option::weighted(0.3, any_supplier()), acids).prop_map(
+        |(fat, share, locked, sv, acids)| {
+            let line = FatLine { locked, supplier: sv, ..FatLine::new(fat, share) };
+            // Not every list makes a profile.
+            let certificate = Certificate { sv, acids: acids.unwrap_or_default() };
+            line.clone().with_certificate(certificate).unwrap_or(line)
+        },
+    )
 }
 
 /// Different fats of the library, in any order.

@@ -11,12 +11,13 @@ use barwright_core::additions::{
     AddedAcid, Addition, AdditionKind, AdditionLine, Amount, Contents, Stage, USUAL_SOLIDS,
 };
 use barwright_core::batch::WaterSource;
-use barwright_core::blend::{Blend, FatLine, SupplierFigure};
+use barwright_core::blend::{Blend, FatLine};
 use barwright_core::cautions::{Caution, Level};
 use barwright_core::design::{Alkali, WaterRule};
 use barwright_core::edit::Edit;
 use barwright_core::material::{MaterialId, Sourced, Trust};
 use barwright_core::mould::Size;
+use barwright_core::supplier::SupplierFigure;
 use barwright_core::units::{
     AcidMolarMass, AmountMass, AmountPerKg, AmountPercent, FatMass, LyeConcentration, Purity, SaponificationValue,
     Share, Superfat, SvMargin, WaterPercent, WaterRatio,

@@ -6,10 +6,11 @@
 //! Handbook of Soap Manufacture, 1908.
 
 use barwright_acceptance::assert_within;
-use barwright_core::blend::{Blend, FatLine, SupplierFigure};
+use barwright_core::blend::{Blend, FatLine};
 use barwright_core::design::{Alkali, Design};
 use barwright_core::margin::{LyeMargin, UniformSum};
 use barwright_core::mould::Size;
+use barwright_core::supplier::SupplierFigure;
 use barwright_core::units::{
     FatMass, Purity, PurityMargin, SaponificationValue, ScaleDivision, Share, Superfat, SvMargin,
 };

@@ -8,11 +8,12 @@
 
 use barwright_acceptance::{assert_relative, assert_within};
 use barwright_core::additions::{AdditionLine, Amount, Stage};
-use barwright_core::blend::{Blend, FatLine, SupplierFigure};
+use barwright_core::blend::{Blend, FatLine};
 use barwright_core::cautions::Level;
 use barwright_core::design::{Alkali, Calibration, WaterRule};
 use barwright_core::mould::{BarShape, Cuboid, Mould, Size, grid};
 use barwright_core::scents::ScentLine;
+use barwright_core::supplier::SupplierFigure;
 use barwright_core::units::{
     AmountMass, AmountPercent, BarMass, Bars, BatterDensity, FatMass, Fill, LyeConcentration, Millilitres, Millimetres,
     Purity, SaponificationValue, Share, Superfat, SvMargin,

@@ -7,11 +7,12 @@
 
 use barwright_acceptance::{assert_relative, assert_within};
 use barwright_core::additions::{Amount, Stage};
-use barwright_core::blend::{Blend, FatLine, SupplierFigure};
+use barwright_core::blend::{Blend, FatLine};
 use barwright_core::cautions::Level;
 use barwright_core::design::{Alkali, WaterRule};
 use barwright_core::mould::Size;
 use barwright_core::scents::{Cas, Finding, Limit, LimitFigure, Scent, ScentCheck, ScentLine};
+use barwright_core::supplier::SupplierFigure;
 use barwright_core::units::{
     AmountMass, FatMass, Grams, LyeConcentration, Purity, SaponificationValue, Share, Superfat, SvMargin,
 };

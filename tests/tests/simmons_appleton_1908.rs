@@ -5,13 +5,14 @@
 //! SV = 56105/SE. Titres in `data/titre-simmons-appleton-1908.csv`.
 
 use barwright_acceptance::assert_within;
-use barwright_core::blend::{Blend, FatLine, SupplierFigure};
+use barwright_core::blend::{Blend, FatLine};
 use barwright_core::cautions::Level;
 use barwright_core::composition::Composition;
 use barwright_core::design::{Alkali, WaterRule};
 use barwright_core::fats::Fat;
 use barwright_core::mould::Size;
 use barwright_core::recipe::Recipe;
+use barwright_core::supplier::SupplierFigure;
 use barwright_core::units::{
     FatMass, Grams, Interval, LyeConcentration, Purity, SaponificationValue, Share, Superfat, SvMargin,
 };

@@ -2,7 +2,8 @@
 
 use crate::fats::Fat;
 use crate::material::MaterialId;
-use crate::units::{Interval, SaponificationValue, Share, SvMargin};
+use crate::supplier::{Certificate, SuppliedAcids, SuppliedAcidsError, SupplierFigure};
+use crate::units::{Interval, Share};
 use std::sync::Arc;
 
 /// Shares count as 100 within this many percent.
@@ -10,19 +11,11 @@ pub const SUM_TOLERANCE: f64 = 1e-6;
 /// The most fats a blend may hold.
 pub const MOST_FATS: usize = 100;
 
-/// A supplier's certificate for one fat.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub struct SupplierFigure {
-    /// Saponification value, mg KOH/g.
-    pub sv: SaponificationValue,
-    /// How far it may be off, as the certificate says; 0 if it says nothing.
-    pub pm: SvMargin,
-}
-
 /// One fat in a blend.
 #[derive(Debug, Clone, PartialEq)]
 pub struct FatLine {
-    /// The fat's record, as it was when the design was made or saved.
+    /// The fat as it is used: its record as it was when the design was made or saved, with the
+    /// fatty acids of the supplier's certificate if there are any.
     pub fat: Arc<Fat>,
     /// Its percent of the blend.
     pub share: Share,
@@ -30,12 +23,39 @@ pub struct FatLine {
     pub locked: bool,
     /// The supplier's figure, which then replaces the published one.
     pub supplier: Option<SupplierFigure>,
+    /// The fatty acids on the supplier's certificate; they are in `fat` already.
+    pub acids: Option<SuppliedAcids>,
 }
 
 impl FatLine {
     /// A line of `fat` with `share`, unlocked, without a supplier's figure.
     pub const fn new(fat: Arc<Fat>, share: Share) -> Self {
-        Self { fat, share, locked: false, supplier: None }
+        Self { fat, share, locked: false, supplier: None, acids: None }
+    }
+
+    /// The fat's record as published, without the supplier's fatty acids.
+    pub fn published(&self) -> &Arc<Fat> {
+        self.acids.as_ref().map_or(&self.fat, SuppliedAcids::published)
+    }
+
+    /// What the supplier's certificate says.
+    pub fn certificate(&self) -> Certificate {
+        let acids = self.acids.as_ref().map_or_else(Vec::new, |a| a.listed().to_vec());
+        Certificate { sv: self.supplier, acids }
+    }
+
+    /// The line with what `certificate` says in place of what another one said.
+    ///
+    /// # Errors
+    /// [`SuppliedAcidsError`] if its fatty acids make no profile.
+    pub fn with_certificate(self, certificate: Certificate) -> Result<Self, SuppliedAcidsError> {
+        let published = Arc::clone(self.published());
+        let Certificate { sv: supplier, acids } = certificate;
+        if acids.is_empty() {
+            return Ok(Self { fat: published, supplier, acids: None, ..self });
+        }
+        let (acids, fat) = SuppliedAcids::of(published, acids)?;
+        Ok(Self { fat, supplier, acids: Some(acids), ..self })
     }
 
     /// The saponification value the lye is worked out with, mg KOH/g: the supplier's, else the
@@ -81,6 +101,14 @@ pub enum BlendError {
         name: String,
         /// The one share it can have.
         only: String,
+    },
+    /// What a certificate says of a fat's acids cannot be.
+    #[error("{name}: {error}")]
+    Certificate {
+        /// The fat.
+        name: String,
+        /// What is wrong.
+        error: SuppliedAcidsError,
     },
     /// All fats are locked and do not sum to 100.
     #[error("all fats are locked at {sum} % in all; unlock one so that it can take up the rest")]
@@ -207,13 +235,16 @@ impl Blend {
         Ok(())
     }
 
-    /// Gives a fat its supplier's figure, or takes it away.
+    /// Gives a fat what its supplier's certificate says, in place of what another one said.
     ///
     /// # Errors
-    /// [`BlendError::Absent`] if the fat is not in the blend.
-    pub fn set_supplier(&mut self, id: &MaterialId, supplier: Option<SupplierFigure>) -> Result<(), BlendError> {
+    /// [`BlendError::Absent`] if the fat is not in the blend, [`BlendError::Certificate`] if the
+    /// certificate's fatty acids make no profile.
+    pub fn set_certificate(&mut self, id: &MaterialId, certificate: Certificate) -> Result<(), BlendError> {
         let index = self.index(id)?;
-        self.0[index].supplier = supplier;
+        let line = self.0[index].clone();
+        let name = line.fat.name.clone();
+        self.0[index] = line.with_certificate(certificate).map_err(|error| BlendError::Certificate { name, error })?;
         Ok(())
     }
 
@@ -268,11 +299,15 @@ impl Blend {
         Ok(())
     }
 
-    /// Puts other records of the same fats in place; shares, locks and supplier figures stay.
+    /// Puts other records of the same fats in place; shares, locks and certificates stay. A fat
+    /// whose certificate does not go with the new record keeps the old one.
     pub(crate) fn replace_records(&mut self, find: impl Fn(&MaterialId) -> Option<Arc<Fat>>) {
         for line in &mut self.0 {
             if let Some(fat) = find(&line.fat.id) {
-                line.fat = fat;
+                let bare = FatLine { fat, acids: None, ..line.clone() };
+                if let Ok(replaced) = bare.with_certificate(line.certificate()) {
+                    *line = replaced;
+                }
             }
         }
     }

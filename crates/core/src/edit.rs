@@ -1,13 +1,14 @@
 //! The changes a person can make to a design; the one way in.
 
 use crate::additions::{Addition, AdditionLine, MOST_LINES, Stage};
-use crate::blend::{BlendError, SupplierFigure};
+use crate::blend::BlendError;
 use crate::design::{Alkali, Calibration, Design, MOST_RECORDS, Process, Surroundings, WaterRule};
 use crate::fats::Fat;
 use crate::library::Library;
 use crate::material::MaterialId;
 use crate::mould::Size;
 use crate::scents::{MOST_CONSTITUENTS, Scent, ScentLine};
+use crate::supplier::Certificate;
 use crate::units::{AcceptedChance, Bars, Grams, ScaleDivision, Share, Superfat};
 use std::mem::discriminant;
 use std::sync::Arc;
@@ -38,8 +39,8 @@ pub enum Edit {
     AcceptedChance(AcceptedChance),
     /// Changes the kind of alkali or its purity.
     Alkali(Alkali),
-    /// Gives a fat its supplier's figure, or takes it away.
-    Supplier(MaterialId, Option<SupplierFigure>),
+    /// Gives a fat what its supplier's certificate says; an empty one takes that away.
+    Supplier(MaterialId, Certificate),
     /// Changes the water.
     Water(WaterRule),
     /// Changes the size of the batch; a mould that sets the number of bars sets it.
@@ -166,7 +167,7 @@ impl Edit {
             Self::FillBlend => "make it 100 %".into(),
             Self::Superfat(_) => "superfat".into(),
             Self::AcceptedChance(_) => "accepted chance".into(),
-            Self::Supplier(id, _) => format!("supplier’s figure of {}", fat(id)),
+            Self::Supplier(id, _) => format!("supplier’s figures of {}", fat(id)),
             Self::Alkali(_) => "alkali".into(),
             Self::Water(_) => "water".into(),
             Self::Size(_) => "size of the batch".into(),
@@ -203,7 +204,7 @@ impl Edit {
             Self::Lock(id, locked) => next.blend.set_locked(&id, locked)?,
             Self::AddFat(fat, share) => next.blend.add(take(&mut next.spare.fats, fat), share)?,
             Self::RemoveFat(id) => {
-                let gone = next.blend.line(&id).map(|l| Arc::clone(&l.fat));
+                let gone = next.blend.line(&id).map(|l| Arc::clone(l.published()));
                 next.blend.remove(&id)?;
                 if let Some(fat) = gone {
                     keep(&mut next.spare.fats, fat, library.fat(id.as_str()));
@@ -212,7 +213,7 @@ impl Edit {
             Self::FillBlend => next.blend.fill()?,
             Self::Superfat(superfat) => next.superfat = superfat,
             Self::AcceptedChance(chance) => next.accepted_chance = chance,
-            Self::Supplier(id, figure) => next.blend.set_supplier(&id, figure)?,
+            Self::Supplier(id, certificate) => next.blend.set_certificate(&id, certificate)?,
             Self::Alkali(alkali) => next.alkali = alkali,
             Self::Water(water) => next.water = water,
             Self::Size(size) => {

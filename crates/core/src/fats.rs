@@ -2,6 +2,7 @@
 
 use crate::acids::{AcidId, Acids, MG_KOH_PER_MOL, molar_mass, triglyceride_sv};
 use crate::material::{MaterialId, Sourced, Trust};
+use crate::number::short;
 use crate::solution::water_density;
 use crate::units::Interval;
 use serde::{Deserialize, Serialize};
@@ -48,6 +49,17 @@ pub struct ProfileEntry {
     pub source: String,
     /// How far the source was seen.
     pub trust: Trust,
+}
+
+impl ProfileEntry {
+    /// What is published, in words: "published 55 to 83 %".
+    pub fn published(&self) -> String {
+        if self.range.width() > 0.0 {
+            format!("published {} to {} %", short(self.range.min(), 1), short(self.range.max(), 1))
+        } else {
+            format!("published {} %", short(self.typical, 1))
+        }
+    }
 }
 
 /// A relative density with the temperatures it holds for.
@@ -208,6 +220,24 @@ impl Fat {
         }
         let FatFigures { id, name, kind, sv, iv, unsaponifiable, relative_density, inci } = figures;
         Ok(Self { id, name, kind, sv, iv, unsaponifiable, relative_density, inci, profile })
+    }
+
+    /// The same fat with another profile.
+    ///
+    /// # Errors
+    /// [`ProfileError`] as from [`Self::new`].
+    pub fn with_profile(&self, profile: Vec<ProfileEntry>) -> Result<Self, ProfileError> {
+        let figures = FatFigures {
+            id: self.id.clone(),
+            name: self.name.clone(),
+            kind: self.kind,
+            sv: self.sv.clone(),
+            iv: self.iv.clone(),
+            unsaponifiable: self.unsaponifiable.clone(),
+            relative_density: self.relative_density.clone(),
+            inci: self.inci.clone(),
+        };
+        Self::new(figures, profile)
     }
 
     /// The profile; empty if none is tabled.

@@ -35,6 +35,7 @@ pub mod scents;
 pub mod solution;
 pub mod spread;
 pub mod styles;
+pub mod supplier;
 pub mod tfm;
 pub mod titre;
 pub mod units;

@@ -12,6 +12,7 @@ mod sum;
 mod tests;
 mod volume;
 mod water;
+mod weights;
 
 use crate::design::Design;
 use crate::evaluate::Evaluation;
@@ -24,7 +25,7 @@ use std::fmt::Write as _;
 #[derive(Debug, Clone, PartialEq)]
 pub struct Why {
     /// The number's place in the JSON report, `batch.naoh_g`.
-    pub key: &'static str,
+    pub key: String,
     /// What it is, in words.
     pub title: String,
     /// The number as it is shown, with its unit.
@@ -76,19 +77,20 @@ pub enum WhyError {
     #[error("{title}: not known, since {reason}")]
     NotKnown {
         /// What the number is.
-        title: &'static str,
+        title: String,
         /// What it lacks.
         reason: String,
     },
 }
 
-/// The keys of all numbers that can be explained, in the order of the report.
+/// The keys of all numbers that can be explained, in the order of the report, then those of lines,
+/// in which N stands for a position that counts from 0.
 ///
 /// ```
 /// assert!(barwright_core::why::keys().any(|key| key == "batch.naoh_g"));
 /// ```
 pub fn keys() -> impl Iterator<Item = &'static str> {
-    figure::ENTRIES.iter().map(|entry| entry.key)
+    figure::ENTRIES.iter().map(|entry| entry.key.as_ref()).chain(figure::OF_LINES)
 }
 
 /// Explains the number `key` of `design`, whose `evaluation` is given.
@@ -105,12 +107,11 @@ pub fn keys() -> impl Iterator<Item = &'static str> {
 /// # Ok::<(), Box<dyn std::error::Error>>(())
 /// ```
 pub fn why(key: &str, design: &Design, evaluation: &Evaluation, library: &Library) -> Result<Why, WhyError> {
-    let entry =
-        figure::ENTRIES.iter().find(|e| e.key == key).ok_or_else(|| WhyError::UnknownKey { key: key.into() })?;
-    let not_known = |reason| WhyError::NotKnown { title: entry.title, reason };
+    let entry = Entry::find(key, design, evaluation).ok_or_else(|| WhyError::UnknownKey { key: key.into() })?;
+    let not_known = |reason| WhyError::NotKnown { title: entry.title.to_string(), reason };
     let value = entry.figure.value(design, evaluation).map_err(not_known)?;
     let about = About { design, evaluation, library };
-    let mut parts = about.parts(entry).map_err(not_known)?;
+    let mut parts = about.parts(&entry).map_err(not_known)?;
     if evaluation.size_error.is_some() {
         parts.trust.push_str(" The size asked for cannot be reached, so this is a batch without fats.");
     }
@@ -118,14 +119,14 @@ pub fn why(key: &str, design: &Design, evaluation: &Evaluation, library: &Librar
     // “< 0.01 %” carries its own sign.
     let equals = if shown.starts_with('<') { " " } else { " = " };
     Ok(Why {
-        key: entry.key,
-        title: entry.title.into(),
+        key: entry.key.to_string(),
+        title: entry.title.to_string(),
         with_numbers: format!("{}{equals}{shown}", parts.numbers),
         value: shown,
         formula: parts.formula.into(),
         inputs: parts.inputs,
         trust: parts.trust,
-        changes: changes::strongest(entry, design, library),
+        changes: changes::strongest(&entry, design, library),
     })
 }
 
@@ -184,6 +185,22 @@ impl About<'_> {
     /// The explanation of a number that is known; the error is a reason why it is not.
     fn parts(self, entry: &Entry) -> Result<Parts, String> {
         Ok(match entry.figure {
+            Figure::AllFats => self.all_fats(),
+            Figure::FatMass(index) => self.fat_mass(index),
+            Figure::AdditionMass(index) => {
+                let line = &self.design.additions[index];
+                self.amount(&line.addition.name, line.amount)
+            }
+            Figure::ScentMass(index) => {
+                let line = &self.design.scents[index];
+                self.amount(&line.scent.name, line.amount)
+            }
+            Figure::WaterRow(index) => self.water_row(index),
+            Figure::MouldMl => return self.mould_ml(),
+            Figure::SuperfatLow => return self.superfat_low(),
+            Figure::SuperfatP05 => return self.superfat_quantile(0.05),
+            Figure::SuperfatP95 => return self.superfat_quantile(0.95),
+            Figure::SuperfatHigh => return self.superfat_high(),
             Figure::Naoh => self.naoh(),
             Figure::Koh => self.koh(),
             Figure::AlkaliForAcids => self.alkali_for_acids(),

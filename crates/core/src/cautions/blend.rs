@@ -9,6 +9,7 @@ use crate::fats::SV_TOLERANCE;
 use crate::library::Library;
 use crate::number::{fixed, short};
 use crate::scents::ScentLine;
+use crate::supplier::SuppliedAcids;
 use std::sync::Arc;
 
 /// Warns of the fats and their records.
@@ -47,6 +48,20 @@ pub(super) fn warn(design: &Design, library: &Library, evaluation: &Evaluation, 
             ));
         }
     }
+    for line in blend.lines() {
+        let unexpected = line.acids.iter().flat_map(SuppliedAcids::unexpected);
+        let found: Vec<String> = unexpected.map(|u| u.words(&library.acids)).collect();
+        if !found.is_empty() {
+            let found: Vec<&str> = found.iter().map(String::as_str).collect();
+            let why = format!(
+                "The supplier’s fatty acids of {} lie outside of what is published: {}.",
+                line.fat.name,
+                listed(&found)
+            );
+            let advice = "It may be another oil, a mixture or a misprint: ask the supplier. The estimates use them as typed, the lye does not.";
+            cautions.push(Caution::new("acids-doubtful", Level::Care, why, advice));
+        }
+    }
     if let Some(c) = evaluation.composition.as_ref().filter(|c| c.unknown > 0.0 && c.unknown <= MOST_UNKNOWN) {
         let why = format!(
             "{} % of the blend has no tabled fatty acids; the estimates leave it out.",
@@ -65,7 +80,7 @@ pub(super) fn warn(design: &Design, library: &Library, evaluation: &Evaluation, 
     }
     let mut changed: Vec<&str> = Vec::new();
     for line in blend.lines() {
-        changed.extend(differs(&line.fat, library.fat(line.fat.id.as_str())).then_some(line.fat.name.as_str()));
+        changed.extend(differs(line.published(), library.fat(line.fat.id.as_str())).then_some(line.fat.name.as_str()));
     }
     for AdditionLine { addition, .. } in &design.additions {
         let known = library.addition(addition.id.as_str()).filter(|_| !addition.is_makers());

@@ -5,15 +5,17 @@ mod materials;
 mod settings;
 
 use super::{DocumentError, VERSION, at, place};
+use crate::acids::AcidId;
 use crate::additions::{self, Addition, MOST_LINES};
-use crate::blend::{Blend, BlendError, FatLine, MOST_FATS, SupplierFigure};
+use crate::blend::{Blend, BlendError, FatLine, MOST_FATS};
 use crate::design::{DEFAULT_STYLE, Design, MOST_RECORDS, Spare};
 use crate::edit::EditError;
 use crate::fats::Fat;
 use crate::library::Library;
 use crate::material::MaterialId;
 use crate::scents::{self, Scent};
-use crate::units::{AcceptedChance, Bars, ScaleDivision, Superfat};
+use crate::supplier::{Certificate, SuppliedAcids, SupplierFigure};
+use crate::units::{AcceptedChance, Bars, ScaleDivision, Share, Superfat};
 use materials::{AdditionRecord, FatRecord, Material, ScentRecord};
 use serde::de::Error as _;
 use serde::{Deserialize, Deserializer, Serialize};
@@ -181,7 +183,7 @@ fn read_blend(
         return Err(place::of_field(text, "fat", line.fat.as_str(), 0, BlendError::TooMany.to_string()));
     }
     let mut blend: Vec<FatLine> = Vec::with_capacity(fats.len());
-    for lines::FatLine { fat: id, share, locked, supplier } in fats {
+    for lines::FatLine { fat: id, share, locked, supplier, supplier_acids } in fats {
         if blend.iter().any(|l| l.fat.id == id) {
             return Err(place::of_field(text, "fat", id.as_str(), 1, format!("{id} stands twice in the blend")));
         }
@@ -190,10 +192,24 @@ fn read_blend(
             .remove(&id)
             .or_else(|| library.fat(id.as_str()).map(Arc::clone))
             .ok_or_else(|| unknown(text, "fat", &id, "; `barwright fats` lists the library"))?;
-        let supplier = supplier.map(|s| SupplierFigure { sv: s.sv, pm: s.pm });
-        blend.push(FatLine { fat, share, locked, supplier });
+        let sv = supplier.map(|s| SupplierFigure { sv: s.sv, pm: s.pm });
+        let acids = read_supplied_acids(text, supplier_acids, library)?;
+        let line = FatLine { locked, ..FatLine::new(fat, share) }.with_certificate(Certificate { sv, acids });
+        blend.push(line.map_err(|e| place::of_field(text, "fat", id.as_str(), 0, format!("{id}: {e}")))?);
     }
     Blend::new(blend).map_err(|e| place::of_name(text, "fats", e.to_string()))
+}
+
+fn read_supplied_acids(
+    text: &str,
+    acids: Vec<lines::SuppliedAcid>,
+    library: &Library,
+) -> Result<Vec<(AcidId, Share)>, DocumentError> {
+    let known = |lines::SuppliedAcid { acid, share }| match library.acids.find(&acid) {
+        Some(id) => Ok((id, share)),
+        None => Err(place::of_field(text, "acid", &acid, 0, format!("“{acid}” is no known fatty acid"))),
+    };
+    acids.into_iter().map(known).collect()
 }
 
 fn read_additions(
@@ -274,7 +290,7 @@ pub(super) fn read(text: &str, library: &Library) -> Result<Design, DocumentErro
 
 /// The records of `design`: of what its lines use, each once, then the spare ones.
 fn materials(design: &Design, library: &Library) -> Vec<Material> {
-    let fats = design.blend.lines().iter().map(|l| &l.fat).chain(&design.spare.fats);
+    let fats = design.blend.lines().iter().map(FatLine::published).chain(&design.spare.fats);
     let mut list: Vec<Material> = fats.map(|f| Material::Fat(Box::new(FatRecord::of(f, library)))).collect();
     let mut seen: Vec<&MaterialId> = Vec::new();
     let additions = design.additions.iter().map(|l| &l.addition).chain(&design.spare.additions);
@@ -295,11 +311,18 @@ fn materials(design: &Design, library: &Library) -> Vec<Material> {
 }
 
 pub(super) fn write(design: &Design, library: &Library) -> Result<String, ron::Error> {
+    let supplied = |l: &FatLine| {
+        let listed = l.acids.iter().flat_map(SuppliedAcids::listed);
+        listed
+            .map(|(id, share)| lines::SuppliedAcid { acid: library.acids.get(*id).key.clone(), share: *share })
+            .collect()
+    };
     let fat = |l: &FatLine| lines::FatLine {
         fat: l.fat.id.clone(),
         share: l.share,
         locked: l.locked,
         supplier: l.supplier.map(|s| lines::Supplier { sv: s.sv, pm: s.pm }),
+        supplier_acids: supplied(l),
     };
     let addition = |l: &additions::AdditionLine| lines::AdditionLine {
         addition: l.addition.id.clone(),

@@ -81,7 +81,7 @@ impl<'a> About<'a> {
     }
 
     /// What acids in additions take.
-    fn acids(self) -> impl Iterator<Item = Input> {
+    pub(super) fn acids(self) -> impl Iterator<Item = Input> {
         self.acid_lines().filter_map(|(line, mass)| {
             let acid = line.addition.acid.as_ref()?;
             let value = format!(

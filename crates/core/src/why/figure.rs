@@ -1,15 +1,32 @@
 //! The numbers that can be explained: where each stands in a report and how it is shown.
 
+use crate::batch::WaterSource;
 use crate::design::Design;
 use crate::estimates::Estimate;
 use crate::evaluate::{Evaluation, MOST_UNKNOWN};
 use crate::fats::FatKind;
 use crate::jug::{Jug, Reach};
+use crate::mould::Size;
 use crate::number::{fixed, short};
+use std::borrow::Cow;
 
 /// A number of a report.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub(super) enum Figure {
+    AllFats,
+    /// Of the blend's line at this position.
+    FatMass(usize),
+    /// Of the addition at this position.
+    AdditionMass(usize),
+    /// Of the scent at this position.
+    ScentMass(usize),
+    /// Of the water account's row at this position.
+    WaterRow(usize),
+    MouldMl,
+    SuperfatLow,
+    SuperfatP05,
+    SuperfatP95,
+    SuperfatHigh,
     Naoh,
     Koh,
     AlkaliForAcids,
@@ -38,27 +55,28 @@ pub(super) enum Figure {
 }
 
 /// How a number is called and shown.
-#[derive(Debug)]
+#[derive(Debug, Clone)]
 pub(super) struct Entry {
     pub(super) figure: Figure,
     /// Its place in the JSON report.
-    pub(super) key: &'static str,
-    pub(super) title: &'static str,
+    pub(super) key: Cow<'static, str>,
+    pub(super) title: Cow<'static, str>,
     /// Empty for a score.
     pub(super) unit: &'static str,
     pub(super) decimals: usize,
 }
 
 const fn entry(figure: Figure, key: &'static str, title: &'static str, unit: &'static str, decimals: usize) -> Entry {
-    Entry { figure, key, title, unit, decimals }
+    Entry { figure, key: Cow::Borrowed(key), title: Cow::Borrowed(title), unit, decimals }
 }
 
 const fn score(estimate: Estimate, key: &'static str) -> Entry {
     entry(Figure::Score(estimate), key, estimate.name(), "", estimate.decimals())
 }
 
-/// All of them, in the report's order.
-pub(super) static ENTRIES: [Entry; 31] = [
+/// All that every report has, in its order.
+pub(super) static ENTRIES: [Entry; 37] = [
+    entry(Figure::AllFats, "batch.fats_g", "All fats", "g", 1),
     entry(Figure::Naoh, "batch.naoh_g", "Sodium hydroxide to weigh", "g", 1),
     entry(Figure::Koh, "batch.koh_g", "Potassium hydroxide to weigh", "g", 1),
     entry(Figure::AlkaliForAcids, "batch.alkali_for_acids_g", "Alkali that acids take", "g", 1),
@@ -70,12 +88,17 @@ pub(super) static ENTRIES: [Entry; 31] = [
     entry(Figure::BatterMl, "batch.batter_ml", "Batter by volume", "ml", 0),
     entry(Figure::BarFresh, "batch.bar_fresh_g", "A fresh bar", "g", 1),
     entry(Figure::Glycerol, "batch.glycerol_g", "Glycerol set free", "g", 1),
+    entry(Figure::MouldMl, "size.mould_ml", "What the mould holds", "ml", 0),
     entry(Figure::JugConcentration, "jug.concentration_pct", "Lye concentration in the jug", "%", 2),
     entry(Figure::Peak, "jug.peak_c", "The most the jug warms to", "°C", 0),
     entry(Figure::CrystallisesBelow, "jug.crystallises_below_c", "The lye crystallises below", "°C", 0),
     entry(Figure::Density, "jug.density_g_per_ml", "Density of the lye in the room", "g/ml", 3),
     entry(Figure::MinutesToMix, "jug.minutes_to_mix", "Time until the jug can be used", "min", 0),
     entry(Figure::Meeting, "jug.meeting_c", "Lye and fats meet at", "°C", 0),
+    entry(Figure::SuperfatLow, "margin.superfat_low_pct", "The least superfat that can result", "%", 1),
+    entry(Figure::SuperfatP05, "margin.superfat_p05_pct", "Superfat that 5 of 100 batches stay under", "%", 1),
+    entry(Figure::SuperfatP95, "margin.superfat_p95_pct", "Superfat that 95 of 100 batches stay under", "%", 1),
+    entry(Figure::SuperfatHigh, "margin.superfat_high_pct", "The most superfat that can result", "%", 1),
     entry(Figure::ChanceLyeHeavy, "margin.chance_lye_heavy", "Chance that the bar is lye-heavy", "%", 2),
     entry(Figure::LeastSuperfat, "margin.least_superfat_pct", "Least superfat for the accepted chance", "%", 1),
     entry(Figure::Saponification, "chemistry.saponification_value", "Saponification value", "mg KOH/g", 1),
@@ -98,6 +121,38 @@ pub(super) static ENTRIES: [Entry; 31] = [
     score(Estimate::Keeping, "estimates.keeping"),
 ];
 
+/// The patterns of what depends on the design, N counting from 0 in the report's order.
+pub(super) const OF_LINES: [&str; 4] = ["fats.N.mass_g", "additions.N.mass_g", "scents.N.mass_g", "water.N.mass_g"];
+
+impl Entry {
+    /// The number that `key` names in the report of `design`.
+    pub(super) fn find(key: &str, design: &Design, evaluation: &Evaluation) -> Option<Self> {
+        ENTRIES.iter().find(|e| e.key == key).cloned().or_else(|| Self::of_line(key, design, evaluation))
+    }
+
+    fn of_line(key: &str, design: &Design, evaluation: &Evaluation) -> Option<Self> {
+        let (list, rest) = key.split_once('.')?;
+        let index: usize = rest.strip_suffix(".mass_g")?.parse().ok()?;
+        let addition = |i: usize| design.additions.get(i).map(|l| l.addition.name.clone());
+        let (figure, title) = match list {
+            "fats" => (Figure::FatMass(index), design.blend.lines().get(index)?.fat.name.clone()),
+            "additions" => (Figure::AdditionMass(index), addition(index)?),
+            "scents" => (Figure::ScentMass(index), design.scents.get(index)?.scent.name.clone()),
+            "water" => {
+                let title = match evaluation.water.get(index)?.source {
+                    WaterSource::Weighed => "Water to weigh".into(),
+                    WaterSource::PotassiumHydroxide => "Water in the potassium hydroxide".into(),
+                    WaterSource::Addition(i) => format!("Water in {}", addition(i)?),
+                    WaterSource::Made => "Water made by acids and alkali".into(),
+                };
+                (Figure::WaterRow(index), title)
+            }
+            _ => return None,
+        };
+        Some(Self { figure, key: Cow::Owned(key.into()), title: Cow::Owned(title), unit: "g", decimals: 1 })
+    }
+}
+
 const NO_ALKALI: &str = "the design takes no alkali yet";
 const NO_FATS: &str = "there are no fats in the batch";
 
@@ -109,6 +164,19 @@ impl Figure {
         let margin = || evaluation.margin.as_ref().ok_or_else(|| "there are no fats that take alkali".to_owned());
         let of_profile = |value: Option<f64>| value.ok_or_else(|| no_profile(evaluation));
         match self {
+            Self::AllFats => Ok(batch.fats.0),
+            Self::FatMass(i) => Ok(evaluation.fat_masses.get(i).map_or(0.0, |m| m.0)),
+            Self::AdditionMass(i) => Ok(evaluation.addition_masses.get(i).map_or(0.0, |m| m.0)),
+            Self::ScentMass(i) => Ok(evaluation.scents.masses.get(i).map_or(0.0, |m| m.0)),
+            Self::WaterRow(i) => Ok(evaluation.water.get(i).map_or(0.0, |row| row.mass.0)),
+            Self::MouldMl => match &design.size {
+                Size::Mould { mould, .. } => Ok(mould.volume_ml()),
+                _ => Err("the design has no mould".into()),
+            },
+            Self::SuperfatLow => margin().map(|m| m.low),
+            Self::SuperfatP05 => margin().map(|m| m.quantile(0.05)),
+            Self::SuperfatP95 => margin().map(|m| m.quantile(0.95)),
+            Self::SuperfatHigh => margin().map(|m| m.high),
             Self::Naoh => Ok(batch.alkali.naoh.0),
             Self::Koh => Ok(batch.alkali.koh.0),
             Self::AlkaliForAcids => Ok(batch.alkali_for_acids.0),

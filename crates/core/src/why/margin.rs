@@ -1,10 +1,11 @@
 //! The lye margin.
 
-use super::sum::{number, sum};
+use super::sum::{grams, number, sum};
 use super::{About, Input, Parts};
 use crate::margin::{Cause, Driver, LyeMargin};
 use crate::material::Trust;
 use crate::number::{fixed, short, significant};
+use crate::units::{Grams, Interval, Purity, PurityMargin};
 
 impl<'a> About<'a> {
     fn margin(self) -> Result<&'a LyeMargin, String> {
@@ -51,6 +52,72 @@ impl<'a> About<'a> {
         let mut inputs = vec![self.superfat()];
         inputs.extend(margin.drivers.iter().map(|d| self.driver(d)));
         inputs
+    }
+
+    /// Need of the fats in g KOH with every saponification value at one end of its range and every
+    /// weighing half a division off.
+    fn need_at(self, end: fn(Interval) -> f64, sign: char) -> String {
+        sum(self.fats().map(|(line, mass)| {
+            let weighed = self.weighed_at(mass, sign);
+            format!("{weighed} × {} ÷ 1000", number(end(line.saponification_range())))
+        }))
+    }
+
+    /// A weighing that is half a division off to the side of `sign`.
+    fn weighed_at(self, mass: Grams, sign: char) -> String {
+        let half = (self.design.scale_division.get() / 2.0).min(mass.0);
+        format!("({} {sign} {})", grams(mass), number(half))
+    }
+
+    /// Alkali for the fats in g KOH with every purity and weighing off to one side.
+    fn supply_at(self, sign: char) -> String {
+        let (batch, alkali) = (&self.evaluation.batch, &self.design.alkali);
+        let term = |mass: Grams, purity: Purity, pm: PurityMargin, worth: &str| {
+            let pm = pm.fraction().min(1.0 - purity.fraction());
+            format!("{} × ({} {sign} {}){worth}", self.weighed_at(mass, sign), number(purity.fraction()), number(pm))
+        };
+        let naoh = term(batch.alkali.naoh, alkali.naoh_purity, alkali.naoh_purity_pm, " × 56.105 ÷ 39.997");
+        let koh = term(batch.alkali.koh, alkali.koh_purity, alkali.koh_purity_pm, "");
+        let given = [(batch.alkali.naoh, naoh), (batch.alkali.koh, koh)];
+        let weighed = sum(given.into_iter().filter(|(mass, _)| mass.0 > 0.0).map(|(_, term)| term));
+        if batch.acids_koh.0 > 0.0 { format!("{weighed} − {}", grams(batch.acids_koh)) } else { weighed }
+    }
+
+    fn extreme(self, numbers: String) -> Result<Parts, String> {
+        let margin = self.margin()?;
+        Ok(Parts {
+            formula: "100 × (1 − alkali for the fats ÷ need of the fats), both in g KOH at their extremes",
+            numbers,
+            inputs: self.margin_inputs(margin),
+            trust: "The outer limit: every fat, purity and weighing is off to the same side at once. It is far less                     likely than any one of them, unless a season or a supplier moves them together."
+                .into(),
+        })
+    }
+
+    pub(super) fn superfat_low(self) -> Result<Parts, String> {
+        self.extreme(format!("100 × (1 − ({}) ÷ ({}))", self.supply_at('+'), self.need_at(Interval::min, '−')))
+    }
+
+    pub(super) fn superfat_high(self) -> Result<Parts, String> {
+        self.extreme(format!("100 × (1 − ({}) ÷ ({}))", self.supply_at('−'), self.need_at(Interval::max, '+')))
+    }
+
+    pub(super) fn superfat_quantile(self, chance: f64) -> Result<Parts, String> {
+        let margin = self.margin()?;
+        let spread = sum(margin.drivers.iter().map(|d| significant(d.points)));
+        Ok(Parts {
+            formula: "the superfat under which this part of all batches lies, alkali × (1 + Λ) and need × (1 + Ν) \
+                      being off by sums of even spreads",
+            numbers: format!(
+                "{} % ± ({spread}) points: where {} of 100 batches lie below",
+                short(self.design.superfat.get(), 2),
+                short(100.0 * chance, 0)
+            ),
+            inputs: self.margin_inputs(margin),
+            trust: "The sum of the spreads is worked out to a ten-thousandth, but that fats vary independently and \
+                    evenly within their ranges is an assumption."
+                .into(),
+        })
     }
 
     pub(super) fn chance_lye_heavy(self) -> Result<Parts, String> {

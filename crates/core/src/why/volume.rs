@@ -79,7 +79,7 @@ fn volume(mass: Grams, density: f64) -> String {
 }
 
 /// Density of a fat at the batter's temperature, with its source.
-fn density(line: &FatLine) -> (f64, String, Trust) {
+pub(super) fn density(line: &FatLine) -> (f64, String, Trust) {
     line.fat.relative_density.as_ref().map_or_else(
         || (USUAL_DENSITY_40, "the usual density of fats; none is tabled for this one".into(), Trust::FromMemory),
         |d| (d.value.at(BATTER_C), d.source.clone(), d.trust),

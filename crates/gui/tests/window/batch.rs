@@ -176,27 +176,60 @@ fn a_suppliers_figure_narrows_the_margin_and_a_misprint_is_asked_for_twice() {
     };
     let before = width(&window);
     let open = |window: &mut Window| {
-        // The row's name comes first; the fat stands under "To weigh" too.
-        window.query_all_by_label(&fat).next().expect("its row").click_secondary();
+        // With the keyboard alone.
+        window.get_by_label(&format!("{fat}: more")).focus();
         window.run();
-        window.get_by_label("Supplier’s figure…").click();
+        press(window, Modifiers::NONE, Key::Enter);
+        window.get_by_label("Supplier’s certificate…").click();
         window.run();
     };
     let sv = design(&window).blend.lines()[0].fat.sv.value.mid();
     open(&mut window);
     type_into(&mut window, "Saponification value on the certificate", &format!("{:.1}", 1.5 * sv));
-    window.get_by_label("Use this figure").click();
+    window.get_by_label("Use these figures").click();
     window.run();
-    assert!(shows(&window, "read the certificate again"), "half more than it can be");
+    assert!(shows(&window, "Read the certificate again"), "half more than it can be");
     assert!(design(&window).blend.lines()[0].supplier.is_none(), "not taken yet");
     press(&mut window, Modifiers::NONE, Key::Escape);
     open(&mut window);
     type_into(&mut window, "Saponification value on the certificate", &format!("{sv}"));
     type_into(&mut window, "± of the saponification value", "0,5");
-    window.get_by_label("Use this figure").click();
+    window.get_by_label("Use these figures").click();
     window.run();
     assert!(design(&window).blend.lines()[0].supplier.is_some(), "taken");
     assert!(width(&window) < before, "{} after {before}", width(&window));
+}
+
+#[test]
+fn a_certificates_fatty_acids_move_the_scores_and_another_oils_are_asked_for_twice() {
+    let mut window = tall_window();
+    let line = |window: &Window| design(window).blend.lines()[0].clone();
+    let fat = line(&window).fat.name.clone();
+    assert_eq!(fat, "Olive oil, virgin", "the starting design");
+    let open = |window: &mut Window| {
+        window.get_by_label(&format!("{fat}: more")).click();
+        window.run();
+        window.get_by_label("Supplier’s certificate…").click();
+        window.run();
+    };
+    let (before, lye) = (evaluation(&window).estimates, evaluation(&window).batch.alkali);
+    open(&mut window);
+    type_into(&mut window, "oleic on the certificate, percent", "28");
+    type_into(&mut window, "linoleic on the certificate, percent", "62");
+    window.get_by_label("Use these figures").click();
+    window.run();
+    assert!(shows(&window, "linoleic 62 %"), "no olive oil");
+    assert!(line(&window).acids.is_none(), "not taken yet");
+    window.get_by_label("Use it all the same").click();
+    window.run();
+    assert!(line(&window).acids.is_some(), "taken");
+    assert_ne!(evaluation(&window).estimates, before, "the scores follow");
+    assert_eq!(evaluation(&window).batch.alkali, lye, "the lye does not rest on them");
+    assert!(evaluation(&window).cautions.iter().any(|c| c.code == "acids-doubtful"), "and it is said");
+    open(&mut window);
+    window.get_by_label("Use the published figures").click();
+    window.run();
+    assert_eq!(evaluation(&window).estimates, before, "as before");
 }
 
 #[test]

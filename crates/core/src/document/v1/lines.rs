@@ -18,6 +18,16 @@ pub(super) struct FatLine {
     pub(super) locked: bool,
     #[serde(default)]
     pub(super) supplier: Option<Supplier>,
+    /// Fatty acids on the supplier's certificate.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub(super) supplier_acids: Vec<SuppliedAcid>,
+}
+
+#[derive(Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub(super) struct SuppliedAcid {
+    pub(super) acid: String,
+    pub(super) share: Share,
 }
 
 #[derive(Serialize, Deserialize)]

@@ -12,27 +12,46 @@ use barwright_core::units::{Grams, MassUnit};
 use barwright_core::{Design, Evaluation, Library, spread};
 use eframe::egui::{self, Align, Layout, RichText, Ui};
 
+/// A weight for the scale.
+struct Weight {
+    name: String,
+    mass: Grams,
+    group: Group,
+    /// Its key in the report, by which it is explained.
+    key: Option<String>,
+}
+
 /// What is put on the scale, in the order of use: fats, lye with what goes into its jug, then
 /// what follows by stage.
-fn to_weigh(design: &Design, evaluation: &Evaluation) -> Vec<(String, Grams, Group)> {
-    let fats = design.blend.lines().iter().zip(&evaluation.fat_masses);
-    let mut list: Vec<_> = fats.map(|(l, m)| (l.fat.name.clone(), *m, Group::Fat)).collect();
+fn to_weigh(design: &Design, evaluation: &Evaluation) -> Vec<Weight> {
+    let weight = |name: &str, mass, group, key: String| Weight { name: name.into(), mass, group, key: Some(key) };
+    let fats = design.blend.lines().iter().zip(&evaluation.fat_masses).enumerate();
+    let mut list: Vec<Weight> =
+        fats.map(|(i, (l, m))| weight(&l.fat.name, *m, Group::Fat, format!("fats.{i}.mass_g"))).collect();
     let alkali = &evaluation.batch.alkali;
-    for (name, mass) in [(NAOH, alkali.naoh), (KOH, alkali.koh)] {
-        if mass.0 > 0.0 {
-            list.push((name.into(), mass, Group::Lye));
-        }
-    }
-    list.push((WATER.into(), evaluation.batch.water_to_weigh, Group::Lye));
+    let alkalis = [
+        ("Sodium hydroxide (NaOH)", alkali.naoh, "batch.naoh_g"),
+        ("Potassium hydroxide (KOH)", alkali.koh, "batch.koh_g"),
+    ];
+    let weighed = alkalis.into_iter().filter(|(_, mass, _)| mass.0 > 0.0);
+    list.extend(weighed.map(|(name, mass, key)| weight(name, mass, Group::Lye, key.into())));
+    list.push(weight("Water", evaluation.batch.water_to_weigh, Group::Lye, "batch.water_to_weigh_g".into()));
     let frozen = evaluation.batch.water_in_jug * design.process.jug_frozen.fraction();
     for stage in Stage::ALL {
         let group = if stage == Stage::IntoJug { Group::Lye } else { Group::Later(stage) };
-        let additions = design.additions.iter().zip(&evaluation.addition_masses).filter(|(l, _)| l.stage == stage);
-        list.extend(additions.map(|(l, m)| (l.addition.name.clone(), *m, group)));
-        let scents = design.scents.iter().zip(&evaluation.scents.masses).filter(|(l, _)| l.stage == stage);
-        list.extend(scents.map(|(l, m)| (l.scent.name.clone(), *m, group)));
+        for (i, (line, mass)) in design.additions.iter().zip(&evaluation.addition_masses).enumerate() {
+            if line.stage == stage {
+                list.push(weight(&line.addition.name, *mass, group, format!("additions.{i}.mass_g")));
+            }
+        }
+        for (i, (line, mass)) in design.scents.iter().zip(&evaluation.scents.masses).enumerate() {
+            if line.stage == stage {
+                list.push(weight(&line.scent.name, *mass, group, format!("scents.{i}.mass_g")));
+            }
+        }
         if stage == Stage::IntoJug && frozen.0 > 0.0 {
-            list.push(("of the jug’s water frozen".into(), frozen, Group::Frozen));
+            let name = "of the jug’s water frozen".into();
+            list.push(Weight { name, mass: frozen, group: Group::Frozen, key: None });
         }
     }
     list
@@ -47,23 +66,9 @@ enum Group {
     Later(Stage),
 }
 
-/// The report's key of a weight that can be explained.
-fn explained_as(name: &str, group: Group) -> Option<&'static str> {
-    match (group, name) {
-        (Group::Lye, NAOH) => Some("batch.naoh_g"),
-        (Group::Lye, KOH) => Some("batch.koh_g"),
-        (Group::Lye, WATER) => Some("batch.water_to_weigh_g"),
-        _ => None,
-    }
-}
-
-const NAOH: &str = "Sodium hydroxide (NaOH)";
-const KOH: &str = "Potassium hydroxide (KOH)";
-const WATER: &str = "Water";
-
 /// The list as text for the clipboard.
-fn as_text(design: &Design, list: &[(String, Grams, Group)], unit: MassUnit) -> String {
-    let lines = list.iter().map(|(name, mass, _)| format!("{name}\t{}\n", number::mass(*mass, unit)));
+fn as_text(design: &Design, list: &[Weight], unit: MassUnit) -> String {
+    let lines = list.iter().map(|w| format!("{}\t{}\n", w.name, number::mass(w.mass, unit)));
     format!("{}\n{}", design.name, lines.collect::<String>())
 }
 
@@ -91,7 +96,7 @@ pub fn show(ui: &mut Ui, open: &mut OpenDesign, scene: &Scene<'_>, changes: &mut
     if scene.hints {
         small(
             ui,
-            "These are the weights for the scale; purity and superfat are in them. Click the weight of the lye or the water, or a figure below, to see why it is so.",
+            "These are the weights for the scale; purity and superfat are in them. Click any weight or figure to see why it is so.",
         );
     }
     if evaluation.batch.fats.0 <= 0.0 {
@@ -123,9 +128,9 @@ pub fn show(ui: &mut Ui, open: &mut OpenDesign, scene: &Scene<'_>, changes: &mut
     });
 }
 
-fn weights(ui: &mut Ui, list: &[(String, Grams, Group)], unit: MassUnit) {
+fn weights(ui: &mut Ui, list: &[Weight], unit: MassUnit) {
     let mut before = Group::Fat;
-    for (name, mass, group) in list {
+    for Weight { name, mass, group, key } in list {
         if *group == Group::Frozen {
             widgets::figure(ui, name, &number::mass(*mass, unit));
             continue;
@@ -141,7 +146,7 @@ fn weights(ui: &mut Ui, list: &[(String, Grams, Group)], unit: MassUnit) {
             let number = RichText::new(number::mass(*mass, unit)).font(theme::strong(16.0));
             ui.with_layout(Layout::right_to_left(Align::Center), |ui| {
                 let shown = ui.label(number);
-                if let Some(key) = explained_as(name, *group) {
+                if let Some(key) = key {
                     why::explained(ui, &shown, key);
                 }
                 ui.with_layout(Layout::left_to_right(Align::Center), |ui| {
@@ -156,7 +161,8 @@ fn figures(ui: &mut Ui, design: &Design, evaluation: &Evaluation, library: &Libr
     let batch = &evaluation.batch;
     heading(ui, "Batch");
     let mass = |m: Grams| number::mass(m, unit);
-    widgets::figure(ui, "All fats", &mass(batch.fats));
+    let shown = widgets::figure(ui, "All fats", &mass(batch.fats));
+    why::explained(ui, &shown, "batch.fats_g");
     let shown = widgets::figure(ui, "Batter", &mass(batch.batter));
     why::explained(ui, &shown, "batch.batter_g");
     let each = if batch.bars == 1 { "The bar, fresh".into() } else { format!("Each of {} bars, fresh", batch.bars) };

@@ -133,6 +133,10 @@ fn about(line: &FatLine, scene: &Scene<'_>) -> String {
     profile.sort_by(|a, b| b.typical.total_cmp(&a.typical));
     let most: Vec<String> =
         profile.iter().take(5).map(|e| format!("{} {} %", acids.get(e.acid).name, fixed(e.typical, 0))).collect();
+    if let Some(acids) = &line.acids {
+        let count = acids.listed().len();
+        lines.push(format!("{count} of its fatty acids are from the supplier’s certificate"));
+    }
     lines.push(if most.is_empty() {
         "Its fatty acids are not tabled: the estimates leave it out".into()
     } else {
@@ -186,17 +190,11 @@ fn row(
         .on_hover_ui(|ui| {
             ui.label(about(line, scene));
         });
-    label.context_menu(|ui| {
-        if ui.button(if line.locked { "Unlock the share" } else { "Lock the share" }).clicked() {
-            changes.edit(Edit::Lock(fat.id.clone(), !line.locked));
-        }
-        if ui.button("Supplier’s figure…").clicked() {
-            view.form = Some(OpenForm::new(SupplierForm::of(line)));
-        }
-        if ui.button("Remove from the blend").clicked() {
-            changes.edit(Edit::RemoveFat(fat.id.clone()));
-        }
-    });
+    // By a click, by the keyboard, or by the other button.
+    let says = format!("{}: more", fat.name);
+    label.widget_info(|| egui::WidgetInfo::labeled(egui::Role::Button, true, &says));
+    let asked = (label.clicked() || label.secondary_clicked()).then_some(egui::SetOpenCommand::Toggle);
+    egui::Popup::menu(&label).open_memory(asked).show(|ui| more(ui, line, view, changes));
 
     let (least, most) = open.design().blend.room(&fat.id).unwrap_or((0.0, 100.0));
     let mut value = line.share.get();
@@ -243,6 +241,20 @@ fn row(
         && *id == fat.id
     {
         complain(ui, &error.to_string());
+    }
+}
+
+/// What else can be done with a fat.
+fn more(ui: &mut Ui, line: &FatLine, view: &mut DesignView, changes: &mut Changes) {
+    let id = &line.fat.id;
+    if ui.button(if line.locked { "Unlock the share" } else { "Lock the share" }).clicked() {
+        changes.edit(Edit::Lock(id.clone(), !line.locked));
+    }
+    if ui.button("Supplier’s certificate…").clicked() {
+        view.form = Some(OpenForm::new(SupplierForm::of(line)));
+    }
+    if ui.button("Remove from the blend").clicked() {
+        changes.edit(Edit::RemoveFat(id.clone()));
     }
 }
 

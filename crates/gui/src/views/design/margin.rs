@@ -44,8 +44,10 @@ pub fn show(ui: &mut Ui, open: &mut OpenDesign, scene: &Scene<'_>, changes: &mut
     );
     distribution(ui, margin, &evaluation);
     let range = |low: f64, high: f64| format!("{} to {} %", fixed(low, 1), fixed(high, 1));
-    figure(ui, "90 of 100 batches", &range(margin.quantile(0.05), margin.quantile(0.95)));
-    figure(ui, "All extremes at once", &range(margin.low, margin.high));
+    let shown = figure(ui, "90 of 100 batches", &range(margin.quantile(0.05), margin.quantile(0.95)));
+    why::explained(ui, &shown, "margin.superfat_p05_pct");
+    let shown = figure(ui, "All extremes at once", &range(margin.low, margin.high));
+    why::explained(ui, &shown, "margin.superfat_low_pct");
     let shown = figure(ui, "Chance that it is lye-heavy", &chance_words(margin.chance_lye_heavy()));
     why::explained(ui, &shown, "margin.chance_lye_heavy");
     let id = id_of(open, "accepted chance");
@@ -80,7 +82,7 @@ fn drivers(ui: &mut Ui, margin: &LyeMargin, design: &Design) {
     if !words.is_empty() {
         let response = small(ui, format!("Driven by {}", words.join(", ")));
         response.on_hover_text(
-            "Their parts of the variance. A supplier’s figure for a fat (right-click on the fat) narrows it",
+            "Their parts of the variance. A supplier’s certificate for a fat (click on its name) narrows it",
         );
     }
 }

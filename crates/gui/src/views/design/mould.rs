@@ -46,7 +46,8 @@ pub fn show(ui: &mut Ui, design: &Design, evaluation: &Evaluation) {
     why::explained(ui, &shown, "batch.batter_ml");
     if let Size::Mould { mould, fill } = &design.size {
         let holds = format!("{} ml", fixed(mould.volume_ml(), 0));
-        figure(ui, "The mould holds", &holds);
+        let shown = figure(ui, "The mould holds", &holds);
+        why::explained(ui, &shown, "size.mould_ml");
         let bar = match mould.bar(*fill, design.bars) {
             Some(BarShape::Block([a, b, c])) => format!("{} × {} × {} mm", fixed(a, 0), fixed(b, 0), fixed(c, 0)),
             Some(BarShape::Disc { diameter, thickness }) => {

@@ -1,5 +1,6 @@
 //! Right column: the water account, where each gram of water comes from.
 
+use super::why;
 use crate::theme::{self, Tokens};
 use crate::widgets::heading;
 use barwright_core::batch::WaterSource;
@@ -7,7 +8,7 @@ use barwright_core::number::{self, fixed};
 use barwright_core::units::MassUnit;
 use barwright_core::{Design, Evaluation};
 use eframe::egui::text::{LayoutJob, TextFormat};
-use eframe::egui::{Align, Label, Layout, RichText, TextStyle, Ui};
+use eframe::egui::{Align, Label, Layout, Response, RichText, TextStyle, Ui};
 
 /// Draws the table.
 pub fn show(ui: &mut Ui, design: &Design, evaluation: &Evaluation, unit: MassUnit) {
@@ -16,7 +17,7 @@ pub fn show(ui: &mut Ui, design: &Design, evaluation: &Evaluation, unit: MassUni
     }
     let tokens = Tokens::of(ui);
     heading(ui, "Water").on_hover_text("Where each gram comes from; what counts sums to what the rule asks for");
-    for row in &evaluation.water {
+    for (i, row) in evaluation.water.iter().enumerate() {
         let name = match row.source {
             WaterSource::Weighed => "To weigh",
             WaterSource::PotassiumHydroxide => "In the potassium hydroxide",
@@ -30,20 +31,22 @@ pub fn show(ui: &mut Ui, design: &Design, evaluation: &Evaluation, unit: MassUni
             (_, false) => format!("{stage}, does not count"),
         };
         let colour = if row.counted { tokens.ink } else { tokens.quiet };
-        line(ui, name, &more, RichText::new(number::mass(row.mass, unit)).color(colour));
+        let shown = line(ui, name, &more, RichText::new(number::mass(row.mass, unit)).color(colour));
+        why::explained(ui, &shown, &format!("water.{i}.mass_g"));
     }
     let lye = evaluation.batch.lye_concentration();
     let lye = lye.map_or_else(String::new, |c| format!("{} % lye in all", fixed(c, 1)));
     let total = number::mass(evaluation.batch.water_total, unit);
-    line(ui, "What counts", &lye, RichText::new(total).font(theme::strong(13.0)));
+    let shown = line(ui, "What counts", &lye, RichText::new(total).font(theme::strong(13.0)));
+    why::explained(ui, &shown, "batch.water_total_g");
 }
 
 /// One line: a name, in small what belongs to it, and a figure at the right.
-fn line(ui: &mut Ui, name: &str, more: &str, figure: RichText) {
+fn line(ui: &mut Ui, name: &str, more: &str, figure: RichText) -> Response {
     let quiet = Tokens::of(ui).quiet;
     ui.horizontal(|ui| {
         ui.with_layout(Layout::right_to_left(Align::Center), |ui| {
-            ui.label(figure);
+            let shown = ui.label(figure);
             ui.with_layout(Layout::left_to_right(Align::Center), |ui| {
                 let mut text = LayoutJob::default();
                 let body = TextStyle::Body.resolve(ui.style());
@@ -53,6 +56,9 @@ fn line(ui: &mut Ui, name: &str, more: &str, figure: RichText) {
                 }
                 ui.add(Label::new(text).truncate());
             });
-        });
-    });
+            shown
+        })
+        .inner
+    })
+    .inner
 }

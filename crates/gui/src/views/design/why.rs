@@ -13,18 +13,18 @@ fn asked_id() -> Id {
 
 /// Makes the number shown by `response` one that can be clicked to be explained; `key` is its name
 /// in the report.
-pub fn explained(ui: &Ui, response: &Response, key: &'static str) {
+pub fn explained(ui: &Ui, response: &Response, key: &str) {
     let response = response.interact(egui::Sense::click()).on_hover_cursor(CursorIcon::Help);
     if response.clicked() {
-        ui.data_mut(|d| d.insert_temp(asked_id(), key));
+        ui.data_mut(|d| d.insert_temp(asked_id(), key.to_owned()));
     }
 }
 
 /// Draws the window if a number was asked about.
 pub fn show(ui: &Ui, design: &Design, evaluation: &Evaluation, library: &Library) {
-    let Some(key) = ui.data(|d| d.get_temp::<&'static str>(asked_id())) else { return };
+    let Some(key) = ui.data(|d| d.get_temp::<String>(asked_id())) else { return };
     let mut open = true;
-    let explanation = why(key, design, evaluation, library);
+    let explanation = why(&key, design, evaluation, library);
     let title = match &explanation {
         Ok(why) => format!("Why {}?", why.value),
         Err(_) => "Why?".into(),
@@ -46,7 +46,7 @@ pub fn show(ui: &Ui, design: &Design, evaluation: &Evaluation, library: &Library
             });
         });
     if !open || ui.input(|i| i.key_pressed(egui::Key::Escape)) {
-        ui.data_mut(|d| d.remove_temp::<&'static str>(asked_id()));
+        ui.data_mut(|d| d.remove_temp::<String>(asked_id()));
     }
 }
 

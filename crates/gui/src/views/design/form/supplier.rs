@@ -1,59 +1,155 @@
-//! A form for a supplier's figure: the saponification value on a certificate.
+//! A form for a supplier's certificate: the saponification value and the fatty acids on it.
 
 use super::{Context, Form};
 use crate::theme::Tokens;
 use crate::widgets::name;
-use barwright_core::blend::{FatLine, SupplierFigure};
+use barwright_core::acids::AcidId;
+use barwright_core::blend::FatLine;
 use barwright_core::edit::Edit;
-use barwright_core::fats::Fat;
+use barwright_core::fats::{Fat, ProfileEntry};
 use barwright_core::number::{self, fixed, short};
-use barwright_core::units::{SaponificationValue, SvMargin};
-use eframe::egui::{Id, RichText, TextEdit, Ui};
+use barwright_core::supplier::{Certificate, NOT_PUBLISHED, SuppliedAcids, SupplierFigure};
+use barwright_core::units::{SaponificationValue, Share, SvMargin};
+use eframe::egui::{ComboBox, Grid, Id, RichText, ScrollArea, TextEdit, Ui};
 use std::sync::Arc;
 
 /// The form for one fat.
 #[derive(Debug, Clone)]
 pub struct SupplierForm {
-    fat: Arc<Fat>,
-    has_figure: bool,
+    published: Arc<Fat>,
+    has_certificate: bool,
+    typed: Typed,
+    /// What was typed when it was doubted; the same may be confirmed.
+    doubted: Option<Typed>,
+}
+
+/// What stands in the fields.
+#[derive(Debug, Clone, PartialEq)]
+struct Typed {
     sv: String,
     pm: String,
-    /// The figure that was doubted and may be confirmed.
-    doubted: Option<String>,
+    acids: Vec<(AcidId, String)>,
 }
 
 impl SupplierForm {
-    /// The form for the fat of `line`, with the figure it has.
+    /// The form for the fat of `line`, with what its certificate says.
     pub fn of(line: &FatLine) -> Self {
+        let published = Arc::clone(line.published());
+        let Certificate { sv, acids: listed } = line.certificate();
         let figure = |v: f64| short(v, 3);
+        let mut of_profile: Vec<&ProfileEntry> = published.profile().iter().collect();
+        of_profile.sort_by(|a, b| b.typical.total_cmp(&a.typical));
+        let mut acids: Vec<(AcidId, String)> = of_profile.iter().map(|e| (e.acid, String::new())).collect();
+        for (acid, share) in &listed {
+            match acids.iter_mut().find(|(a, _)| a == acid) {
+                Some((_, text)) => *text = figure(share.get()),
+                None => acids.push((*acid, figure(share.get()))),
+            }
+        }
         Self {
-            fat: Arc::clone(&line.fat),
-            has_figure: line.supplier.is_some(),
-            sv: line.supplier.map(|s| figure(s.sv.get())).unwrap_or_default(),
-            pm: line.supplier.map(|s| figure(s.pm.get())).unwrap_or_default(),
+            published,
+            has_certificate: sv.is_some() || !listed.is_empty(),
+            typed: Typed {
+                sv: sv.map(|s| figure(s.sv.get())).unwrap_or_default(),
+                pm: sv.map(|s| figure(s.pm.get())).unwrap_or_default(),
+                acids,
+            },
             doubted: None,
         }
     }
 
-    fn figure(&self) -> Result<SupplierFigure, String> {
+    fn certificate(&self, context: &Context<'_>) -> Result<Certificate, String> {
+        let Typed { sv, pm, acids } = &self.typed;
         let number = |text: &str| number::parse(text, &["mg/g", "mg"]).map_err(|e| e.to_string());
-        let sv = SaponificationValue::new(number(&self.sv)?).map_err(|e| e.to_string())?;
-        let pm = if self.pm.trim().is_empty() { 0.0 } else { number(&self.pm)? };
-        Ok(SupplierFigure { sv, pm: SvMargin::new(pm).map_err(|e| e.to_string())? })
+        let sv = if sv.trim().is_empty() {
+            if !pm.trim().is_empty() {
+                return Err("There is a ± but no saponification value.".into());
+            }
+            None
+        } else {
+            let sv = SaponificationValue::new(number(sv)?).map_err(|e| e.to_string())?;
+            let pm = if pm.trim().is_empty() { 0.0 } else { number(pm)? };
+            Some(SupplierFigure { sv, pm: SvMargin::new(pm).map_err(|e| e.to_string())? })
+        };
+        let listed = acids.iter().filter(|(_, text)| !text.trim().is_empty());
+        let acids = listed.map(|(acid, text)| {
+            let name = &context.library.acids.get(*acid).name;
+            Ok((*acid, super::percent(text, name)?))
+        });
+        let acids: Vec<(AcidId, Share)> = acids.collect::<Result<_, String>>()?;
+        if sv.is_none() && acids.is_empty() {
+            return Err("Type what the certificate says: the saponification value, fatty acids, or both.".into());
+        }
+        Ok(Certificate { sv, acids })
+    }
+
+    /// What is odd about `certificate`, in words.
+    fn doubts(&self, certificate: &Certificate, context: &Context<'_>) -> Result<Vec<String>, String> {
+        let acids = &context.library.acids;
+        let mut doubts = Vec::new();
+        let supplied = if certificate.acids.is_empty() {
+            None
+        } else {
+            let supplied = SuppliedAcids::of(Arc::clone(&self.published), certificate.acids.clone());
+            Some(supplied.map_err(|e| e.to_string())?)
+        };
+        if let Some((listed, _)) = &supplied {
+            doubts.extend(listed.unexpected().map(|u| u.words(acids)));
+        }
+        let fat = supplied.as_ref().map_or(&self.published, |(_, fat)| fat);
+        let sv = certificate.sv.map_or_else(|| self.published.sv.value.mid(), |s| s.sv.get());
+        if !fat.accepts_sv(sv, acids) || !self.published.accepts_sv(sv, acids) {
+            doubts.push(format!(
+                "the saponification value {} is more than 8 % away from what its fatty acids give",
+                short(sv, 1)
+            ));
+        }
+        Ok(doubts)
     }
 
     fn is_doubted(&self) -> bool {
-        self.doubted.as_ref() == Some(&self.sv)
+        self.doubted.as_ref() == Some(&self.typed)
+    }
+
+    fn acid_fields(&mut self, ui: &mut Ui, context: &Context<'_>) {
+        let acids = &context.library.acids;
+        let quiet = Tokens::of(ui).quiet;
+        ui.label("Fatty acids, percent of all; leave empty what the certificate does not list");
+        let fields = |ui: &mut Ui| {
+            Grid::new(Id::unique("supplier acids")).num_columns(3).spacing([12.0, 4.0]).striped(true).show(ui, |ui| {
+                for (acid, text) in &mut self.typed.acids {
+                    let record = acids.get(*acid);
+                    ui.label(format!("{} {}", record.key, record.name));
+                    let response = ui.add(TextEdit::singleline(text).hint_text("–").desired_width(56.0));
+                    name(ui, &response, &format!("{} on the certificate, percent", record.name));
+                    let entry = self.published.profile().iter().find(|e| e.acid == *acid);
+                    let published = entry.map_or_else(|| NOT_PUBLISHED.into(), ProfileEntry::published);
+                    ui.label(RichText::new(published).color(quiet));
+                    ui.end_row();
+                }
+            });
+        };
+        ScrollArea::vertical().max_height(300.0).auto_shrink([false, true]).show(ui, fields);
+        let combo = ComboBox::from_id_salt("another acid").selected_text("Another acid…").width(200.0);
+        let shown = combo.show_ui(ui, |ui| {
+            for (id, acid) in acids.iter() {
+                let is_there = self.typed.acids.iter().any(|(a, _)| *a == id);
+                if !is_there && ui.selectable_label(false, format!("{} {}", acid.key, acid.name)).clicked() {
+                    self.typed.acids.push((id, String::new()));
+                }
+            }
+        });
+        name(ui, &shown.response, "Another acid of the certificate");
     }
 }
 
 impl Form for SupplierForm {
     fn title(&self) -> String {
-        format!("Supplier’s figure for {}", self.fat.name)
+        format!("Supplier’s certificate for {}", self.published.name)
     }
 
     fn take(&self) -> &'static str {
-        if self.is_doubted() { "Use it all the same" } else { "Use this figure" }
+        if self.is_doubted() { "Use it all the same" } else { "Use these figures" }
     }
 
     fn first(&self) -> Id {
@@ -62,41 +158,41 @@ impl Form for SupplierForm {
 
     fn fields(&mut self, ui: &mut Ui, context: &Context<'_>) -> Option<Edit> {
         let first = self.first();
-        let range = self.fat.sv.value;
+        let sv = &self.published.sv;
         let quiet = Tokens::of(ui).quiet;
-        ui.label(
-            RichText::new(format!(
-                "Published: {} to {} mg KOH/g ({})",
-                short(range.min(), 1),
-                short(range.max(), 1),
-                self.fat.sv.trust.words()
-            ))
-            .color(quiet),
-        );
-        if let Some(sv) = self.fat.calculated_sv(&context.library.acids) {
-            ui.label(RichText::new(format!("Calculated from its fatty acids: {}", fixed(sv, 1))).color(quiet));
-        }
         ui.horizontal(|ui| {
             ui.label("Saponification value");
-            let field = TextEdit::singleline(&mut self.sv).id(first).desired_width(70.0);
+            let field = TextEdit::singleline(&mut self.typed.sv).id(first).desired_width(70.0);
             let response = ui.add(field);
             name(ui, &response, "Saponification value on the certificate");
             ui.label("±");
-            let response = ui.add(TextEdit::singleline(&mut self.pm).hint_text("0").desired_width(50.0));
+            let response = ui.add(TextEdit::singleline(&mut self.typed.pm).hint_text("0").desired_width(50.0));
             name(ui, &response, "± of the saponification value");
             ui.label("mg KOH/g");
         });
-        let published = self.has_figure && ui.button("Use the published range").clicked();
-        published.then(|| Edit::Supplier(self.fat.id.clone(), None))
+        let mut published =
+            format!("Published: {} to {} ({})", short(sv.value.min(), 1), short(sv.value.max(), 1), sv.trust.words());
+        if let Some(calculated) = self.published.calculated_sv(&context.library.acids) {
+            published.push_str("; calculated from its fatty acids: ");
+            published.push_str(&fixed(calculated, 1));
+        }
+        ui.label(RichText::new(published).color(quiet));
+        if !self.published.profile().is_empty() {
+            ui.add_space(6.0);
+            self.acid_fields(ui, context);
+        }
+        let as_published = self.has_certificate && ui.button("Use the published figures").clicked();
+        as_published.then(|| Edit::Supplier(self.published.id.clone(), Certificate::default()))
     }
 
     fn edit(&mut self, context: &Context<'_>) -> Result<Edit, String> {
-        let figure = self.figure()?;
-        // A misprint on a certificate would burn: it is asked for twice.
-        if !self.is_doubted() && !self.fat.accepts_sv(figure.sv.get(), &context.library.acids) {
-            self.doubted = Some(self.sv.clone());
-            return Err("This is more than 8 % away from what its fatty acids give: read the certificate again.".into());
+        let certificate = self.certificate(context)?;
+        // A misprint on a certificate would burn, another oil would be another bar: asked twice.
+        let doubts = self.doubts(&certificate, context)?;
+        if !self.is_doubted() && !doubts.is_empty() {
+            self.doubted = Some(self.typed.clone());
+            return Err(format!("Read the certificate again: {}.", doubts.join("; ")));
         }
-        Ok(Edit::Supplier(self.fat.id.clone(), Some(figure)))
+        Ok(Edit::Supplier(self.published.id.clone(), certificate))
     }
 }

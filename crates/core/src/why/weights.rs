@@ -1,0 +1,182 @@
+//! The weight of each material, of all fats, and what each brings of water.
+
+use super::sum::{grams, number, sum};
+use super::volume::density;
+use super::{About, Input, Parts};
+use crate::additions::Amount;
+use crate::batch::WaterSource;
+use crate::mould::{Mould, Size};
+use crate::number::short;
+use crate::units::Grams;
+
+const AS_CHOSEN: &str = "Exact arithmetic on what the design says; weigh to the division of the scale.";
+
+impl About<'_> {
+    pub(super) fn all_fats(self) -> Parts {
+        let b = &self.evaluation.batch;
+        let total = self.design.blend.total();
+        let shares = Input::chosen("Sum of the shares", format!("{} %", short(total, 3)));
+        let reached = self.evaluation.size_error.is_none();
+        let found = |formula, numbers: String, inputs| Parts {
+            formula,
+            numbers: if reached { numbers } else { "0 g".into() },
+            inputs,
+            trust:
+                "Solved for, to a relative 1e-12; it is as good as the densities and the amounts of all that is not \
+                    fat."
+                    .into(),
+        };
+        match self.design.size {
+            Size::FatMass(mass) => Parts {
+                formula: "fats as chosen × sum of the shares ÷ 100",
+                numbers: format!("{} × {} ÷ 100", grams(Grams(mass.get())), number(total)),
+                inputs: vec![Input::chosen("Fats", grams(Grams(mass.get()))), shares],
+                trust: AS_CHOSEN.into(),
+            },
+            Size::BarMass(mass) => {
+                let rest = b.batter - b.fats;
+                let numbers = format!("{} × {} − {}", b.bars, grams(Grams(mass.get())), grams(rest));
+                let inputs = vec![
+                    Input::chosen("A fresh bar", grams(Grams(mass.get()))),
+                    Input::chosen("Bars", b.bars.to_string()),
+                    Input::worked_out("All that is not fat", grams(rest), "alkali, water, additions and scents"),
+                ];
+                found("bars × weight of a bar − all that is not fat", numbers, inputs)
+            }
+            Size::Mould { .. } | Size::Volume { .. } => {
+                let asked = self.design.size.wanted_ml().unwrap_or_default();
+                let ml = |v: f64| format!("{} ml", number(v));
+                let mut inputs = vec![Input::chosen("Volume to fill", ml(asked))];
+                if let Some(own) = self.design.calibration.batter_g_per_ml {
+                    let rest = b.batter - b.fats - b.on_top;
+                    inputs.push(Input::chosen("Density of the batter", format!("{} g/ml", short(own.get(), 4))));
+                    let name = "All that is not fat and not on top";
+                    inputs.push(Input::worked_out(name, grams(rest), "alkali, water, additions and scents"));
+                    let numbers = format!("{} × {} g/ml − {}", ml(asked), number(own.get()), grams(rest));
+                    return found("volume × your density − all that is not fat and not on top", numbers, inputs);
+                }
+                let of_fats: f64 = self.fats().map(|(line, mass)| mass.0 / density(line).0).sum();
+                let rest = b.batter_ml - of_fats;
+                let each = of_fats / b.fats.0;
+                let how = "their densities at 40 °C";
+                inputs.push(Input::worked_out("Volume of all that is not fat", ml(rest), how));
+                inputs.push(Input::worked_out("A gram of the fats", ml(each), how));
+                let numbers = format!("({} − {}) ÷ {} ml/g", ml(asked), ml(rest), short(each, 7));
+                found(
+                    "(volume to fill − volume of all that is not fat) ÷ volume of a gram of the fats",
+                    numbers,
+                    inputs,
+                )
+            }
+        }
+    }
+
+    pub(super) fn fat_mass(self, index: usize) -> Parts {
+        let line = &self.design.blend.lines()[index];
+        let total = self.design.blend.total();
+        Parts {
+            formula: "all fats × share ÷ sum of the shares",
+            numbers: format!(
+                "{} × {} ÷ {}",
+                grams(self.evaluation.batch.fats),
+                number(line.share.get()),
+                number(if total > 0.0 { total } else { 100.0 })
+            ),
+            inputs: vec![
+                self.size(),
+                Input::chosen(&format!("Share of {}", line.fat.name), format!("{} %", short(line.share.get(), 3))),
+            ],
+            trust: AS_CHOSEN.into(),
+        }
+    }
+
+    pub(super) fn amount(self, name: &str, amount: Amount) -> Parts {
+        let fats = grams(self.evaluation.batch.fats);
+        let given = number(amount.number());
+        let (formula, numbers, value) = match amount {
+            Amount::PercentOfFats(_) => {
+                ("all fats × percent ÷ 100", format!("{fats} × {given} ÷ 100"), format!("{given} % of the fats"))
+            }
+            Amount::Grams(_) => ("as chosen", format!("{given} g"), format!("{given} g")),
+            Amount::GramsPerKgFats(_) => (
+                "all fats × grams for each kilogram ÷ 1000",
+                format!("{fats} × {given} ÷ 1000"),
+                format!("{given} g for each kg of fats"),
+            ),
+        };
+        let mut inputs = vec![Input::chosen(name, value)];
+        if !matches!(amount, Amount::Grams(_)) {
+            inputs.push(self.size());
+        }
+        Parts { formula, numbers, inputs, trust: AS_CHOSEN.into() }
+    }
+
+    pub(super) fn water_row(self, index: usize) -> Parts {
+        let row = self.evaluation.water[index];
+        let b = &self.evaluation.batch;
+        match row.source {
+            WaterSource::Weighed => self.water_to_weigh(),
+            WaterSource::PotassiumHydroxide => Parts {
+                formula: "potassium hydroxide as weighed − pure potassium hydroxide",
+                numbers: format!("{} − {}", grams(b.alkali.koh), grams(b.alkali.pure_koh)),
+                inputs: vec![Self::purity(
+                    "Purity of the potassium hydroxide",
+                    self.design.alkali.koh_purity,
+                    crate::design::Alkali::default().koh_purity,
+                )],
+                trust: "What is not pure in it counts as water (from memory: it draws water from the air).".into(),
+            },
+            WaterSource::Addition(i) => {
+                let line = &self.design.additions[i];
+                let water = &line.addition.contents;
+                let held = water.value.water;
+                Parts {
+                    formula: "mass × content of water",
+                    numbers: format!("{} × {}", grams(line.amount.mass(b.fats)), number(held.fraction())),
+                    inputs: vec![Input {
+                        name: format!("Water in {}", line.addition.name),
+                        value: format!("{} %", short(held.get(), 2)),
+                        source: water.source.clone(),
+                        trust: Some(water.trust),
+                    }],
+                    trust:
+                        "The content is a mean of what is grown or sold; a dry or a watery season moves it by a few \
+                            percent."
+                            .into(),
+                }
+            }
+            WaterSource::Made => Parts {
+                formula: "protons of free acids that alkali takes × 18.015",
+                numbers: format!("{} × 18.015", number(row.mass.0 / crate::acids::molar_mass::WATER)),
+                inputs: self.acids().collect(),
+                trust: "Exact stoichiometry: a mole of water for each proton of a free acid, in the blend and in \
+                        additions. It counts for no rule."
+                    .into(),
+            },
+        }
+    }
+
+    pub(super) fn mould_ml(self) -> Result<Parts, String> {
+        let Size::Mould { mould, .. } = &self.design.size else { return Err("the design has no mould".into()) };
+        let side = |mm: crate::units::Millimetres| number(mm.get());
+        let (formula, numbers) = match mould {
+            Mould::Loaf(c) | Mould::Slab(c) => (
+                "length × width × height",
+                format!("{} × {} × {} ÷ 1000", side(c.length_mm), side(c.width_mm), side(c.height_mm)),
+            ),
+            Mould::Round { diameter_mm, length_mm } => {
+                let d = side(*diameter_mm);
+                ("π ÷ 4 × diameter² × length", format!("3.14159265 ÷ 4 × {d} × {d} × {} ÷ 1000", side(*length_mm)))
+            }
+            Mould::Cavities { count, ml } => {
+                ("cavities × volume of each", sum([format!("{} × {}", count.get(), number(ml.get()))]))
+            }
+        };
+        Ok(Parts {
+            formula,
+            numbers,
+            inputs: vec![Input::chosen("Inner measures", "as typed, mm or ml".into())],
+            trust: "Geometry; measure inside, with the lining in.".into(),
+        })
+    }
+}
