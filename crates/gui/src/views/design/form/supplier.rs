@@ -120,7 +120,7 @@ impl SupplierForm {
                 for (acid, text) in &mut self.typed.acids {
                     let record = acids.get(*acid);
                     ui.label(format!("{} {}", record.key, record.name));
-                    let response = ui.add(TextEdit::singleline(text).hint_text("–").desired_width(56.0));
+                    let response = ui.add_sized([56.0, 22.0], TextEdit::singleline(text).hint_text("–"));
                     name(ui, &response, &format!("{} on the certificate, percent", record.name));
                     let entry = self.published.profile().iter().find(|e| e.acid == *acid);
                     let published = entry.map_or_else(|| NOT_PUBLISHED.into(), ProfileEntry::published);
@@ -129,7 +129,7 @@ impl SupplierForm {
                 }
             });
         };
-        ScrollArea::vertical().max_height(300.0).auto_shrink([false, true]).show(ui, fields);
+        ScrollArea::vertical().max_height(320.0).auto_shrink([false, true]).show(ui, fields);
         let combo = ComboBox::from_id_salt("another acid").selected_text("Another acid…").width(200.0);
         let shown = combo.show_ui(ui, |ui| {
             for (id, acid) in acids.iter() {
