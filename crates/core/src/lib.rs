@@ -22,6 +22,7 @@ pub mod edit;
 pub mod estimates;
 pub mod evaluate;
 pub mod fats;
+pub mod find;
 pub mod history;
 pub mod jug;
 pub mod library;

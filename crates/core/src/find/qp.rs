@@ -1,0 +1,214 @@
+//! The best shares of any size: a convex quadratic programme, or a linear one without soft rows.
+
+use super::active_set::{ActiveSet, At, Choice, End, Point};
+use super::problem::{Firmness, Problem, outside};
+
+/// The residual above which a warm result is worked out again from a cold start.
+const TRUSTED: f64 = 1e-8;
+
+/// Why there is no result.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, thiserror::Error)]
+pub enum Failure {
+    /// The bounds or the hard rows cannot be met; [`super::infeasible::explain`] says which.
+    #[error("no shares meet all demands")]
+    Infeasible,
+    /// The iterations ran out, in a warm and in a cold start.
+    #[error("the search for the best shares did not settle")]
+    Stalled,
+}
+
+/// How well the conditions for an optimum hold (W. Karush 1939; H. W. Kuhn and A. W. Tucker 1951),
+/// each as part of the largest number that enters it.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Residuals {
+    /// A price of the wrong sign, or other than 0 for a share between its bounds.
+    pub stationarity: f64,
+    /// A bound, the sum or a hard row missed.
+    pub primal: f64,
+    /// A multiplier of the wrong sign, or other than 0 for a row that does not bind.
+    pub complementarity: f64,
+}
+
+impl Residuals {
+    /// The worst of the three.
+    pub const fn worst(&self) -> f64 {
+        self.stationarity.max(self.primal).max(self.complementarity)
+    }
+}
+
+/// The best shares and what holds them there.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Solution {
+    /// The shares.
+    pub w: Vec<f64>,
+    /// Cost and penalties.
+    pub objective: f64,
+    /// For each variable what one more of it would cost, once the others have made room: positive
+    /// at the lower bound (why it is not used), negative at the upper, 0 between.
+    pub prices: Vec<f64>,
+    /// For each row how much the objective rises when the end that binds moves up by one. For a soft
+    /// row this is the slope of its penalty.
+    pub multipliers: Vec<f64>,
+    /// The multiplier of the sum of the shares.
+    pub sum_multiplier: f64,
+    /// The value of each row.
+    pub values: Vec<f64>,
+    /// How well the conditions for an optimum hold.
+    pub residuals: Residuals,
+    /// Steps of the active-set method.
+    pub iterations: usize,
+}
+
+/// Solves problems, each from the result of the one before if that had as many variables and rows.
+#[derive(Debug, Clone, Default)]
+pub struct Solver {
+    set: ActiveSet,
+    point: Option<Point>,
+    columns: Vec<usize>,
+}
+
+impl Solver {
+    /// The best shares for `problem`.
+    ///
+    /// # Errors
+    /// [`Failure`]
+    pub fn solve(&mut self, problem: &Problem) -> Result<Solution, Failure> {
+        if let Some(solution) = self.attempt(problem)?
+            && solution.residuals.worst() <= TRUSTED
+        {
+            return Ok(solution);
+        }
+        self.forget();
+        let solution = self.attempt(problem)?;
+        solution.filter(|s| s.residuals.worst() <= TRUSTED).ok_or(Failure::Stalled)
+    }
+
+    /// Makes the next solve start cold.
+    pub fn forget(&mut self) {
+        self.point = None;
+    }
+
+    /// `None` if the iterations ran out.
+    fn attempt(&mut self, problem: &Problem) -> Result<Option<Solution>, Failure> {
+        let core = problem.core();
+        let n = core.variables();
+        self.columns.clear();
+        self.columns.extend(0..n);
+        let choice = Choice { columns: &self.columns, low: problem.low(), high: problem.high() };
+        let mut point = self.point.take().filter(|p| p.w.len() == n && p.rows.len() == core.rows());
+        let mut point = point.take().unwrap_or_else(|| Point::cold(core, &choice));
+        let Ok(end) = self.set.solve(core, &choice, &mut point) else {
+            return Ok(None);
+        };
+        let solution = match end {
+            End::Optimal(objective) => Ok(Some(self.describe(problem, &point, objective))),
+            End::NoSum | End::Collision => Err(Failure::Infeasible),
+        };
+        self.point = Some(point);
+        solution
+    }
+
+    fn describe(&self, problem: &Problem, point: &Point, objective: f64) -> Solution {
+        let core = problem.core();
+        let w: Vec<f64> =
+            point.w.iter().zip(problem.low()).zip(problem.high()).map(|((w, l), u)| w.clamp(*l, *u)).collect();
+        let of_row = |numbers: &[f64], k: usize| {
+            let (place, scale) = core.place(k);
+            (numbers[place], scale)
+        };
+        let rows = 0..problem.rows().len();
+        let multipliers: Vec<f64> = rows
+            .clone()
+            .map(|k| {
+                let (pull, scale) = of_row(&self.set.pull, k);
+                -pull * scale
+            })
+            .collect();
+        let values = rows.map(|k| problem.value(k, &w)).collect();
+        let residuals = self.residuals(problem, point, &w);
+        Solution {
+            w,
+            objective,
+            prices: self.set.prices.clone(),
+            multipliers,
+            sum_multiplier: -self.set.pull[core.soft],
+            values,
+            residuals,
+            iterations: self.set.iterations,
+        }
+    }
+
+    fn residuals(&self, problem: &Problem, point: &Point, w: &[f64]) -> Residuals {
+        let core = problem.core();
+        let mut largest = 1.0_f64.max(core.dearest());
+        for r in 0..core.rows() {
+            largest = largest.max(self.set.pull[r].abs() * core.widest(r));
+        }
+        let mut stationarity: f64 = 0.0;
+        let mut sum = 0.0;
+        for (i, (price, w)) in self.set.prices.iter().zip(w).enumerate() {
+            let (low, high) = problem.bounds(i);
+            sum += w;
+            let wrong = match (*w <= low, *w >= high) {
+                (true, true) => 0.0,
+                (true, false) => -price.min(0.0),
+                (false, true) => price.max(0.0),
+                (false, false) => price.abs(),
+            };
+            stationarity = stationarity.max(wrong);
+        }
+        let mut primal = (sum - 1.0).abs();
+        let mut complementarity: f64 = 0.0;
+        for (k, row) in problem.rows().iter().enumerate().filter(|(_, row)| row.firmness == Firmness::Hard) {
+            let (place, scale) = core.place(k);
+            let missed = outside(problem.value(k, w), row.low, row.high) * scale;
+            primal = primal.max(missed.abs());
+            let pull = self.set.pull[place];
+            let wrong = match point.rows[place] {
+                _ if row.low >= row.high => 0.0,
+                At::Lower => pull.max(0.0),
+                At::Upper => -pull.min(0.0),
+                At::Free => pull.abs(),
+            };
+            complementarity = complementarity.max(wrong);
+        }
+        Residuals { stationarity: stationarity / largest, primal, complementarity: complementarity / largest }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::find::problem::Row;
+
+    fn solve(problem: &Problem) -> Solution {
+        Solver::default().solve(problem).expect("there are such shares")
+    }
+
+    #[test]
+    fn the_cheapest_wins_alone() {
+        let problem = Problem::new(vec![3.0, 2.0, 5.0], vec![(0.0, 1.0); 3], vec![]).expect("good numbers");
+        let best = solve(&problem);
+        assert_eq!(best.w, [0.0, 1.0, 0.0]);
+        assert!((best.prices[2] - 3.0).abs() < 1e-12, "the third is dearer by {}", best.prices[2]);
+    }
+
+    #[test]
+    fn a_target_between_two_is_met_by_both() {
+        let row = Row::target(vec![10.0, 30.0], 15.0, 2.0);
+        let problem = Problem::new(vec![0.0; 2], vec![(0.0, 1.0); 2], vec![row]).expect("good numbers");
+        let best = solve(&problem);
+        assert!((best.w[1] - 0.25).abs() < 1e-12 && best.objective < 1e-20, "got {best:?}");
+    }
+
+    #[test]
+    fn a_hard_row_has_the_multiplier_of_its_end() {
+        let at_least = |low| {
+            let row = Row::hard(vec![10.0, 30.0], low, f64::INFINITY);
+            solve(&Problem::new(vec![1.0, 4.0], vec![(0.0, 1.0); 2], vec![row]).expect("good numbers"))
+        };
+        let best = at_least(20.0);
+        let change = at_least(21.0).objective - best.objective;
+        assert!((best.multipliers[0] - change).abs() < 1e-12, "{} is not {change}", best.multipliers[0]);
+    }
+}
