@@ -1,7 +1,7 @@
 //! The changes a person can make to a design; the one way in.
 
 use crate::additions::{Addition, AdditionLine, MOST_LINES, Stage};
-use crate::blend::BlendError;
+use crate::blend::{Blend, BlendError};
 use crate::design::{Alkali, Calibration, Design, MOST_RECORDS, Process, Surroundings, WaterRule};
 use crate::fats::Fat;
 use crate::library::Library;
@@ -33,6 +33,8 @@ pub enum Edit {
     RemoveFat(MaterialId),
     /// Scales the unlocked fats so that the shares sum to 100.
     FillBlend,
+    /// Puts another blend in place of the design's.
+    TakeBlend(Blend),
     /// Changes the superfat.
     Superfat(Superfat),
     /// Changes the chance of a lye-heavy bar that is accepted.
@@ -165,6 +167,7 @@ impl Edit {
             Self::AddFat(record, _) => format!("add {}", record.name),
             Self::RemoveFat(id) => format!("remove {}", fat(id)),
             Self::FillBlend => "make it 100 %".into(),
+            Self::TakeBlend(_) => "take the blend found".into(),
             Self::Superfat(_) => "superfat".into(),
             Self::AcceptedChance(_) => "accepted chance".into(),
             Self::Supplier(id, _) => format!("supplier’s figures of {}", fat(id)),
@@ -211,6 +214,7 @@ impl Edit {
                 }
             }
             Self::FillBlend => next.blend.fill()?,
+            Self::TakeBlend(blend) => next.take_blend(blend, library),
             Self::Superfat(superfat) => next.superfat = superfat,
             Self::AcceptedChance(chance) => next.accepted_chance = chance,
             Self::Supplier(id, certificate) => next.blend.set_certificate(&id, certificate)?,
@@ -270,6 +274,16 @@ impl Design {
     fn records(&self) -> usize {
         let spare = self.spare.fats.len() + self.spare.additions.len() + self.spare.scents.len();
         self.blend.lines().len() + self.additions.len() + self.scents.len() + spare
+    }
+
+    /// Puts `blend` in place; records of fats that go are kept, and kept ones of fats that come are
+    /// no longer spare.
+    fn take_blend(&mut self, blend: Blend, library: &Library) {
+        let gone = std::mem::replace(&mut self.blend, blend);
+        self.spare.fats.retain(|f| self.blend.line(&f.id).is_none());
+        for line in gone.lines().iter().filter(|l| self.blend.line(&l.fat.id).is_none()) {
+            keep(&mut self.spare.fats, Arc::clone(line.published()), library.fat(line.fat.id.as_str()));
+        }
     }
 
     fn define_addition(&mut self, record: Arc<Addition>) {

@@ -1,8 +1,10 @@
 //! An evaluation as text for people and as JSON for scripts.
 
+mod find;
 mod library;
 mod text;
 
+pub use find::{find_json, find_text};
 pub use library::{FatEntry, additions_text, fats_json, fats_text, scents_text};
 pub use text::text;
 

@@ -1,5 +1,7 @@
 //! The command line: the window, and everything that works without one.
 
+mod find;
+
 use crate::{app, examples, files};
 use barwright_core::{Design, Library, evaluate, report, why};
 use clap::{Parser, Subcommand};
@@ -31,6 +33,8 @@ enum Headless {
         #[arg(long, value_name = "KEY", conflicts_with = "json")]
         why: Option<String>,
     },
+    /// Looks for the best blend of all fats.
+    Find(Box<find::FindArguments>),
     /// Prints the library of fats with published ranges and calculated values.
     Fats {
         /// As JSON, with sources and profiles.
@@ -50,6 +54,10 @@ enum CliError {
     File(#[from] files::FileError),
     #[error(transparent)]
     Why(#[from] why::WhyError),
+    #[error(transparent)]
+    Unwanted(#[from] find::Unwanted),
+    #[error(transparent)]
+    Find(#[from] barwright_core::find::FindError),
     #[error("the built-in tables cannot be used: {0}")]
     Library(#[from] barwright_core::library::LibraryError),
     #[error("the built-in starter design cannot be used: {0}")]
@@ -60,13 +68,16 @@ enum CliError {
     Output(#[from] std::io::Error),
 }
 
+/// Exit code of a search that finds that nothing fits.
+const NOTHING_FITS: u8 = 3;
+
 /// Runs the program with the arguments of this process.
 pub fn main() -> ExitCode {
     run(std::env::args_os(), &mut std::io::stdout().lock(), &mut std::io::stderr().lock())
 }
 
 /// Runs the program with `arguments` (the program's name first), printing to `out` and `err`.
-/// Exit 0, or 2 for what cannot be read or done.
+/// Exit 0, 2 for what cannot be read or done, or 3 when a search finds that nothing fits.
 pub fn run(arguments: impl IntoIterator<Item = OsString>, out: &mut impl Write, err: &mut impl Write) -> ExitCode {
     let arguments = match Arguments::try_parse_from(arguments) {
         Ok(arguments) => arguments,
@@ -77,7 +88,7 @@ pub fn run(arguments: impl IntoIterator<Item = OsString>, out: &mut impl Write, 
         }
     };
     match carry_out(arguments, out, err) {
-        Ok(()) => ExitCode::SUCCESS,
+        Ok(code) => code,
         Err(CliError::Output(error)) if error.kind() == std::io::ErrorKind::BrokenPipe => ExitCode::SUCCESS,
         Err(error) => {
             // A file can put anything into a message; it stays one line and cannot steer a terminal.
@@ -88,7 +99,7 @@ pub fn run(arguments: impl IntoIterator<Item = OsString>, out: &mut impl Write, 
     }
 }
 
-fn carry_out(arguments: Arguments, out: &mut impl Write, err: &mut impl Write) -> Result<(), CliError> {
+fn carry_out(arguments: Arguments, out: &mut impl Write, err: &mut impl Write) -> Result<ExitCode, CliError> {
     let library = Library::embedded()?;
     match arguments.command {
         Some(Headless::Report { file, why: Some(key), .. }) => {
@@ -102,13 +113,14 @@ fn carry_out(arguments: Arguments, out: &mut impl Write, err: &mut impl Write) -
             writeln!(out, "{}", report::Report::new(&design, &evaluation, &library).json()?)?;
         }
         Some(Headless::Report { file, .. }) => print_report(&files::load(&file, &library)?.0, &library, out)?,
+        Some(Headless::Find(arguments)) => return find::run(&arguments, &library, out),
         Some(Headless::Fats { json: true }) => writeln!(out, "{}", report::fats_json(&library)?)?,
         Some(Headless::Fats { json: false }) => write!(out, "{}", report::fats_text(&library))?,
         Some(Headless::Additions) => write!(out, "{}", report::additions_text(&library))?,
         Some(Headless::Scents) => write!(out, "{}", report::scents_text(&library))?,
         None => window(&library, &arguments.files, out, err)?,
     }
-    Ok(())
+    Ok(ExitCode::SUCCESS)
 }
 
 fn print_report(design: &Design, library: &Library, out: &mut impl Write) -> std::io::Result<()> {

@@ -1,0 +1,245 @@
+//! The search itself, in steps: the best blends so far, how good another could be, and why nothing
+//! fits.
+
+use super::branch::{Distinct, Progress, Search};
+use super::formulation::{FindError, Formulation};
+use super::infeasible;
+use super::qp::Failure;
+use super::wanted::{Aim, Candidate, Rule, Step, Wanted};
+use crate::blend::{Blend, FatLine};
+use crate::library::Library;
+use crate::number::{fixed, signed};
+use crate::units::Share;
+
+/// A blend that was found.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Found {
+    /// The blend, its fats in the order of the candidates.
+    pub blend: Blend,
+    /// What the aim and the soft ranges come to: for the cheapest blend a price per kilogram, else
+    /// squared percent.
+    pub objective: f64,
+    /// Price of a kilogram of its fats; `None` if one has no price.
+    pub price_per_kg: Option<f64>,
+}
+
+/// Why nothing fits.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Collision {
+    /// Demands that cannot be met together, in words; without any one of them the others could be.
+    pub demands: Vec<String>,
+    /// What comes nearest, if anything does.
+    pub nearest: Option<Miss>,
+}
+
+/// The blend that comes nearest to what cannot be met.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Miss {
+    /// The blend, with shares of any size.
+    pub blend: Blend,
+    /// What it misses, in words.
+    pub missed: Vec<String>,
+}
+
+/// What a search has come to.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Outcome {
+    /// The blends found, the best first; all but the last are proven to be the best of their kind.
+    pub results: Vec<Found>,
+    /// No blend of other fats than those of the results before the last is better than this.
+    pub lower_bound: Option<f64>,
+    /// Whether every result is proven the best there is besides those before it.
+    pub proven: bool,
+    /// Why nothing fits, if nothing does.
+    pub collision: Option<Collision>,
+    /// Fats that were left out since they have no price.
+    pub without_price: Vec<String>,
+    /// Whether the search has ended.
+    pub done: bool,
+}
+
+/// A search that goes on in steps.
+#[derive(Debug, Clone)]
+pub struct BlendSearch {
+    wanted: Wanted,
+    formulation: Formulation,
+    /// `None` if nothing can fit.
+    search: Option<Search>,
+    results: Vec<Found>,
+    /// The best of the round that goes on, and how far it has come.
+    progress: Option<Progress>,
+    /// Whether every round so far ended with a proof.
+    proven: bool,
+    collision: Option<Collision>,
+}
+
+impl BlendSearch {
+    /// Begins to look for `wanted`. When its limits contradict each other or its hard ranges collide
+    /// the search is over at once and its outcome says why.
+    ///
+    /// # Errors
+    /// [`FindError`] if there is nothing to choose from or numbers are missing.
+    ///
+    /// ```
+    /// use barwright_core::find::{BlendSearch, Wanted};
+    /// use barwright_core::{Design, Library, document, evaluate};
+    /// let library = Library::embedded()?;
+    /// let design = document::read(b"(barwright: 1, fats: [(fat: \"olive_virgin\", share: 70.0), (fat: \"coconut\", share: 30.0)])", &library)?;
+    /// let mut wanted = Wanted::of(&design, &evaluate(&design, &library), &library);
+    /// wanted.leave_out(&design.blend.lines()[0].fat.id);
+    /// let mut search = BlendSearch::start(wanted, &library)?;
+    /// while !search.step(100) {}
+    /// let best = &search.outcome().results[0].blend;
+    /// assert!(best.lines().iter().all(|line| line.fat.id.as_str() != "olive_virgin"));
+    /// # Ok::<(), Box<dyn std::error::Error>>(())
+    /// ```
+    pub fn start(wanted: Wanted, library: &Library) -> Result<Self, FindError> {
+        let formulation = Formulation::of(&wanted, library)?;
+        let (search, collision) = match Search::start(&formulation.problem, formulation.limits) {
+            Ok(search) => (Some(search), None),
+            Err(impossible) => {
+                let collision = match formulation.contradiction(&impossible, &wanted)? {
+                    Some(words) => Collision { demands: vec![words], nearest: None },
+                    None => formulation.collision(&wanted)?,
+                };
+                (None, Some(collision))
+            }
+        };
+        Ok(Self { wanted, formulation, search, results: Vec::new(), progress: None, proven: true, collision })
+    }
+
+    /// Goes on for about `nodes` nodes of the search tree, some ten microseconds each; true when the
+    /// search has ended.
+    pub fn step(&mut self, nodes: usize) -> bool {
+        let Some(search) = &mut self.search else { return true };
+        let progress = search.step(nodes);
+        let ended = progress.done || search.exhausted();
+        if !ended {
+            self.progress = Some(progress);
+            return false;
+        }
+        self.proven &= progress.done;
+        match progress.incumbent {
+            Some(blend) => {
+                self.results.extend(self.formulation.found(&blend.w, blend.objective, &self.wanted));
+                self.progress = None;
+                if self.results.len() < self.wanted.results {
+                    search.another(Distinct::OtherSet);
+                    return false;
+                }
+            }
+            None if self.results.is_empty() => self.collision = Some(self.formulation.impractical(&self.wanted)),
+            None => {}
+        }
+        self.progress = None;
+        self.search = None;
+        true
+    }
+
+    /// What the search has come to so far.
+    pub fn outcome(&self) -> Outcome {
+        let mut results = self.results.clone();
+        let going_on = self.progress.as_ref().and_then(|p| p.incumbent.as_ref());
+        results.extend(going_on.and_then(|b| self.formulation.found(&b.w, b.objective, &self.wanted)));
+        let bound = self.progress.as_ref().map(|p| p.lower_bound).filter(|b| b.is_finite());
+        Outcome {
+            lower_bound: bound.or_else(|| results.last().map(|r| r.objective)),
+            results,
+            proven: self.proven && self.search.is_none(),
+            collision: self.collision.clone(),
+            without_price: self.formulation.without_price.clone(),
+            done: self.search.is_none(),
+        }
+    }
+}
+
+impl Formulation {
+    /// The blend of the shares `w` (fractions); `None` if they are none.
+    fn blend(&self, w: &[f64], wanted: &Wanted) -> Option<Blend> {
+        // A whole step is a decimal number that a fraction only comes near to.
+        let percent = |w: f64| match wanted.step.to_the_whole() {
+            Some(steps) => (w * f64::from(steps)).round() * 100.0 / f64::from(steps),
+            None => 100.0 * w,
+        };
+        let line = |(c, w): (&Candidate, &f64)| {
+            // A held share stays as it was typed.
+            let share = if c.is_held() { c.least } else { Share::nearest(percent(*w)) };
+            FatLine { share, ..c.line.clone() }
+        };
+        let lines = self.candidates.iter().zip(w).filter(|(c, w)| **w > TRACE || c.least.get() > 0.0).map(line);
+        Blend::new(lines.collect()).ok()
+    }
+
+    fn found(&self, w: &[f64], objective: f64, wanted: &Wanted) -> Option<Found> {
+        let blend = self.blend(w, wanted)?;
+        let price = |line: &FatLine| Some(line.share.fraction() * wanted.price_per_kg(&line.fat.id)?);
+        let price_per_kg = blend.lines().iter().map(price).sum();
+        Some(Found { blend, objective, price_per_kg })
+    }
+
+    /// Which hard ranges collide.
+    fn collision(&self, wanted: &Wanted) -> Result<Collision, FindError> {
+        // Without the limits the ranges may go together: then it is those that collide.
+        let stalled = |_: Failure| FindError::Stalled;
+        let Some(infeasible) = infeasible::explain(&self.problem).map_err(stalled)? else {
+            return Ok(self.impractical(wanted));
+        };
+        let demands = infeasible.collision.into_iter().map(|d| self.words(d)).collect();
+        let free = Wanted { step: Step::Any, ..wanted.clone() };
+        let nearest = infeasible.nearest.and_then(|nearest| {
+            let missed = nearest.missed.iter().filter_map(|miss| {
+                let (demand, _) = self.demands.get(miss.row).copied().flatten()?;
+                let decimals = demand.measure.decimals().max(1);
+                let name = demand.measure.name().to_lowercase();
+                Some(format!("{name} off by {}", signed(miss.by, decimals)))
+            });
+            Some(Miss { missed: missed.collect(), blend: self.blend(&nearest.w, &free)? })
+        });
+        Ok(Collision { demands, nearest })
+    }
+
+    /// The hard ranges could be met, but not by a practical blend.
+    fn impractical(&self, wanted: &Wanted) -> Collision {
+        let mut demands = wanted.limits_in_words();
+        let ranges = self.demands.iter().flatten().filter(|(d, _)| d.rule == Rule::Must);
+        let mut names: Vec<String> = ranges
+            .map(|(d, _)| {
+                let decimals = d.measure.decimals();
+                let (low, high) = (fixed(d.range.min(), decimals), fixed(d.range.max(), decimals));
+                format!("{} {low} to {high}", d.measure.name().to_lowercase())
+            })
+            .collect();
+        names.dedup();
+        demands.extend(names);
+        let held = self.candidates.iter().filter(|c| c.least.get() > 0.0);
+        demands.extend(held.map(|c| format!("{} in it", c.line.fat.name)));
+        let free = Wanted { step: Step::Any, ..wanted.clone() };
+        let any = super::qp::Solver::default().solve(&self.problem).ok();
+        let nearest = any.and_then(|s| {
+            let missed = wanted.limits_in_words();
+            Some(Miss { blend: self.blend(&s.w, &free)?, missed })
+        });
+        Collision { demands, nearest }
+    }
+}
+
+/// A fraction below this is no share.
+const TRACE: f64 = 1e-7;
+
+impl Outcome {
+    /// How much better than the last result another blend could be; 0 when it is proven.
+    pub fn gap(&self) -> Option<f64> {
+        let last = self.results.last()?;
+        Some((last.objective - self.lower_bound?).max(0.0))
+    }
+}
+
+impl Aim {
+    /// The unit of an objective, with `currency` for the cheapest blend.
+    pub fn unit(&self, currency: &str) -> String {
+        match self {
+            Self::Cheapest => format!("{currency}/kg"),
+            Self::Nearest(_) | Self::SmallestChange => "squared percent".into(),
+        }
+    }
+}

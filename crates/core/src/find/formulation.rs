@@ -1,0 +1,278 @@
+//! From what is wanted to numbers, and from numbers back to words.
+
+use super::branch::{Impossible, Limits};
+use super::infeasible::Demand as Collided;
+use super::problem::{BadProblem, Problem, Row};
+use super::wanted::{Aim, Candidate, Demand, Measure, Rule, Wanted};
+use crate::estimates::Estimate;
+use crate::evaluate::MOST_UNKNOWN;
+use crate::fats::Fat;
+use crate::library::Library;
+use crate::number::{fixed, short};
+
+/// What leaving a soft range by one point costs, in squared percent of the aim; for the cheapest
+/// blend in hundredths of the mean price. Keeping runs over a few units where the others run to
+/// 100, so that a point of it counts as 20 (our judgement).
+fn weight(measure: Measure) -> f64 {
+    match measure {
+        Measure::Estimate(Estimate::Keeping) => 400.0,
+        _ => 1.0,
+    }
+}
+
+/// Why a search cannot start.
+#[derive(Debug, Clone, PartialEq, thiserror::Error)]
+pub enum FindError {
+    /// No fat may be used.
+    #[error("no fat may be used: allow at least one")]
+    NoFats,
+    /// The cheapest blend is wanted and no fat has a price.
+    #[error("the cheapest blend needs prices: give at least one of the fats that may be used a price")]
+    NoPrices,
+    /// A fat that must be used has no price.
+    #[error("{0} must be used but has no price")]
+    NoPrice(String),
+    /// Too much of the blend is held by fats without tabled acids.
+    #[error("{0} % of the blend is held by fats whose acids are not tabled; at most {most} % can be", most = fixed(100.0 * MOST_UNKNOWN, 0))]
+    Unknown(String),
+    /// A number cannot be reckoned with.
+    #[error(transparent)]
+    Number(#[from] BadProblem),
+    /// The search did not settle.
+    #[error("the search for the best shares did not settle; ask for a little less, or for other ranges")]
+    Stalled,
+}
+
+/// A search in numbers.
+#[derive(Debug, Clone)]
+pub(super) struct Formulation {
+    pub(super) problem: Problem,
+    pub(super) limits: Limits,
+    /// The candidates that are variables, in the problem's order.
+    pub(super) candidates: Vec<Candidate>,
+    /// For each row of the problem that is a range, what it is of.
+    pub(super) demands: Vec<Option<(Demand, Side)>>,
+    /// Candidates left out since they have no price.
+    pub(super) without_price: Vec<String>,
+}
+
+/// Which ends of a range a row stands for.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) enum Side {
+    Both,
+    Low,
+    High,
+}
+
+/// The coefficients of one measure: its value for each fat alone, and what is added to the sum.
+struct Linear {
+    of_fat: Vec<f64>,
+    constant: f64,
+}
+
+impl Formulation {
+    pub(super) fn of(wanted: &Wanted, library: &Library) -> Result<Self, FindError> {
+        let mut without_price = Vec::new();
+        let mut candidates = Vec::new();
+        for candidate in wanted.candidates.iter().filter(|c| c.most.get() > 0.0) {
+            let is_priced = wanted.price_per_kg(&candidate.line.fat.id).is_some();
+            if is_priced || wanted.aim != Aim::Cheapest {
+                candidates.push(candidate.clone());
+            } else if candidate.least.get() > 0.0 {
+                return Err(FindError::NoPrice(candidate.line.fat.name.clone()));
+            } else {
+                without_price.push(candidate.line.fat.name.clone());
+            }
+        }
+        if candidates.is_empty() {
+            return Err(if without_price.is_empty() { FindError::NoFats } else { FindError::NoPrices });
+        }
+        let has_acids = |c: &Candidate| !c.line.fat.profile().is_empty();
+        let unknown: f64 = candidates.iter().filter(|c| !has_acids(c)).map(|c| c.least.fraction()).sum();
+        if unknown > MOST_UNKNOWN {
+            return Err(FindError::Unknown(short(100.0 * unknown, 1)));
+        }
+        let numbers = Numbers { candidates: &candidates, library, known: 1.0 - unknown, free_fat: wanted.free_fat };
+
+        let price = |c: &Candidate| wanted.price_per_kg(&c.line.fat.id).unwrap_or_default();
+        let prices: Vec<f64> = candidates.iter().map(price).collect();
+        let (cost, penalty) = match wanted.aim {
+            Aim::Cheapest => {
+                let mean = prices.iter().sum::<f64>() / prices.len() as f64;
+                (prices, mean / 100.0)
+            }
+            Aim::Nearest(_) | Aim::SmallestChange => (vec![0.0; candidates.len()], 1.0),
+        };
+        let mut rows = Vec::new();
+        let mut demands = Vec::new();
+        for demand in wanted.demands.iter().filter(|d| d.rule != Rule::Ignore) {
+            for (row, side) in numbers.rows(demand, penalty) {
+                rows.push(row);
+                demands.push(Some((*demand, side)));
+            }
+        }
+        let targets = numbers.targets(&wanted.aim);
+        demands.extend(targets.iter().map(|_| None));
+        rows.extend(targets);
+        let bounds = candidates.iter().map(|c| (c.least.fraction(), c.most.fraction())).collect();
+        let problem = Problem::new(cost, bounds, rows)?;
+        let limits = Limits { most: wanted.at_most, least: wanted.least.fraction(), steps: wanted.step.to_the_whole() };
+        Ok(Self { problem, limits, candidates, demands, without_price })
+    }
+
+    fn name(&self, variable: usize) -> &str {
+        &self.candidates[variable].line.fat.name
+    }
+
+    /// A demand of the problem in words: "hardness at least 45".
+    pub(super) fn words(&self, demand: Collided) -> String {
+        let percent = |fraction: f64| format!("{} %", short(100.0 * fraction, 2));
+        let row = |k: usize, is_low: bool| match self.demands.get(k).copied().flatten() {
+            Some((demand, side)) => {
+                let is_low = if side == Side::Both { is_low } else { side == Side::Low };
+                let (word, end) =
+                    if is_low { ("at least", demand.range.min()) } else { ("at most", demand.range.max()) };
+                let decimals = demand.measure.decimals().max(1);
+                format!("{} {word} {}", demand.measure.name().to_lowercase(), fixed(end, decimals))
+            }
+            None => "the aim".into(),
+        };
+        match demand {
+            Collided::Least(i) | Collided::Most(i) if self.candidates[i].is_held() => {
+                format!("{} held at {}", self.name(i), percent(self.problem.bounds(i).0))
+            }
+            Collided::Least(i) => format!("{} at least {}", self.name(i), percent(self.problem.bounds(i).0)),
+            Collided::Most(i) => format!("{} at most {}", self.name(i), percent(self.problem.bounds(i).1)),
+            Collided::RowLow(k) => row(k, true),
+            Collided::RowHigh(k) => row(k, false),
+        }
+    }
+
+    /// How the limits contradict each other, in words; `None` if it is the hard ranges that collide.
+    pub(super) fn contradiction(&self, impossible: &Impossible, wanted: &Wanted) -> Result<Option<String>, FindError> {
+        let percent = |fraction: f64| format!("{} %", short(100.0 * fraction, 2));
+        Ok(Some(match impossible {
+            Impossible::Rows => return Ok(None),
+            Impossible::Stalled => return Err(FindError::Stalled),
+            Impossible::NothingAllowed => {
+                format!("no fat may have a share that goes with {}", wanted.limits_in_words().join(", "))
+            }
+            Impossible::Nothing => "at least one fat must be allowed in a blend".into(),
+            Impossible::Least(least) => format!("{} is no least share", percent(*least)),
+            Impossible::NoShare(i) => {
+                let (low, high) = self.problem.bounds(*i);
+                let held = if low >= high { percent(low) } else { format!("{} to {}", percent(low), percent(high)) };
+                let limits = wanted.limits_in_words().join(", ");
+                format!("{} must be used with {held}, which does not go with {limits}", self.name(*i))
+            }
+            Impossible::TooManyRequired { required, most } => {
+                format!("{required} fats must be used, but at most {most} may be")
+            }
+            Impossible::TooMuch(sum) => format!("what must be used sums to {}, more than 100 %", percent(*sum)),
+            Impossible::TooLittle(sum) => {
+                format!("what may be used sums to {} at the most, less than 100 %", percent(*sum))
+            }
+        }))
+    }
+}
+
+/// What the coefficients are worked out of.
+struct Numbers<'a> {
+    candidates: &'a [Candidate],
+    library: &'a Library,
+    /// The part of the blend whose acids are tabled: the rest is held, so that this is known.
+    known: f64,
+    free_fat: f64,
+}
+
+impl Numbers<'_> {
+    /// One number for each candidate; those whose acids are not tabled are left out of the mean.
+    fn of_known(&self, of_fat: impl Fn(&Fat) -> f64) -> Vec<f64> {
+        let of = |c: &Candidate| if c.line.fat.profile().is_empty() { 0.0 } else { of_fat(&c.line.fat) / self.known };
+        self.candidates.iter().map(of).collect()
+    }
+
+    fn linear(&self, measure: Measure) -> Linear {
+        let linear = |of_fat| Linear { of_fat, constant: 0.0 };
+        let weights = &self.library.weights;
+        match measure {
+            Measure::Estimate(estimate) => {
+                let of_acids = |fat: &Fat| -> f64 {
+                    fat.profile().iter().map(|e| e.typical / 100.0 * weights.get(e.acid, estimate)).sum()
+                };
+                if estimate == Estimate::Conditioning {
+                    let of_fat = self.of_known(|fat| of_acids(fat) + 100.0 * fat.unsaponifiable_fraction());
+                    Linear { of_fat, constant: self.free_fat.max(0.0) }
+                } else {
+                    linear(self.of_known(of_acids))
+                }
+            }
+            Measure::SaponificationValue => {
+                linear(self.candidates.iter().map(|c| c.line.saponification_value()).collect())
+            }
+            Measure::IodineValue => {
+                linear(self.of_known(|fat| fat.calculated_iv(&self.library.acids).unwrap_or_default()))
+            }
+            Measure::SaturatedPerUnsaturated => linear(self.of_known(|fat| self.saturated(fat))),
+        }
+    }
+
+    /// Percent of saturated acids.
+    fn saturated(&self, fat: &Fat) -> f64 {
+        let acids = &self.library.acids;
+        fat.profile().iter().filter(|e| acids.get(e.acid).is_saturated()).map(|e| e.typical).sum()
+    }
+
+    /// The rows of a demand; leaving a soft one by a point costs `penalty` times its weight.
+    fn rows(&self, demand: &Demand, penalty: f64) -> Vec<(Row, Side)> {
+        let row = |coefficients, low, high| match demand.rule {
+            Rule::Must => Row::hard(coefficients, low, high),
+            _ => Row::soft(coefficients, low, high, penalty * weight(demand.measure)),
+        };
+        let range = demand.range;
+        if demand.measure == Measure::SaturatedPerUnsaturated {
+            // a ÷ b ≥ r is a − r·b ≥ 0.
+            let off = |ratio: f64| {
+                self.of_known(|fat| {
+                    let saturated = self.saturated(fat);
+                    let all: f64 = fat.profile().iter().map(|e| e.typical).sum();
+                    saturated - ratio * (all - saturated)
+                })
+            };
+            return vec![
+                (row(off(range.min()), 0.0, f64::INFINITY), Side::Low),
+                (row(off(range.max()), f64::NEG_INFINITY, 0.0), Side::High),
+            ];
+        }
+        let Linear { of_fat, constant } = self.linear(demand.measure);
+        // Conditioning is capped at 100, so that an upper end there binds nothing.
+        let is_capped = demand.measure == Measure::Estimate(Estimate::Conditioning) && range.max() >= 100.0;
+        let high = if is_capped { f64::INFINITY } else { range.max() - constant };
+        vec![(row(of_fat, range.min() - constant, high), Side::Both)]
+    }
+
+    /// The squares that the aim is made of, in percent.
+    fn targets(&self, aim: &Aim) -> Vec<Row> {
+        match aim {
+            Aim::Cheapest => Vec::new(),
+            Aim::Nearest(composition) => {
+                let of_acid = |(id, fraction): (_, &f64)| {
+                    let percent =
+                        self.of_known(|fat| fat.profile().iter().filter(|e| e.acid == id).map(|e| e.typical).sum());
+                    Row::target(percent, 100.0 * fraction, 1.0)
+                };
+                let acids = self.library.acids.iter().map(|(id, _)| id).zip(composition.fractions());
+                acids.map(of_acid).collect()
+            }
+            Aim::SmallestChange => {
+                let count = self.candidates.len();
+                let of_fat = |(i, c): (usize, &Candidate)| {
+                    let mut only = vec![0.0; count];
+                    only[i] = 100.0;
+                    Row::target(only, c.line.share.get(), 1.0)
+                };
+                self.candidates.iter().enumerate().map(of_fat).collect()
+            }
+        }
+    }
+}

@@ -1,0 +1,285 @@
+//! What blend is looked for: the aim, the demands, the fats that may be used, and what keeps it
+//! practical.
+
+use crate::blend::FatLine;
+use crate::composition::Composition;
+use crate::design::{Design, Price};
+use crate::estimates::Estimate;
+use crate::evaluate::Evaluation;
+use crate::library::Library;
+use crate::material::MaterialId;
+use crate::number::short;
+use crate::units::{Interval, Share};
+use std::sync::Arc;
+
+/// A number of a blend that can be asked to lie in a range: all that are linear in the shares, or a
+/// ratio of such. The titre is not, so it is worked out afterwards.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Measure {
+    /// A score.
+    Estimate(Estimate),
+    /// The saponification value the lye rests on, mg KOH/g.
+    SaponificationValue,
+    /// Calculated iodine value, g iodine per 100 g.
+    IodineValue,
+    /// Mass of saturated acids for each of unsaturated ones.
+    SaturatedPerUnsaturated,
+}
+
+impl Measure {
+    /// All, in the order of screens.
+    pub const ALL: [Self; 10] = [
+        Self::Estimate(Estimate::Hardness),
+        Self::Estimate(Estimate::Wear),
+        Self::Estimate(Estimate::LatherVolume),
+        Self::Estimate(Estimate::LatherPersistence),
+        Self::Estimate(Estimate::Cleansing),
+        Self::Estimate(Estimate::Conditioning),
+        Self::Estimate(Estimate::Keeping),
+        Self::SaponificationValue,
+        Self::IodineValue,
+        Self::SaturatedPerUnsaturated,
+    ];
+
+    /// Name on screen.
+    pub const fn name(self) -> &'static str {
+        match self {
+            Self::Estimate(estimate) => estimate.name(),
+            Self::SaponificationValue => "Saponification value",
+            Self::IodineValue => "Iodine value",
+            Self::SaturatedPerUnsaturated => "Saturated per unsaturated",
+        }
+    }
+
+    /// Name in commands: `hardness`, `iodine_value`.
+    pub const fn key(self) -> &'static str {
+        match self {
+            Self::Estimate(Estimate::Hardness) => "hardness",
+            Self::Estimate(Estimate::Wear) => "wear",
+            Self::Estimate(Estimate::LatherVolume) => "lather_volume",
+            Self::Estimate(Estimate::LatherPersistence) => "lather_persistence",
+            Self::Estimate(Estimate::Cleansing) => "cleansing",
+            Self::Estimate(Estimate::Conditioning) => "conditioning",
+            Self::Estimate(Estimate::Keeping) => "keeping",
+            Self::SaponificationValue => "saponification_value",
+            Self::IodineValue => "iodine_value",
+            Self::SaturatedPerUnsaturated => "saturated_per_unsaturated",
+        }
+    }
+
+    /// Decimals it is shown with.
+    pub const fn decimals(self) -> usize {
+        match self {
+            Self::Estimate(estimate) => estimate.decimals(),
+            Self::SaponificationValue | Self::IodineValue => 1,
+            Self::SaturatedPerUnsaturated => 2,
+        }
+    }
+
+    /// The number for what `evaluation` is of; `None` if it is not known.
+    pub fn of(self, evaluation: &Evaluation, library: &Library) -> Option<f64> {
+        match self {
+            Self::Estimate(estimate) => evaluation.estimate(estimate).map(|r| r.value),
+            Self::SaponificationValue => evaluation.chemistry.saponification_value,
+            Self::IodineValue => evaluation.chemistry.iodine_value,
+            Self::SaturatedPerUnsaturated => evaluation.composition.as_ref().map(|c| {
+                let saturated: f64 =
+                    library.acids.iter().filter(|(_, a)| a.is_saturated()).map(|(id, _)| c.fraction(id)).sum();
+                let all: f64 = c.fractions().iter().sum();
+                saturated / (all - saturated)
+            }),
+        }
+    }
+}
+
+/// How binding a range is.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Rule {
+    /// The blend must lie in it.
+    Must,
+    /// The blend may leave it at a price that grows with the square of the distance.
+    May,
+    /// It counts for nothing.
+    Ignore,
+}
+
+impl Rule {
+    /// All, in the order of screens.
+    pub const ALL: [Self; 3] = [Self::Must, Self::May, Self::Ignore];
+
+    /// The word on screen.
+    pub const fn word(self) -> &'static str {
+        match self {
+            Self::Must => "must",
+            Self::May => "may",
+            Self::Ignore => "ignore",
+        }
+    }
+}
+
+/// A range that is asked for.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Demand {
+    /// Of what.
+    pub measure: Measure,
+    /// How binding.
+    pub rule: Rule,
+    /// Where it should lie, ends included.
+    pub range: Interval,
+}
+
+/// What makes one blend better than another.
+#[derive(Debug, Clone, PartialEq)]
+pub enum Aim {
+    /// The lowest price of a kilogram of fats.
+    Cheapest,
+    /// The fatty acids nearest to these: the least sum of squared differences in percent.
+    Nearest(Composition),
+    /// The shares nearest to those of the design: the least sum of squared differences in percent.
+    SmallestChange,
+}
+
+/// The steps in which shares come.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+pub enum Step {
+    /// Whole percents.
+    #[default]
+    One,
+    /// 5, 10, 15 %…
+    Five,
+    /// Any share.
+    Any,
+}
+
+impl Step {
+    /// How many make the whole; `None` for any share.
+    pub const fn to_the_whole(self) -> Option<u32> {
+        match self {
+            Self::One => Some(100),
+            Self::Five => Some(20),
+            Self::Any => None,
+        }
+    }
+
+    /// The step in percent; `None` for any share.
+    pub const fn percent(self) -> Option<f64> {
+        match self {
+            Self::One => Some(1.0),
+            Self::Five => Some(5.0),
+            Self::Any => None,
+        }
+    }
+}
+
+/// A fat that may be used.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Candidate {
+    /// The fat with its supplier's certificate; the share and the lock are those of the design.
+    pub line: FatLine,
+    /// The least share; above 0 the fat must be used.
+    pub least: Share,
+    /// The most.
+    pub most: Share,
+}
+
+impl Candidate {
+    /// `line` with any share.
+    pub fn free(line: FatLine) -> Self {
+        Self { line, least: Share::nearest(0.0), most: Share::nearest(100.0) }
+    }
+
+    /// Whether its share is given.
+    pub fn is_held(&self) -> bool {
+        self.least.get() >= self.most.get()
+    }
+}
+
+/// What blend is looked for.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Wanted {
+    /// What makes one blend better than another.
+    pub aim: Aim,
+    /// The ranges.
+    pub demands: Vec<Demand>,
+    /// The fats that may be used.
+    pub candidates: Vec<Candidate>,
+    /// At most so many fats.
+    pub at_most: Option<usize>,
+    /// No fat that is used has less, percent.
+    pub least: Share,
+    /// The steps of the shares.
+    pub step: Step,
+    /// How many blends of different fats are wanted.
+    pub results: usize,
+    /// Free fat of the batch, percent of all fat: conditioning counts it.
+    pub free_fat: f64,
+    /// The prices known.
+    pub prices: Vec<Price>,
+}
+
+/// The least share, percent, and the number of fats and of results that are asked for at first.
+const LEAST: f64 = 5.0;
+const AT_MOST: usize = 5;
+const RESULTS: usize = 3;
+
+impl Wanted {
+    /// The search that belongs to `design`: the blend nearest to its own acids, with all fats of the
+    /// library, its locked fats held and the ranges of its style as soft demands.
+    pub fn of(design: &Design, evaluation: &Evaluation, library: &Library) -> Self {
+        let demands = evaluation.estimates.iter().flatten().filter_map(|result| {
+            Some(Demand { measure: Measure::Estimate(result.estimate), rule: Rule::May, range: result.range? })
+        });
+        let aim = evaluation.composition.clone().map_or(Aim::SmallestChange, Aim::Nearest);
+        Self {
+            aim,
+            demands: demands.collect(),
+            candidates: candidates(design, library),
+            at_most: Some(AT_MOST.max(design.blend.lines().len())),
+            least: Share::nearest(LEAST),
+            step: Step::default(),
+            results: RESULTS,
+            free_fat: evaluation.batch.free_fat,
+            prices: design.prices.clone(),
+        }
+    }
+
+    /// Leaves fat `id` out; false if it is no candidate.
+    pub fn leave_out(&mut self, id: &MaterialId) -> bool {
+        let before = self.candidates.len();
+        self.candidates.retain(|c| c.line.fat.id != *id);
+        self.candidates.len() < before
+    }
+
+    /// The limits that keep a blend practical, in words.
+    pub fn limits_in_words(&self) -> Vec<String> {
+        let most = self.at_most.map(|k| if k == 1 { "a single fat".into() } else { format!("at most {k} fats") });
+        let least = (self.least.get() > 0.0).then(|| format!("none below {} %", short(self.least.get(), 2)));
+        let step = self.step.percent().map(|p| format!("steps of {} %", short(p, 0)));
+        [most, least, step].into_iter().flatten().collect()
+    }
+
+    /// Price of a kilogram of fat `id`; `None` if no pack of it has a price.
+    pub fn price_per_kg(&self, id: &MaterialId) -> Option<f64> {
+        let pack = self.prices.iter().find(|p| p.material == id.as_str())?;
+        Some(1000.0 * pack.price.get() / pack.pack_g.get())
+    }
+}
+
+/// The fats that a blend for `design` can be made of: its own, held where they are locked, then
+/// those it keeps records of and those of the library. Fats without tabled acids are left out
+/// unless they are held, since the scores don't count them.
+pub fn candidates(design: &Design, library: &Library) -> Vec<Candidate> {
+    let own = design.blend.lines().iter().map(|line| {
+        let (least, most) =
+            if line.locked { (line.share, line.share) } else { (Share::nearest(0.0), Share::nearest(100.0)) };
+        Candidate { line: line.clone(), least, most }
+    });
+    let mut all: Vec<Candidate> = own.collect();
+    for fat in design.spare.fats.iter().chain(library.fats()) {
+        if !all.iter().any(|c| c.line.fat.id == fat.id) {
+            all.push(Candidate::free(FatLine::new(Arc::clone(fat), Share::nearest(0.0))));
+        }
+    }
+    all.retain(|c| c.is_held() || !c.line.fat.profile().is_empty());
+    all
+}

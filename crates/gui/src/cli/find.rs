@@ -1,0 +1,165 @@
+//! The command that looks for a blend.
+
+use super::{CliError, NOTHING_FITS};
+use crate::files;
+use barwright_core::find::{Aim, BlendSearch, Demand, Measure, Rule, Step, Wanted};
+use barwright_core::material::MaterialId;
+use barwright_core::number;
+use barwright_core::units::{Interval, Share};
+use barwright_core::{Library, evaluate, report};
+use clap::Args;
+use std::io::Write;
+use std::path::PathBuf;
+use std::process::ExitCode;
+
+/// Nodes of the search tree between two looks at whether it has ended.
+const SLICE: usize = 1000;
+
+/// What to look for.
+#[derive(Debug, Args)]
+#[expect(clippy::struct_excessive_bools, reason = "each is a switch of the command line")]
+pub(super) struct FindArguments {
+    /// The design: its acids are the aim, its locked fats are held, its prices are used.
+    file: PathBuf,
+    /// Leaves a fat out.
+    #[arg(long, value_name = "FAT")]
+    without: Vec<String>,
+    /// Uses only these fats, besides those that are locked.
+    #[arg(long, value_name = "FAT", value_delimiter = ',')]
+    only: Vec<String>,
+    /// Every score must lie in the range of the design's style.
+    #[arg(long)]
+    within_ranges: bool,
+    /// A range that must be kept, as `hardness=40..50` or `iodine_value=..70`.
+    #[arg(long, value_name = "NUMBER=LOW..HIGH")]
+    range: Vec<String>,
+    /// At most so many fats.
+    #[arg(long, value_name = "N")]
+    at_most: Option<usize>,
+    /// No fat below so many percent.
+    #[arg(long, value_name = "PERCENT")]
+    least: Option<String>,
+    /// Shares in steps of 1 or 5 percent, or 0 for any.
+    #[arg(long, value_name = "PERCENT")]
+    step: Option<String>,
+    /// The cheapest blend, by the prices in the file.
+    #[arg(long, conflicts_with = "smallest_change")]
+    cheapest: bool,
+    /// The blend with shares nearest to the design's own.
+    #[arg(long)]
+    smallest_change: bool,
+    /// So many blends of different fats.
+    #[arg(long, value_name = "N", default_value_t = 1)]
+    results: usize,
+    /// As JSON, unrounded.
+    #[arg(long)]
+    json: bool,
+}
+
+/// What is asked for and cannot be.
+#[derive(Debug, thiserror::Error)]
+pub(super) enum Unwanted {
+    /// No fat is called so.
+    #[error("no fat that may be used is called “{0}”; `barwright fats` lists them")]
+    Fat(String),
+    /// A range that is none.
+    #[error("“{0}” is no range: write it as hardness=40..50; one end may be left open")]
+    Range(String),
+    /// No number is called so.
+    #[error("no number is called “{0}”; choose one of {names}", names = Measure::ALL.map(Measure::key).join(", "))]
+    Measure(String),
+    /// A number that is none.
+    #[error("{0}: {1}")]
+    Number(&'static str, String),
+    /// A step that there is not.
+    #[error("shares come in steps of 1 or 5 %, or 0 for any share")]
+    Step,
+    /// No result is wanted, or too many.
+    #[error("at least one blend must be asked for, and at most {MOST_RESULTS}")]
+    Results,
+}
+
+/// The most results, and the widest a range that is left open reaches.
+const MOST_RESULTS: usize = 50;
+const OPEN_END: f64 = 1000.0;
+
+fn range(text: &str) -> Result<Demand, Unwanted> {
+    let no_range = || Unwanted::Range(text.into());
+    let (name, ends) = text.split_once('=').ok_or_else(no_range)?;
+    let measure = Measure::ALL.into_iter().find(|m| m.key() == name.trim());
+    let measure = measure.ok_or_else(|| Unwanted::Measure(name.into()))?;
+    let (low, high) = ends.split_once("..").ok_or_else(no_range)?;
+    let end = |text: &str, open: f64| match text.trim() {
+        "" => Ok(open),
+        text => number::parse(text, &[]).map_err(|_not_a_number| no_range()),
+    };
+    let range = Interval::new(end(low, 0.0)?, end(high, OPEN_END)?).map_err(|_wrong_order| no_range())?;
+    Ok(Demand { measure, rule: Rule::Must, range })
+}
+
+impl FindArguments {
+    fn narrow(&self, wanted: &mut Wanted) -> Result<(), Unwanted> {
+        for fat in &self.without {
+            if !MaterialId::new(fat).is_ok_and(|id| wanted.leave_out(&id)) {
+                return Err(Unwanted::Fat(fat.clone()));
+            }
+        }
+        if !self.only.is_empty() {
+            let is_there = |fat: &String| wanted.candidates.iter().any(|c| c.line.fat.id.as_str() == fat);
+            if let Some(fat) = self.only.iter().find(|fat| !is_there(fat)) {
+                return Err(Unwanted::Fat(fat.clone()));
+            }
+            wanted.candidates.retain(|c| c.is_held() || self.only.iter().any(|fat| c.line.fat.id.as_str() == fat));
+        }
+        if self.within_ranges {
+            for demand in &mut wanted.demands {
+                demand.rule = Rule::Must;
+            }
+        }
+        for text in &self.range {
+            let demand = range(text)?;
+            wanted.demands.retain(|d| d.measure != demand.measure);
+            wanted.demands.push(demand);
+        }
+        if self.cheapest {
+            wanted.aim = Aim::Cheapest;
+        } else if self.smallest_change {
+            wanted.aim = Aim::SmallestChange;
+        }
+        wanted.at_most = self.at_most.or(wanted.at_most);
+        let percent = |what, text: &str| {
+            let value = number::parse(text, &["%"]).map_err(|e| Unwanted::Number(what, e.to_string()))?;
+            Share::new(value).map_err(|e| Unwanted::Number(what, e.to_string()))
+        };
+        if let Some(least) = &self.least {
+            wanted.least = percent("--least", least)?;
+        }
+        if let Some(step) = &self.step {
+            let step = percent("--step", step)?.get();
+            let is = |percent: f64| (step - percent).abs() < 1e-9;
+            let steps = [(Step::Any, 0.0), (Step::One, 1.0), (Step::Five, 5.0)];
+            wanted.step = steps.into_iter().find(|(_, p)| is(*p)).ok_or(Unwanted::Step)?.0;
+        }
+        if !(1..=MOST_RESULTS).contains(&self.results) {
+            return Err(Unwanted::Results);
+        }
+        wanted.results = self.results;
+        Ok(())
+    }
+}
+
+/// Looks for the blend and prints it. Exit 0 with results, 3 when nothing fits.
+pub(super) fn run(arguments: &FindArguments, library: &Library, out: &mut impl Write) -> Result<ExitCode, CliError> {
+    let (design, _) = files::load(&arguments.file, library)?;
+    let mut wanted = Wanted::of(&design, &evaluate(&design, library), library);
+    arguments.narrow(&mut wanted)?;
+    let mut search = BlendSearch::start(wanted.clone(), library)?;
+    while !search.step(SLICE) {}
+    let outcome = search.outcome();
+    if arguments.json {
+        writeln!(out, "{}", report::find_json(&wanted, &outcome, &design, library)?)?;
+    } else {
+        write!(out, "{}", report::find_text(&wanted, &outcome, &design, library))?;
+    }
+    Ok(if outcome.results.is_empty() { ExitCode::from(NOTHING_FITS) } else { ExitCode::SUCCESS })
+}
