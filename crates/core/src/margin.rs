@@ -9,130 +9,10 @@ use crate::alkali::naoh_to_koh;
 use crate::batch::Batch;
 use crate::design::Design;
 use crate::units::{Grams, Interval};
-use std::sync::OnceLock;
 
-/// Cells of the grid on which sums of uniform quantities are worked out.
-const CELLS: usize = 160;
+mod uniform_sum;
 
-/// The sum of independent quantities, each uniform between −a and a for its own half width a.
-#[derive(Debug, Clone, PartialEq)]
-pub struct UniformSum {
-    /// Half the width of the whole: the sum of the half widths.
-    half: f64,
-    /// Cells in a unit of width.
-    per_unit: f64,
-    /// Distribution function at the ends of the cells; empty if there is no width.
-    cdf: Vec<f64>,
-}
-
-impl UniformSum {
-    /// The sum for these half widths. The two widest are exact; each further one is a running
-    /// mean over its width. What is narrower than a cell is left out of the shape, but not out of
-    /// [`Self::half`].
-    pub fn of(mut half_widths: Vec<f64>) -> Self {
-        half_widths.retain(|a| *a > 0.0);
-        half_widths.sort_by(|a, b| b.total_cmp(a));
-        let half: f64 = half_widths.iter().sum();
-        let Some((first, rest)) = half_widths.split_first() else {
-            return Self { half: 0.0, per_unit: 0.0, cdf: Vec::new() };
-        };
-        let step = 2.0 * half / CELLS as f64;
-        let at = |i: usize| -half + step * i as f64;
-        // The integral of the widest one's distribution function.
-        let integral = |x: f64| {
-            if x <= -first {
-                0.0
-            } else if x >= *first {
-                x
-            } else {
-                (x + first).powi(2) / (4.0 * first)
-            }
-        };
-        let mut cdf: Vec<f64> = (0..=CELLS)
-            .map(|i| match rest.first() {
-                Some(second) => (integral(at(i) + second) - integral(at(i) - second)) / (2.0 * second),
-                None => ((at(i) + first) / (2.0 * first)).clamp(0.0, 1.0),
-            })
-            .collect();
-        let mut sums = vec![0.0; CELLS + 1];
-        for width in rest.iter().skip(1) {
-            // Straight lines between the points add a variance of step²/6, which is taken off the
-            // width; what is no wider than that is too narrow to be seen.
-            let narrowed = width * width - step * step / 2.0;
-            if narrowed <= 0.0 {
-                continue;
-            }
-            let width = narrowed.sqrt();
-            for i in 1..=CELLS {
-                sums[i] = sums[i - 1] + step * f64::midpoint(cdf[i - 1], cdf[i]);
-            }
-            // The integral of the function so far, `t` of a cell behind point `i`: exact between the
-            // points of straight lines.
-            let integral = |i: isize, t: f64| match usize::try_from(i) {
-                Err(_) => 0.0,
-                Ok(i) if i >= CELLS => sums[CELLS] + step * ((i - CELLS) as f64 + t),
-                Ok(i) => sums[i] + step * t * (cdf[i] + 0.5 * t * (cdf[i + 1] - cdf[i])),
-            };
-            // Every point looks equally far to both sides.
-            let (cells, part) = (whole(width / step), (width / step).fract());
-            let cells = isize::try_from(cells).unwrap_or_default();
-            let mean = |i: isize| (integral(i + cells, part) - integral(i - cells - 1, 1.0 - part)) / (2.0 * width);
-            cdf = (0..=CELLS).map(|i| mean(isize::try_from(i).unwrap_or_default())).collect();
-        }
-        Self { half, per_unit: 1.0 / step, cdf }
-    }
-
-    /// Half the width of the whole.
-    pub const fn half(&self) -> f64 {
-        self.half
-    }
-
-    /// The chance that the sum is at most `x`.
-    ///
-    /// ```
-    /// use barwright_core::margin::UniformSum;
-    /// // Two of the same width make a triangle.
-    /// let sum = UniformSum::of(vec![1.0, 1.0]);
-    /// assert!((sum.at_most(-1.0) - 0.125).abs() < 1e-9);
-    /// ```
-    pub fn at_most(&self, x: f64) -> f64 {
-        if self.cdf.is_empty() {
-            return if x >= 0.0 { 1.0 } else { 0.0 };
-        }
-        let cell = (x + self.half) * self.per_unit;
-        if cell <= 0.0 {
-            0.0
-        } else if cell >= CELLS as f64 {
-            1.0
-        } else {
-            let i = whole(cell);
-            self.cdf[i] + (cell - i as f64) * (self.cdf[i + 1] - self.cdf[i])
-        }
-    }
-
-    /// The mean of `f` over the sum: each cell's chance times Simpson's mean of `f` in it.
-    fn mean(&self, f: impl Fn(f64) -> f64) -> f64 {
-        if self.cdf.is_empty() {
-            return f(0.0);
-        }
-        let step = 2.0 * self.half / CELLS as f64;
-        let mut left = f(-self.half);
-        let mut sum = 0.0;
-        for i in 0..CELLS {
-            let x = -self.half + step * i as f64;
-            let right = f(x + step);
-            sum += (self.cdf[i + 1] - self.cdf[i]) * (left + 4.0 * f(x + 0.5 * step) + right) / 6.0;
-            left = right;
-        }
-        sum
-    }
-}
-
-/// The whole number of cells below `cell`, which lies within the grid.
-#[expect(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "between 0 and the number of cells")]
-fn whole(cell: f64) -> usize {
-    (cell as usize).min(CELLS - 1)
-}
+pub use uniform_sum::UniformSum;
 
 /// Something that may differ from what was planned.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -159,7 +39,7 @@ pub struct Driver {
 }
 
 /// How far the superfat that results may lie from the planned one.
-#[derive(Debug, Clone)]
+#[derive(Debug, Clone, PartialEq)]
 pub struct LyeMargin {
     /// Superfat when everything differs at once in the worst way, percent.
     pub low: f64,
@@ -172,15 +52,6 @@ pub struct LyeMargin {
     /// Half widths relative to the need and to the supply.
     need: Vec<f64>,
     supply: Vec<f64>,
-    sums: OnceLock<(UniformSum, UniformSum)>,
-}
-
-impl PartialEq for LyeMargin {
-    fn eq(&self, other: &Self) -> bool {
-        // The sums follow from the rest.
-        (self.low, self.high, &self.drivers, self.ratio, &self.need, &self.supply)
-            == (other.low, other.high, &other.drivers, other.ratio, &other.need, &other.supply)
-    }
 }
 
 impl LyeMargin {
@@ -255,21 +126,21 @@ impl LyeMargin {
             ratio,
             need: need_widths,
             supply: supply_widths,
-            sums: OnceLock::new(),
         })
     }
 
-    /// The sums of need and supply, worked out when they are first asked for.
-    fn sums(&self) -> &(UniformSum, UniformSum) {
-        self.sums.get_or_init(|| (UniformSum::of(self.need.clone()), UniformSum::of(self.supply.clone())))
+    /// What `factor` times the need exceeds the supply by, each relative to what was planned, less
+    /// what it would exceed it by with nothing off: `factor`·Ν − Λ.
+    fn excess(&self, factor: f64) -> UniformSum {
+        let need = self.need.iter().map(|width| width * factor.abs());
+        UniformSum::of(self.supply.iter().copied().chain(need).collect())
     }
 
     /// The chance (0–1) that the superfat is at most `percent`: that supply·(1 + Λ) is at least
     /// (1 − percent/100)·need·(1 + Ν).
     pub fn at_most(&self, percent: f64) -> f64 {
-        let (need, supply) = self.sums();
         let factor = (1.0 - percent / 100.0) / self.ratio;
-        need.mean(|n| 1.0 - supply.at_most(factor * (1.0 + n) - 1.0))
+        self.excess(factor).at_most(1.0 - factor)
     }
 
     /// A bound on the chance that the bar is lye-heavy, at once: a sum of independent uniform
@@ -293,37 +164,43 @@ impl LyeMargin {
         if self.low >= 0.0 { 0.0 } else { self.at_most(0.0) }
     }
 
+    /// The ends of the factor (1 + Λ)/(1 + Ν) by which the supply per need may be off.
+    fn factors(&self) -> (f64, f64) {
+        let (need, supply): (f64, f64) = (self.need.iter().sum(), self.supply.iter().sum());
+        ((1.0 - supply) / (1.0 + need), (1.0 + supply) / (1.0 - need.min(0.99)))
+    }
+
+    fn superfat(&self, factor: f64) -> f64 {
+        100.0 * (1.0 - self.ratio * factor)
+    }
+
     /// The interval that the distribution covers, percent of superfat.
     pub fn support(&self) -> Option<Interval> {
-        let (need, supply) = self.sums();
-        let at = |n: f64, s: f64| 100.0 * (1.0 - self.ratio * (1.0 + s) / (1.0 + n));
-        Interval::new(at(-need.half().min(0.99), supply.half()), at(need.half(), -supply.half())).ok()
+        let (least, most) = self.factors();
+        Interval::new(self.superfat(most), self.superfat(least)).ok()
     }
 
     /// The superfat, percent, below which it lies with `chance` (0–1).
     pub fn quantile(&self, chance: f64) -> f64 {
-        let Some(support) = self.support().filter(|s| s.width() > 0.0) else {
-            return 100.0 * (1.0 - self.ratio);
-        };
-        let (mut low, mut high) = (support.min(), support.max());
-        let (mut low_off, mut high_off) = (-chance, 1.0 - chance);
-        let mut percent = support.mid();
-        // False position with halved weights (the Illinois rule).
-        for _ in 0..60 {
-            let off = self.at_most(percent) - chance;
-            if off.abs() < 1e-7 || high - low < 1e-9 {
+        // The factor that the excess leaves, 1 − factor = excess, by the secant rule: begun as if the
+        // excess spread alike for all factors, which it nearly does. `part` is its part of its width.
+        let (least, most) = self.factors();
+        let (mut factor, mut part) = (1.0, 0.0);
+        let mut before: Option<(f64, f64)> = None;
+        for _ in 0..20 {
+            let excess = self.excess(factor);
+            let reached = excess.quantile(chance, part * excess.half());
+            part = reached / excess.half();
+            let off = 1.0 - factor - reached;
+            let slope =
+                before.map_or(-1.0, |(factor_before, off_before)| (off - off_before) / (factor - factor_before));
+            before = Some((factor, off));
+            factor = (factor - off / slope).clamp(least, most);
+            if off.abs() < 1e-6 {
                 break;
             }
-            if off > 0.0 {
-                (high, high_off) = (percent, off);
-                low_off *= 0.5;
-            } else {
-                (low, low_off) = (percent, off);
-                high_off *= 0.5;
-            }
-            percent = (low * high_off - high * low_off) / (high_off - low_off);
         }
-        percent
+        self.superfat(factor)
     }
 
     /// The least superfat to plan, percent, with which the chance that the bar is lye-heavy is at
