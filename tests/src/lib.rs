@@ -1,4 +1,8 @@
-//! Acceptance checks live in `tests/`; this is the comparison they share.
+//! Acceptance checks live in `tests/`; this is the comparison and the random numbers they share.
+
+mod stream;
+
+pub use stream::Stream;
 
 /// Fails unless `actual` lies within `tolerance` of `expected`, printing all three and the error.
 ///

@@ -2,7 +2,6 @@
 //!
 //! The aim for ten fats is under 5 µs: a slider then costs the frame nothing.
 
-use barwright_core::margin::LyeMargin;
 use barwright_core::material::MaterialId;
 use barwright_core::units::Share;
 use barwright_core::{Design, Library, document, evaluate, spread};
@@ -79,19 +78,6 @@ fn evaluate_mould(bencher: Bencher<'_, '_>) {
         scents: [(scent: "lavender", amount: PercentOfFats(2))])"#;
     let design = new_design(text, &library);
     bencher.bench(|| evaluate(divan::black_box(&design), &library));
-}
-
-/// The lye margin of ten fats with all that the panel shows of it, in the distribution too.
-#[divan::bench(sample_size = 20)]
-fn margin_ten(bencher: Bencher<'_, '_>) {
-    let library = library();
-    let design = new_design(Fats::Ten.text(), &library);
-    let evaluation = evaluate(&design, &library);
-    bencher.bench(|| {
-        let margin = LyeMargin::of(divan::black_box(&design), &evaluation.batch, &evaluation.fat_masses);
-        let margin = margin.expect("fats that take alkali");
-        (margin.quantile(0.05), margin.quantile(0.95), margin.chance_lye_heavy(), margin.least_superfat(0.01))
-    });
 }
 
 /// The spread of all seven scores of ten fats.

@@ -5,6 +5,8 @@
 //! assumption: one season or one supplier can move several fats together, so the interval of all
 //! extremes at once stands beside the distribution as its outer limit.
 
+use crate::acids::molar_mass;
+use crate::additions::Stage;
 use crate::alkali::naoh_to_koh;
 use crate::batch::Batch;
 use crate::design::Design;
@@ -47,11 +49,33 @@ pub struct LyeMargin {
     pub high: f64,
     /// What drives it, the strongest first.
     pub drivers: Vec<Driver>,
-    /// Alkali for the fats per exact need, as planned.
+    /// Alkali for the fats, as planned; this and what follows per exact need.
     ratio: f64,
-    /// Half widths relative to the need and to the supply.
+    /// Alkali for acids.
+    acids: f64,
+    /// Half widths of the need.
     need: Vec<f64>,
-    supply: Vec<f64>,
+    /// Half widths of the supply that grow with the alkali: those of its purities.
+    purities: Vec<f64>,
+    /// Half widths of the supply that do not: those of its weighings.
+    weighings: Vec<f64>,
+}
+
+/// A guess of where something is 0, made better by the secant rule from its first slope on.
+fn secant(start: f64, first_slope: f64, (least, most): (f64, f64), mut off: impl FnMut(f64) -> f64) -> f64 {
+    let (mut at, mut before) = (start, None);
+    for _ in 0..20 {
+        let off_now = off(at);
+        let slope = before.map_or(first_slope, |(at_before, off_before)| (off_now - off_before) / (at - at_before));
+        before = Some((at, off_now));
+        let next = (at - off_now / slope).clamp(least, most);
+        // The slope is known well enough by now for this last step to end far nearer than it began.
+        if off_now.abs() < 1e-6 || next == at {
+            return next;
+        }
+        at = next;
+    }
+    at
 }
 
 impl LyeMargin {
@@ -64,7 +88,7 @@ impl LyeMargin {
             return None;
         }
         let half_division = design.scale_division.get() / 2.0;
-        // Half widths in g KOH, with their causes; extremes with their products.
+        // Half widths in g KOH, with their causes where each is one; extremes with their products.
         let (mut need, mut scale_need) = (Vec::new(), Vec::new());
         let (mut least_need, mut most_need) = (0.0, 0.0);
         for (i, (line, mass)) in design.blend.lines().iter().zip(fat_masses).enumerate() {
@@ -97,50 +121,55 @@ impl LyeMargin {
             least_supply += (weighed - weighing) * (purity.fraction() - pm) * worth;
             most_supply += (weighed + weighing) * (purity.fraction() + pm) * worth;
         }
+        for line in design.additions.iter().filter(|l| l.stage != Stage::OnTop) {
+            let weighing = half_division.min(line.amount.mass(batch.fats).0);
+            let worth = line.addition.protons_per_gram() * molar_mass::KOH;
+            scale_given.push(weighing * worth);
+            least_supply -= weighing * worth;
+            most_supply += weighing * worth;
+        }
         let ratio = supply / exact;
-        let of_need = |width: f64| width / exact;
-        let of_supply = |width: f64| width / supply;
-        let points = |relative: f64| 100.0 * ratio * relative;
-        let variance = |widths: &[f64]| widths.iter().map(|w| w * w).sum::<f64>();
-        let need_widths = need.iter().map(|(_, w)| *w).chain(scale_need.iter().copied());
-        let need_widths: Vec<f64> = need_widths.map(of_need).collect();
-        let supply_widths = given.iter().map(|(_, w)| *w).chain(scale_given.iter().copied());
-        let supply_widths: Vec<f64> = supply_widths.map(of_supply).collect();
-        let all = variance(&need_widths) + variance(&supply_widths);
-        let driver = |cause, relative: &[f64]| Driver {
-            cause,
-            points: points(relative.iter().sum()),
-            part: if all > 0.0 { variance(relative) / all } else { 0.0 },
+        let per_need = |width: f64| width / exact;
+        let purities: Vec<f64> = given.iter().map(|(_, w)| per_need(*w)).collect();
+        let weighings: Vec<f64> = scale_given.into_iter().map(per_need).collect();
+        // What moves the need moves the superfat in proportion to the alkali that is there for it.
+        let driver = |cause, of_need: &[f64], of_supply: &[f64]| {
+            let moves = || of_need.iter().map(|w| per_need(*w) * ratio).chain(of_supply.iter().copied());
+            Driver { cause, points: 100.0 * moves().sum::<f64>(), part: moves().map(|m| m * m).sum() }
         };
-        let mut drivers: Vec<Driver> = need.iter().map(|(cause, w)| driver(*cause, &[of_need(*w)])).collect();
-        drivers.extend(given.iter().map(|(cause, w)| driver(*cause, &[of_supply(*w)])));
-        let scale: Vec<f64> =
-            scale_need.into_iter().map(of_need).chain(scale_given.into_iter().map(of_supply)).collect();
-        drivers.push(driver(Cause::Scale, &scale));
+        let mut drivers: Vec<Driver> = need.iter().map(|(cause, w)| driver(*cause, &[*w], &[])).collect();
+        drivers.extend(given.iter().zip(&purities).map(|((cause, _), w)| driver(*cause, &[], &[*w])));
+        drivers.push(driver(Cause::Scale, &scale_need, &weighings));
         drivers.retain(|d| d.points > 0.0);
+        let all: f64 = drivers.iter().map(|d| d.part).sum();
+        drivers.iter_mut().for_each(|d| d.part /= all);
         drivers.sort_by(|a, b| b.part.total_cmp(&a.part));
         Some(Self {
             low: 100.0 * (1.0 - most_supply / least_need),
             high: 100.0 * (1.0 - least_supply / most_need),
             drivers,
             ratio,
-            need: need_widths,
-            supply: supply_widths,
+            acids: acids / exact,
+            need: need.into_iter().map(|(_, w)| w).chain(scale_need).map(per_need).collect(),
+            purities,
+            weighings,
         })
     }
 
-    /// What `factor` times the need exceeds the supply by, each relative to what was planned, less
-    /// what it would exceed it by with nothing off: `factor`·Ν − Λ.
-    fn excess(&self, factor: f64) -> UniformSum {
-        let need = self.need.iter().map(|width| width * factor.abs());
-        UniformSum::of(self.supply.iter().copied().chain(need).collect())
+    /// By how much `part` of the need, less the supply, may be more than planned if `ratio` is planned
+    /// for the fats: `part`·Ν − Λ.
+    fn excess(&self, part: f64, ratio: f64) -> UniformSum {
+        let alkali = (ratio + self.acids) / (self.ratio + self.acids);
+        let need = self.need.iter().map(|width| width * part.abs());
+        let purities = self.purities.iter().map(|width| width * alkali);
+        UniformSum::of(self.weighings.iter().copied().chain(purities).chain(need).collect())
     }
 
-    /// The chance (0–1) that the superfat is at most `percent`: that supply·(1 + Λ) is at least
-    /// (1 − percent/100)·need·(1 + Ν).
+    /// The chance (0–1) that the superfat is at most `percent`: that the supply `ratio` + Λ is at
+    /// least (1 − percent/100)·(1 + Ν), where Λ and Ν are sums of uniform quantities.
     pub fn at_most(&self, percent: f64) -> f64 {
-        let factor = (1.0 - percent / 100.0) / self.ratio;
-        self.excess(factor).at_most(1.0 - factor)
+        let part = 1.0 - percent / 100.0;
+        self.excess(part, self.ratio).at_most(self.ratio - part)
     }
 
     /// A bound on the chance that the bar is lye-heavy, at once: a sum of independent uniform
@@ -148,7 +177,7 @@ impl LyeMargin {
     /// sinh(x)/x ≤ exp(x²/6) (Chernoff's bound).
     pub fn chance_bound(&self) -> f64 {
         let squares = |widths: &[f64]| widths.iter().map(|w| w * w).sum::<f64>();
-        let variance = (squares(&self.need) + self.ratio * self.ratio * squares(&self.supply)) / 3.0;
+        let variance = (squares(&self.need) + squares(&self.purities) + squares(&self.weighings)) / 3.0;
         let room = 1.0 - self.ratio;
         if self.low >= 0.0 {
             0.0
@@ -164,50 +193,43 @@ impl LyeMargin {
         if self.low >= 0.0 { 0.0 } else { self.at_most(0.0) }
     }
 
-    /// The ends of the factor (1 + Λ)/(1 + Ν) by which the supply per need may be off.
-    fn factors(&self) -> (f64, f64) {
-        let (need, supply): (f64, f64) = (self.need.iter().sum(), self.supply.iter().sum());
-        ((1.0 - supply) / (1.0 + need), (1.0 + supply) / (1.0 - need.min(0.99)))
-    }
-
-    fn superfat(&self, factor: f64) -> f64 {
-        100.0 * (1.0 - self.ratio * factor)
+    /// The least and the most supply per need, (`ratio` + Λ)/(1 + Ν).
+    fn parts(&self) -> (f64, f64) {
+        let sum = |widths: &[f64]| widths.iter().sum::<f64>();
+        let (need, supply) = (sum(&self.need), sum(&self.purities) + sum(&self.weighings));
+        ((self.ratio - supply) / (1.0 + need), (self.ratio + supply) / (1.0 - need.min(0.99)))
     }
 
     /// The interval that the distribution covers, percent of superfat.
     pub fn support(&self) -> Option<Interval> {
-        let (least, most) = self.factors();
-        Interval::new(self.superfat(most), self.superfat(least)).ok()
+        let (least, most) = self.parts();
+        Interval::new(100.0 * (1.0 - most), 100.0 * (1.0 - least)).ok()
+    }
+
+    /// The quantile of [`Self::excess`] at `chance`, time after time for numbers near each other.
+    fn excess_quantile(&self, chance: f64) -> impl FnMut(f64, f64) -> f64 {
+        let mut place = 0.0;
+        move |part, ratio| {
+            let excess = self.excess(part, ratio);
+            let quantile = excess.quantile(chance, place * excess.half());
+            place = quantile / excess.half().max(f64::MIN_POSITIVE);
+            quantile
+        }
     }
 
     /// The superfat, percent, below which it lies with `chance` (0–1).
     pub fn quantile(&self, chance: f64) -> f64 {
-        // The factor that the excess leaves, 1 − factor = excess, by the secant rule: begun as if the
-        // excess spread alike for all factors, which it nearly does. `part` is its part of its width.
-        let (least, most) = self.factors();
-        let (mut factor, mut part) = (1.0, 0.0);
-        let mut before: Option<(f64, f64)> = None;
-        for _ in 0..20 {
-            let excess = self.excess(factor);
-            let reached = excess.quantile(chance, part * excess.half());
-            part = reached / excess.half();
-            let off = 1.0 - factor - reached;
-            let slope =
-                before.map_or(-1.0, |(factor_before, off_before)| (off - off_before) / (factor - factor_before));
-            before = Some((factor, off));
-            factor = (factor - off / slope).clamp(least, most);
-            if off.abs() < 1e-6 {
-                break;
-            }
-        }
-        self.superfat(factor)
+        let mut excess = self.excess_quantile(chance);
+        let part = secant(self.ratio, -1.0, self.parts(), |part| self.ratio - part - excess(part, self.ratio));
+        100.0 * (1.0 - part)
     }
 
     /// The least superfat to plan, percent, with which the chance that the bar is lye-heavy is at
-    /// most `chance` (0–1): where the planned supply per need is what the quantile leaves.
+    /// most `chance` (0–1).
     pub fn least_superfat(&self, chance: f64) -> f64 {
-        let factor = (1.0 - self.quantile(chance) / 100.0) / self.ratio;
-        100.0 * (1.0 - 1.0 / factor)
+        let mut excess = self.excess_quantile(chance);
+        let ratio = secant(self.ratio, 1.0, (0.0, 2.0), |ratio| ratio - 1.0 - excess(1.0, ratio));
+        100.0 * (1.0 - ratio)
     }
 
     /// `points` equally spaced superfats over the distribution with the density there, per percent.
