@@ -14,9 +14,9 @@ use barwright_core::scents::{Cas, Constituent, Scent, ScentLine};
 use barwright_core::supplier::{Certificate, SupplierFigure};
 use barwright_core::units::{
     AcceptedChance, AcidMolarMass, AmountMass, AmountPerKg, AmountPercent, BarMass, Bars, BatterDensity, Celsius, Days,
-    FatMass, Fill, Grams, Hours, Interval, LyeConcentration, Millilitres, Millimetres, Minutes, Money, PackMass,
-    Purity, PurityMargin, SaponificationValue, ScaleDivision, Share, SolidsDensity, Superfat, SvMargin, TimeConstant,
-    WaterPercent, WaterRatio,
+    EquilibriumMoisture, FatMass, Fill, Grams, Hours, Interval, LyeConcentration, Millilitres, Millimetres, Minutes,
+    Money, PackMass, Purity, PurityMargin, SaponificationValue, ScaleDivision, Share, SolidsDensity, Superfat,
+    SvMargin, TimeConstant, WaterPercent, WaterRatio,
 };
 use barwright_core::{Design, Library, document};
 use proptest::collection::vec;
@@ -73,6 +73,7 @@ any_in_range! {
     any_time_constant: TimeConstant,
     any_hours: Hours,
     any_days: Days,
+    any_moisture: EquilibriumMoisture,
     any_pack: PackMass,
     any_money: Money,
     any_density: BatterDensity,
@@ -410,9 +411,10 @@ fn any_process() -> impl Strategy<Value = Process> {
     let oven = (any_temperature(), any_minutes()).prop_map(|(oven_c, minutes)| OvenGel { oven_c, minutes });
     let stands = prop_oneof![Just(Surroundings::Air), degrees().prop_map(Surroundings::Bath)];
     let jug = (option::of(degrees()), any_share(), stands);
-    let made = (option::of(oven), any_hours(), any_days(), option::of(any_text()));
+    let made = (option::of(oven), any_hours(), any_days(), any_moisture(), option::of(any_text()));
     (degrees(), degrees(), option::of(any_temperature()), jug, made).prop_map(
-        |(room_c, mix_c, fats_c, (jug_water_c, jug_frozen, jug_stands), (oven_gel, cut_hours, cure_days, made_on))| {
+        |(room_c, mix_c, fats_c, (jug_water_c, jug_frozen, jug_stands), made)| {
+            let (oven_gel, cut_hours, cure_days, equilibrium_moisture, made_on) = made;
             Process {
                 room_c,
                 mix_c,
@@ -423,6 +425,7 @@ fn any_process() -> impl Strategy<Value = Process> {
                 oven_gel,
                 cut_hours,
                 cure_days,
+                equilibrium_moisture,
                 made_on,
             }
         },

@@ -6,6 +6,7 @@ use crate::batch::{self, Batch, PerGram, SizeError, WaterRow};
 use crate::blend::{Blend, FatLine};
 use crate::cautions::{self, Caution, Level};
 use crate::composition::Composition;
+use crate::cure::Cure;
 use crate::design::Design;
 use crate::edit::Edit;
 use crate::estimates::{Estimate, Place, Scores};
@@ -34,6 +35,8 @@ pub struct Chemistry {
     pub titre: Option<f64>,
     /// Total fatty matter in percent of the fresh bar.
     pub tfm_fresh: Option<f64>,
+    /// The same of the bar at sale.
+    pub tfm_cured: Option<f64>,
 }
 
 /// One score with where it lies.
@@ -66,6 +69,8 @@ pub struct Evaluation {
     pub size_error: Option<SizeError>,
     /// How far the superfat may lie from the planned one; `None` without fats that take alkali.
     pub margin: Option<LyeMargin>,
+    /// How a bar dries; `None` without fats.
+    pub cure: Option<Cure>,
     /// The jug; `None` without alkali.
     pub jug: Option<Jug>,
     /// The blend.
@@ -193,12 +198,15 @@ pub fn evaluate(design: &Design, library: &Library) -> Evaluation {
         .filter(|(m, _)| m.0 > 0.0)
         .map(|(m, l)| Some(m.0 * fatty_matter_per_gram(&l.fat, l.saponification_value(), &library.acids)?))
         .sum();
+    let cure = Cure::of(design, &batch);
+    let tfm_fresh = fatty_matter.filter(|_| fats.0 > 0.0).map(|m| 100.0 * m / batch.batter.0);
     let chemistry = Chemistry {
         saponification_value: (fats.0 > 0.0).then(|| 1000.0 * batch.exact_koh.0 / fats.0),
         saponification_value_calculated: known.map(|c| c.calculated_sv),
         iodine_value: known.map(|c| c.calculated_iv),
         titre: known.and_then(|c| library.fusion.titre(c, &library.acids)),
-        tfm_fresh: fatty_matter.filter(|_| fats.0 > 0.0).map(|m| 100.0 * m / batch.batter.0),
+        tfm_fresh,
+        tfm_cured: cure.as_ref().and_then(|c| Some(c.tfm(tfm_fresh?, c.days().get()))),
     };
     let estimates = known.map(|c| {
         let scores = library.weights.scores(c, batch.free_fat / 100.0);
@@ -218,6 +226,7 @@ pub fn evaluate(design: &Design, library: &Library) -> Evaluation {
         batch,
         size_error,
         margin,
+        cure,
         jug,
         chemistry,
         composition,

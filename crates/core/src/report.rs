@@ -387,7 +387,7 @@ impl Report {
                 batter_ml: (batch.fats.0 > 0.0).then_some(batch.batter_ml),
                 bars: batch.bars,
                 bar_fresh_g: batch.bar_fresh.0,
-                bar_cured_g: None,
+                bar_cured_g: evaluation.cure.map(|c| c.bar_at_sale().0),
                 glycerol_g: batch.glycerol.0,
             },
             fats: design
@@ -421,7 +421,7 @@ impl Report {
                 titre_low_c: titre.map(Interval::min),
                 titre_high_c: titre.map(Interval::max),
                 tfm_fresh_pct: evaluation.chemistry.tfm_fresh,
-                tfm_cured_pct: None,
+                tfm_cured_pct: evaluation.chemistry.tfm_cured,
             },
             acids_pct: AcidsReport(evaluation.composition.as_ref().map(fractions).unwrap_or_default()),
             estimates: EstimatesReport(evaluation.estimates, spread::scores(&design.blend, batch.free_fat, library)),

@@ -188,6 +188,12 @@ bounded!(
     Days, "a time", 0.0, 3650.0, "days"
 );
 bounded!(
+    /// Water that a bar keeps in the end, percent of its mass. Dried soap holds 9 to 14 %
+    /// (literature); the least is also what limits for scents count on, the most leaves room for
+    /// damp air.
+    EquilibriumMoisture, "the moisture that a cured bar keeps", 9.0, 30.0, "%"
+);
+bounded!(
     /// Content of a pack, in grams.
     PackMass, "the content of a pack", 0.001, 1_000_000.0, "g"
 );
@@ -243,7 +249,7 @@ impl SolidsDensity {
     }
 }
 
-percent!(AmountPercent, Fill, AcceptedChance);
+percent!(AmountPercent, Fill, AcceptedChance, EquilibriumMoisture);
 percent!(Share, Superfat, Purity, PurityMargin, LyeConcentration, WaterPercent);
 
 impl WaterRatio {

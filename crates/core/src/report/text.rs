@@ -3,6 +3,7 @@
 use crate::additions::Stage;
 use crate::batch::WaterSource;
 use crate::cautions::ALWAYS;
+use crate::cure::SETTLED_PERCENT;
 use crate::design::Design;
 use crate::estimates::Place;
 use crate::evaluate::Evaluation;
@@ -92,6 +93,7 @@ fn write_text(out: &mut String, design: &Design, evaluation: &Evaluation, librar
     write_margin(out, design, evaluation)?;
     write_water(out, design, evaluation)?;
     write_jug(out, design, evaluation)?;
+    write_cure(out, evaluation)?;
     write_limits(out, evaluation)?;
 
     let chemistry = &evaluation.chemistry;
@@ -191,6 +193,20 @@ fn write_jug(out: &mut String, design: &Design, evaluation: &Evaluation) -> std:
         }
     }
     Ok(())
+}
+
+fn write_cure(out: &mut String, evaluation: &Evaluation) -> std::fmt::Result {
+    let Some(cure) = &evaluation.cure else { return Ok(()) };
+    writeln!(out, "\nThe cure, forecast")?;
+    let what = format!("A bar at sale, day {} after cutting", short(cure.days().get(), 1));
+    weigh(out, &what, cure.bar_at_sale().0, "   the weight to declare")?;
+    weigh(out, "Of it water", cure.water_at_sale().0, "")?;
+    figure(out, "Total fatty matter then", &optional(evaluation.chemistry.tfm_cured, 1), "% of the bar")?;
+    if let Some(day) = cure.settled() {
+        let percent = short(SETTLED_PERCENT, 1);
+        figure(out, "Settled from", &format!("day {day}"), &format!("on: it loses under {percent} % a week"))?;
+    }
+    writeln!(out, "  {}", cure.shape_words())
 }
 
 fn write_limits(out: &mut String, evaluation: &Evaluation) -> std::fmt::Result {

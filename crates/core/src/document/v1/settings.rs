@@ -2,8 +2,8 @@
 
 use crate::design::{self, Alkali};
 use crate::units::{
-    BatterDensity, Celsius, Days, Hours, LyeConcentration, Minutes, Money, PackMass, Purity, PurityMargin, Share,
-    TimeConstant, WaterPercent, WaterRatio,
+    BatterDensity, Celsius, Days, EquilibriumMoisture, Hours, LyeConcentration, Minutes, Money, PackMass, Purity,
+    PurityMargin, Share, TimeConstant, WaterPercent, WaterRatio,
 };
 use serde::{Deserialize, Serialize};
 
@@ -83,6 +83,7 @@ pub(super) struct Process {
     oven_gel: Option<OvenGel>,
     cut_hours: Hours,
     cure_days: Days,
+    equilibrium_moisture: EquilibriumMoisture,
     made_on: Option<String>,
 }
 
@@ -100,8 +101,20 @@ impl From<design::Process> for Process {
             design::Surroundings::Bath(celsius) => Some(celsius),
         };
         let oven_gel = p.oven_gel.map(|o| OvenGel { oven_c: o.oven_c, minutes: o.minutes });
-        let design::Process { cut_hours, cure_days, made_on, .. } = p;
-        Self { room_c, mix_c, fats_c, jug_water_c, jug_frozen, jug_bath_c, oven_gel, cut_hours, cure_days, made_on }
+        let design::Process { cut_hours, cure_days, equilibrium_moisture, made_on, .. } = p;
+        Self {
+            room_c,
+            mix_c,
+            fats_c,
+            jug_water_c,
+            jug_frozen,
+            jug_bath_c,
+            oven_gel,
+            cut_hours,
+            cure_days,
+            equilibrium_moisture,
+            made_on,
+        }
     }
 }
 
@@ -109,8 +122,21 @@ impl From<Process> for design::Process {
     fn from(p: Process) -> Self {
         let oven_gel = p.oven_gel.map(|o| design::OvenGel { oven_c: o.oven_c, minutes: o.minutes });
         let jug_stands = p.jug_bath_c.map_or(design::Surroundings::Air, design::Surroundings::Bath);
-        let Process { room_c, mix_c, fats_c, jug_water_c, jug_frozen, cut_hours, cure_days, made_on, .. } = p;
-        Self { room_c, mix_c, fats_c, jug_water_c, jug_frozen, jug_stands, oven_gel, cut_hours, cure_days, made_on }
+        let Process { room_c, mix_c, fats_c, jug_water_c, jug_frozen, .. } = p;
+        let Process { cut_hours, cure_days, equilibrium_moisture, made_on, .. } = p;
+        Self {
+            room_c,
+            mix_c,
+            fats_c,
+            jug_water_c,
+            jug_frozen,
+            jug_stands,
+            oven_gel,
+            cut_hours,
+            cure_days,
+            equilibrium_moisture,
+            made_on,
+        }
     }
 }
 
