@@ -437,10 +437,21 @@ fn any_calibration() -> impl Strategy<Value = Calibration> {
         .prop_map(|(batter_g_per_ml, jug_cooling_min)| Calibration { batter_g_per_ml, jug_cooling_min })
 }
 
+/// Text, or the id of something that may well be in use.
+fn any_material() -> impl Strategy<Value = String> {
+    prop_oneof![any_text(), select(vec!["naoh", "koh", "water", "olive_virgin", "lavender"]).prop_map(Into::into)]
+}
+
+fn any_price() -> impl Strategy<Value = Price> {
+    (any_material(), any_pack(), any_money()).prop_map(|(material, pack_g, price)| Price { material, pack_g, price })
+}
+
 fn any_prices() -> impl Strategy<Value = Vec<Price>> {
-    let price =
-        (any_text(), any_pack(), any_money()).prop_map(|(material, pack_g, price)| Price { material, pack_g, price });
-    vec(price, 0..3)
+    vec(any_price(), 0..3)
+}
+
+fn any_allergen_list() -> impl Strategy<Value = AllergenList> {
+    prop_oneof![Just(AllergenList::Extended), Just(AllergenList::FirstTwentyFour), Just(AllergenList::Off)]
 }
 
 /// Any design with this blend.
@@ -451,9 +462,7 @@ pub(crate) fn design_of(blend: impl Strategy<Value = Blend> + 'static) -> impl S
     let lye = (any_superfat(), any_chance(), any_alkali(), any_water(), any_division()).boxed();
     let size = (any_size(), any_bars()).boxed();
     let more = (any_additions().boxed(), any_scents().boxed(), any_spare().boxed());
-    let allergens =
-        prop_oneof![Just(AllergenList::Extended), Just(AllergenList::FirstTwentyFour), Just(AllergenList::Off)];
-    let rest = (any_process(), any_prices(), allergens, any_calibration()).boxed();
+    let rest = (any_process(), any_prices(), any_allergen_list(), any_calibration()).boxed();
     (blend.boxed(), words, lye, size, more, rest).prop_map(|(blend, words, lye, (size, bars), more, rest)| {
         let (name, notes, style, currency) = words;
         let (superfat, accepted_chance, alkali, water, scale_division) = lye;
@@ -590,6 +599,10 @@ fn any_batch_edit() -> impl Strategy<Value = Edit> {
         1 => any_size().prop_map(Edit::Size),
         1 => any_process().prop_map(Edit::Process),
         1 => any_calibration().prop_map(Edit::Calibration),
+        1 => any_price().prop_map(Edit::SetPrice),
+        1 => any_material().prop_map(Edit::RemovePrice),
+        1 => any_text().prop_map(Edit::Currency),
+        1 => any_allergen_list().prop_map(Edit::AllergenList),
     ]
 }
 

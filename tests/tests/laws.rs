@@ -265,6 +265,16 @@ proptest! {
         for (name, value) in ratios(&evaluation) {
             assert!(value.is_none_or(f64::is_finite), "{name}: {value:?}");
         }
+        assert_eq!(evaluation.cure.is_some(), evaluation.batch.fats.0 > 0.0, "a bar wherever there are fats");
+        if let Some(cure) = &evaluation.cure {
+            let (fresh, at_sale) = (cure.fresh().0, cure.bar_at_sale().0);
+            assert!(at_sale.is_finite() && at_sale > 0.0 && at_sale <= fresh, "{at_sale} of {fresh} g at sale");
+            assert!(cure.water_at_sale().0 >= -1e-9 * fresh, "water at sale {:?}", cure.water_at_sale());
+            assert!(evaluation.batch.dried().0 <= at_sale * f64::from(evaluation.batch.bars) * (1.0 + 1e-9), "lightest");
+        }
+        let (fresh, cured) = (evaluation.chemistry.tfm_fresh, evaluation.chemistry.tfm_cured);
+        assert_eq!(fresh.is_some(), cured.is_some(), "both or neither");
+        assert!(fresh <= cured && cured.is_none_or(f64::is_finite), "TFM {fresh:?}, {cured:?}");
         for estimate in Estimate::ALL {
             let Some(result) = evaluation.estimate(estimate) else { continue };
             let most = if estimate == Estimate::Keeping { 40.0 } else { 100.0 + 1e-9 };

@@ -3,6 +3,7 @@
 mod additions;
 mod bar;
 mod blend;
+mod cost;
 mod lye;
 mod scents;
 mod size;
@@ -102,6 +103,7 @@ pub(crate) fn of(design: &Design, library: &Library, evaluation: &Evaluation) ->
         lye::warn(design, evaluation, &mut cautions);
         additions::warn(design, evaluation, &mut cautions);
         scents::warn(design, library, evaluation, &mut cautions);
+        cost::warn(design, evaluation, &mut cautions);
     }
     bar::warn(design, library, evaluation, &mut cautions);
     cautions.sort_by_key(|c| std::cmp::Reverse(c.level));

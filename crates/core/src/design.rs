@@ -216,6 +216,14 @@ pub const MOST_RECORDS: usize = 400;
 /// The style that a design has if none is said.
 pub const DEFAULT_STYLE: &str = "everyday handmade";
 
+impl Process {
+    /// Whether all temperatures are those of `other`.
+    pub(crate) fn is_warmed_as(&self, other: &Self) -> bool {
+        let Self { cut_hours, cure_days, equilibrium_moisture, made_on, .. } = other.clone();
+        Self { cut_hours, cure_days, equilibrium_moisture, made_on, ..self.clone() } == *other
+    }
+}
+
 impl Default for Design {
     /// An empty blend of 500 g, with 5 % superfat and 31 % lye.
     fn default() -> Self {

@@ -2,7 +2,7 @@
 
 use crate::additions::{Addition, AdditionLine, MOST_LINES, Stage};
 use crate::blend::{Blend, BlendError};
-use crate::design::{Alkali, Calibration, Design, MOST_RECORDS, Process, Surroundings, WaterRule};
+use crate::design::{Alkali, AllergenList, Calibration, Design, MOST_RECORDS, Price, Process, Surroundings, WaterRule};
 use crate::fats::Fat;
 use crate::library::Library;
 use crate::material::MaterialId;
@@ -84,6 +84,14 @@ pub enum Edit {
     JugStands(Surroundings),
     /// Changes what the maker measured.
     Calibration(Calibration),
+    /// Gives a material this price, in place of any that it had.
+    SetPrice(Price),
+    /// Takes the price of a material away.
+    RemovePrice(String),
+    /// Changes the currency's label.
+    Currency(String),
+    /// Chooses which allergens the label names.
+    AllergenList(AllergenList),
     /// Puts the library's records in place of those kept in the design, but for those that carry
     /// the maker's own figures.
     RefreshRecords,
@@ -157,6 +165,7 @@ impl Edit {
         let fat = |id: &MaterialId| design.blend.line(id).map_or_else(|| id.to_string(), |l| l.fat.name.clone());
         let addition = |i: &usize| design.additions.get(*i).map_or("addition", |l| l.addition.name.as_str());
         let scent = |i: &usize| design.scents.get(*i).map_or("scent", |l| l.scent.name.as_str());
+        let material = |id: &str| design.material_name(id).unwrap_or(id).to_owned();
         match self {
             Self::Rename(_) => "name".into(),
             Self::Notes(_) => "notes".into(),
@@ -186,9 +195,14 @@ impl Edit {
             Self::RemoveScent(i) => format!("remove {}", scent(i)),
             Self::DefineScent(record) => format!("figures of {}", record.name),
             Self::Process(p) if p.jug_frozen != design.process.jug_frozen => "frozen part of the jug".into(),
+            Self::Process(p) if p.is_warmed_as(&design.process) => "times".into(),
             Self::Process(_) => "temperatures".into(),
             Self::JugStands(_) => "what the jug cools in".into(),
             Self::Calibration(_) => "calibration".into(),
+            Self::SetPrice(price) => format!("price of {}", material(&price.material)),
+            Self::RemovePrice(id) => format!("remove the price of {}", material(id)),
+            Self::Currency(_) => "currency".into(),
+            Self::AllergenList(_) => "allergens on the label".into(),
             Self::RefreshRecords => "use the library’s figures".into(),
         }
     }
@@ -255,6 +269,10 @@ impl Edit {
                 next.calibration.jug_cooling_min = None;
             }
             Self::Calibration(calibration) => next.calibration = calibration,
+            Self::SetPrice(price) => next.set_price(price),
+            Self::RemovePrice(material) => next.prices.retain(|p| p.material != material),
+            Self::Currency(currency) => next.currency = currency,
+            Self::AllergenList(list) => next.allergen_list = list,
             Self::RefreshRecords => next.refresh(library),
         }
         // What a file could not hold would be lost when it is saved.
@@ -284,6 +302,13 @@ impl Design {
         for line in gone.lines().iter().filter(|l| self.blend.line(&l.fat.id).is_none()) {
             keep(&mut self.spare.fats, Arc::clone(line.published()), library.fat(line.fat.id.as_str()));
         }
+    }
+
+    /// Puts `price` where the material's price stands, or at the end.
+    fn set_price(&mut self, price: Price) {
+        let at = self.prices.iter().position(|p| p.material == price.material).unwrap_or(self.prices.len());
+        self.prices.retain(|p| p.material != price.material);
+        self.prices.insert(at, price);
     }
 
     fn define_addition(&mut self, record: Arc<Addition>) {

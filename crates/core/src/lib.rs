@@ -16,6 +16,7 @@ pub mod blend;
 pub mod cautions;
 pub mod compare;
 pub mod composition;
+pub mod cost;
 pub mod cure;
 pub mod design;
 pub mod document;

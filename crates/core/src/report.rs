@@ -11,6 +11,7 @@ pub use text::text;
 use crate::additions::Stage;
 use crate::batch::{WaterSource, water_of};
 use crate::cautions::{Caution, Level};
+use crate::cost::{Cost, Total};
 use crate::design::Design;
 use crate::document::VERSION;
 use crate::estimates::{Estimate, Place};
@@ -219,6 +220,28 @@ struct CostReport {
     bar: Option<f64>,
     per_100_g_cured: Option<f64>,
     currency: String,
+    /// What the priced materials of the batch cost while others have no price.
+    at_least: Option<f64>,
+    /// Ids of the materials without a price.
+    missing: Vec<String>,
+}
+
+impl CostReport {
+    fn new(design: &Design, evaluation: &Evaluation) -> Self {
+        let cost = Cost::of(design, evaluation);
+        let complete = |total: fn(&Cost) -> Total| cost.as_ref().and_then(|c| total(c).complete());
+        let missing =
+            |c: &Cost| c.lines().iter().filter(|l| l.price.is_none()).map(|l| l.material.clone()).collect::<Vec<_>>();
+        let known = cost.as_ref().map(|c| (c.batch(), missing(c)));
+        Self {
+            batch: complete(Cost::batch),
+            bar: complete(Cost::bar),
+            per_100_g_cured: complete(Cost::per_100_g_cured),
+            currency: design.currency.clone(),
+            at_least: known.as_ref().filter(|(t, _)| t.complete().is_none()).map(|(t, _)| t.known()),
+            missing: known.map(|(_, missing)| missing).unwrap_or_default(),
+        }
+    }
 }
 
 #[derive(Debug, Serialize)]
@@ -425,7 +448,7 @@ impl Report {
             },
             acids_pct: AcidsReport(evaluation.composition.as_ref().map(fractions).unwrap_or_default()),
             estimates: EstimatesReport(evaluation.estimates, spread::scores(&design.blend, batch.free_fat, library)),
-            cost: CostReport { batch: None, bar: None, per_100_g_cured: None, currency: design.currency.clone() },
+            cost: CostReport::new(design, evaluation),
             label: None,
             cautions: evaluation.cautions.iter().map(CautionReport::from).collect(),
         }

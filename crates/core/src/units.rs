@@ -202,6 +202,10 @@ bounded!(
     Money, "a price", 0.0, 1.0e9, "in the design’s currency"
 );
 bounded!(
+    /// What is left of a selling price when the materials are paid, percent of the price.
+    SalesMargin, "a margin", 0.0, 99.0, "% of the price"
+);
+bounded!(
     /// Density of the batter, g/mL.
     BatterDensity, "the density of the batter", 0.5, 2.0, "g/ml"
 );
@@ -249,7 +253,7 @@ impl SolidsDensity {
     }
 }
 
-percent!(AmountPercent, Fill, AcceptedChance, EquilibriumMoisture);
+percent!(AmountPercent, Fill, AcceptedChance, EquilibriumMoisture, SalesMargin);
 percent!(Share, Superfat, Purity, PurityMargin, LyeConcentration, WaterPercent);
 
 impl WaterRatio {

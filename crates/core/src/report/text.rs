@@ -3,6 +3,7 @@
 use crate::additions::Stage;
 use crate::batch::WaterSource;
 use crate::cautions::ALWAYS;
+use crate::cost::Cost;
 use crate::cure::SETTLED_PERCENT;
 use crate::design::Design;
 use crate::estimates::Place;
@@ -94,6 +95,7 @@ fn write_text(out: &mut String, design: &Design, evaluation: &Evaluation, librar
     write_water(out, design, evaluation)?;
     write_jug(out, design, evaluation)?;
     write_cure(out, evaluation)?;
+    write_cost(out, design, evaluation)?;
     write_limits(out, evaluation)?;
 
     let chemistry = &evaluation.chemistry;
@@ -207,6 +209,32 @@ fn write_cure(out: &mut String, evaluation: &Evaluation) -> std::fmt::Result {
         figure(out, "Settled from", &format!("day {day}"), &format!("on: it loses under {percent} % a week"))?;
     }
     writeln!(out, "  {}", cure.shape_words())
+}
+
+fn write_cost(out: &mut String, design: &Design, evaluation: &Evaluation) -> std::fmt::Result {
+    let Some(cost) = Cost::of(design, evaluation).filter(|_| !design.prices.is_empty()) else { return Ok(()) };
+    let currency = &design.currency;
+    writeln!(out, "\nThe cost of what is used, {currency}")?;
+    let missing: Vec<&str> = cost.missing().collect();
+    if !missing.is_empty() {
+        writeln!(out, "  No price for {}: all sums are too low", missing.join(", "))?;
+    }
+    for (what, total) in [
+        ("The batch", cost.batch()),
+        ("A bar", cost.bar()),
+        ("100 g of the bar at sale", cost.per_100_g_cured()),
+        ("What to buy for it, in whole packs", cost.shopping()),
+    ] {
+        let sign = if total.complete().is_some() { "" } else { "at least" };
+        writeln!(out, "  {what:<34}{sign:>8}{:>10} {currency}", fixed(total.known(), 2))?;
+    }
+    for line in cost.lines() {
+        let Some(purchase) = line.purchase() else { continue };
+        let packs = fixed(purchase.packs, 0);
+        let more = format!("   {packs} to buy, {} g left", fixed(purchase.left.0, 0));
+        weigh(out, &line.name, line.mass.0, &more)?;
+    }
+    Ok(())
 }
 
 fn write_limits(out: &mut String, evaluation: &Evaluation) -> std::fmt::Result {

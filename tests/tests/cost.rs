@@ -1,0 +1,149 @@
+//! Costs, packs and prices, worked out by hand.
+//!
+//! No publication: cost is mass times price by pack, a margin is a part of the selling price.
+
+use barwright_acceptance::assert_within;
+use barwright_core::cost::{Cost, CostLine, Total};
+use barwright_core::design::Price;
+use barwright_core::edit::Edit;
+use barwright_core::report::Report;
+use barwright_core::units::{Money, PackMass, SalesMargin};
+use barwright_core::{Design, Library, document, evaluate};
+
+/// 600 g of olive and 400 g of coconut oil; honey into the fats and at trace, 10 g each.
+const DESIGN: &str = r#"(barwright: 1, fats: [(fat: "olive_virgin", share: 60), (fat: "coconut", share: 40)],
+    size: FatMass(1000), bars: 10,
+    additions: [
+        (addition: "honey", amount: Grams(10), stage: IntoFats),
+        (addition: "honey", amount: Grams(10), stage: AtTrace),
+    ],
+    scents: [(scent: "lavender", amount: Grams(20))],
+    prices: [PRICES])"#;
+
+const PRICES: &str = r#"
+    (material: "olive_virgin", pack_g: 500, price: 6), (material: "coconut", pack_g: 400, price: 5),
+    (material: "naoh", pack_g: 1000, price: 8), (material: "honey", pack_g: 250, price: 4),
+    (material: "lavender", pack_g: 10, price: 3.5), (material: "argan", pack_g: 100, price: 9)"#;
+
+fn library() -> Library {
+    Library::embedded().expect("assets/data parses")
+}
+
+fn design(prices: &str, library: &Library) -> Design {
+    document::read(DESIGN.replace("PRICES", prices).as_bytes(), library).expect("a design")
+}
+
+fn cost(design: &Design, library: &Library) -> Cost {
+    Cost::of(design, &evaluate(design, library)).expect("a batch")
+}
+
+fn sum(total: Total) -> f64 {
+    total.complete().unwrap_or_else(|| panic!("{total:?} is not complete"))
+}
+
+#[test]
+fn the_batch_costs_what_its_masses_take_of_the_packs() {
+    let library = library();
+    let design = design(PRICES, &library);
+    let evaluation = evaluate(&design, &library);
+    let cost = Cost::of(&design, &evaluation).expect("a batch");
+    assert_eq!(cost.missing().count(), 0, "all have a price");
+    // 600/500·6 + 400/400·5 + 20/250·4 + 20/10·3.5, and sodium hydroxide at 0.008 a gram; no argan.
+    let naoh = evaluation.batch.alkali.naoh.0;
+    let by_hand = 7.2 + 5.0 + 0.32 + 7.0 + 0.008 * naoh;
+    assert_within("batch", sum(cost.batch()), by_hand, 1e-9);
+    assert_within("bar", sum(cost.bar()), by_hand / 10.0, 1e-10);
+    let at_sale = evaluation.cure.expect("a bar").bar_at_sale().0;
+    assert_within("100 g", sum(cost.per_100_g_cured()), by_hand / 10.0 / at_sale * 100.0, 1e-10);
+    let names: Vec<&str> = cost.lines().iter().map(|l| l.material.as_str()).collect();
+    assert_eq!(names, ["olive_virgin", "coconut", "naoh", "honey", "lavender"], "each once; water is free");
+}
+
+#[test]
+fn whole_packs_are_bought_and_what_is_left_is_said() {
+    let library = library();
+    let cost = cost(&design(PRICES, &library), &library);
+    let bought: Vec<(f64, f64)> =
+        cost.lines().iter().filter_map(CostLine::purchase).map(|p| (p.packs, p.left.0)).collect();
+    // 400 g of coconut oil in packs of 400 g is one pack, and two bottles of lavender are used up.
+    assert_eq!(bought.iter().map(|b| b.0).collect::<Vec<_>>(), [2.0, 1.0, 1.0, 1.0, 2.0]);
+    for ((_, left), by_hand) in bought.iter().zip([400.0, 0.0, f64::NAN, 230.0, 0.0]) {
+        assert!(by_hand.is_nan() || (left - by_hand).abs() < 1e-9, "left {left}, expected {by_hand}");
+    }
+    assert_within("to pay", sum(cost.shopping()), 12.0 + 5.0 + 8.0 + 4.0 + 7.0, 1e-9);
+}
+
+#[test]
+fn a_missing_price_is_named_and_makes_every_sum_a_lower_bound() {
+    let library = library();
+    let without = PRICES.replace("\"honey\"", "\"treacle\"").replace("\"naoh\"", "\"lye\"");
+    let design = design(&without, &library);
+    let evaluation = evaluate(&design, &library);
+    let cost = Cost::of(&design, &evaluation).expect("a batch");
+    assert_eq!(cost.missing().collect::<Vec<_>>(), ["Sodium hydroxide (NaOH)", "Honey"]);
+    for total in [cost.batch(), cost.bar(), cost.per_100_g_cured(), cost.shopping()] {
+        assert_eq!(total.complete(), None, "{total:?} is not all of it");
+        assert!(total.known() > 0.0, "{total:?} is what is known");
+    }
+    assert_within("known", cost.batch().known(), 19.2, 1e-9);
+    let said = evaluation.cautions.iter().find(|c| c.code == "price-missing").expect("said");
+    assert!(said.why.contains("Honey") && said.why.contains("19.20 EUR"), "{}", said.why);
+    let json = Report::new(&design, &evaluation, &library).json().expect("a report");
+    let value: serde_json::Value = serde_json::from_str(&json).expect("JSON");
+    assert!(value["cost"]["batch"].is_null() && value["cost"]["bar"].is_null(), "{}", value["cost"]);
+    assert_eq!(value["cost"]["missing"], serde_json::json!(["naoh", "honey"]));
+}
+
+#[test]
+fn a_design_without_prices_has_no_cost_and_no_caution_of_it() {
+    let library = library();
+    let design = design("", &library);
+    let evaluation = evaluate(&design, &library);
+    assert!(evaluation.cautions.iter().all(|c| c.code != "price-missing"), "nothing was begun");
+    let cost = Cost::of(&design, &evaluation).expect("a batch");
+    assert_eq!((cost.batch(), cost.missing().count()), (Total::AtLeast(0.0), 5));
+    assert_eq!(Cost::of(&Design::default(), &evaluate(&Design::default(), &library)), None, "no fats, no batch");
+}
+
+#[test]
+fn bought_water_counts_when_it_has_a_price() {
+    let library = library();
+    let with = design(&format!(r#"{PRICES}, (material: "water", pack_g: 1000, price: 2)"#), &library);
+    let water = evaluate(&with, &library).batch.water_to_weigh.0;
+    let more = sum(cost(&with, &library).batch()) - sum(cost(&design(PRICES, &library), &library).batch());
+    assert_within("water", more, water * 0.002, 1e-9);
+}
+
+/// Costs of 3.00 at a margin of 40 % ask for 5.00: 2.00 of 5.00 are left.
+#[test]
+fn a_margin_is_a_part_of_the_price() {
+    for (margin, price) in [(0.0, 3.0), (40.0, 5.0), (50.0, 6.0), (75.0, 12.0)] {
+        let margin = SalesMargin::new(margin).expect("in range");
+        assert_within(&format!("at {margin:?}"), sum(Total::Complete(3.0).price(margin)), price, 1e-12);
+    }
+    assert!(SalesMargin::new(100.0).is_err(), "no price leaves all of itself");
+    let half = SalesMargin::new(50.0).expect("in range");
+    assert_eq!(Total::AtLeast(3.0).price(half), Total::AtLeast(6.0), "what is missing stays missing");
+}
+
+#[test]
+fn a_price_is_set_replaced_and_taken_away_under_its_name() {
+    let library = library();
+    let price = |pack, price| Price {
+        material: "honey".into(),
+        pack_g: PackMass::new(pack).expect("in range"),
+        price: Money::new(price).expect("in range"),
+    };
+    let before = design(PRICES, &library);
+    let set = Edit::SetPrice(price(500.0, 7.0));
+    assert_eq!(set.name(&before), "price of Honey");
+    let after = set.apply(&before, &library).expect("possible");
+    assert_eq!(after.prices.len(), 6, "replaced");
+    assert_eq!(after.prices[3], price(500.0, 7.0), "in its place");
+    let remove = Edit::RemovePrice("naoh".into());
+    assert_eq!(remove.name(&after), "remove the price of Sodium hydroxide (NaOH)");
+    let without = remove.apply(&after, &library).expect("possible");
+    assert_eq!(cost(&without, &library).missing().collect::<Vec<_>>(), ["Sodium hydroxide (NaOH)"]);
+    let crowns = Edit::Currency("crowns".into()).apply(&without, &library).expect("possible");
+    assert_eq!(crowns.currency, "crowns");
+}
