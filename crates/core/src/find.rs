@@ -20,9 +20,11 @@ mod null_space;
 mod pairs;
 pub mod problem;
 pub mod qp;
+mod trade;
 mod wanted;
 
-pub use blends::{BlendSearch, Collision, Found, Miss, Outcome};
+pub use blends::{Binding, BlendSearch, Collision, Found, Miss, Outcome};
 pub use formulation::FindError;
 pub use nudge::{Move, Nudge, nudge};
+pub use trade::trade_off;
 pub use wanted::{Aim, Candidate, Demand, Measure, Rule, Step, Wanted, candidates};

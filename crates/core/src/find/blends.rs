@@ -4,8 +4,9 @@
 use super::branch::{Distinct, Progress, Search};
 use super::formulation::{FindError, Formulation};
 use super::infeasible;
-use super::qp::Failure;
-use super::wanted::{Aim, Candidate, Rule, Step, Wanted};
+use super::infeasible::Demand as Collided;
+use super::qp::{Failure, Solver};
+use super::wanted::{Aim, Candidate, Measure, Rule, Step, Wanted};
 use crate::blend::{Blend, FatLine};
 use crate::library::Library;
 use crate::number::{fixed, signed};
@@ -41,6 +42,15 @@ pub struct Miss {
     pub missed: Vec<String>,
 }
 
+/// A hard range that holds the blend back.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Binding {
+    /// The end that binds, in words: "hardness at least 45".
+    pub demand: String,
+    /// What one point looser would save of the objective, with shares of any size.
+    pub saves: f64,
+}
+
 /// What a search has come to.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Outcome {
@@ -54,6 +64,8 @@ pub struct Outcome {
     pub collision: Option<Collision>,
     /// Fats that were left out since they have no price.
     pub without_price: Vec<String>,
+    /// What holds the blend back, the strongest first.
+    pub binding: Vec<Binding>,
     /// Whether the search has ended.
     pub done: bool,
 }
@@ -71,6 +83,7 @@ pub struct BlendSearch {
     /// Whether every round so far ended with a proof.
     proven: bool,
     collision: Option<Collision>,
+    binding: Vec<Binding>,
 }
 
 impl BlendSearch {
@@ -105,7 +118,8 @@ impl BlendSearch {
                 (None, Some(collision))
             }
         };
-        Ok(Self { wanted, formulation, search, results: Vec::new(), progress: None, proven: true, collision })
+        let binding = formulation.binding();
+        Ok(Self { wanted, formulation, search, results: Vec::new(), progress: None, proven: true, collision, binding })
     }
 
     /// Goes on for about `nodes` nodes of the search tree, some ten microseconds each; true when the
@@ -148,6 +162,7 @@ impl BlendSearch {
             proven: self.proven && self.search.is_none(),
             collision: self.collision.clone(),
             without_price: self.formulation.without_price.clone(),
+            binding: self.binding.clone(),
             done: self.search.is_none(),
         }
     }
@@ -170,7 +185,24 @@ impl Formulation {
         Blend::new(lines.collect()).ok()
     }
 
-    fn found(&self, w: &[f64], objective: f64, wanted: &Wanted) -> Option<Found> {
+    /// The hard ranges that bind when shares may have any size.
+    fn binding(&self) -> Vec<Binding> {
+        let Ok(solution) = Solver::default().solve(&self.problem) else { return Vec::new() };
+        let rows = solution.multipliers.iter().zip(&self.demands).enumerate();
+        let binding = rows.filter_map(|(k, (multiplier, demand))| {
+            let (demand, _) = (*demand).filter(|(d, _)| d.rule == Rule::Must)?;
+            // The objective rises when a low end moves up and falls when a high end does.
+            let end = if *multiplier > 0.0 { Collided::RowLow(k) } else { Collided::RowHigh(k) };
+            let is_ratio = demand.measure == Measure::SaturatedPerUnsaturated;
+            (multiplier.abs() > LEAST_SAVED && !is_ratio)
+                .then(|| Binding { demand: self.words(end), saves: multiplier.abs() })
+        });
+        let mut binding: Vec<Binding> = binding.collect();
+        binding.sort_by(|a, b| b.saves.total_cmp(&a.saves));
+        binding
+    }
+
+    pub(super) fn found(&self, w: &[f64], objective: f64, wanted: &Wanted) -> Option<Found> {
         let blend = self.blend(w, wanted)?;
         let price = |line: &FatLine| Some(line.share.fraction() * wanted.price_per_kg(&line.fat.id)?);
         let price_per_kg = blend.lines().iter().map(price).sum();
@@ -214,7 +246,7 @@ impl Formulation {
         let held = self.candidates.iter().filter(|c| c.least.get() > 0.0);
         demands.extend(held.map(|c| format!("{} in it", c.line.fat.name)));
         let free = Wanted { step: Step::Any, ..wanted.clone() };
-        let any = super::qp::Solver::default().solve(&self.problem).ok();
+        let any = Solver::default().solve(&self.problem).ok();
         let nearest = any.and_then(|s| {
             let missed = wanted.limits_in_words();
             Some(Miss { blend: self.blend(&s.w, &free)?, missed })
@@ -222,6 +254,9 @@ impl Formulation {
         Collision { demands, nearest }
     }
 }
+
+/// A range that saves less by a point does not bind.
+const LEAST_SAVED: f64 = 1e-6;
 
 /// A fraction below this is no share.
 const TRACE: f64 = 1e-7;
