@@ -81,6 +81,24 @@ impl Estimate {
         (value * step).round() / step
     }
 
+    /// All scores that are shown as inside `range`, as [`Place::of`] compares them: up to just short
+    /// of half a step beyond its rounded ends.
+    ///
+    /// ```
+    /// use barwright_core::estimates::{Estimate, Place};
+    /// use barwright_core::units::Interval;
+    /// let range = Interval::new(46.6, 52.0)?;
+    /// let shown = Estimate::Hardness.as_shown(range);
+    /// assert_eq!(Place::of(Estimate::Hardness, shown.min(), range), Place::Inside);
+    /// assert!(shown.min() > 46.5 && shown.max() < 52.5);
+    /// # Ok::<(), barwright_core::units::NoInterval>(())
+    /// ```
+    pub fn as_shown(self, range: Interval) -> Interval {
+        let slack = 0.49 * 0.1_f64.powi(i32::try_from(self.decimals()).unwrap_or_default());
+        let (low, high) = (self.rounded(range.min()) - slack, self.rounded(range.max()) + slack);
+        Interval::new(low, high).unwrap_or(range)
+    }
+
     /// The formula, in words.
     pub const fn formula(self) -> &'static str {
         match self {

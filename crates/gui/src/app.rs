@@ -13,6 +13,7 @@ use crate::recovery::{self, Found, Recovery};
 use crate::theme::{self, FatColours, Tokens};
 use crate::views::compare::{self, Request};
 use crate::views::design::{Compared, DesignView, Scene, blend, scores_of};
+use crate::views::find::{self, FindView, ask::Ask};
 use crate::views::recipe::RecipeForm;
 use crate::widgets::name;
 use barwright_core::{Design, Library};
@@ -29,6 +30,8 @@ pub enum View {
     Design,
     /// Two designs.
     Compare,
+    /// The search for a blend.
+    Find,
 }
 
 /// What goes on once a design is saved.
@@ -81,6 +84,7 @@ pub struct App {
     last_key: u64,
     view: View,
     design_view: DesignView,
+    find_view: FindView,
     preferences: Preferences,
     saved_preferences: Preferences,
     preferences_path: Option<PathBuf>,
@@ -141,6 +145,7 @@ impl App {
             last_key: 0,
             view: View::Design,
             design_view: DesignView::default(),
+            find_view: FindView::default(),
             saved_preferences: preferences.clone(),
             preferences,
             preferences_path,
@@ -183,8 +188,13 @@ impl App {
         self.designs.iter().find(|d| d.key == self.active).unwrap_or(&self.designs[0])
     }
 
+    /// Its place in the list.
+    fn index(&self) -> usize {
+        self.designs.iter().position(|d| d.key == self.active).unwrap_or(0)
+    }
+
     fn active_mut(&mut self) -> &mut OpenDesign {
-        let index = self.designs.iter().position(|d| d.key == self.active).unwrap_or(0);
+        let index = self.index();
         &mut self.designs[index]
     }
 
@@ -261,6 +271,7 @@ impl App {
             }
             Command::ShowDesign => self.view = View::Design,
             Command::ShowCompare => self.view = View::Compare,
+            Command::ShowFind => self.view = View::Find,
         }
     }
 
@@ -270,6 +281,51 @@ impl App {
             (open.key, Design { name: format!("{}, varied", open.title()), ..(**open.design()).clone() });
         self.add(design, None, false);
         self.compared = Some(from);
+    }
+
+    fn design(&mut self, ui: &mut Ui) {
+        let compared = self.scene_compared();
+        let library = Arc::clone(&self.library);
+        let index = self.index();
+        let mut scene = Scene {
+            library: &library,
+            colours: &mut self.colours,
+            unit: self.preferences.unit,
+            hints: self.preferences.hints,
+            compared,
+        };
+        self.design_view.show(ui, &mut self.designs[index], &mut scene);
+        if std::mem::take(&mut self.design_view.stop_comparing) {
+            self.compared = None;
+        }
+        if let Some(fat) = self.design_view.replace.take() {
+            let fats = self.active().design().blend.lines().len();
+            self.find_view.ask(Ask::replacing(fat, fats));
+            self.view = View::Find;
+            ui.ctx().request_repaint();
+        }
+    }
+
+    fn look_for_a_blend(&mut self, ui: &mut Ui) {
+        let library = Arc::clone(&self.library);
+        let index = self.index();
+        let mut scene = Scene {
+            library: &library,
+            colours: &mut self.colours,
+            unit: self.preferences.unit,
+            hints: self.preferences.hints,
+            compared: None,
+        };
+        match self.find_view.show(ui, &mut self.designs[index], &library, &mut scene) {
+            Some(find::Request::Open(design)) => {
+                let from = self.active().key;
+                self.add(*design, None, false);
+                self.compared = Some(from);
+                self.view = View::Design;
+            }
+            Some(find::Request::ShowDesign) => self.view = View::Design,
+            None => {}
+        }
     }
 
     fn compare(&mut self, ui: &mut Ui, ctx: &egui::Context) {
@@ -397,26 +453,12 @@ impl eframe::App for App {
         }
         self.notice_line(ui);
         match self.view {
-            View::Design => {
-                let compared = self.scene_compared();
-                let library = Arc::clone(&self.library);
-                let index = self.designs.iter().position(|d| d.key == self.active).unwrap_or(0);
-                let mut scene = Scene {
-                    library: &library,
-                    colours: &mut self.colours,
-                    unit: self.preferences.unit,
-                    hints: self.preferences.hints,
-                    compared,
-                };
-                self.design_view.show(ui, &mut self.designs[index], &mut scene);
-                if std::mem::take(&mut self.design_view.stop_comparing) {
-                    self.compared = None;
-                }
-            }
+            View::Design => self.design(ui),
             View::Compare => {
                 let frame = Frame::new().fill(Tokens::of(ui).ground);
                 egui::CentralPanel::no_frame().frame(frame).show(ui, |ui| self.compare(ui, &ctx));
             }
+            View::Find => self.look_for_a_blend(ui),
         }
         for command in std::mem::take(&mut self.pending) {
             self.run(command, &ctx);

@@ -35,11 +35,13 @@ pub enum Command {
     ShowDesign,
     /// Shows the Compare view.
     ShowCompare,
+    /// Shows the Find view.
+    ShowFind,
 }
 
 impl Command {
     /// All of them.
-    pub const ALL: [Self; 15] = [
+    pub const ALL: [Self; 16] = [
         Self::New,
         Self::Open,
         Self::OpenTyped,
@@ -55,6 +57,7 @@ impl Command {
         Self::AddFat,
         Self::ShowDesign,
         Self::ShowCompare,
+        Self::ShowFind,
     ];
 
     /// Text of the button.
@@ -75,6 +78,7 @@ impl Command {
             Self::AddFat => "Add a fat",
             Self::ShowDesign => "Design",
             Self::ShowCompare => "Compare",
+            Self::ShowFind => "Find",
         }
     }
 
@@ -96,6 +100,9 @@ impl Command {
             Self::AddFat => "Type a part of a fat’s name to add it",
             Self::ShowDesign => "Blend, bar and batch of one design",
             Self::ShowCompare => "Two designs side by side",
+            Self::ShowFind => {
+                "The best blend for what you ask: the nearest without a fat, the cheapest inside the ranges"
+            }
         }
     }
 
@@ -114,6 +121,7 @@ impl Command {
             Self::AddFat => (Modifiers::COMMAND, Key::K),
             Self::ShowDesign => (Modifiers::COMMAND, Key::Num1),
             Self::ShowCompare => (Modifiers::COMMAND, Key::Num2),
+            Self::ShowFind => (Modifiers::COMMAND, Key::Num3),
             // The toolkit itself turns Ctrl+Q into a request to close the window.
             Self::OpenTyped | Self::SaveTyped | Self::TypeInRecipe | Self::Quit => return None,
         };

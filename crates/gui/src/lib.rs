@@ -6,6 +6,7 @@ pub mod cli;
 pub mod command;
 pub mod examples;
 pub mod files;
+pub mod jobs;
 pub mod open;
 pub mod preferences;
 pub mod recovery;

@@ -269,7 +269,18 @@ mod tests {
         output.drop_without_applying_deltas();
     }
 
-    const SOURCES: [&str; 58] = [
+    const SOURCES: [&str; 69] = [
+        include_str!("views/find/ask.rs"),
+        include_str!("views/find/fats.rs"),
+        include_str!("views/find/ranges.rs"),
+        include_str!("views/find/results.rs"),
+        include_str!("views/find/sentence.rs"),
+        include_str!("views/find/trade.rs"),
+        include_str!("../../core/src/find/formulation.rs"),
+        include_str!("../../core/src/find/wanted.rs"),
+        include_str!("../../core/src/find/blends.rs"),
+        include_str!("../../core/src/why/weights.rs"),
+        include_str!("../../core/src/supplier.rs"),
         include_str!("app/dialogs.rs"),
         include_str!("app/top_bar.rs"),
         include_str!("command.rs"),

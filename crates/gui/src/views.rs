@@ -2,9 +2,12 @@
 
 pub mod compare;
 pub mod design;
+pub mod find;
 pub mod recipe;
 
+use crate::open::OpenDesign;
 use crate::widgets::number_field::{Entry, NumberField};
+use barwright_core::Library;
 use barwright_core::edit::Edit;
 use barwright_core::history::Gesture;
 use eframe::egui::{Id, Response, Ui};
@@ -57,5 +60,15 @@ impl Changes {
     pub fn watch(&mut self, response: &Response) {
         let by_another_way = response.changed() && !response.dragged() && !response.has_focus();
         self.gesture_ended |= response.drag_stopped() || response.lost_focus() || by_another_way;
+    }
+}
+
+/// Carries `changes` out on `open`.
+fn apply(open: &mut OpenDesign, changes: Changes, library: &Library) {
+    for (edit, gesture) in changes.edits {
+        open.edit(edit, gesture, library);
+    }
+    if changes.gesture_ended {
+        open.history.end_gesture();
     }
 }

@@ -132,7 +132,7 @@ impl Formulation {
                 let is_low = if side == Side::Both { is_low } else { side == Side::Low };
                 let (word, end) =
                     if is_low { ("at least", demand.range.min()) } else { ("at most", demand.range.max()) };
-                let decimals = demand.measure.decimals().max(1);
+                let decimals = demand.measure.decimals();
                 format!("{} {word} {}", demand.measure.name().to_lowercase(), fixed(end, decimals))
             }
             None => "the aim".into(),

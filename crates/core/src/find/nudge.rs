@@ -10,7 +10,7 @@ use crate::evaluate::{Evaluation, scores};
 use crate::fats::Fat;
 use crate::library::Library;
 use crate::material::MaterialId;
-use crate::units::{Interval, Share};
+use crate::units::Share;
 use std::sync::Arc;
 
 /// The least change that brings every score inside.
@@ -51,11 +51,7 @@ pub fn nudge(design: &Design, evaluation: &Evaluation, library: &Library) -> Opt
         return None;
     }
     let demands = estimates.iter().filter_map(|r| {
-        let range = r.range?;
-        // As far as the numbers that are shown are still inside.
-        let slack = 0.45 * 0.1_f64.powi(i32::try_from(r.estimate.decimals()).ok()?);
-        let shown = |v: f64| r.estimate.rounded(v);
-        let range = Interval::new(shown(range.min()) - slack, shown(range.max()) + slack).ok()?;
+        let range = r.estimate.as_shown(r.range?);
         Some(Demand { measure: Measure::Estimate(r.estimate), rule: Rule::Must, range })
     });
     let own: Vec<Candidate> = design

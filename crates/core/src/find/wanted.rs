@@ -224,10 +224,12 @@ const RESULTS: usize = 3;
 
 impl Wanted {
     /// The search that belongs to `design`: the blend nearest to its own acids, with all fats of the
-    /// library, its locked fats held and the ranges of its style as soft demands.
+    /// library, its locked fats held and the ranges of its style, as far as a score is shown as inside, as soft
+    /// demands.
     pub fn of(design: &Design, evaluation: &Evaluation, library: &Library) -> Self {
         let demands = evaluation.estimates.iter().flatten().filter_map(|result| {
-            Some(Demand { measure: Measure::Estimate(result.estimate), rule: Rule::May, range: result.range? })
+            let range = result.estimate.as_shown(result.range?);
+            Some(Demand { measure: Measure::Estimate(result.estimate), rule: Rule::May, range })
         });
         let aim = evaluation.composition.clone().map_or(Aim::SmallestChange, Aim::Nearest);
         Self {

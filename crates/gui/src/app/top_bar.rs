@@ -32,7 +32,11 @@ impl App {
                 ui.separator();
                 self.open_designs(ui);
                 ui.separator();
-                for (view, command) in [(View::Design, Command::ShowDesign), (View::Compare, Command::ShowCompare)] {
+                for (view, command) in [
+                    (View::Design, Command::ShowDesign),
+                    (View::Compare, Command::ShowCompare),
+                    (View::Find, Command::ShowFind),
+                ] {
                     let chosen = self.view == view;
                     let text = RichText::new(command.text()).font(theme::strong(13.0));
                     if ui.add(Button::selectable(chosen, text)).on_hover_text(command.tip()).clicked() {
@@ -176,7 +180,7 @@ impl App {
         ui.separator();
         ui.checkbox(&mut self.preferences.hints, "Hints").on_hover_text("Three short lines for newcomers");
         ui.separator();
-        for command in [Command::ShowDesign, Command::ShowCompare, Command::AddFat] {
+        for command in [Command::ShowDesign, Command::ShowCompare, Command::ShowFind, Command::AddFat] {
             if entry(ui, command, command.text(), true) {
                 commands.push(command);
             }

@@ -18,11 +18,12 @@ pub mod size;
 pub mod water;
 pub mod why;
 
-use super::Changes;
-use crate::open::OpenDesign;
+use super::{Changes, apply};
+use crate::open::{Key, OpenDesign};
 use crate::theme::{FatColours, Tokens};
 use crate::widgets::picker::Picker;
 use barwright_core::estimates::{Estimate, Scores};
+use barwright_core::find::Nudge;
 use barwright_core::material::MaterialId;
 use barwright_core::units::MassUnit;
 use barwright_core::{Evaluation, Library};
@@ -49,6 +50,10 @@ pub struct DesignView {
     pub open_lane: Option<Estimate>,
     /// Whether the acids are shown as a table.
     pub acids_as_table: bool,
+    /// The least change that brings every score inside, for a revision of a design.
+    pub nudge: Option<(Key, u64, Option<Nudge>)>,
+    /// Set when the person wants another blend without this fat.
+    pub replace: Option<MaterialId>,
     /// Set when the person no longer wants the other design's marks.
     pub stop_comparing: bool,
 }
@@ -149,14 +154,5 @@ impl DesignView {
         if self.form.as_mut().is_some_and(|form| !form.show(ui, &context, changes)) {
             self.form = None;
         }
-    }
-}
-
-fn apply(open: &mut OpenDesign, changes: Changes, library: &Library) {
-    for (edit, gesture) in changes.edits {
-        open.edit(edit, gesture, library);
-    }
-    if changes.gesture_ended {
-        open.history.end_gesture();
     }
 }

@@ -9,7 +9,8 @@ use crate::widgets::{heading, name, section, small};
 use barwright_core::edit::Edit;
 use barwright_core::estimates::Estimate;
 use barwright_core::evaluate::{EstimateResult, contributions, free_fat_points, gradient};
-use barwright_core::number::{fixed, signed};
+use barwright_core::find::nudge;
+use barwright_core::number::{fixed, short, signed};
 use barwright_core::spread;
 use barwright_core::units::Interval;
 use barwright_core::{Design, Evaluation};
@@ -50,6 +51,7 @@ pub fn show(ui: &mut Ui, open: &mut OpenDesign, view: &mut DesignView, scene: &m
                 lane(ui, (*estimate, spread), &design, &evaluation, view, scene);
             }
         }
+        hint(ui, open, view, scene, changes);
         if let Some(line) = nearest(&design, &evaluation, scene) {
             ui.add_space(2.0);
             small(ui, line);
@@ -63,6 +65,33 @@ pub fn show(ui: &mut Ui, open: &mut OpenDesign, view: &mut DesignView, scene: &m
         ui.label(text);
     }
     acids::show(ui, &design, &evaluation, view, scene);
+}
+
+/// The least change that brings every score inside, as a quiet suggestion.
+fn hint(ui: &mut Ui, open: &mut OpenDesign, view: &mut DesignView, scene: &Scene<'_>, changes: &mut Changes) {
+    let (key, revision) = (open.key, open.history.revision());
+    if view.nudge.as_ref().is_none_or(|(k, r, _)| (*k, *r) != (key, revision)) {
+        let evaluation = open.evaluation(scene.library);
+        view.nudge = Some((key, revision, nudge(open.design(), &evaluation, scene.library)));
+    }
+    let Some((_, _, Some(found))) = &view.nudge else { return };
+    let percent = |v: f64| short(v, 1);
+    let moves: Vec<String> =
+        found.moves.iter().map(|m| format!("{} {} → {} %", m.fat.name, percent(m.from), percent(m.to))).collect();
+    ui.add_space(2.0);
+    ui.horizontal(|ui| {
+        ui.with_layout(Layout::right_to_left(Align::Center), |ui| {
+            let button = ui.small_button("Do it");
+            name(ui, &button, "Bring every score inside");
+            if button.on_hover_text("Change the shares so; undo takes it back").clicked() {
+                changes.edit(Edit::TakeBlend(found.blend.clone()));
+            }
+            ui.with_layout(Layout::left_to_right(Align::Center), |ui| {
+                let text = format!("The least change that brings every score inside: {}", moves.join(", "));
+                ui.add(egui::Label::new(RichText::new(text).small().color(Tokens::of(ui).quiet)).wrap());
+            });
+        });
+    });
 }
 
 fn style_chooser(ui: &mut Ui, design: &Design, scene: &Scene<'_>, changes: &mut Changes) {

@@ -253,6 +253,10 @@ fn more(ui: &mut Ui, line: &FatLine, view: &mut DesignView, changes: &mut Change
     if ui.button("Supplier’s certificate…").clicked() {
         view.form = Some(OpenForm::new(SupplierForm::of(line)));
     }
+    let replace = ui.button("Replace with…");
+    if replace.on_hover_text("Find the nearest blend without this fat").clicked() {
+        view.replace = Some(id.clone());
+    }
     if ui.button("Remove from the blend").clicked() {
         changes.edit(Edit::RemoveFat(id.clone()));
     }

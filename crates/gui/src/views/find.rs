@@ -1,0 +1,144 @@
+//! The Find view: a sentence that says what blend is looked for, and the blends that are found.
+
+pub mod ask;
+pub mod fats;
+pub mod ranges;
+pub mod results;
+pub mod sentence;
+pub mod trade;
+
+use super::design::Scene;
+use super::{Changes, apply};
+use crate::jobs::SearchJob;
+use crate::open::{Key, OpenDesign};
+use crate::theme::Tokens;
+use ask::Ask;
+use barwright_core::blend::Blend;
+use barwright_core::find::{Found, Wanted};
+use barwright_core::{Design, Library};
+use eframe::egui::{self, Frame, Margin, Panel, ScrollArea, Ui};
+use std::sync::Arc;
+use trade::Curve;
+
+/// What stands at the right.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+enum Side {
+    #[default]
+    Ranges,
+    Fats,
+    Curve,
+}
+
+/// What the person asks for.
+#[derive(Debug)]
+pub enum Request {
+    /// A design of its own with this blend.
+    Open(Box<Design>),
+    /// The Design view.
+    ShowDesign,
+}
+
+/// What the view remembers between frames.
+#[derive(Debug, Default)]
+pub struct FindView {
+    /// What is asked for.
+    pub ask: Ask,
+    side: Side,
+    /// What is looked for, and who looks.
+    job: Option<(Wanted, SearchJob)>,
+    /// The result that is looked at.
+    chosen: usize,
+    curve: Curve,
+    /// A blend picked on the curve.
+    picked: Option<Found>,
+    filter: String,
+    /// The design whose sentence it is: half-typed numbers belong to it.
+    shown: Option<Key>,
+}
+
+impl FindView {
+    /// Asks for something else.
+    pub fn ask(&mut self, ask: Ask) {
+        self.ask = ask;
+        self.chosen = 0;
+        self.picked = None;
+    }
+
+    /// Draws the view.
+    pub fn show(
+        &mut self,
+        ui: &mut Ui,
+        open: &mut OpenDesign,
+        library: &Arc<Library>,
+        scene: &mut Scene<'_>,
+    ) -> Option<Request> {
+        let mut changes = Changes::default();
+        let mut request = None;
+        if self.shown.replace(open.key) != Some(open.key) {
+            self.chosen = 0;
+            self.picked = None;
+        }
+        let plain = Frame::new().fill(Tokens::of(ui).ground);
+        let width = ui.available_width();
+        let top = plain.inner_margin(Margin { left: 20, right: 20, top: 12, bottom: 8 });
+        Panel::top("find sentence").frame(top).show(ui, |ui| {
+            sentence::show(ui, self, open, scene);
+        });
+        let design = Arc::clone(open.design());
+        let evaluation = open.evaluation(library);
+        let wanted = self.ask.wanted(&design, &evaluation, library);
+        self.look(wanted, library, ui.ctx());
+        let side = Frame::new().fill(Tokens::of(ui).panel);
+        Panel::right("find side").frame(side).exact_size((width * 0.4).clamp(400.0, 640.0)).show(ui, |ui| {
+            column(ui, "find side column", |ui| self.side(ui, open, scene, &mut changes));
+        });
+        egui::CentralPanel::no_frame().frame(plain).show(ui, |ui| {
+            column(ui, "find results", |ui| request = results::show(ui, self, open, scene, &mut changes));
+        });
+        apply(open, changes, library);
+        request
+    }
+
+    /// Sees to it that `wanted` is looked for.
+    fn look(&mut self, wanted: Wanted, library: &Arc<Library>, ctx: &egui::Context) {
+        if self.job.as_ref().is_none_or(|(sought, _)| *sought != wanted) {
+            let job = SearchJob::start(wanted.clone(), Arc::clone(library), ctx.clone());
+            self.job = Some((wanted, job));
+            self.chosen = 0;
+            self.picked = None;
+        }
+        if let Some((_, job)) = &mut self.job {
+            job.poll();
+        }
+    }
+
+    fn side(&mut self, ui: &mut Ui, open: &mut OpenDesign, scene: &mut Scene<'_>, changes: &mut Changes) {
+        ui.horizontal(|ui| {
+            for (side, text) in
+                [(Side::Ranges, "Ranges"), (Side::Fats, "Fats and prices"), (Side::Curve, "Price against likeness")]
+            {
+                ui.selectable_value(&mut self.side, side, text);
+            }
+        });
+        ui.add_space(6.0);
+        match self.side {
+            Side::Ranges => ranges::show(ui, self, open, scene),
+            Side::Fats => fats::show(ui, self, open, scene, changes),
+            Side::Curve => trade::show(ui, self, open, scene),
+        }
+    }
+}
+
+/// The design with `blend` in place of its own.
+fn with_blend(design: &Design, blend: &Blend) -> Design {
+    Design { blend: blend.clone(), ..design.clone() }
+}
+
+fn column(ui: &mut Ui, id: &str, content: impl FnOnce(&mut Ui)) {
+    ScrollArea::vertical().id_salt(id).auto_shrink([false, false]).show(ui, |ui| {
+        Frame::new().inner_margin(Margin { left: 20, right: 20, top: 8, bottom: 16 }).show(ui, |ui| {
+            ui.set_min_width(ui.available_width());
+            content(ui);
+        });
+    });
+}

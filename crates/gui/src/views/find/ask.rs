@@ -1,0 +1,206 @@
+//! What the person asks for, as it stands in the sentence and the lists of the Find view.
+
+use barwright_core::find::{Aim, Demand, Measure, Rule, Step, Wanted};
+use barwright_core::material::MaterialId;
+use barwright_core::units::{Interval, Share};
+use barwright_core::{Design, Evaluation, Library};
+use std::collections::{BTreeMap, BTreeSet};
+
+/// What the blend should be.
+#[derive(Debug, Clone, PartialEq)]
+pub enum AimChoice {
+    /// The cheapest.
+    Cheapest,
+    /// With acids nearest to the design's.
+    ThisDesign,
+    /// With shares nearest to the design's.
+    SmallestChange,
+    /// With acids nearest to a reference soap of the design's style.
+    Soap(String),
+}
+
+impl AimChoice {
+    /// The words in the sentence.
+    pub fn words(&self) -> String {
+        match self {
+            Self::Cheapest => "cheapest blend".into(),
+            Self::ThisDesign => "blend nearest to this design by its acids".into(),
+            Self::SmallestChange => "smallest change of this blend".into(),
+            Self::Soap(name) => format!("blend nearest to {name} by its acids"),
+        }
+    }
+}
+
+/// Which fats may be used.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum From {
+    /// All that are known.
+    Library,
+    /// Those of the design.
+    ThisDesign,
+    /// Those that have a price.
+    Priced,
+}
+
+impl From {
+    /// All.
+    pub const ALL: [Self; 3] = [Self::Library, Self::ThisDesign, Self::Priced];
+
+    /// The words in the sentence.
+    pub const fn words(self) -> &'static str {
+        match self {
+            Self::Library => "all fats",
+            Self::ThisDesign => "this design’s fats",
+            Self::Priced => "fats with a price",
+        }
+    }
+}
+
+/// A range as it is asked for.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct RangeChoice {
+    /// Of what.
+    pub measure: Measure,
+    /// How binding.
+    pub rule: Rule,
+    /// A range of the person's own; `None` for that of the style.
+    pub own: Option<Interval>,
+}
+
+/// All that is asked for.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Ask {
+    /// What the blend should be.
+    pub aim: AimChoice,
+    /// The ranges, in the order of [`Measure::ALL`].
+    pub ranges: [RangeChoice; 10],
+    /// Which fats may be used.
+    pub from: From,
+    /// But not these.
+    pub without: BTreeSet<MaterialId>,
+    /// The least and the most of some.
+    pub bounds: BTreeMap<MaterialId, (Share, Share)>,
+    /// At most so many fats.
+    pub at_most: usize,
+    /// None below.
+    pub least: Share,
+    /// The steps of the shares.
+    pub step: Step,
+    /// How many blends.
+    pub results: usize,
+}
+
+impl Default for Ask {
+    fn default() -> Self {
+        let range = |measure| {
+            let rule = if matches!(measure, Measure::Estimate(_)) { Rule::Must } else { Rule::Ignore };
+            RangeChoice { measure, rule, own: None }
+        };
+        Self {
+            aim: AimChoice::ThisDesign,
+            ranges: Measure::ALL.map(range),
+            from: From::Library,
+            without: BTreeSet::new(),
+            bounds: BTreeMap::new(),
+            at_most: 5,
+            least: Share::nearest(5.0),
+            step: Step::One,
+            results: 4,
+        }
+    }
+}
+
+/// The part of a number that a range of one's own begins with to either side.
+const ROOM: f64 = 0.1;
+
+impl Ask {
+    /// The nearest blend to a design without one of its fats.
+    pub fn replacing(fat: MaterialId, fats: usize) -> Self {
+        let mut ask = Self { without: BTreeSet::from([fat]), ..Self::default() };
+        ask.at_most = ask.at_most.max(fats);
+        // What is replaced may have been outside; nearness counts more.
+        ask.set_scores(Rule::May);
+        ask
+    }
+
+    /// Gives every score the same rule.
+    pub fn set_scores(&mut self, rule: Rule) {
+        for range in &mut self.ranges {
+            if matches!(range.measure, Measure::Estimate(_)) {
+                range.rule = rule;
+            }
+        }
+    }
+
+    /// The rule that all scores have; `None` if they differ.
+    pub fn rule_of_scores(&self) -> Option<Rule> {
+        let mut rules = self.ranges.iter().filter(|r| matches!(r.measure, Measure::Estimate(_))).map(|r| r.rule);
+        let first = rules.next()?;
+        rules.all(|r| r == first).then_some(first)
+    }
+
+    /// Where `choice` asks its number to lie: the own range, else that of the style, else around the
+    /// design's.
+    pub fn range(choice: RangeChoice, evaluation: &Evaluation, library: &Library) -> Option<Interval> {
+        let of_style = match choice.measure {
+            Measure::Estimate(estimate) => evaluation.estimate(estimate).and_then(|r| r.range),
+            _ => None,
+        };
+        let around = || {
+            let scale = 10_f64.powi(i32::try_from(choice.measure.decimals()).unwrap_or_default());
+            let round = |v: f64| (v * scale).round() / scale;
+            let now = choice.measure.of(evaluation, library)?;
+            Interval::new(round(now * (1.0 - ROOM)), round(now * (1.0 + ROOM))).ok()
+        };
+        choice.own.or(of_style).or_else(around)
+    }
+
+    /// The search that is asked for of `design`.
+    pub fn wanted(&self, design: &Design, evaluation: &Evaluation, library: &Library) -> Wanted {
+        let mut wanted = Wanted::of(design, evaluation, library);
+        let nearest = std::mem::replace(&mut wanted.aim, Aim::SmallestChange);
+        wanted.aim = match &self.aim {
+            AimChoice::Cheapest => Aim::Cheapest,
+            AimChoice::ThisDesign => nearest,
+            AimChoice::SmallestChange => Aim::SmallestChange,
+            AimChoice::Soap(name) => {
+                let soaps = library.style(&design.style).map(|s| s.references.as_slice()).unwrap_or_default();
+                soaps.iter().find(|r| r.name == *name).map_or(nearest, |r| Aim::Nearest(r.composition.clone()))
+            }
+        };
+        wanted.demands = self.demands(evaluation, library);
+        let is_priced = |id: &MaterialId, wanted: &Wanted| wanted.price_per_kg(id).is_some();
+        let mut candidates = std::mem::take(&mut wanted.candidates);
+        candidates.retain(|c| {
+            let id = &c.line.fat.id;
+            let is_in = match self.from {
+                From::Library => true,
+                From::ThisDesign => design.blend.line(id).is_some(),
+                From::Priced => is_priced(id, &wanted),
+            };
+            c.is_held() || (is_in && !self.without.contains(id))
+        });
+        for candidate in candidates.iter_mut().filter(|c| !c.is_held()) {
+            if let Some((least, most)) = self.bounds.get(&candidate.line.fat.id) {
+                (candidate.least, candidate.most) = (*least, *most);
+            }
+        }
+        wanted.candidates = candidates;
+        wanted.at_most = Some(self.at_most);
+        (wanted.least, wanted.step, wanted.results) = (self.least, self.step, self.results);
+        wanted
+    }
+
+    fn demands(&self, evaluation: &Evaluation, library: &Library) -> Vec<Demand> {
+        let asked = self.ranges.iter().filter(|c| c.rule != Rule::Ignore).filter_map(|choice| {
+            let shown = Self::range(*choice, evaluation, library)?;
+            // A range is kept when the numbers that are shown keep it.
+            let range = match choice.measure {
+                Measure::Estimate(estimate) => estimate.as_shown(shown),
+                _ => shown,
+            };
+            Some(Demand { measure: choice.measure, rule: choice.rule, range })
+        });
+        asked.collect()
+    }
+}

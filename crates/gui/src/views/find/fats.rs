@@ -1,0 +1,179 @@
+//! The fats that may be used, with their bounds and prices.
+
+use super::FindView;
+use crate::open::OpenDesign;
+use crate::theme::Tokens;
+use crate::views::Changes;
+use crate::views::design::Scene;
+use crate::views::design::controls::percent;
+use crate::widgets::number_field::{Entry, NumberField};
+use crate::widgets::picker::matches;
+use crate::widgets::{name, small};
+use barwright_core::design::Price;
+use barwright_core::edit::Edit;
+use barwright_core::fats::Fat;
+use barwright_core::find::{Candidate, candidates};
+use barwright_core::number::{fixed, parse, short};
+use barwright_core::units::{Money, PackMass, Share};
+use eframe::egui::{Align, CornerRadius, Id, Label, Layout, RichText, ScrollArea, Sense, TextEdit, Ui, vec2};
+use std::sync::Arc;
+
+const ROW: f32 = 27.0;
+const NUMBER: f32 = 48.0;
+const PRICE: f32 = 64.0;
+
+/// Draws the list.
+pub fn show(ui: &mut Ui, view: &mut FindView, open: &mut OpenDesign, scene: &mut Scene<'_>, changes: &mut Changes) {
+    let design = Arc::clone(open.design());
+    let filter = TextEdit::singleline(&mut view.filter).hint_text("Show fats named…").desired_width(f32::INFINITY);
+    let response = ui.add(filter);
+    name(ui, &response, "Show fats named");
+    ui.add_space(4.0);
+    let all = candidates(&design, scene.library);
+    let fats: Vec<Arc<Fat>> = all.iter().map(|c| Arc::clone(&c.line.fat)).collect();
+    let kept: Vec<&Candidate> = if view.filter.trim().is_empty() {
+        all.iter().collect()
+    } else {
+        let found = matches(&fats, &view.filter);
+        all.iter().filter(|c| found.iter().any(|f| f.id == c.line.fat.id)).collect()
+    };
+    let currency = if design.currency.is_empty() { "price" } else { &design.currency };
+    line(ui, |ui| {
+        ui.label(RichText::new(format!("{currency}/kg")).color(Tokens::of(ui).quiet));
+        ui.add_space(PRICE - 28.0);
+        ui.label(RichText::new("at least / at most").color(Tokens::of(ui).quiet));
+    });
+    let height = (ui.ctx().content_rect().height() - 330.0).max(160.0);
+    ScrollArea::vertical().id_salt("find fats").max_height(height).auto_shrink([false, true]).show_rows(
+        ui,
+        ROW,
+        kept.len(),
+        |ui, rows| {
+            for candidate in kept.get(rows).unwrap_or_default() {
+                row(ui, candidate, view, &design, scene, changes);
+            }
+        },
+    );
+    small(
+        ui,
+        "Unticked fats are left out. A price is kept in the design, for a pack of 1 kg unless it has one. Fats whose acids are not tabled are used only if they are locked in the design.",
+    );
+}
+
+fn line<R>(ui: &mut Ui, content: impl FnOnce(&mut Ui) -> R) -> R {
+    let size = vec2(ui.available_width(), ROW - 4.0);
+    ui.allocate_ui_with_layout(size, Layout::right_to_left(Align::Center), content).inner
+}
+
+fn row(
+    ui: &mut Ui,
+    candidate: &Candidate,
+    view: &mut FindView,
+    design: &barwright_core::Design,
+    scene: &mut Scene<'_>,
+    changes: &mut Changes,
+) {
+    let fat = &candidate.line.fat;
+    let quiet = Tokens::of(ui).quiet;
+    line(ui, |ui| {
+        ui.spacing_mut().item_spacing.x = 6.0;
+        price(ui, fat, design, changes);
+        if candidate.is_held() {
+            let held = format!("locked at {} %", short(candidate.least.get(), 2));
+            ui.add_sized([2.0 * NUMBER + 16.0, 20.0], Label::new(RichText::new(held).color(quiet)));
+        } else {
+            bounds(ui, candidate, view);
+        }
+        ui.with_layout(Layout::left_to_right(Align::Center), |ui| {
+            let mut is_in = !view.ask.without.contains(&fat.id);
+            let tick = ui.add_enabled(!candidate.is_held(), eframe::egui::Checkbox::without_text(&mut is_in));
+            name(ui, &tick, &format!("{} may be used", fat.name));
+            if tick.changed() {
+                if is_in {
+                    view.ask.without.remove(&fat.id);
+                } else {
+                    view.ask.without.insert(fat.id.clone());
+                }
+            }
+            if design.blend.line(&fat.id).is_some() {
+                let (swatch, _) = ui.allocate_exact_size(vec2(7.0, 15.0), Sense::hover());
+                ui.painter().rect_filled(swatch, CornerRadius::same(3), scene.colours.of(fat.id.as_str()));
+            }
+            ui.add(Label::new(&fat.name).truncate());
+        });
+    });
+    for what in ["least", "most", "price"] {
+        NumberField::complaint(ui, id(fat, what));
+    }
+}
+
+fn id(fat: &Fat, what: &str) -> Id {
+    Id::unique(("find fat", fat.id.as_str(), what))
+}
+
+fn bounds(ui: &mut Ui, candidate: &Candidate, view: &mut FindView) {
+    let fat = &candidate.line.fat;
+    let (least, most) = view.ask.bounds.get(&fat.id).copied().unwrap_or((candidate.least, candidate.most));
+    let mut now = (least, most);
+    // From the right.
+    for (what, value) in [("most", most), ("least", least)] {
+        let is_least = what == "least";
+        let called = format!("{} at {what}, percent", fat.name);
+        let shown = format!("{} %", short(value.get(), 1));
+        let field = NumberField { id: id(fat, what), name: &called, shown: &shown, width: NUMBER };
+        let read = |text: &str| {
+            let typed = percent::<Share>(text)?;
+            let rises = if is_least { typed <= most } else { typed >= least };
+            if rises { Ok(typed) } else { Err(format!("{}: at least must not be more than at most", fat.name)) }
+        };
+        let typed = match field.show(ui, read).1 {
+            Entry::Typed(typed) => Some(typed),
+            Entry::Steps(steps) => {
+                let (low, high) = if is_least { (0.0, most.get()) } else { (least.get(), 100.0) };
+                Some(Share::nearest((value.get() + f64::from(steps)).clamp(low, high)))
+            }
+            Entry::None => None,
+        };
+        match typed {
+            Some(typed) if is_least => now.0 = typed,
+            Some(typed) => now.1 = typed,
+            None => {}
+        }
+    }
+    if now != (least, most) {
+        if now == (Share::nearest(0.0), Share::nearest(100.0)) {
+            view.ask.bounds.remove(&fat.id);
+        } else {
+            view.ask.bounds.insert(fat.id.clone(), now);
+        }
+    }
+}
+
+/// The pack that a price without one is for, g.
+const PACK: f64 = 1000.0;
+
+fn price(ui: &mut Ui, fat: &Fat, design: &barwright_core::Design, changes: &mut Changes) {
+    let known = design.price(fat.id.as_str());
+    let per_kg = known.map(|p| 1000.0 * p.price.get() / p.pack_g.get());
+    let pack = known.map_or(PackMass::nearest(PACK), |p| p.pack_g);
+    let called = format!("Price of a kilogram of {}", fat.name);
+    let shown = per_kg.map_or_else(String::new, |p| fixed(p, 2));
+    let field = NumberField { id: id(fat, "price"), name: &called, shown: &shown, width: PRICE };
+    let read = |text: &str| {
+        if text.trim().is_empty() {
+            return Ok(None);
+        }
+        let typed = parse(text, &[design.currency.as_str(), "/kg"]).map_err(|e| e.to_string())?;
+        Money::new(typed * pack.get() / 1000.0).map(Some).map_err(|e| e.to_string())
+    };
+    let to = |price| Price { material: fat.id.to_string(), pack_g: pack, price };
+    match field.show(ui, read).1 {
+        Entry::Typed(Some(price)) => changes.edit(Edit::SetPrice(to(price))),
+        Entry::Typed(None) if known.is_some() => changes.edit(Edit::RemovePrice(fat.id.to_string())),
+        Entry::Steps(steps) => {
+            let moved = per_kg.unwrap_or_default() + 0.1 * f64::from(steps);
+            changes.edit(Edit::SetPrice(to(Money::nearest(moved * pack.get() / 1000.0))));
+        }
+        Entry::Typed(None) | Entry::None => {}
+    }
+}

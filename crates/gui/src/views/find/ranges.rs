@@ -1,0 +1,108 @@
+//! The ranges that are asked for, each with its rule.
+
+use super::FindView;
+use super::ask::{Ask, RangeChoice};
+use crate::open::OpenDesign;
+use crate::theme::{self, Tokens};
+use crate::views::design::Scene;
+use crate::widgets::number_field::{Entry, NumberField};
+use crate::widgets::{heading, name, small};
+use barwright_core::find::Rule;
+use barwright_core::number::{fixed, parse, significant};
+use barwright_core::units::Interval;
+use eframe::egui::{ComboBox, Grid, Id, RichText, Ui};
+
+/// Draws the list, and what each range that binds holds back.
+pub fn show(ui: &mut Ui, view: &mut FindView, open: &mut OpenDesign, scene: &Scene<'_>) {
+    let evaluation = open.evaluation(scene.library);
+    let mut complaints = Vec::new();
+    Grid::new("find ranges").num_columns(5).spacing([10.0, 6.0]).show(ui, |ui| {
+        for title in ["", "rule", "from", "to", "now"] {
+            ui.label(RichText::new(title).color(Tokens::of(ui).quiet));
+        }
+        ui.end_row();
+        for choice in &mut view.ask.ranges {
+            let Some(range) = Ask::range(*choice, &evaluation, scene.library) else { continue };
+            let label = choice.measure.name();
+            ui.label(label);
+            rule(ui, choice);
+            ui.add_enabled_ui(choice.rule != Rule::Ignore, |ui| end(ui, choice, range, true, &mut complaints));
+            ui.add_enabled_ui(choice.rule != Rule::Ignore, |ui| end(ui, choice, range, false, &mut complaints));
+            ui.horizontal(|ui| {
+                let now = choice.measure.of(&evaluation, scene.library);
+                let now = now.map_or_else(|| "–".into(), |v| fixed(v, choice.measure.decimals()));
+                ui.label(RichText::new(now).color(Tokens::of(ui).quiet));
+                if choice.own.is_some() {
+                    let back = ui.small_button("↺");
+                    name(ui, &back, &format!("{label}: the range of the style again"));
+                    if back.on_hover_text("The range of the style again").clicked() {
+                        choice.own = None;
+                    }
+                }
+            });
+            ui.end_row();
+        }
+    });
+    for id in complaints {
+        NumberField::complaint(ui, id);
+    }
+    small(
+        ui,
+        "Ranges are where the reference soaps of the style lie. The titre is not linear in the shares: it is worked out for each blend that is found.",
+    );
+    let binding = view.job.as_ref().and_then(|(_, job)| job.latest.as_ref()).and_then(|l| l.as_ref().ok());
+    if let Some(outcome) = binding.filter(|o| !o.binding.is_empty()) {
+        let unit = view.job.as_ref().map(|(wanted, _)| wanted.aim.unit(&open.design().currency)).unwrap_or_default();
+        heading(ui, "What the ranges hold back").on_hover_text(
+            "What one point looser would save of the objective, with shares of any size: the multiplier of the range",
+        );
+        for binding in &outcome.binding {
+            ui.horizontal(|ui| {
+                ui.label(crate::views::design::bar::capital(&binding.demand));
+                let saves = format!("{} {unit} for a point", significant(binding.saves));
+                ui.label(RichText::new(saves).font(theme::strong(12.5)).color(Tokens::of(ui).accent));
+            });
+        }
+    }
+}
+
+fn rule(ui: &mut Ui, choice: &mut RangeChoice) {
+    let id = format!("rule of {}", choice.measure.key());
+    let shown = ComboBox::from_id_salt(id).selected_text(choice.rule.word()).width(70.0).show_ui(ui, |ui| {
+        for rule in Rule::ALL {
+            ui.selectable_value(&mut choice.rule, rule, rule.word());
+        }
+    });
+    name(ui, &shown.response, &format!("Rule of {}", choice.measure.name()));
+}
+
+/// Width of a field, points.
+const WIDTH: f32 = 50.0;
+
+/// The most that a range can reach.
+const MOST: f64 = 1000.0;
+
+fn end(ui: &mut Ui, choice: &mut RangeChoice, range: Interval, is_low: bool, complaints: &mut Vec<Id>) {
+    let decimals = choice.measure.decimals();
+    let (value, word) = if is_low { (range.min(), "from") } else { (range.max(), "to") };
+    let id = Id::unique(("find range", choice.measure.key(), word));
+    let called = format!("{} {word}", choice.measure.name());
+    let field = NumberField { id, name: &called, shown: &fixed(value, decimals), width: WIDTH };
+    let moved = |to: f64| {
+        let (low, high) = if is_low { (to, range.max()) } else { (range.min(), to) };
+        Interval::new(low, high).ok().filter(|_| (0.0..=MOST).contains(&to))
+    };
+    let read = |text: &str| {
+        let typed = parse(text, &[]).map_err(|e| e.to_string())?;
+        moved(typed).ok_or_else(|| format!("{called}: a range must rise, from 0 to {} at the most", fixed(MOST, 0)))
+    };
+    let step = 0.1_f64.powi(i32::try_from(decimals).unwrap_or_default());
+    // A grid would squeeze the field.
+    ui.set_min_width(WIDTH + 12.0);
+    match field.show(ui, read).1 {
+        Entry::Typed(range) => choice.own = Some(range),
+        Entry::Steps(steps) => choice.own = moved(value + step * f64::from(steps)).or(choice.own),
+        Entry::None => {}
+    }
+    complaints.push(id);
+}

@@ -1,0 +1,256 @@
+//! The blends that were found, each with its fats, its scores and what it changes; or why nothing
+//! fits.
+
+use super::{FindView, Request, with_blend};
+use crate::open::OpenDesign;
+use crate::theme::{self, Tokens};
+use crate::views::Changes;
+use crate::views::design::Scene;
+use crate::views::design::bar::{GROUPS, capital};
+use crate::widgets::lane::{axis, mark};
+use crate::widgets::{name, section, small};
+use barwright_core::blend::{Blend, FatLine};
+use barwright_core::compare::estimate_difference;
+use barwright_core::edit::Edit;
+use barwright_core::estimates::{Estimate, Place};
+use barwright_core::find::{Collision, Found, Measure, Miss, Outcome};
+use barwright_core::number::{fixed, short, signed};
+use barwright_core::{Design, Evaluation, evaluate};
+use eframe::egui::{self, Align, CornerRadius, Frame, Label, Layout, Margin, Rect, RichText, Sense, Stroke, Ui, vec2};
+use std::sync::Arc;
+
+/// Draws the list; gives what is asked for beyond this view.
+pub fn show(
+    ui: &mut Ui,
+    view: &mut FindView,
+    open: &mut OpenDesign,
+    scene: &mut Scene<'_>,
+    changes: &mut Changes,
+) -> Option<Request> {
+    let design = Arc::clone(open.design());
+    let now = open.evaluation(scene.library);
+    let Some(Ok(outcome)) = view.job.as_ref().and_then(|(_, job)| job.latest.clone()) else { return None };
+    let mut request = None;
+    let side = Side { design: &design, now: &now };
+    if let Some(collision) = &outcome.collision {
+        collided(ui, collision, scene);
+    }
+    if let Some(found) = view.picked.clone() {
+        section(ui, "Picked on the curve");
+        request = card(ui, &found, &side, true, scene, changes).1.or(request);
+        ui.add_space(8.0);
+    }
+    if !outcome.results.is_empty() {
+        section(ui, if outcome.done { "Blends found" } else { "Best so far" });
+    }
+    if outcome.results.first().is_some_and(|first| is_same(&first.blend, &design.blend)) {
+        small(ui, "The first is the design itself: leave one of its fats out, or ask for something else.");
+    }
+    for (i, found) in outcome.results.iter().enumerate() {
+        let is_open = view.chosen == i && view.picked.is_none();
+        let (clicked, asked) = card(ui, found, &side, is_open, scene, changes);
+        if clicked {
+            view.chosen = i;
+            view.picked = None;
+        }
+        request = asked.or(request);
+    }
+    left_out(ui, &outcome);
+    request
+}
+
+/// Whether both have the same shares.
+fn is_same(a: &Blend, b: &Blend) -> bool {
+    let share = |blend: &Blend, line: &FatLine| blend.line(&line.fat.id).map_or(0.0, |l| l.share.get());
+    let same = |a: &Blend, b: &Blend| a.lines().iter().all(|l| (l.share.get() - share(b, l)).abs() < 1e-9);
+    same(a, b) && same(b, a)
+}
+
+/// The design that the blends are compared with.
+struct Side<'a> {
+    design: &'a Design,
+    now: &'a Evaluation,
+}
+
+fn left_out(ui: &mut Ui, outcome: &Outcome) {
+    if !outcome.without_price.is_empty() {
+        let count = outcome.without_price.len();
+        let shown = small(ui, format!("{count} fats are left out since they have no price: see Fats and prices"));
+        shown.on_hover_text(outcome.without_price.join(", "));
+    }
+}
+
+fn collided(ui: &mut Ui, collision: &Collision, scene: &mut Scene<'_>) {
+    let tokens = Tokens::of(ui);
+    ui.label(RichText::new("These demands cannot be met together").font(theme::strong(15.0)).color(tokens.care));
+    for demand in &collision.demands {
+        ui.label(format!("–  {}", capital(demand)));
+    }
+    small(ui, "Loosen one of them, or let a range say “may”.");
+    if let Some(Miss { blend, missed }) = &collision.nearest {
+        ui.add_space(10.0);
+        section(ui, "The nearest miss");
+        ui.add(Label::new(fats_in_words(blend)).wrap());
+        segments(ui, blend, scene);
+        small(ui, format!("It misses: {}", missed.join("; ")));
+    }
+    ui.add_space(10.0);
+}
+
+/// "Olive oil 44 % · Coconut oil 26 %", the most first.
+fn fats_in_words(blend: &Blend) -> String {
+    let mut lines: Vec<_> = blend.lines().iter().collect();
+    lines.sort_by(|a, b| b.share.get().total_cmp(&a.share.get()));
+    let words: Vec<String> = lines.iter().map(|l| format!("{} {} %", l.fat.name, short(l.share.get(), 1))).collect();
+    words.join("  ·  ")
+}
+
+/// The blend as a bar of its fats.
+fn segments(ui: &mut Ui, blend: &Blend, scene: &mut Scene<'_>) {
+    let (rect, response) = ui.allocate_exact_size(vec2(ui.available_width(), 16.0), Sense::hover());
+    let mut lines: Vec<_> = blend.lines().iter().collect();
+    lines.sort_by(|a, b| b.share.get().total_cmp(&a.share.get()));
+    let mut left = rect.left();
+    for line in lines {
+        #[expect(clippy::cast_possible_truncation, reason = "a length on the screen")]
+        let width = rect.width() * line.share.fraction() as f32;
+        let part = Rect::from_min_size(egui::pos2(left, rect.top()), vec2((width - 1.0).max(1.0), rect.height()));
+        ui.painter().rect_filled(part, CornerRadius::same(2), scene.colours.of(line.fat.id.as_str()));
+        left += width;
+    }
+    name(ui, &response, &fats_in_words(blend));
+}
+
+/// Draws a result; whether it was clicked, and what is asked for.
+fn card(
+    ui: &mut Ui,
+    found: &Found,
+    side: &Side<'_>,
+    is_open: bool,
+    scene: &mut Scene<'_>,
+    changes: &mut Changes,
+) -> (bool, Option<Request>) {
+    let tokens = Tokens::of(ui);
+    let made = with_blend(side.design, &found.blend);
+    let evaluation = evaluate(&made, scene.library);
+    let edge = if is_open { tokens.accent } else { tokens.line };
+    let frame = Frame::new()
+        .fill(if is_open { tokens.panel } else { tokens.ground })
+        .stroke(Stroke::new(1.0, edge))
+        .corner_radius(CornerRadius::same(6))
+        .inner_margin(Margin::symmetric(12, 9))
+        .outer_margin(Margin { top: 5, bottom: 3, ..Margin::ZERO });
+    let mut request = None;
+    let drawn = frame.show(ui, |ui| {
+        ui.set_min_width(ui.available_width());
+        ui.spacing_mut().item_spacing.y = 4.0;
+        let title = ui.horizontal(|ui| {
+            ui.with_layout(Layout::right_to_left(Align::Center), |ui| {
+                if let Some(price) = found.price_per_kg {
+                    let text = format!("{} {}/kg", fixed(price, 2), side.design.currency);
+                    ui.label(RichText::new(text).font(theme::strong(13.5)));
+                }
+                let words = RichText::new(fats_in_words(&found.blend)).font(theme::strong(13.0));
+                ui.with_layout(Layout::left_to_right(Align::Center), |ui| {
+                    ui.add(Label::new(words).wrap().sense(Sense::click()))
+                })
+                .inner
+            })
+            .inner
+        });
+        segments(ui, &found.blend, scene);
+        small(ui, in_words(&evaluation, side));
+        if is_open {
+            lanes(ui, &evaluation, side, scene);
+            ui.add_space(4.0);
+            request = buttons(ui, found, made, changes);
+        }
+        title.inner
+    });
+    let clicked = drawn.inner.clicked() || drawn.response.interact(Sense::click()).clicked();
+    (clicked && !is_open, request)
+}
+
+/// Where the scores lie and what changes most.
+fn in_words(evaluation: &Evaluation, side: &Side<'_>) -> String {
+    let Some(estimates) = &evaluation.estimates else { return "the scores are not known".into() };
+    let outside: Vec<String> = estimates
+        .iter()
+        .filter(|r| r.place.is_some_and(|p| p != Place::Inside))
+        .map(|r| format!("{} {}", r.estimate.name().to_lowercase(), r.place.map_or("", Place::word)))
+        .collect();
+    let places = if outside.is_empty() { "all seven inside".into() } else { outside.join(", ") };
+    let mut moves: Vec<(Estimate, f64)> =
+        Estimate::ALL.into_iter().filter_map(|e| Some((e, estimate_difference(e, side.now, evaluation)?))).collect();
+    let weight = |(e, v): &(Estimate, f64)| v.abs() * if *e == Estimate::Keeping { 20.0 } else { 1.0 };
+    moves.sort_by(|a, b| weight(b).total_cmp(&weight(a)));
+    let most: Vec<String> = moves
+        .iter()
+        .filter(|m| weight(m) >= 0.5)
+        .take(3)
+        .map(|(e, v)| format!("{} {}", e.name().to_lowercase(), signed(*v, e.decimals())))
+        .collect();
+    let most = if most.is_empty() { "next to no change".into() } else { most.join(", ") };
+    let titre = evaluation.chemistry.titre.map_or_else(String::new, |t| format!("; titre {} °C", fixed(t, 0)));
+    format!("{places}; against the design: {most}{titre}")
+}
+
+/// The scores on their lanes, with a hollow mark for the design.
+fn lanes(ui: &mut Ui, evaluation: &Evaluation, side: &Side<'_>, scene: &Scene<'_>) {
+    const NAMES: f32 = 120.0;
+    const NUMBERS: f32 = 86.0;
+    ui.add_space(2.0);
+    let free_fat = evaluation.batch.free_fat / 100.0;
+    for estimate in GROUPS.into_iter().flat_map(|(_, estimates)| estimates).copied() {
+        let (Some(result), Some(scale)) = (evaluation.estimate(estimate), scene.library.scale(estimate, free_fat))
+        else {
+            continue;
+        };
+        ui.horizontal(|ui| {
+            let (rect, _) = ui.allocate_exact_size(vec2(ui.available_width(), 19.0), Sense::hover());
+            let text = |x: f32, text: &str, colour| {
+                let at = egui::pos2(x, rect.center().y);
+                ui.painter().text(at, egui::Align2::LEFT_CENTER, text, egui::FontId::proportional(12.5), colour);
+            };
+            let tokens = Tokens::of(ui);
+            text(rect.left(), estimate.name(), tokens.ink);
+            let lane = Rect::from_x_y_ranges(rect.left() + NAMES..=rect.right() - NUMBERS, rect.y_range());
+            axis(ui, lane, scale, result.range);
+            if let Some(now) = side.now.estimate(estimate) {
+                mark(ui, lane, scale, now.value, false);
+            }
+            mark(ui, lane, scale, result.value, true);
+            let number = fixed(result.value, estimate.decimals());
+            let place = result.place.map_or("", Place::word);
+            text(rect.right() - NUMBERS + 12.0, &format!("{number} {place}"), tokens.quiet);
+        });
+    }
+    let of =
+        |measure: Measure| measure.of(evaluation, scene.library).map_or("–".into(), |v| fixed(v, measure.decimals()));
+    small(
+        ui,
+        format!(
+            "Saponification value {}, iodine value {}, saturated per unsaturated {}; hollow marks: the design as it is",
+            of(Measure::SaponificationValue),
+            of(Measure::IodineValue),
+            of(Measure::SaturatedPerUnsaturated)
+        ),
+    );
+}
+
+fn buttons(ui: &mut Ui, found: &Found, made: Design, changes: &mut Changes) -> Option<Request> {
+    let mut request = None;
+    ui.horizontal(|ui| {
+        let take = ui.button(RichText::new("Take this blend").color(Tokens::of(ui).accent));
+        if take.on_hover_text("Make it the blend of this design; undo takes it back").clicked() {
+            changes.edit(Edit::TakeBlend(found.blend.clone()));
+            request = Some(Request::ShowDesign);
+        }
+        let beside = ui.button("Open beside");
+        if beside.on_hover_text("Make a design of its own with this blend, and keep this one").clicked() {
+            let name = format!("{}, found", made.name.trim());
+            request = Some(Request::Open(Box::new(Design { name, ..made })));
+        }
+    });
+    request
+}

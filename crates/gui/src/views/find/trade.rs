@@ -1,0 +1,142 @@
+//! Price against likeness, as a curve to pick from.
+
+use super::FindView;
+use super::ask::{AimChoice, Ask};
+use crate::open::OpenDesign;
+use crate::theme::Tokens;
+use crate::views::design::Scene;
+use crate::widgets::{heading, name, small, still_plot};
+use barwright_core::blend::Blend;
+use barwright_core::composition::Composition;
+use barwright_core::find::{Aim, FindError, Found, Wanted, trade_off};
+use barwright_core::number::fixed;
+use barwright_core::{Design, Library};
+use eframe::egui::Ui;
+use egui_plot::{Line, PlotPoint, Points};
+
+/// How many points the curve has.
+const POINTS: usize = 24;
+/// How near a click must be to a point, in points of the screen.
+const NEAR: f32 = 20.0;
+
+/// The curve for what was asked for last.
+#[derive(Debug, Default)]
+pub struct Curve {
+    of: Option<(Wanted, Result<Vec<Spot>, FindError>)>,
+}
+
+/// A blend on the curve.
+#[derive(Debug, Clone)]
+struct Spot {
+    /// Percent that differs from the aim.
+    differs: f64,
+    price: f64,
+    found: Found,
+}
+
+fn acids(blend: &Blend, library: &Library) -> Option<Composition> {
+    Composition::of(blend.lines().iter().map(|l| (l.fat.as_ref(), l.share.get())), &library.acids)
+}
+
+/// Percent of the acids, or for the smallest change of the shares, that differ from the aim.
+fn differs(found: &Found, wanted: &Wanted, design: &Design, library: &Library) -> Option<f64> {
+    match &wanted.aim {
+        Aim::Nearest(target) => Some(100.0 * acids(&found.blend, library)?.distance(target)),
+        Aim::SmallestChange | Aim::Cheapest => {
+            let rows = barwright_core::compare::fats(design, &super::with_blend(design, &found.blend));
+            Some(rows.iter().map(|r| r.difference().abs()).sum::<f64>() / 2.0)
+        }
+    }
+}
+
+impl Curve {
+    fn of(&mut self, wanted: Wanted, design: &Design, library: &Library) -> &Result<Vec<Spot>, FindError> {
+        if self.of.as_ref().is_none_or(|(known, _)| *known != wanted) {
+            let spot = |found: Found| {
+                let price = found.price_per_kg?;
+                Some(Spot { differs: differs(&found, &wanted, design, library)?, price, found })
+            };
+            let points = trade_off(&wanted, library, POINTS).map(|all| all.into_iter().filter_map(spot).collect());
+            return &self.of.insert((wanted, points)).1;
+        }
+        // Known, as was just seen.
+        &self.of.get_or_insert_with(|| (wanted, Ok(Vec::new()))).1
+    }
+}
+
+/// Draws the curve.
+pub fn show(ui: &mut Ui, view: &mut FindView, open: &mut OpenDesign, scene: &Scene<'_>) {
+    let design = std::sync::Arc::clone(open.design());
+    let evaluation = open.evaluation(scene.library);
+    // The price itself has no likeness: then it is likeness to this design.
+    let ask = match view.ask.aim {
+        AimChoice::Cheapest => Ask { aim: AimChoice::ThisDesign, ..view.ask.clone() },
+        _ => view.ask.clone(),
+    };
+    let wanted = ask.wanted(&design, &evaluation, scene.library);
+    let what = match wanted.aim {
+        Aim::Nearest(_) => "percent of the acids that differ",
+        _ => "percent of the blend that changes",
+    };
+    heading(ui, "What a saving costs in likeness");
+    let spots = match view.curve.of(wanted, &design, scene.library) {
+        Ok(spots) if spots.is_empty() => {
+            ui.label("The ranges that must hold cannot be met with the fats that have a price.");
+            return;
+        }
+        Ok(spots) => spots.clone(),
+        Err(error) => {
+            ui.add(eframe::egui::Label::new(crate::views::design::bar::capital(&format!("{error}."))).wrap());
+            small(ui, "Prices are typed under Fats and prices.");
+            return;
+        }
+    };
+    if let Some(found) = plot(ui, &spots, what, &design) {
+        view.picked = Some(found);
+    }
+    small(
+        ui,
+        "Each point is the best blend at its price, with shares of any size and any number of the fats that have a price. Click a point to look at its blend.",
+    );
+}
+
+fn plot(ui: &mut Ui, spots: &[Spot], what: &str, design: &Design) -> Option<Found> {
+    let tokens = Tokens::of(ui);
+    let ends = |of: fn(&Spot) -> f64| {
+        let (low, high) =
+            spots.iter().map(of).fold((f64::INFINITY, f64::NEG_INFINITY), |(l, h), v| (l.min(v), h.max(v)));
+        let room = ((high - low) * 0.08).max(0.05 * high.abs()).max(0.01);
+        (low - room, high + room)
+    };
+    let ((left, right), (bottom, top)) = (ends(|s| s.differs), ends(|s| s.price));
+    let points: Vec<[f64; 2]> = spots.iter().map(|s| [s.differs, s.price]).collect();
+    let unit = format!("{}/kg", design.currency);
+    let shown = still_plot(ui, "price against likeness")
+        .height(260.0)
+        .x_axis_label(what)
+        .y_axis_label(unit)
+        .default_x_bounds(left, right)
+        .default_y_bounds(bottom, top)
+        .show(ui, |plot| {
+            plot.set_plot_bounds_x(left..=right);
+            plot.set_plot_bounds_y(bottom..=top);
+            plot.line(Line::new("price", points.clone()).color(tokens.accent).width(1.5));
+            plot.points(Points::new("blends", points.clone()).color(tokens.accent).radius(4.0));
+            let clicked = plot.response().clicked();
+            plot.response().interact_pointer_pos().filter(|_| clicked).and_then(|at| {
+                let distance = |s: &Spot| plot.screen_from_plot(PlotPoint::new(s.differs, s.price)).distance(at);
+                let nearest = spots.iter().min_by(|a, b| distance(a).total_cmp(&distance(b)))?;
+                (distance(nearest) <= NEAR).then(|| nearest.found.clone())
+            })
+        });
+    let (first, last) = (spots.first()?, spots.last()?);
+    let says = format!(
+        "Price against likeness: from {} at {} % to {} at {} %",
+        fixed(first.price, 2),
+        fixed(first.differs, 1),
+        fixed(last.price, 2),
+        fixed(last.differs, 1)
+    );
+    name(ui, &shown.response, &says);
+    shown.inner
+}
