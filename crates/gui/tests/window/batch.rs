@@ -1,6 +1,6 @@
 //! The batch: additions, scents, size, jug.
 
-use super::{Window, design, evaluation, press, shows, type_into, window, window_with};
+use super::{Window, design, evaluation, press, shows, tall_window, type_into, window, window_with};
 use barwright_core::additions::{Amount, Stage};
 use barwright_core::mould::{Mould, Size};
 use barwright_core::number::mass;
@@ -12,11 +12,6 @@ use std::path::PathBuf;
 /// Adds by the field called `field` the material whose name begins with `text`.
 fn add(window: &mut Window, field: &str, text: &str) {
     type_into(window, field, text);
-}
-
-/// A window in which all of the columns can be clicked without scrolling.
-fn tall_window() -> Window {
-    window_with(Vec::new(), Vec::new(), [1280.0, 2000.0], egui::Theme::Light)
 }
 
 fn example(name: &str) -> PathBuf {

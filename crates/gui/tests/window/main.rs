@@ -2,6 +2,7 @@
 
 mod batch;
 mod design;
+mod find;
 
 use barwright::app::{App, Setup};
 use barwright::files::{Answer, FileDialogs, Question};
@@ -60,6 +61,11 @@ fn window_keeping(
 
 fn window() -> Window {
     window_with(Vec::new(), Vec::new(), [1280.0, 800.0], egui::Theme::Light)
+}
+
+/// A window in which all of the columns can be clicked without scrolling.
+fn tall_window() -> Window {
+    window_with(Vec::new(), Vec::new(), [1280.0, 2000.0], egui::Theme::Light)
 }
 
 fn design(window: &Window) -> Design {

@@ -167,8 +167,9 @@ fn card(
         }
         title.inner
     });
-    let clicked = drawn.inner.clicked() || drawn.response.interact(Sense::click()).clicked();
-    (clicked && !is_open, request)
+    // The whole of a closed card is clicked; an open one has buttons.
+    let clicked = !is_open && (drawn.inner.clicked() || drawn.response.interact(Sense::click()).clicked());
+    (clicked, request)
 }
 
 /// Where the scores lie and what changes most.

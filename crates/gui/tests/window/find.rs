@@ -1,0 +1,139 @@
+//! The search for a blend, driven as a person would.
+
+use super::{Window, design, evaluation, press, shows, tall_window, type_into};
+use barwright_core::estimates::Place;
+use eframe::egui::{Key, Modifiers};
+use egui_kittest::kittest::Queryable;
+use std::thread::sleep;
+use std::time::Duration;
+
+/// Lets the search end; it has its own thread, so frames are drawn until the word comes.
+fn wait(window: &mut Window) {
+    for _ in 0..3000 {
+        window.step();
+        let ended = ["Proven:", "Nothing fits", "needs prices", "Stopped:"].iter().any(|text| shows(window, text));
+        if ended && !shows(window, "Looking") {
+            window.run();
+            return;
+        }
+        sleep(Duration::from_millis(10));
+    }
+    panic!("the search did not end");
+}
+
+fn open_find(window: &mut Window) {
+    window.key_press_modifiers(Modifiers::COMMAND, Key::Num3);
+    window.step();
+    wait(window);
+}
+
+/// Chooses `entry` in the list called `list`; what follows may be a search.
+fn choose(window: &mut Window, list: &str, entry: &str) {
+    window.get_by_label(list).click();
+    window.step();
+    window.step();
+    window.get_by_label(entry).click();
+    window.step();
+    window.step();
+}
+
+fn type_and_wait(window: &mut Window, field: &str, text: &str) {
+    window.get_by_label(field).focus();
+    window.step();
+    window.get_by_label(field).type_text(text);
+    window.step();
+    window.key_press(Key::Enter);
+    window.step();
+    window.step();
+    wait(window);
+}
+
+#[test]
+fn a_fat_is_replaced_and_undo_brings_it_back() {
+    let mut window = tall_window();
+    let before = design(&window);
+    let fat = before.blend.lines()[2].fat.clone();
+    window.get_by_label(&format!("{}: more", fat.name)).click();
+    window.run();
+    window.get_by_label("Replace with…").click();
+    window.step();
+    window.step();
+    wait(&mut window);
+    assert!(window.query_by_label(&format!("Allow {} again", fat.name)).is_some(), "the sentence says so");
+    window.get_by_label("Take this blend").click();
+    window.run();
+    let after = design(&window);
+    assert!(after.blend.line(&fat.id).is_none(), "it is gone");
+    assert!(after.blend.is_whole(), "and the rest is whole");
+    assert!(after.blend.lines().len() <= 5, "of at most five fats");
+    assert_eq!(after.superfat, before.superfat, "all else stays");
+    press(&mut window, Modifiers::COMMAND, Key::Z);
+    assert_eq!(design(&window), before, "one step takes it back");
+}
+
+#[test]
+fn demands_that_collide_are_named_with_the_nearest_miss() {
+    let mut window = tall_window();
+    open_find(&mut window);
+    type_and_wait(&mut window, "Hardness to", "100");
+    type_and_wait(&mut window, "Hardness from", "95");
+    for text in ["These demands cannot be met together", "Hardness at least 95", "The nearest miss", "It misses"] {
+        assert!(shows(&window, text), "{text} is not shown");
+    }
+    assert!(!shows(&window, "Take this blend"), "there is nothing to take");
+    window.get_by_label("Hardness: the range of the style again").click();
+    window.step();
+    window.step();
+    wait(&mut window);
+    assert!(shows(&window, "Take this blend"), "as before");
+}
+
+#[test]
+fn the_cheapest_blend_needs_prices_and_takes_them() {
+    let mut window = tall_window();
+    open_find(&mut window);
+    choose(&mut window, "What makes a blend the best", "cheapest blend");
+    wait(&mut window);
+    assert!(shows(&window, "needs prices"), "said at once");
+    window.get_by_label("Fats and prices").click();
+    window.step();
+    for (fat, price) in
+        [("Olive oil, virgin", "9,5"), ("Coconut oil", "6"), ("Cocoa butter", "18"), ("Palm oil", "3.5")]
+    {
+        type_and_wait(&mut window, &format!("Price of a kilogram of {fat}"), price);
+    }
+    assert_eq!(design(&window).prices.len(), 4, "kept in the design");
+    assert!(shows(&window, "EUR/kg"), "the blend has a price");
+    assert!(shows(&window, "all seven inside"), "and keeps the ranges");
+    window.get_by_label("Price against likeness").click();
+    window.step();
+    window.run();
+    assert!(shows(&window, "Price against likeness: from"), "the curve says what it shows");
+}
+
+#[test]
+fn the_least_change_brings_every_score_inside() {
+    let mut window = tall_window();
+    type_into(&mut window, "Share of Coconut oil, percent", "12");
+    let outside = |window: &Window| {
+        let estimates = evaluation(window).estimates.expect("tabled acids");
+        estimates.iter().filter(|r| r.place != Some(Place::Inside)).count()
+    };
+    assert!(outside(&window) > 0, "too little coconut oil");
+    assert!(shows(&window, "The least change that brings every score inside"), "the hint");
+    window.get_by_label("Bring every score inside").click();
+    window.run();
+    assert_eq!(outside(&window), 0, "all inside");
+    assert!(!shows(&window, "The least change that brings"), "nothing left to say");
+}
+
+#[test]
+fn a_found_blend_opens_as_a_design_of_its_own() {
+    let mut window = tall_window();
+    open_find(&mut window);
+    let before = design(&window);
+    window.get_by_label("Open beside").click();
+    window.run();
+    assert_eq!(window.state().designs().len(), 2, "beside the first");
+    assert_eq!(design(&window).name, format!("{}, found", before.name));
+}
