@@ -51,10 +51,31 @@ pub struct LyeMargin {
     pub drivers: Vec<Driver>,
     /// Alkali for the fats, as planned; this and what follows per exact need.
     ratio: f64,
+    /// Alkali for acids.
+    acids: f64,
     /// Half widths of the need.
     need: Vec<f64>,
-    /// Half widths of the supply.
-    supply: Vec<f64>,
+    /// Half widths of the supply that grow with the alkali: those of its purities.
+    purities: Vec<f64>,
+    /// Half widths of the supply that do not: those of its weighings.
+    weighings: Vec<f64>,
+}
+
+/// A guess of where something is 0, made better by the secant rule from its first slope on.
+fn secant(start: f64, first_slope: f64, (least, most): (f64, f64), mut off: impl FnMut(f64) -> f64) -> f64 {
+    let (mut at, mut before) = (start, None);
+    for _ in 0..20 {
+        let off_now = off(at);
+        let slope = before.map_or(first_slope, |(at_before, off_before)| (off_now - off_before) / (at - at_before));
+        before = Some((at, off_now));
+        let next = (at - off_now / slope).clamp(least, most);
+        // The slope is known well enough by now for this last step to end far nearer than it began.
+        if off_now.abs() < 1e-6 || (next - at).abs() < 1e-12 {
+            return next;
+        }
+        at = next;
+    }
+    at
 }
 
 impl LyeMargin {
@@ -130,22 +151,27 @@ impl LyeMargin {
             high: 100.0 * (1.0 - least_supply / most_need),
             drivers,
             ratio,
+            acids: acids / exact,
             need: need.into_iter().map(|(_, w)| w).chain(scale_need).map(per_need).collect(),
-            supply: purities.into_iter().chain(weighings).collect(),
+            purities,
+            weighings,
         })
     }
 
-    /// By how much `part` of the need, less the supply, may be more than planned: `part`·Ν − Λ.
-    fn excess(&self, part: f64) -> UniformSum {
+    /// By how much `part` of the need, less the supply, may be more than planned if `ratio` is planned
+    /// for the fats: `part`·Ν − Λ.
+    fn excess(&self, part: f64, ratio: f64) -> UniformSum {
+        let alkali = (ratio + self.acids) / (self.ratio + self.acids);
         let need = self.need.iter().map(|width| width * part.abs());
-        UniformSum::of(self.supply.iter().copied().chain(need).collect())
+        let purities = self.purities.iter().map(|width| width * alkali);
+        UniformSum::of(self.weighings.iter().copied().chain(purities).chain(need).collect())
     }
 
     /// The chance (0–1) that the superfat is at most `percent`: that the supply `ratio` + Λ is at
     /// least (1 − percent/100)·(1 + Ν), where Λ and Ν are sums of uniform quantities.
     pub fn at_most(&self, percent: f64) -> f64 {
         let part = 1.0 - percent / 100.0;
-        self.excess(part).at_most(self.ratio - part)
+        self.excess(part, self.ratio).at_most(self.ratio - part)
     }
 
     /// A bound on the chance that the bar is lye-heavy, at once: a sum of independent uniform
@@ -153,7 +179,7 @@ impl LyeMargin {
     /// sinh(x)/x ≤ exp(x²/6) (Chernoff's bound).
     pub fn chance_bound(&self) -> f64 {
         let squares = |widths: &[f64]| widths.iter().map(|w| w * w).sum::<f64>();
-        let variance = (squares(&self.need) + squares(&self.supply)) / 3.0;
+        let variance = (squares(&self.need) + squares(&self.purities) + squares(&self.weighings)) / 3.0;
         let room = 1.0 - self.ratio;
         if self.low >= 0.0 {
             0.0
@@ -171,7 +197,8 @@ impl LyeMargin {
 
     /// The least and the most supply per need, (`ratio` + Λ)/(1 + Ν).
     fn parts(&self) -> (f64, f64) {
-        let (need, supply): (f64, f64) = (self.need.iter().sum(), self.supply.iter().sum());
+        let sum = |widths: &[f64]| widths.iter().sum::<f64>();
+        let (need, supply) = (sum(&self.need), sum(&self.purities) + sum(&self.weighings));
         ((self.ratio - supply) / (1.0 + need), (self.ratio + supply) / (1.0 - need.min(0.99)))
     }
 
@@ -181,37 +208,30 @@ impl LyeMargin {
         Interval::new(100.0 * (1.0 - most), 100.0 * (1.0 - least)).ok()
     }
 
-    /// The superfat, percent, below which it lies with `chance` (0–1).
-    pub fn quantile(&self, chance: f64) -> f64 {
-        // Which part of the need is met, where ratio − part is the excess: by the secant rule, begun
-        // as if the excess spread alike for all parts, which it nearly does.
-        let (least, most) = self.parts();
-        let (mut part, mut place) = (self.ratio, 0.0);
-        let mut before: Option<(f64, f64)> = None;
-        for _ in 0..20 {
-            let excess = self.excess(part);
+    /// The quantile of [`Self::excess`] at `chance`, time after time for numbers near each other.
+    fn excess_quantile(&self, chance: f64) -> impl FnMut(f64, f64) -> f64 {
+        let mut place = 0.0;
+        move |part, ratio| {
+            let excess = self.excess(part, ratio);
             let quantile = excess.quantile(chance, place * excess.half());
             place = quantile / excess.half().max(f64::MIN_POSITIVE);
-            let off = self.ratio - part - quantile;
-            let slope = before.map_or(-1.0, |(part_before, off_before)| (off - off_before) / (part - part_before));
-            before = Some((part, off));
-            let next = (part - off / slope).clamp(least, most);
-            let moved = (next - part).abs();
-            part = next;
-            // The slope is known well enough by now for this last step to end far nearer than it began.
-            if off.abs() < 1e-6 || moved < 1e-12 {
-                break;
-            }
+            quantile
         }
+    }
+
+    /// The superfat, percent, below which it lies with `chance` (0–1).
+    pub fn quantile(&self, chance: f64) -> f64 {
+        let mut excess = self.excess_quantile(chance);
+        let part = secant(self.ratio, -1.0, self.parts(), |part| self.ratio - part - excess(part, self.ratio));
         100.0 * (1.0 - part)
     }
 
     /// The least superfat to plan, percent, with which the chance that the bar is lye-heavy is at
-    /// most `chance` (0–1): where the planned supply per need is what the quantile leaves. The
-    /// supply's spread is taken to grow with it, which the weighing of the alkali does not.
+    /// most `chance` (0–1).
     pub fn least_superfat(&self, chance: f64) -> f64 {
-        let factor = (1.0 - self.quantile(chance) / 100.0) / self.ratio;
-        100.0 * (1.0 - 1.0 / factor)
+        let mut excess = self.excess_quantile(chance);
+        let ratio = secant(self.ratio, 1.0, (0.0, 2.0), |ratio| ratio - 1.0 - excess(1.0, ratio));
+        100.0 * (1.0 - ratio)
     }
 
     /// `points` equally spaced superfats over the distribution with the density there, per percent.
