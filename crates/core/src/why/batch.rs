@@ -98,7 +98,7 @@ impl<'a> About<'a> {
     }
 
     /// The additions whose acid takes alkali.
-    fn acid_lines(self) -> impl Iterator<Item = (&'a AdditionLine, Grams)> {
+    pub(super) fn acid_lines(self) -> impl Iterator<Item = (&'a AdditionLine, Grams)> {
         self.additions().filter(|(l, _)| l.stage != Stage::OnTop && l.addition.protons_per_gram() > 0.0)
     }
 

@@ -80,7 +80,15 @@ impl<'a> About<'a> {
         let koh = term(batch.alkali.koh, alkali.koh_purity, alkali.koh_purity_pm, "");
         let given = [(batch.alkali.naoh, naoh), (batch.alkali.koh, koh)];
         let weighed = sum(given.into_iter().filter(|(mass, _)| mass.0 > 0.0).map(|(_, term)| term));
-        if batch.acids_koh.0 > 0.0 { format!("{weighed} − {}", grams(batch.acids_koh)) } else { weighed }
+        // Less acid takes less of it.
+        let opposite = if sign == '+' { '−' } else { '+' };
+        let taken = self.acid_lines().filter_map(|(line, mass)| {
+            let acid = &line.addition.acid.as_ref()?.value;
+            let (content, molar) = (number(acid.content.fraction()), number(acid.molar_mass.get()));
+            let mass = self.weighed_at(mass, opposite);
+            Some(format!(" − {mass} × {content} × {} × 56.105 ÷ {molar}", acid.protons))
+        });
+        format!("{weighed}{}", taken.collect::<String>())
     }
 
     fn extreme(self, numbers: String) -> Result<Parts, String> {
@@ -145,17 +153,15 @@ impl<'a> About<'a> {
     pub(super) fn least_superfat(self) -> Result<Parts, String> {
         let margin = self.margin()?;
         let accepted = self.design.accepted_chance;
-        let quantile = margin.quantile(accepted.fraction());
-        let planned = number(1.0 - self.design.superfat.fraction());
+        let planned = 1.0 - margin.least_superfat(accepted.fraction()) / 100.0;
         let mut inputs = self.margin_inputs(margin);
-        inputs
-            .insert(1, Input::chosen("Accepted chance of a lye-heavy bar", format!("{} %", short(accepted.get(), 2))));
-        let name = format!("Superfat q below which {} % of batches lie", short(accepted.get(), 2));
-        inputs
-            .insert(2, Input::worked_out(&name, format!("{} %", fixed(quantile, 2)), "the spread of all causes below"));
+        let chance = format!("{} %", short(accepted.get(), 2));
+        inputs.insert(1, Input::chosen("Accepted chance of a lye-heavy bar", chance));
+        let how = "the fats’ ranges, the purities and the weighings below, which stay as wide as they are";
+        inputs.insert(2, Input::worked_out("Alkali for each part of need, r", number(planned), how));
         Ok(Parts {
-            formula: "100 × (1 − (1 − superfat) ÷ (1 − q)), q being what the accepted chance leaves",
-            numbers: format!("100 × (1 − {planned} ÷ {})", number(1.0 - quantile / 100.0)),
+            formula: "100 × (1 − r), r being the planned alkali ÷ need at which r + Λ ≥ 1 + Ν has the accepted chance",
+            numbers: format!("100 × (1 − {})", number(planned)),
             inputs,
             trust: "That fats vary independently and evenly within their ranges is an assumption: one season can move \
                     several together. A supplier’s figure for the fat that does most narrows it."
