@@ -99,3 +99,24 @@ fn set_share(bencher: Bencher<'_, '_>) {
         blend.set_share(divan::black_box(&id), Share::nearest(if up { 26.0 } else { 25.0 }))
     });
 }
+
+/// What the hint under a slider looks for: among the design's own fats, or with every other fat of
+/// the library as the one that comes in.
+#[divan::bench(args = [("own fats", 12), ("a newcomer", 60)], sample_size = 2)]
+fn nudge(bencher: Bencher<'_, '_>, (what, olive): (&str, u32)) {
+    let library = library();
+    let rest = if what == "own fats" {
+        format!(
+            r#"(fat: "coconut", share: 12), (fat: "cocoa_butter", share: {}), (fat: "castor", share: 8)"#,
+            80 - olive
+        )
+    } else {
+        format!(r#"(fat: "palm", share: {})"#, 100 - olive)
+    };
+    let design =
+        new_design(&format!(r#"(barwright: 1, fats: [(fat: "olive_virgin", share: {olive}), {rest}])"#), &library);
+    let evaluation = evaluate(&design, &library);
+    let found = barwright_core::find::nudge(&design, &evaluation, &library).expect("there is a way");
+    assert_eq!(found.newcomer.is_some(), what == "a newcomer", "{found:?}");
+    bencher.bench(|| barwright_core::find::nudge(divan::black_box(&design), &evaluation, &library));
+}

@@ -148,3 +148,48 @@ fn a_number_is_explained_and_an_unknown_one_lists_those_there_are() {
     assert!(err.contains("batch.gold _g") && err.contains("jug.peak_c"), "{err}");
     assert!(output.stdout.is_empty(), "nothing is explained");
 }
+
+#[test]
+fn a_blend_is_found_or_what_collides_is_named() {
+    let starter = Path::new(env!("CARGO_MANIFEST_DIR")).join("../../assets/examples/fernhollow-starter.barwright");
+    let file = starter.to_str().expect("UTF-8");
+    let found = |arguments: &[&str]| {
+        let output = barwright(&[&["find", file, "--json"], arguments].concat());
+        let json: serde_json::Value = serde_json::from_slice(&output.stdout).unwrap_or_default();
+        (output.status.code(), json, text(&output.stderr))
+    };
+    let (code, json, err) =
+        found(&["--without", "cocoa_butter", "--within-ranges", "--at-most", "4", "--results", "2"]);
+    assert_eq!(code, Some(0), "{err}");
+    assert_eq!(json["proven"], true, "{json}");
+    assert_eq!(json["collisions"], serde_json::json!([]), "nothing collides");
+    let results = json["results"].as_array().expect("a list");
+    assert_eq!(results.len(), 2, "as asked");
+    for result in results {
+        let fats = result["fats"].as_array().expect("a list");
+        let sum: f64 = fats.iter().filter_map(|f| f["share_pct"].as_f64()).sum();
+        assert!(fats.len() <= 4 && (sum - 100.0).abs() < 1e-9, "{result}");
+        assert!(fats.iter().all(|f| f["fat"] != "cocoa_butter"), "{result}");
+        assert_eq!(result["estimates"]["hardness"]["place"], "inside", "{result}");
+        assert!(result["cost_per_kg_fats"].is_null(), "nothing has a price");
+    }
+    let (code, json, _) = found(&["--range", "hardness=90..", "--range", "iodine_value=80.."]);
+    assert_eq!(code, Some(3), "{json}");
+    let collisions = json["collisions"].to_string();
+    assert!(collisions.contains("hardness at least 90") && collisions.contains("iodine value at least 80"), "{json}");
+    assert!(!json["nearest_miss"]["fats"].as_array().expect("a list").is_empty(), "{json}");
+    let plain = barwright(&["find", file, "--only", "olive_virgin,coconut", "--smallest-change", "--step", "5"]);
+    assert!(text(&plain.stdout).contains("proven the best"), "{}", text(&plain.stdout));
+    for (arguments, reason) in [
+        (&["--cheapest"][..], "needs prices"),
+        (&["--without", "snake"], "called “snake”"),
+        (&["--range", "hardness=50..40"], "no range"),
+        (&["--range", "shine=1..2"], "choose one of hardness"),
+        (&["--step", "7"], "steps of 1 or 5"),
+        (&["--results", "0"], "at least one"),
+    ] {
+        let (code, _, err) = found(arguments);
+        assert_eq!(code, Some(2), "{arguments:?}: {err}");
+        assert!(err.contains(reason) && err.trim_end().lines().count() == 1, "{arguments:?}: {err}");
+    }
+}
