@@ -11,6 +11,8 @@ use std::time::{Duration, Instant};
 
 /// Nodes of the search tree between two looks at whether it is still wanted: a few milliseconds.
 const SLICE: usize = 200;
+/// A search that takes longer ends with the best so far.
+const LONGEST: Duration = Duration::from_secs(120);
 /// Between two tellings of the best so far.
 const TELL: Duration = Duration::from_millis(80);
 
@@ -85,10 +87,11 @@ fn search(
             return;
         }
     };
-    let mut last = Instant::now();
+    let began = Instant::now();
+    let mut last = began;
     loop {
         let done = search.step(SLICE);
-        let stop = stopped.load(Ordering::Relaxed);
+        let stop = stopped.load(Ordering::Relaxed) || began.elapsed() >= LONGEST;
         if done || stop || last.elapsed() >= TELL {
             if !say(Ok(search.outcome())) || done || stop {
                 return;

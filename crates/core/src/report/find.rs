@@ -124,7 +124,12 @@ fn write_text(
     }
     let unit = wanted.aim.unit(&design.currency);
     for (i, found) in outcome.results.iter().enumerate() {
-        let proof = if outcome.proven || i + 1 < outcome.results.len() { "proven the best" } else { "the best so far" };
+        let is_last = i + 1 == outcome.results.len();
+        let proof = if outcome.proven || !is_last {
+            "proven the best".into()
+        } else {
+            format!("the best so far; another could be {} better", significant(outcome.gap().unwrap_or_default()))
+        };
         let besides = if i == 0 { "" } else { " of other fats" };
         writeln!(out, "Blend {}: {} {unit}, {proof}{besides}", i + 1, significant(found.objective))?;
         write_fats(out, &found.blend)?;

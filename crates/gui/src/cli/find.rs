@@ -11,6 +11,7 @@ use clap::Args;
 use std::io::Write;
 use std::path::PathBuf;
 use std::process::ExitCode;
+use std::time::{Duration, Instant};
 
 /// Nodes of the search tree between two looks at whether it has ended.
 const SLICE: usize = 1000;
@@ -51,6 +52,9 @@ pub(super) struct FindArguments {
     /// So many blends of different fats.
     #[arg(long, value_name = "N", default_value_t = 1)]
     results: usize,
+    /// Gives up after so many seconds with the best so far and how much better another could be.
+    #[arg(long, value_name = "N", default_value_t = 60)]
+    seconds: u64,
     /// As JSON, unrounded.
     #[arg(long)]
     json: bool,
@@ -154,7 +158,8 @@ pub(super) fn run(arguments: &FindArguments, library: &Library, out: &mut impl W
     let mut wanted = Wanted::of(&design, &evaluate(&design, library), library);
     arguments.narrow(&mut wanted)?;
     let mut search = BlendSearch::start(wanted.clone(), library)?;
-    while !search.step(SLICE) {}
+    let began = Instant::now();
+    while !search.step(SLICE) && began.elapsed() < Duration::from_secs(arguments.seconds) {}
     let outcome = search.outcome();
     if arguments.json {
         writeln!(out, "{}", report::find_json(&wanted, &outcome, &design, library)?)?;
