@@ -12,7 +12,7 @@ use std::time::{Duration, Instant};
 /// Nodes of the search tree between two looks at whether it is still wanted: a few milliseconds.
 const SLICE: usize = 200;
 /// A search that takes longer ends with the best so far.
-const LONGEST: Duration = Duration::from_secs(120);
+const LONGEST: Duration = Duration::from_mins(2);
 /// Between two tellings of the best so far.
 const TELL: Duration = Duration::from_millis(80);
 
