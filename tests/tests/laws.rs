@@ -19,6 +19,7 @@ use barwright_core::evaluate::{contributions, free_fat_points};
 use barwright_core::fats::Fat;
 use barwright_core::history::{Gesture, History};
 use barwright_core::jug::Jug;
+use barwright_core::label::{Ingredient, Label, ListStyle};
 use barwright_core::library::Tables;
 use barwright_core::mould::Size;
 use barwright_core::report::{self, Report};
@@ -274,7 +275,8 @@ proptest! {
         }
         let (fresh, cured) = (evaluation.chemistry.tfm_fresh, evaluation.chemistry.tfm_cured);
         assert_eq!(fresh.is_some(), cured.is_some(), "both or neither");
-        assert!(fresh <= cured && cured.is_none_or(f64::is_finite), "TFM {fresh:?}, {cured:?}");
+        let (fresh, cured) = (fresh.unwrap_or_default(), cured.unwrap_or_default());
+        assert!(cured.is_finite() && cured >= fresh * (1.0 - 1e-12), "TFM {fresh}, {cured}");
         for estimate in Estimate::ALL {
             let Some(result) = evaluation.estimate(estimate) else { continue };
             let most = if estimate == Estimate::Keeping { 40.0 } else { 100.0 + 1e-9 };
@@ -313,6 +315,30 @@ proptest! {
         }
         let text = report::text(&design, &evaluation, &LIBRARY);
         assert!(text.contains("Sodium hydroxide (NaOH)") || evaluation.batch.alkali.naoh.0 <= 0.0, "{text}");
+    }
+
+    #[test]
+    fn the_ingredients_add_up_to_what_went_in_and_to_the_bars_at_sale(design in any_design()) {
+        let evaluation = evaluate(&design, &LIBRARY);
+        let batch = &evaluation.batch;
+        let Some(label) = Label::of(&design, &evaluation, &LIBRARY) else {
+            assert!(batch.fats.0 <= 0.0, "only a batch without fats has no label");
+            return Ok(());
+        };
+        let sum = |style| label.ingredients(style).iter().map(|i| i.mass.0).sum::<f64>();
+        assert_relative("as put in", sum(ListStyle::AsPutIn), batch.batter.0, 1e-9);
+        // What is not NaOH in the sodium hydroxide is no ingredient of the bar.
+        let impurity = (batch.alkali.naoh - batch.alkali.pure_naoh).0;
+        let bars = label.bar_at_sale.0 * f64::from(batch.bars);
+        assert_relative("as in the bar", sum(ListStyle::AsInTheBar) + impurity, bars, 1e-9);
+        for style in ListStyle::ALL {
+            let list = label.ingredients(style);
+            let falls = |l: &[&Ingredient]| l.windows(2).all(|w| w[0].mass >= w[1].mass);
+            let (last, first): (Vec<&Ingredient>, Vec<_>) = list.iter().partition(|i| i.is_colourant());
+            assert!(falls(&first) && falls(&last), "falling weight: {list:?}");
+            assert!(list.iter().skip(first.len()).all(Ingredient::is_colourant), "colourants last: {list:?}");
+            assert!(list.iter().all(|i| i.mass.0 > 0.0 && i.percent.is_finite()), "{list:?}");
+        }
     }
 
     #[test]

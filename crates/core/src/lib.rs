@@ -11,6 +11,7 @@
 pub mod acids;
 pub mod additions;
 pub mod alkali;
+pub mod allergens;
 pub mod batch;
 pub mod blend;
 pub mod cautions;
@@ -28,6 +29,7 @@ pub mod fats;
 pub mod find;
 pub mod history;
 pub mod jug;
+pub mod label;
 pub mod library;
 pub mod margin;
 pub mod material;

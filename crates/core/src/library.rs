@@ -4,6 +4,7 @@ mod materials;
 
 use crate::acids::{Acids, AcidsError};
 use crate::additions::Addition;
+use crate::allergens::Allergens;
 use crate::estimates::{Estimate, Weights, WeightsError};
 use crate::fats::{Fat, FatFigures, FatKind, Inci, ProfileEntry, ProfileError, RelativeDensity};
 use crate::material::{BadId, MaterialId, Sourced, Trust};
@@ -35,6 +36,8 @@ pub struct Tables<'a> {
     pub constituents: &'a str,
     /// `limits.csv`.
     pub limits: &'a str,
+    /// `allergens.csv`.
+    pub allergens: &'a str,
 }
 
 impl Tables<'static> {
@@ -49,6 +52,7 @@ impl Tables<'static> {
         scents: include_str!("../../../assets/data/scents.csv"),
         constituents: include_str!("../../../assets/data/constituents.csv"),
         limits: include_str!("../../../assets/data/limits.csv"),
+        allergens: include_str!("../../../assets/data/allergens.csv"),
     };
 }
 
@@ -63,6 +67,8 @@ pub struct Library {
     pub fusion: Fusion,
     /// Published limits for substances in scents.
     pub limits: Limits,
+    /// Allergens that labels name.
+    pub allergens: Allergens,
     additions: Vec<Arc<Addition>>,
     scents: Vec<Arc<Scent>>,
     fats: Vec<Arc<Fat>>,
@@ -303,6 +309,7 @@ impl Library {
             weights,
             fusion,
             limits: materials::limits(tables.limits)?,
+            allergens: materials::allergens(tables.allergens)?,
             additions: materials::additions(tables.additions)?,
             scents: materials::scents(tables.scents, tables.constituents)?,
             fats,

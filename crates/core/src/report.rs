@@ -1,10 +1,12 @@
 //! An evaluation as text for people and as JSON for scripts.
 
 mod find;
+mod label;
 mod library;
 mod text;
 
 pub use find::{find_json, find_text};
+pub use label::label_text;
 pub use library::{FatEntry, additions_text, fats_json, fats_text, scents_text};
 pub use text::text;
 
@@ -17,6 +19,7 @@ use crate::document::VERSION;
 use crate::estimates::{Estimate, Place};
 use crate::evaluate::{EstimateResult, Evaluation};
 use crate::jug::Jug;
+use crate::label::{Label, ListStyle};
 use crate::library::Library;
 use crate::margin::{Cause, Driver};
 use crate::mould::{BarShape, Size};
@@ -44,7 +47,7 @@ pub struct Report {
     acids_pct: AcidsReport,
     estimates: EstimatesReport,
     cost: CostReport,
-    label: Option<()>,
+    label: Option<LabelReport>,
     cautions: Vec<CautionReport>,
 }
 
@@ -240,6 +243,28 @@ impl CostReport {
             currency: design.currency.clone(),
             at_least: known.as_ref().filter(|(t, _)| t.complete().is_none()).map(|(t, _)| t.known()),
             missing: known.map(|(_, missing)| missing).unwrap_or_default(),
+        }
+    }
+}
+
+/// Names in the order of the list.
+#[derive(Debug, Serialize)]
+struct LabelReport {
+    as_put_in: Vec<String>,
+    as_in_the_bar: Vec<String>,
+    allergens: Vec<String>,
+    /// Names of either list that were not confirmed.
+    unconfirmed: Vec<String>,
+}
+
+impl LabelReport {
+    fn new(label: &Label) -> Self {
+        let names = |style| label.ingredients(style).iter().map(|i| i.name.clone()).collect();
+        Self {
+            as_put_in: names(ListStyle::AsPutIn),
+            as_in_the_bar: names(ListStyle::AsInTheBar),
+            allergens: label.allergens.declared().map(|f| f.name.clone()).collect(),
+            unconfirmed: label.unconfirmed().into_iter().map(Into::into).collect(),
         }
     }
 }
@@ -449,7 +474,7 @@ impl Report {
             acids_pct: AcidsReport(evaluation.composition.as_ref().map(fractions).unwrap_or_default()),
             estimates: EstimatesReport(evaluation.estimates, spread::scores(&design.blend, batch.free_fat, library)),
             cost: CostReport::new(design, evaluation),
-            label: None,
+            label: Label::of(design, evaluation, library).map(|label| LabelReport::new(&label)),
             cautions: evaluation.cautions.iter().map(CautionReport::from).collect(),
         }
     }

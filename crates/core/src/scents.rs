@@ -241,9 +241,14 @@ pub struct ScentCheck {
     pub not_held: Vec<(String, String)>,
 }
 
-/// Grams of one limited substance per gram of `scent`, by position in [`Limits`], and whether a
-/// figure is from memory.
-fn limited(scent: &Scent, limits: &Limits) -> Vec<(usize, f64, bool)> {
+/// What `lookup` finds in `scent` by CAS numbers: its position there, grams of it per gram of the scent,
+/// and whether a figure is from memory. `itself` is what the whole scent is found as. Where a substance
+/// stands as a whole and by its isomers, the larger counts.
+pub(crate) fn held(
+    scent: &Scent,
+    itself: Option<usize>,
+    lookup: impl Fn(&Cas) -> Option<usize>,
+) -> Vec<(usize, f64, bool)> {
     #[derive(Default)]
     struct Sums {
         index: usize,
@@ -252,11 +257,11 @@ fn limited(scent: &Scent, limits: &Limits) -> Vec<(usize, f64, bool)> {
         from_memory: bool,
     }
     let mut sums: Vec<Sums> = Vec::new();
-    let itself = limits.index(&scent.cas).map(|i| (i, 1.0, false, false));
+    let itself = itself.map(|i| (i, 1.0, false, false));
     let constituents = scent
         .constituents
         .iter()
-        .filter_map(|c| Some((limits.index(&c.cas)?, c.most.fraction(), c.whole, c.trust == Trust::FromMemory)));
+        .filter_map(|c| Some((lookup(&c.cas)?, c.most.fraction(), c.whole, c.trust == Trust::FromMemory)));
     for (index, fraction, whole, from_memory) in itself.into_iter().chain(constituents) {
         let at = sums.iter().position(|s| s.index == index).unwrap_or_else(|| {
             sums.push(Sums { index, ..Sums::default() });
@@ -276,7 +281,7 @@ impl ScentCheck {
         let mut check = Self { masses: scents.iter().map(|s| s.amount.mass(fats)).collect(), ..Self::default() };
         let mut sums: Vec<(usize, f64, bool, Vec<f64>)> = Vec::new();
         for (position, (line, mass)) in scents.iter().zip(&check.masses).enumerate() {
-            let limited = limited(&line.scent, limits);
+            let limited = held(&line.scent, limits.index(&line.scent.cas), |cas| limits.index(cas));
             for (index, fraction, memory) in &limited {
                 let at = sums.iter().position(|(i, ..)| i == index).unwrap_or_else(|| {
                     sums.push((*index, 0.0, false, vec![0.0; scents.len()]));

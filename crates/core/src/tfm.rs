@@ -31,10 +31,16 @@ pub fn fatty_matter_per_gram(fat: &Fat, sv: f64, acids: &Acids) -> Option<f64> {
 /// Anhydrous soap from a gram of fat, with sodium hydroxide: 1 + SV/56105·39.997 − glycerol
 /// (triglyceride) or − water (free acid).
 pub fn anhydrous_soap_per_gram(kind: FatKind, sv: f64) -> f64 {
+    soap_per_gram(kind, sv, molar_mass::NAOH)
+}
+
+/// The same with an alkali of the molar mass `alkali`, g/mol. A wax’s alcohols, which stay with its
+/// soap, are counted with it.
+pub fn soap_per_gram(kind: FatKind, sv: f64, alkali: f64) -> f64 {
     let moles = sv / MG_KOH_PER_MOL;
     let lost = match kind {
         FatKind::FreeAcid => moles * molar_mass::WATER,
         _ => glycerol_per_gram(kind, sv),
     };
-    1.0 + moles * molar_mass::NAOH - lost
+    1.0 + moles * alkali - lost
 }

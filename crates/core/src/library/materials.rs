@@ -1,7 +1,8 @@
-//! The tables of additions, scents and limits.
+//! The tables of additions, scents, limits and allergens.
 
 use super::LibraryError;
 use crate::additions::{AddedAcid, Addition, AdditionKind, Contents, Stage, UncountedAcid};
+use crate::allergens::{Allergen, AllergenKind, Allergens};
 use crate::material::{MaterialId, Sourced, Trust};
 use crate::scents::{Cas, Constituent, Limit, LimitFigure, Limits, Scent};
 use crate::units::{AcidMolarMass, Share, SolidsDensity};
@@ -165,6 +166,39 @@ pub(super) fn scents(scents: &str, constituents: &str) -> Result<Vec<Arc<Scent>>
         Some(id) => Err(LibraryError::Material { table: "constituents.csv", id, what: "belongs to no scent".into() }),
         None => Ok(list),
     }
+}
+
+#[derive(Deserialize)]
+struct AllergenRow {
+    allergen: String,
+    kind: AllergenKind,
+    members: String,
+    cas: Cas,
+    list: List,
+    annex_iii_entry: String,
+    source: String,
+    trust: Trust,
+}
+
+#[derive(Deserialize, PartialEq)]
+enum List {
+    #[serde(rename = "first 24")]
+    First24,
+    #[serde(rename = "extended")]
+    Extended,
+}
+
+/// Reads `allergens.csv`.
+pub(super) fn allergens(text: &str) -> Result<Allergens, LibraryError> {
+    let mut allergens = Allergens::default();
+    for row in rows::<AllergenRow>("allergens.csv", text)? {
+        let AllergenRow { allergen: name, kind, members, cas, list, annex_iii_entry, source, trust } = row;
+        let wrong = |what| LibraryError::Material { table: "allergens.csv", id: name.clone(), what };
+        let source = format!("{source}, entry {annex_iii_entry}");
+        let allergen = Allergen { name: name.clone(), kind, first_24: list == List::First24, source, trust };
+        allergens.push(allergen, &cas, &members).map_err(wrong)?;
+    }
+    Ok(allergens)
 }
 
 /// Reads `limits.csv`.

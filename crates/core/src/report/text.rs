@@ -1,5 +1,6 @@
 //! The report for a terminal.
 
+use super::label::write_label;
 use crate::additions::Stage;
 use crate::batch::WaterSource;
 use crate::cautions::ALWAYS;
@@ -97,6 +98,7 @@ fn write_text(out: &mut String, design: &Design, evaluation: &Evaluation, librar
     write_cure(out, evaluation)?;
     write_cost(out, design, evaluation)?;
     write_limits(out, evaluation)?;
+    write_label(out, design, evaluation, library)?;
 
     let chemistry = &evaluation.chemistry;
     writeln!(out, "\nThe blend")?;
@@ -128,16 +130,21 @@ fn write_text(out: &mut String, design: &Design, evaluation: &Evaluation, librar
             )?;
         }
     }
+    write_acids(out, evaluation, library)?;
+    writeln!(out, "\nAlways")?;
+    for line in ALWAYS {
+        writeln!(out, "  - {line}")?;
+    }
+    Ok(())
+}
+
+fn write_acids(out: &mut String, evaluation: &Evaluation, library: &Library) -> std::fmt::Result {
     if let Some(composition) = &evaluation.composition {
         writeln!(out, "\nFatty acids, percent")?;
         for (id, acid) in library.acids.iter().filter(|(id, _)| composition.fraction(*id) >= 0.000_5) {
             let label = format!("{} ({})", acid.name, acid.key);
             writeln!(out, "  {label:<34}{:>10}", fixed(100.0 * composition.fraction(id), 1))?;
         }
-    }
-    writeln!(out, "\nAlways")?;
-    for line in ALWAYS {
-        writeln!(out, "  - {line}")?;
     }
     Ok(())
 }

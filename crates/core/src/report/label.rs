@@ -1,0 +1,122 @@
+//! The label as text: both ingredient lists, allergens, weight at sale, checklists.
+
+use crate::allergens::THRESHOLD;
+use crate::design::{AllergenList, Design};
+use crate::evaluate::Evaluation;
+use crate::label::{Label, ListStyle, NO_ADVICE, Region, checklist};
+use crate::library::Library;
+use crate::number::{fixed, short, significant};
+use std::fmt::Write as _;
+
+/// Columns of a line for a terminal.
+const WIDTH: usize = 100;
+
+/// Writes `words` in lines of [`WIDTH`] columns, the first behind `first` and the others indented as far.
+fn wrapped(out: &mut String, first: &str, words: &str) -> std::fmt::Result {
+    let indent = first.chars().count();
+    let mut line = first.to_owned();
+    let mut empty = true;
+    for word in words.split(' ') {
+        if !empty && line.chars().count() + 1 + word.chars().count() > WIDTH {
+            writeln!(out, "{line}")?;
+            line = " ".repeat(indent);
+            empty = true;
+        }
+        if !empty {
+            line.push(' ');
+        }
+        line.push_str(word);
+        empty = false;
+    }
+    writeln!(out, "{line}")
+}
+
+/// Everything about the label of `design`, for a terminal.
+pub fn label_text(design: &Design, evaluation: &Evaluation, library: &Library) -> String {
+    let mut out = String::new();
+    // Writing to a String cannot fail.
+    let _ = write_all(&mut out, design, evaluation, library);
+    out
+}
+
+fn write_all(out: &mut String, design: &Design, evaluation: &Evaluation, library: &Library) -> std::fmt::Result {
+    let name = if design.name.is_empty() { "Unnamed design" } else { &design.name };
+    writeln!(out, "{name}\n{}", "=".repeat(name.chars().count()))?;
+    let (Some(label), Some(cure)) = (Label::of(design, evaluation, library), &evaluation.cure) else {
+        return writeln!(out, "\nThere are no fats, so there is no bar and no label.");
+    };
+    write_lists(out, design, &label)?;
+    for style in ListStyle::ALL {
+        writeln!(out, "\n{}, in numbers", style.words())?;
+        for i in label.ingredients(style) {
+            let under = if i.is_under_one_percent() { "   any order" } else { "" };
+            writeln!(out, "  {:<44}{:>10} %{under}", i.name, fixed(i.percent, 2))?;
+        }
+    }
+    writeln!(out, "\nWeight at sale, forecast")?;
+    let days = short(cure.days().get(), 1);
+    writeln!(
+        out,
+        "  {} g after {days} days of cure; fresh {} g",
+        fixed(label.bar_at_sale.0, 0),
+        fixed(cure.fresh().0, 0)
+    )?;
+    wrapped(out, "  ", cure.shape_words())?;
+    writeln!(out, "\nBefore you sell")?;
+    wrapped(out, "  ", NO_ADVICE)?;
+    for region in Region::ALL {
+        writeln!(out, "\n  {}", region.words())?;
+        for item in checklist(region, design, &label, cure) {
+            let source = item.trust.map_or_else(String::new, |t| format!(" ({}; {})", item.source, t.words()));
+            wrapped(out, "  [ ] ", &format!("{}{source}", item.text))?;
+        }
+    }
+    Ok(())
+}
+
+/// The lists and the allergens; nothing where there is no bar.
+pub(super) fn write_label(
+    out: &mut String,
+    design: &Design,
+    evaluation: &Evaluation,
+    library: &Library,
+) -> std::fmt::Result {
+    match Label::of(design, evaluation, library) {
+        Some(label) => write_lists(out, design, &label),
+        None => Ok(()),
+    }
+}
+
+fn write_lists(out: &mut String, design: &Design, label: &Label) -> std::fmt::Result {
+    for style in ListStyle::ALL {
+        writeln!(out, "\nIngredients, {}", style.words().to_lowercase())?;
+        wrapped(out, "  ", &label.text(style))?;
+    }
+    writeln!(out, "\nAllergens to name, {}", list_words(design.allergen_list))?;
+    let threshold = short(THRESHOLD, 2);
+    // What is near the threshold is worth a look too.
+    for f in label.allergens.findings.iter().filter(|f| f.percent > THRESHOLD / 2.0) {
+        let memory = if f.from_memory { ", partly from memory" } else { "" };
+        let named = if f.is_declared() { "" } else { "   not over the threshold" };
+        writeln!(out, "  {:<44}{:>10} % of the bar at most{memory}{named}", f.name, significant(f.percent))?;
+    }
+    if label.allergens.declared().next().is_none() {
+        writeln!(out, "  None known over {threshold} % of the bar")?;
+    }
+    for scent in &label.allergens.unknown {
+        writeln!(out, "  {scent}: its allergens are not held here; ask its supplier")?;
+    }
+    let unconfirmed = label.unconfirmed();
+    if !unconfirmed.is_empty() {
+        wrapped(out, "  ", &format!("Names not confirmed: {}", unconfirmed.join(", ")))?;
+    }
+    Ok(())
+}
+
+const fn list_words(list: AllergenList) -> &'static str {
+    match list {
+        AllergenList::Extended => "extended list",
+        AllergenList::FirstTwentyFour => "the first 24",
+        AllergenList::Off => "none by your choice",
+    }
+}
