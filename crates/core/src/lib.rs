@@ -38,6 +38,7 @@ pub mod number;
 pub mod recipe;
 pub mod report;
 pub mod scents;
+pub mod schedule;
 pub mod solution;
 pub mod spread;
 pub mod styles;

@@ -1,0 +1,212 @@
+//! When to do what, from a start that the maker gives, and the same as a calendar file.
+//!
+//! Times are those of the clock on the maker's wall, without a time zone: the calendar file says “09:00”
+//! wherever it is opened (RFC 5545, 3.3.5, form 1), so that no zone or summer time can shift a step. A
+//! change to summer time between two steps makes them an hour nearer than planned.
+
+use crate::design::Design;
+use crate::evaluate::Evaluation;
+use crate::number::{fixed, short};
+use chrono::TimeDelta;
+pub use chrono::{NaiveDate, NaiveDateTime, NaiveTime};
+use icalendar::{Calendar, CalendarDateTime, Component, Event, EventLike};
+use std::fmt::Write as _;
+use std::time::Duration;
+
+/// Minutes for making the lye; where the jug's cooling is not known, mixing follows after
+/// [`USUAL_COOLING`] minutes (common practice, no source).
+const LYE: f64 = 15.0;
+/// Minutes after which lye and fats usually meet (common practice, no source).
+pub const USUAL_COOLING: f64 = 60.0;
+/// Minutes from mixing to the filled mould (common practice, no source).
+pub const POURING: f64 = 30.0;
+/// Bars are turned weekly for so many weeks, as long as they cure (common practice, no source).
+const TURNS: u32 = 4;
+const DAY: f64 = 24.0 * 60.0;
+
+/// What is done.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+pub enum StepKind {
+    /// Alkali into the water.
+    Lye,
+    /// Lye into the fats, and into the mould.
+    Mix,
+    /// The filled mould into the oven.
+    Oven,
+    /// Out of the mould and into bars.
+    Cut,
+    /// The bars are turned, the n-th time.
+    Turn(u32),
+    /// The cure ends: the bars can be weighed, labelled and sold.
+    Ready,
+    /// The bars have settled: they hardly lose weight any more.
+    Settled,
+}
+
+impl StepKind {
+    /// What is done, in a few words.
+    pub const fn title(self) -> &'static str {
+        match self {
+            Self::Lye => "Make the lye",
+            Self::Mix => "Mix and pour",
+            Self::Oven => "Mould into the oven",
+            Self::Cut => "Unmould and cut",
+            Self::Turn(_) => "Turn the bars",
+            Self::Ready => "Bars are ready for sale",
+            Self::Settled => "Bars have settled",
+        }
+    }
+
+    fn key(self) -> String {
+        match self {
+            Self::Lye => "lye".into(),
+            Self::Mix => "mix".into(),
+            Self::Oven => "oven".into(),
+            Self::Cut => "cut".into(),
+            Self::Turn(n) => format!("turn-{n}"),
+            Self::Ready => "ready".into(),
+            Self::Settled => "settled".into(),
+        }
+    }
+}
+
+/// A step with its time.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Step {
+    /// What is done.
+    pub kind: StepKind,
+    /// From when, by the clock on the wall.
+    pub starts: NaiveDateTime,
+    /// Until when.
+    pub ends: NaiveDateTime,
+    /// More about it, a sentence or two.
+    pub text: String,
+}
+
+/// Why there is no schedule.
+#[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
+pub enum ScheduleError {
+    /// Text that is no day.
+    #[error("“{0}” is no day; write it as 2026-03-14")]
+    BadDay(String),
+    /// The last step would lie after the end of the calendar.
+    #[error("the schedule reaches beyond the end of the calendar")]
+    TooLate,
+    /// There is nothing to make.
+    #[error("there are no fats, so there is nothing to make")]
+    NoBatch,
+}
+
+/// Reads a day as [`crate::design::Process::made_on`] has it, ISO 8601.
+///
+/// # Errors
+/// [`ScheduleError::BadDay`] if it is none.
+///
+/// ```
+/// use barwright_core::schedule::day;
+/// assert_eq!(day("2026-03-14")?.to_string(), "2026-03-14");
+/// assert!(day("14 March").is_err());
+/// # Ok::<(), barwright_core::schedule::ScheduleError>(())
+/// ```
+pub fn day(text: &str) -> Result<NaiveDate, ScheduleError> {
+    text.trim().parse().ok().ok_or_else(|| ScheduleError::BadDay(text.chars().take(40).collect()))
+}
+
+/// `minutes` after `time`; `None` beyond the calendar.
+fn after(time: NaiveDateTime, minutes: f64) -> Option<NaiveDateTime> {
+    let whole = Duration::try_from_secs_f64(60.0 * minutes.round()).ok()?;
+    time.checked_add_signed(TimeDelta::from_std(whole).ok()?)
+}
+
+/// The steps of `design`'s batch in the order of their times, when the lye is made at `start`.
+///
+/// # Errors
+/// [`ScheduleError`] if there is no batch or it would end after the calendar.
+pub fn steps(design: &Design, evaluation: &Evaluation, start: NaiveDateTime) -> Result<Vec<Step>, ScheduleError> {
+    let mut steps = planned(design, evaluation, start)?;
+    steps.sort_by_key(|s| s.starts);
+    Ok(steps)
+}
+
+fn planned(design: &Design, evaluation: &Evaluation, start: NaiveDateTime) -> Result<Vec<Step>, ScheduleError> {
+    let cure = evaluation.cure.as_ref().ok_or(ScheduleError::NoBatch)?;
+    let process = &design.process;
+    let mut steps = Vec::new();
+    let mut add = |kind, from: f64, minutes: f64, text: String| {
+        let starts = after(start, from).ok_or(ScheduleError::TooLate)?;
+        let ends = after(starts, minutes).ok_or(ScheduleError::TooLate)?;
+        steps.push(Step { kind, starts, ends, text });
+        Ok(())
+    };
+
+    add(StepKind::Lye, 0.0, LYE, "Goggles, gloves, fresh air; alkali into water, never the other way.".into())?;
+    let cooled = evaluation.jug.as_ref().and_then(crate::jug::Jug::minutes_to_mix);
+    let mixed = cooled.unwrap_or(USUAL_COOLING).max(LYE);
+    let mix_c = short(process.mix_c.get(), 1);
+    let text = if cooled.is_some() {
+        format!("The lye should be down to {mix_c} °C; measure it.")
+    } else {
+        format!("How long the lye takes to come to {mix_c} °C is not known; measure it.")
+    };
+    add(StepKind::Mix, mixed, POURING, text)?;
+    let poured = mixed + POURING;
+    if let Some(oven) = process.oven_gel {
+        let minutes = oven.minutes.get();
+        let text =
+            format!("{} °C for {} minutes, then leave it in to cool.", short(oven.oven_c.get(), 1), short(minutes, 1));
+        add(StepKind::Oven, poured, minutes, text)?;
+    }
+    let cut = poured + 60.0 * process.cut_hours.get();
+    let bars = evaluation.batch.bars;
+    let fresh = fixed(cure.fresh().0, 0);
+    add(StepKind::Cut, cut, 30.0, format!("Gloves on. {bars} bars of about {fresh} g; weigh some and write it down."))?;
+    let days = process.cure_days.get();
+    for week in (1..=TURNS).filter(|w| 7.0 * f64::from(*w) < days) {
+        let at = 7.0 * f64::from(week);
+        let text = format!("Turn them so that all faces dry. A bar should weigh about {} g.", fixed(cure.bar(at).0, 0));
+        add(StepKind::Turn(week), cut + at * DAY, 10.0, text)?;
+    }
+    let sale = fixed(cure.bar_at_sale().0, 0);
+    let text = format!("After {} days of cure a bar should weigh about {sale} g. Weigh, then label.", short(days, 1));
+    add(StepKind::Ready, cut + days * DAY, 30.0, text)?;
+    if let Some(day) = cure.settled() {
+        let text = "By the forecast a bar loses less than 0.5 % of its weight a week from now on.".into();
+        add(StepKind::Settled, cut + f64::from(day) * DAY, 10.0, text)?;
+    }
+    Ok(steps)
+}
+
+/// The steps as a calendar file (iCalendar, RFC 5545). The same steps give the same bytes: their ids come from
+/// the design's name and the start, and the time stamp, which the format wants in UTC, is that of the first
+/// step, since no clock is read here.
+pub fn calendar(design: &Design, steps: &[Step]) -> String {
+    let mut calendar = Calendar::empty();
+    calendar.append_property(("VERSION", "2.0")).append_property(("PRODID", "-//Fernhollow//Barwright//EN"));
+    let Some(first) = steps.first() else { return calendar.to_string() };
+    let name = printable(if design.name.trim().is_empty() { "soap" } else { &design.name });
+    let id = name.bytes().take(24).fold(String::new(), |mut id, byte| {
+        // Writing to a String cannot fail.
+        let _ = write!(id, "{byte:02x}");
+        id
+    });
+    for step in steps {
+        let kind = step.kind;
+        let mut event = Event::new();
+        event
+            .uid(&format!("{}-{}-{id}@barwright", first.starts.format("%Y%m%dT%H%M%S"), kind.key()))
+            .timestamp(first.starts.and_utc())
+            .summary(&format!("{}: {name}", kind.title()))
+            .description(&step.text)
+            .starts(CalendarDateTime::Floating(step.starts));
+        if step.ends > step.starts {
+            event.ends(CalendarDateTime::Floating(step.ends));
+        }
+        calendar.push(event.done());
+    }
+    calendar.to_string()
+}
+
+/// `text` without control characters, which a calendar file cannot hold.
+fn printable(text: &str) -> String {
+    text.chars().map(|c| if c.is_control() { ' ' } else { c }).collect()
+}
