@@ -4,6 +4,7 @@
 mod batch;
 mod blend;
 mod changes;
+mod cure;
 mod figure;
 mod jug;
 mod margin;
@@ -211,6 +212,7 @@ impl About<'_> {
             Figure::Batter => self.batter(),
             Figure::BatterMl => self.batter_ml(),
             Figure::BarFresh => self.bar_fresh(),
+            Figure::BarCured => return self.bar_cured(),
             Figure::Glycerol => self.glycerol(),
             Figure::JugConcentration => self.jug_concentration(),
             Figure::Peak => return self.peak(),
@@ -225,6 +227,7 @@ impl About<'_> {
             Figure::Iodine => self.iodine(),
             Figure::Titre => return self.titre(),
             Figure::Tfm => self.tfm(),
+            Figure::TfmCured => return self.tfm_cured(),
             Figure::Score(estimate) => return self.score(estimate),
         })
     }

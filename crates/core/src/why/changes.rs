@@ -9,7 +9,7 @@ use crate::evaluate::evaluate;
 use crate::library::Library;
 use crate::mould::Size;
 use crate::number::{short, significant};
-use crate::units::{Celsius, Fill, LyeConcentration, Purity, Share, Superfat, WaterPercent, WaterRatio};
+use crate::units::{Celsius, Days, Fill, LyeConcentration, Purity, Share, Superfat, WaterPercent, WaterRatio};
 
 /// The part of a whole step that is taken to each side for a slope.
 const PART: f64 = 0.01;
@@ -31,6 +31,7 @@ pub(super) enum Lever {
     /// The amount of the addition at this position.
     Addition(usize),
     Room,
+    CureDays,
     /// How far a mould or a volume is filled.
     Fill,
 }
@@ -41,7 +42,7 @@ impl Lever {
         let mut all: Vec<Self> = (0..design.blend.lines().len()).map(Self::Share).collect();
         all.extend([Self::Superfat, Self::Water, Self::NaohPurity, Self::KohPurity]);
         all.extend((0..design.additions.len()).map(Self::Addition));
-        all.extend([Self::Room, Self::Fill]);
+        all.extend([Self::Room, Self::CureDays, Self::Fill]);
         all
     }
 
@@ -64,6 +65,7 @@ impl Lever {
                 format!("{} +10 % ({})", line.addition.name, line.stage.words().to_lowercase())
             }
             Self::Room => "room 1 °C warmer".into(),
+            Self::CureDays => "a day more of cure".into(),
             Self::Fill => "filled 1 point fuller".into(),
         }
     }
@@ -102,6 +104,10 @@ impl Lever {
             Self::Room => {
                 let room_c = Celsius::new(design.process.room_c.get() + by).ok()?;
                 Edit::Process(Process { room_c, ..design.process.clone() })
+            }
+            Self::CureDays => {
+                let cure_days = Days::new(design.process.cure_days.get() + by).ok()?;
+                Edit::Process(Process { cure_days, ..design.process.clone() })
             }
             Self::Fill => Edit::Size(match design.size {
                 Size::Mould { mould, fill } => Size::Mould { mould, fill: fuller(fill)? },

@@ -37,6 +37,7 @@ pub(super) enum Figure {
     Batter,
     BatterMl,
     BarFresh,
+    BarCured,
     Glycerol,
     JugConcentration,
     Peak,
@@ -51,6 +52,7 @@ pub(super) enum Figure {
     Iodine,
     Titre,
     Tfm,
+    TfmCured,
     Score(Estimate),
 }
 
@@ -75,7 +77,7 @@ const fn score(estimate: Estimate, key: &'static str) -> Entry {
 }
 
 /// All that every report has, in its order.
-pub(super) static ENTRIES: [Entry; 37] = [
+pub(super) static ENTRIES: [Entry; 39] = [
     entry(Figure::AllFats, "batch.fats_g", "All fats", "g", 1),
     entry(Figure::Naoh, "batch.naoh_g", "Sodium hydroxide to weigh", "g", 1),
     entry(Figure::Koh, "batch.koh_g", "Potassium hydroxide to weigh", "g", 1),
@@ -87,6 +89,7 @@ pub(super) static ENTRIES: [Entry; 37] = [
     entry(Figure::Batter, "batch.batter_g", "Batter", "g", 1),
     entry(Figure::BatterMl, "batch.batter_ml", "Batter by volume", "ml", 0),
     entry(Figure::BarFresh, "batch.bar_fresh_g", "A fresh bar", "g", 1),
+    entry(Figure::BarCured, "batch.bar_cured_g", "A bar at sale", "g", 1),
     entry(Figure::Glycerol, "batch.glycerol_g", "Glycerol set free", "g", 1),
     entry(Figure::MouldMl, "size.mould_ml", "What the mould holds", "ml", 0),
     entry(Figure::JugConcentration, "jug.concentration_pct", "Lye concentration in the jug", "%", 2),
@@ -112,6 +115,7 @@ pub(super) static ENTRIES: [Entry; 37] = [
     entry(Figure::Iodine, "chemistry.iodine_value", "Iodine value", "g/100 g", 1),
     entry(Figure::Titre, "chemistry.titre_c", "Titre", "°C", 0),
     entry(Figure::Tfm, "chemistry.tfm_fresh_pct", "Total fatty matter of the fresh bar", "%", 1),
+    entry(Figure::TfmCured, "chemistry.tfm_cured_pct", "Total fatty matter of the bar at sale", "%", 1),
     score(Estimate::Hardness, "estimates.hardness"),
     score(Estimate::Cleansing, "estimates.cleansing"),
     score(Estimate::Conditioning, "estimates.conditioning"),
@@ -188,6 +192,7 @@ impl Figure {
             Self::BatterMl if batch.fats.0 <= 0.0 => Err(NO_FATS.into()),
             Self::BatterMl => Ok(batch.batter_ml),
             Self::BarFresh => Ok(batch.bar_fresh.0),
+            Self::BarCured => evaluation.cure.map(|c| c.bar_at_sale().0).ok_or_else(|| NO_FATS.into()),
             Self::Glycerol => Ok(batch.glycerol.0),
             Self::JugConcentration => jug().map(|j| j.concentration),
             Self::Peak => jug()?.peak.map_err(|e| e.to_string()),
@@ -205,6 +210,7 @@ impl Figure {
             }
             Self::Titre => of_profile(chemistry.titre),
             Self::Tfm => chemistry.tfm_fresh.ok_or_else(|| no_fatty_matter(design, evaluation)),
+            Self::TfmCured => chemistry.tfm_cured.ok_or_else(|| no_fatty_matter(design, evaluation)),
             Self::Score(estimate) => of_profile(evaluation.estimate(estimate).map(|r| r.value)),
         }
     }
