@@ -46,6 +46,7 @@ DEFAULTS = {
     "additions": [],
     "scents": [],
     "materials": [],
+    "allergen_list": ("Extended", None),
 }
 ALKALI = {"koh_share": 0.0, "naoh_purity": 99.0, "koh_purity": 90.0}
 PROCESS = {
@@ -662,7 +663,7 @@ def cylinder(t):
 
 
 def cured(design, b, bar_mm, bars):
-    """Mass of a bar at sale."""
+    """Mass of a bar at sale, and the water in it."""
     process = design["process"]
     way = DIFFUSIVITY * process["cure_days"]
     if bar_mm is None:
@@ -675,11 +676,98 @@ def cured(design, b, bar_mm, bars):
     water = b.water + b.uncounted + b.made
     kept = process["equilibrium_moisture"] / 100.0
     free = max(water - (b.batter - water) * kept / (1.0 - kept), 0.0)
-    return (b.batter - free * (1.0 - left)) / bars
+    lost = free * (1.0 - left)
+    return (b.batter - lost) / bars, (water - lost) / bars
 
 
 # Half of the free water of a sheet of 25 mm leaves in 17 days (the model's estimate); mm2 a day.
 DIFFUSIVITY = bisected(lambda t: 1.0 - sheet(t), 0.5, 0.001, 1.0) * 25.0**2 / 17.0
+
+
+FAT_ROWS = {r["fat"]: r for r in table("fats.csv")}
+ADDITION_ROWS = {r["addition"]: r for r in table("additions.csv")}
+SCENT_ROWS = {r["scent"]: r for r in table("scents.csv")}
+ALLERGENS = table("allergens.csv")
+
+# What pure acids become; names of the inventory, or from memory.
+SALTS = {
+    "citric_acid": "Citrate", "citric_acid_monohydrate": "Citrate", "lactic_acid_80": "Lactate",
+    "stearic_acid": "Stearate", "acetic_acid": "Acetate", "ascorbic_acid": "Ascorbate", "malic_acid": "Malate",
+    "tartaric_acid": "Tartrate", "sodium_bicarbonate": "Carbonate",
+}
+
+
+def plain(inci, name):
+    return inci or name.split(",")[0]
+
+
+def ordered(parts):
+    """Names by falling mass, equal names as one, colourants (by number) last."""
+    masses = {}
+    for name, mass in parts:
+        if mass > 0.0:
+            masses[name] = masses.get(name, 0.0) + mass
+    return sorted(masses, key=lambda n: (n.startswith("CI "), -masses[n]))
+
+
+def label(design, b, bars_g, water_g):
+    """Ingredients as put in, by the mass added, and as in the bar, by the mass at sale; allergens over 0.01 %."""
+    own = {r["id"]: r for kind, r in design["materials"] if kind == "Addition"}
+    koh = design["alkali"]["koh_share"] / 100.0
+    alkalis = [("Sodium", 1.0 - koh, NAOH), ("Potassium", koh, KOH)]
+    soaped = min(1.0 - design["superfat"] / 100.0, 1.0)
+    put, bar = [], []
+    for fat, _, mass, sv in b.lines:
+        row = FAT_ROWS[fat.id]
+        name = plain(row["inci"], row["name"])
+        put.append((name, mass))
+        for metal, part, alkali in alkalis:
+            moles = mass * soaped * part * sv / 1000.0 / KOH
+            gives = {"triglyceride": GLYCEROL / 3.0, "free acid": WATER}.get(fat.kind, 0.0)
+            soap = row[f"inci_{metal.lower()}_soap"] or f"Saponified {name}"
+            bar.append((soap, mass * soaped * part + moles * (alkali - gives)))
+        bar.append((name, mass * (1.0 - soaped)))
+    put += [("Aqua", b.to_weigh + b.koh_water), ("Sodium Hydroxide", b.naoh), ("Potassium Hydroxide", b.koh - b.koh_water)]
+    glycerin = math.fsum(m * fat.glycerol(sv) for fat, _, m, sv in b.lines) * soaped
+    bar += [("Aqua", water_g), ("Glycerin", glycerin)]
+    for name, what, mass, stage, _ in b.additions:
+        row = own.get(name) or ADDITION_ROWS[name]
+        inci = plain(row.get("inci", ""), row["name"])
+        put.append((inci, mass))
+        protons = 0.0 if stage == "OnTop" else mass * what.protons
+        for metal, part, alkali in alkalis:
+            called = f"{metal} {SALTS[name]}" if name in SALTS and protons > 0.0 else inci
+            bar.append((called, part * (mass * (1.0 - what.water) + protons * (alkali - WATER))))
+    put.append(("Parfum", b.scented))
+    bar.append(("Parfum", b.scented))
+    spare = max(-design["superfat"] / 100.0, 0.0) * b.exact
+    bar += [(f"{metal} Hydroxide", spare * part * alkali) for metal, part, alkali in alkalis]
+    return {"as_put_in": ordered(put), "as_in_the_bar": ordered(bar), "allergens": allergens(design, b, bars_g)}
+
+
+def allergens(design, b, bars_g):
+    asked = design["allergen_list"][0]
+    grams = {}
+    for name, mass, _ in b.scents:
+        wholes, parts = {}, {}
+        for entry in ALLERGENS:
+            declared, cas = entry["allergen"], numbers_of(entry["cas"])
+            if entry["kind"] == "natural":
+                members = [m.strip().lower() for m in entry["members"].split(";")]
+                if SCENT_ROWS[name]["inci"].lower() in members:
+                    parts[declared] = 1.0
+                continue
+            for c in SCENTS[name]["constituents"]:
+                if any(n in cas for n in numbers_of(c["cas"])):
+                    to = wholes if c["whole"] else parts
+                    to[declared] = to.get(declared, 0.0) + c["part"]
+        for declared in {**wholes, **parts}:
+            most = max(wholes.get(declared, 0.0), parts.get(declared, 0.0))
+            grams[declared] = grams.get(declared, 0.0) + mass * most
+    first = {e["allergen"] for e in ALLERGENS if e["list"] == "first 24"}
+    wanted = [a for a in grams if asked == "Extended" or (asked == "FirstTwentyFour" and a in first)]
+    over = [a for a in wanted if 100.0 * grams[a] / bars_g > 0.01]
+    return sorted(over, key=lambda a: (-grams[a], a))
 
 
 def scent_limits(b):
@@ -796,7 +884,7 @@ def expected(design):
     b = solved(design, wanted_ml, bars)
     said_jug, found = jug(design, b)
     limits = scent_limits(b)
-    at_sale = cured(design, b, bar_mm, bars)
+    at_sale, water_at_sale = cured(design, b, bar_mm, bars)
 
     matter = [m * f.fatty_matter(sv) if f.fatty_matter(sv) is not None else None for f, _, m, sv in b.lines]
     blend = Blend([(fat.id, share) for fat, share, _, _ in b.lines])
@@ -860,6 +948,7 @@ def expected(design):
         },
         "acids_pct": {a: 100.0 * w for a, w in blend.acids.items() if w > 0.0},
         "estimates": estimates,
+        "label": label(design, b, at_sale * bars, water_at_sale * bars),
         "cautions": cautions_of(design, b, said_jug, found, estimates, blend, limits),
     }
 

@@ -166,6 +166,11 @@ fn the_scents_and_their_limits_are_those_worked_out_by_hand() {
 }
 
 #[test]
+fn the_ingredient_lists_and_the_allergens_are_those_worked_out_by_hand() {
+    compare_all(&["label"]);
+}
+
+#[test]
 fn the_chemistry_is_the_one_worked_out_by_hand() {
     compare_all(&["chemistry"]);
 }

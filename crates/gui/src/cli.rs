@@ -35,6 +35,11 @@ enum Headless {
     },
     /// Looks for the best blend of all fats.
     Find(Box<find::FindArguments>),
+    /// Prints what goes on the label: both ingredient lists, allergens, weight at sale, checklists.
+    Label {
+        /// The design.
+        file: PathBuf,
+    },
     /// Prints the library of fats with published ranges and calculated values.
     Fats {
         /// As JSON, with sources and profiles.
@@ -114,6 +119,10 @@ fn carry_out(arguments: Arguments, out: &mut impl Write, err: &mut impl Write) -
         }
         Some(Headless::Report { file, .. }) => print_report(&files::load(&file, &library)?.0, &library, out)?,
         Some(Headless::Find(arguments)) => return find::run(&arguments, &library, out),
+        Some(Headless::Label { file }) => {
+            let (design, _) = files::load(&file, &library)?;
+            write!(out, "{}", report::label_text(&design, &evaluate(&design, &library), &library))?;
+        }
         Some(Headless::Fats { json: true }) => writeln!(out, "{}", report::fats_json(&library)?)?,
         Some(Headless::Fats { json: false }) => write!(out, "{}", report::fats_text(&library))?,
         Some(Headless::Additions) => write!(out, "{}", report::additions_text(&library))?,

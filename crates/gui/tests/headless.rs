@@ -67,6 +67,20 @@ fn every_example_reports_as_text_and_as_json() {
 }
 
 #[test]
+fn the_label_has_both_lists_the_allergens_and_the_weight_at_sale() {
+    for file in examples() {
+        let file = file.to_str().expect("UTF-8");
+        let label = barwright(&["label", file]);
+        assert_eq!(label.status.code(), Some(0), "{file}");
+        let label = text(&label.stdout);
+        for part in ["Ingredients, as put in", "Ingredients, as in the bar", "Allergens to name", "Weight at sale"] {
+            assert!(label.contains(part), "{file}: no “{part}” in {label}");
+        }
+    }
+    assert_eq!(barwright(&["label", "no-such-file.barwright"]).status.code(), Some(2));
+}
+
+#[test]
 fn the_library_is_listed_with_every_fat() {
     let json = barwright(&["fats", "--json"]);
     let value: serde_json::Value = serde_json::from_slice(&json.stdout).expect("JSON");
