@@ -2,6 +2,8 @@
 //!
 //! The aim for ten fats is under 5 µs: a slider then costs the frame nothing.
 
+use barwright_core::label::Label;
+use barwright_core::margin::LyeMargin;
 use barwright_core::material::MaterialId;
 use barwright_core::units::Share;
 use barwright_core::{Design, Library, document, evaluate, spread};
@@ -119,4 +121,19 @@ fn nudge(bencher: Bencher<'_, '_>, (what, olive): (&str, u32)) {
     let found = barwright_core::find::nudge(&design, &evaluation, &library).expect("there is a way");
     assert_eq!(found.newcomer.is_some(), what == "a newcomer", "{found:?}");
     bencher.bench(|| barwright_core::find::nudge(divan::black_box(&design), &evaluation, &library));
+}
+
+/// The label with both ingredient lists and the allergens of three scents.
+#[divan::bench(sample_size = 20)]
+fn label(bencher: Bencher<'_, '_>) {
+    let library = library();
+    let text = r#"(barwright: 1, fats: [
+        (fat: "olive_virgin", share: 44), (fat: "coconut", share: 26),
+        (fat: "cocoa_butter", share: 22), (fat: "castor", share: 8)],
+        additions: [(addition: "apple_puree", amount: PercentOfFats(8)), (addition: "citric_acid", amount: Grams(5))],
+        scents: [(scent: "lavender", amount: PercentOfFats(2)), (scent: "geranium", amount: PercentOfFats(1)),
+            (scent: "orange_sweet", amount: PercentOfFats(1))])"#;
+    let design = new_design(text, &library);
+    let evaluation = evaluate(&design, &library);
+    bencher.bench(|| Label::of(divan::black_box(&design), &evaluation, &library));
 }
