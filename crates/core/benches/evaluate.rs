@@ -3,7 +3,6 @@
 //! The aim for ten fats is under 5 µs: a slider then costs the frame nothing.
 
 use barwright_core::label::Label;
-use barwright_core::margin::LyeMargin;
 use barwright_core::material::MaterialId;
 use barwright_core::units::Share;
 use barwright_core::{Design, Library, document, evaluate, spread};

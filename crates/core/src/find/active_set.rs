@@ -499,10 +499,12 @@ impl ActiveSet {
             }
         }
         self.events.sort_unstable_by(|a, b| a.0.total_cmp(&b.0));
+        // What rounding leaves of the slope at the end of the last piece leads nowhere.
+        let level = 1e-13 * slope;
         let mut at = 0.0;
         let mut crossed = false;
         for &(event, bend) in &self.events {
-            if event >= end || slope + curvature * (event - at) >= 0.0 {
+            if event >= end || slope + curvature * (event - at) >= level {
                 break;
             }
             slope += curvature * (event - at);

@@ -18,6 +18,9 @@ const NONE: f64 = 1e-9;
 /// How far a share may be from a whole step, in steps.
 const WHOLE: f64 = 1e-6;
 
+/// How far a blend may be off the sum of 1 and off hard rows, scaled by their largest coefficient.
+const KEPT: f64 = 1e-7;
+
 /// Improvements smaller than this part of the objective (or of 1) are not looked for.
 const SAME: f64 = 1e-10;
 
@@ -263,8 +266,7 @@ impl Search {
             open || (w[i] >= self.used.low[i] - CLOSE && w[i] <= self.used.high[i] + CLOSE)
         };
         let used: Vec<usize> = (0..n).filter(|i| w[*i] > NONE).collect();
-        let sums = (w.iter().sum::<f64>() - 1.0).abs() <= CLOSE;
-        let kept = sums && (0..n).all(within) && used.len() <= self.used.most && self.keeps_hard_rows(&w);
+        let kept = (0..n).all(within) && used.len() <= self.used.most && self.keeps_sum_and_rows(&w);
         if kept && self.allowed(&used, &[], 0) {
             let objective = self.problem.objective(&w);
             self.take(Blend { w, used, objective });
@@ -273,12 +275,12 @@ impl Search {
         false
     }
 
-    fn keeps_hard_rows(&self, w: &[f64]) -> bool {
+    fn keeps_sum_and_rows(&self, w: &[f64]) -> bool {
         let missed = |(k, row): (usize, &Row)| {
             let (_, scale) = self.problem.core().place(k);
-            row.firmness == Firmness::Hard && outside(self.problem.value(k, w), row.low, row.high).abs() * scale > CLOSE
+            row.firmness == Firmness::Hard && outside(self.problem.value(k, w), row.low, row.high).abs() * scale > KEPT
         };
-        !self.problem.rows().iter().enumerate().any(missed)
+        (w.iter().sum::<f64>() - 1.0).abs() <= KEPT && !self.problem.rows().iter().enumerate().any(missed)
     }
 
     /// How far the search has come.
@@ -392,7 +394,12 @@ impl Search {
             }
         }
         let objective = self.problem.objective(&w);
-        self.take(Blend { w, used, objective });
+        if self.keeps_sum_and_rows(&w) {
+            self.take(Blend { w, used, objective });
+        } else {
+            // Numbers of too many magnitudes: no proof without this node.
+            self.lost = self.lost.min(node.bound);
+        }
         true
     }
 
