@@ -63,7 +63,7 @@ impl Progress {
 
     /// Whether the incumbent is proven the best.
     pub const fn proven(&self) -> bool {
-        self.done && self.incumbent.is_some() && !self.lower_bound.is_nan()
+        self.done && self.incumbent.is_some()
     }
 }
 
