@@ -98,7 +98,8 @@ impl Cure {
         if self.shape_known {
             "The bar’s measures are those that the mould gives."
         } else {
-            "No mould says how the bar is cut, so it counts as a cube, which dries slowest: a flatter bar will weigh less."
+            "No mould says how the bar is cut, so it counts as a cube, which dries slowest: a flatter bar will weigh \
+             less."
         }
     }
 

@@ -40,8 +40,8 @@ pub struct CheckItem {
 }
 
 /// What stands above every checklist.
-pub const NO_ADVICE: &str = "A checklist, not legal advice: rules differ from place to place and change. Local rules come first; \
-     ask the authority or a licensed professional.";
+pub const NO_ADVICE: &str = "A checklist, not legal advice: rules differ from place to place and change. \
+    Local rules come first; ask the authority or a licensed professional.";
 
 /// The rules for cosmetics, of which soap is one in both markets.
 const REGULATION: &str = "Regulation (EC) 1223/2009, in Great Britain as retained";
@@ -59,22 +59,26 @@ const EU_UK: [(&str, &str); 8] = [
     ("The weight at sale is on the label, by the bars as weighed and not as forecast.", "article 19"),
     ("The period after opening or a date of minimum durability is on the label.", "article 19"),
     (
-        "The ingredient list stands under the word “Ingredients”, in falling weight; what is under 1 % in any order, colourants last.",
+        "The ingredient list stands under the word “Ingredients”, in falling weight; what is under 1 % in any \
+         order, colourants last.",
         "article 19",
     ),
 ];
 
 const US: [(&str, &str); 5] = [
     (
-        "It may be called soap, and is no cosmetic, if most of what is not water is alkali salts of fatty acids, if these do the washing, and if nothing more than soap is claimed for it.",
+        "It may be called soap, and is no cosmetic, if most of what is not water is alkali salts of fatty acids, \
+         if these do the washing, and if nothing more than soap is claimed for it.",
         "21 CFR 701.20",
     ),
     (
-        "A claim to moisturise, scent or colour the skin makes it a cosmetic, one to treat or kill germs a drug: other rules then hold.",
+        "A claim to moisturise, scent or colour the skin makes it a cosmetic, one to treat or to kill germs a \
+         drug: other rules then hold.",
         "21 CFR 701.20 and the Act",
     ),
     (
-        "A cosmetic lists its ingredients in falling weight by their US names: Water for Aqua, Fragrance for Parfum.",
+        "A cosmetic lists its ingredients in falling weight by their US names: Water for Aqua, Fragrance for \
+         Parfum.",
         "21 CFR 701.3",
     ),
     (
@@ -131,11 +135,13 @@ fn of_the_design(region: Region, design: &Design, label: &Label, cure: &Cure) ->
 const fn allergens(region: Region, list: AllergenList) -> &'static str {
     match (region, list) {
         (Region::EuUk, AllergenList::Extended) => {
-            "Allergens are named by the extended list, the rule in the EU and Northern Ireland for what is newly placed on the market since 31 July 2026. \
-             They count with the largest published figures; a supplier’s certificate is better."
+            "Allergens are named by the extended list, the rule in the EU and Northern Ireland for what is newly \
+             placed on the market since 31 July 2026. They count with the largest published figures; a supplier’s \
+             certificate is better."
         }
         (Region::EuUk, AllergenList::FirstTwentyFour) => {
-            "Allergens are named by the first 24, which holds in the EU and Northern Ireland for stock placed on the market before 31 July 2026, until 31 July 2028, and as far as known in Great Britain."
+            "Allergens are named by the first 24, which holds in the EU and Northern Ireland for stock placed on the \
+             market before 31 July 2026, until 31 July 2028, and as far as known in Great Britain."
         }
         (Region::EuUk, AllergenList::Off) => "No allergens are named, by your choice; the EU and the UK ask for them.",
         (Region::Us, AllergenList::Off) => {

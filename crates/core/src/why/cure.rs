@@ -41,9 +41,10 @@ impl About<'_> {
             formula: "fresh bar − water that can leave × (1 − part still there)",
             numbers: format!("{} − {} × (1 − {})", grams(cure.fresh()), grams(cure.free_water()), number(left)),
             inputs,
-            trust: "A forecast. Air, soap and stacking change the pace by half or more; the weight at the end is surer than \
-                the day. Weigh the bars before you declare a weight."
-                .into(),
+            trust:
+                "A forecast. Air, soap and stacking change the pace by half or more; the weight at the end is surer \
+                than the day. Weigh the bars before you declare a weight."
+                    .into(),
         })
     }
 
