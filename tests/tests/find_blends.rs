@@ -196,6 +196,49 @@ fn held_and_bounded_fats_keep_their_bounds() {
 }
 
 #[test]
+fn a_held_share_need_not_keep_the_least_nor_the_steps() {
+    let mut design = design();
+    // 3 % is less than the least share, and 12.5 % leaves whole steps only with another half.
+    let share = |design: &mut Design, fat: &str, percent: f64| {
+        design.blend.set_share(&id(fat), Share::new(percent).expect("a share")).expect("there is room");
+        design.blend.set_locked(&id(fat), true).expect("it is there");
+    };
+    share(&mut design, "castor", 3.0);
+    let base = wanted(&design);
+    let outcome = search(&base);
+    let found = &outcome.results[0];
+    assert!(outcome.proven && (found.blend.line(&id("castor")).expect("held").share.get() - 3.0).abs() < 1e-12);
+    assert!(found.blend.is_whole() && found.blend.lines().len() <= 5, "{found:?}");
+    let others = found.blend.lines().iter().filter(|l| l.fat.id.as_str() != "castor");
+    assert!(others.into_iter().all(|l| l.share.get() >= 5.0 && l.share.get().fract() == 0.0), "{found:?}");
+    // The objective is that of the whole blend.
+    let Aim::Nearest(target) = &base.aim else { panic!("the acids of the design are the aim") };
+    let composition = evaluated(&design, found).composition.expect("tabled acids");
+    let acids = composition.fractions().iter().zip(target.fractions());
+    let distance: f64 = acids.map(|(a, b)| (100.0 * (a - b)).powi(2)).sum();
+    let no_ranges = Wanted { demands: Vec::new(), ..base };
+    let free = search(&no_ranges).results.remove(0);
+    assert!(free.objective <= distance + 1e-9 && distance <= found.objective + 1e-9, "{} {distance}", free.objective);
+
+    share(&mut design, "shea", 12.5);
+    let says = search(&wanted(&design)).collision.expect("half steps").demands.join("; ");
+    assert!(says.contains("held fats leave 84.5 %"), "{says}");
+    let any = Wanted { step: Step::Any, ..wanted(&design) };
+    let found = search(&any).results.remove(0).blend;
+    assert!(found.is_whole() && (found.line(&id("shea")).expect("held").share.get() - 12.5).abs() < 1e-12);
+    let few = Wanted { at_most: Some(2), step: Step::Any, ..wanted(&design) };
+    let says = search(&few).collision.expect("both are held").demands.join("; ");
+    assert!(says.contains("2 fats are held, but at most 2"), "{says}");
+
+    // A price that a held fat has is in the price of the blend.
+    let mut cheapest = Wanted { aim: Aim::Cheapest, step: Step::Any, ..wanted(&design) };
+    cheapest.results = 1;
+    let found = search(&cheapest).results.remove(0);
+    let soft = found.objective - found.price_per_kg.expect("priced");
+    assert!((-1e-9..1.0).contains(&soft), "what is not price is what soft ranges cost: {soft}");
+}
+
+#[test]
 fn what_cannot_be_is_said_plainly() {
     let design = design();
     let base = || wanted(&design);

@@ -12,6 +12,7 @@ mod blends;
 pub mod branch;
 mod core;
 mod formulation;
+mod free;
 pub mod front;
 pub mod infeasible;
 mod limits;

@@ -10,7 +10,7 @@ use std::thread;
 use std::time::{Duration, Instant};
 
 /// Nodes of the search tree between two looks at whether it is still wanted: a few milliseconds.
-const SLICE: usize = 200;
+const SLICE: usize = 100;
 /// A search that takes longer ends with the best so far.
 const LONGEST: Duration = Duration::from_mins(2);
 /// Between two tellings of the best so far.

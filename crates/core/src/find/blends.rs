@@ -3,6 +3,7 @@
 
 use super::branch::{Distinct, Progress, Search};
 use super::formulation::{FindError, Formulation};
+use super::free::Free;
 use super::infeasible;
 use super::infeasible::Demand as Collided;
 use super::qp::{Failure, Solver};
@@ -75,8 +76,8 @@ pub struct Outcome {
 pub struct BlendSearch {
     wanted: Wanted,
     formulation: Formulation,
-    /// `None` if nothing can fit.
-    search: Option<Search>,
+    /// The search with the part of the blend it is for; `None` once it has ended.
+    search: Option<(Free, Search)>,
     results: Vec<Found>,
     /// The best of the round that goes on, and how far it has come.
     progress: Option<Progress>,
@@ -108,15 +109,16 @@ impl BlendSearch {
     /// ```
     pub fn start(wanted: Wanted, library: &Library) -> Result<Self, FindError> {
         let formulation = Formulation::of(&wanted, library)?;
-        let (search, collision) = match Search::start(&formulation.problem, formulation.limits) {
-            Ok(search) => (Some(search), None),
-            Err(impossible) => {
-                let collision = match formulation.contradiction(&impossible, &wanted)? {
-                    Some(words) => Collision { demands: vec![words], nearest: None },
-                    None => formulation.collision(&wanted)?,
-                };
-                (None, Some(collision))
-            }
+        let said = |words| Collision { demands: vec![words], nearest: None };
+        let (search, collision) = match Free::of(&formulation, &wanted)? {
+            Err(words) => (None, Some(said(words))),
+            Ok(free) => match Search::start(&free.problem, free.limits) {
+                Ok(search) => (Some((free, search)), None),
+                Err(impossible) => match formulation.contradiction(&free.of_all(impossible), &wanted)? {
+                    Some(words) => (None, Some(said(words))),
+                    None => (None, Some(formulation.collision(&wanted)?)),
+                },
+            },
         };
         let binding = formulation.binding();
         Ok(Self { wanted, formulation, search, results: Vec::new(), progress: None, proven: true, collision, binding })
@@ -125,7 +127,7 @@ impl BlendSearch {
     /// Goes on for about `nodes` nodes of the search tree, some ten microseconds each; true when the
     /// search has ended.
     pub fn step(&mut self, nodes: usize) -> bool {
-        let Some(search) = &mut self.search else { return true };
+        let Some((free, search)) = &mut self.search else { return true };
         let progress = search.step(nodes);
         let ended = progress.done || search.exhausted();
         if !ended {
@@ -135,7 +137,8 @@ impl BlendSearch {
         self.proven &= progress.done;
         match progress.incumbent {
             Some(blend) => {
-                self.results.extend(self.formulation.found(&blend.w, blend.objective, &self.wanted));
+                let objective = free.objective(blend.objective);
+                self.results.extend(self.formulation.found(&free.all(&blend.w), objective, &self.wanted));
                 self.progress = None;
                 if self.results.len() < self.wanted.results {
                     search.another(Distinct::OtherSet);
@@ -153,9 +156,13 @@ impl BlendSearch {
     /// What the search has come to so far.
     pub fn outcome(&self) -> Outcome {
         let mut results = self.results.clone();
-        let going_on = self.progress.as_ref().and_then(|p| p.incumbent.as_ref());
-        results.extend(going_on.and_then(|b| self.formulation.found(&b.w, b.objective, &self.wanted)));
-        let bound = self.progress.as_ref().map(|p| p.lower_bound).filter(|b| b.is_finite());
+        let going_on = self.progress.as_ref().zip(self.search.as_ref());
+        let going_on = going_on.map(|(progress, (free, _))| (progress, free));
+        results.extend(going_on.and_then(|(progress, free)| {
+            let best = progress.incumbent.as_ref()?;
+            self.formulation.found(&free.all(&best.w), free.objective(best.objective), &self.wanted)
+        }));
+        let bound = going_on.map(|(progress, free)| free.objective(progress.lower_bound)).filter(|b| b.is_finite());
         Outcome {
             lower_bound: bound.or_else(|| results.last().map(|r| r.objective)),
             results,
