@@ -8,6 +8,16 @@ use barwright_core::units::{Interval, Share};
 use barwright_core::{Design, Evaluation, Library, document, evaluate};
 use std::sync::LazyLock;
 
+const EXAMPLES: [(&str, &str); 7] = [
+    ("apple and oat", include_str!("../../assets/examples/apple-oat-loaf.barwright")),
+    ("carrot", include_str!("../../assets/examples/carrot-slab.barwright")),
+    ("scrub", include_str!("../../assets/examples/cellar-scrub.barwright")),
+    ("starter", include_str!("../../assets/examples/fernhollow-starter.barwright")),
+    ("dual lye", include_str!("../../assets/examples/orchard-dual-lye.barwright")),
+    ("olive", include_str!("../../assets/examples/orchard-olive.barwright")),
+    ("tallow", include_str!("../../assets/examples/winter-tallow.barwright")),
+];
+
 static LIBRARY: LazyLock<Library> = LazyLock::new(|| Library::embedded().expect("assets parse"));
 
 /// A Fernhollow market bar with prices in round numbers (invented).
@@ -260,7 +270,7 @@ fn what_cannot_be_is_said_plainly() {
     wanted.aim = Aim::Cheapest;
     wanted.prices.clear();
     let error = BlendSearch::start(wanted, &LIBRARY).expect_err("no prices").to_string();
-    assert!(error.contains("needs prices"), "{error}");
+    assert!(error.contains("prices are needed"), "{error}");
     let mut wanted = base();
     wanted.aim = Aim::Cheapest;
     wanted.candidates[3].least = Share::new(5.0).expect("a share");
@@ -287,6 +297,29 @@ fn what_cannot_be_is_said_plainly() {
     wanted.at_most = Some(1);
     let says = collision(&wanted);
     assert!(says.contains("a single fat"), "{says}");
+}
+
+#[test]
+fn every_example_can_be_searched_in_every_way() {
+    for (name, text) in EXAMPLES {
+        let design = document::read(text.as_bytes(), &LIBRARY).expect("an example");
+        let base = Wanted { results: 1, ..wanted(&design) };
+        let ways = [
+            base.clone(),
+            must(base.clone()),
+            Wanted { step: Step::Five, ..base.clone() },
+            Wanted { step: Step::Any, least: Share::nearest(0.0), at_most: None, ..must(base.clone()) },
+            Wanted { aim: Aim::SmallestChange, ..must(base.clone()) },
+            Wanted { at_most: Some(7), ..base.clone() },
+        ];
+        for (i, way) in ways.into_iter().enumerate() {
+            let outcome = search(&way);
+            assert!(outcome.proven || outcome.collision.is_some(), "{name}, way {i}: {outcome:?}");
+            for found in &outcome.results {
+                assert!(found.blend.is_whole(), "{name}, way {i}: {:?}", found.blend);
+            }
+        }
+    }
 }
 
 #[test]

@@ -295,9 +295,15 @@ impl Design {
     }
 
     /// Puts `blend` in place; records of fats that go are kept, and kept ones of fats that come are
-    /// no longer spare.
+    /// used for them.
     fn take_blend(&mut self, blend: Blend, library: &Library) {
         let gone = std::mem::replace(&mut self.blend, blend);
+        let spare = std::mem::take(&mut self.spare.fats);
+        self.blend.replace_records(|id| {
+            let comes = gone.line(id).is_none();
+            spare.iter().find(|f| comes && f.id == *id).map(Arc::clone)
+        });
+        self.spare.fats = spare;
         self.spare.fats.retain(|f| self.blend.line(&f.id).is_none());
         for line in gone.lines().iter().filter(|l| self.blend.line(&l.fat.id).is_none()) {
             keep(&mut self.spare.fats, Arc::clone(line.published()), library.fat(line.fat.id.as_str()));
@@ -328,6 +334,7 @@ impl Design {
     /// Puts the library's records in place of those in use.
     fn refresh(&mut self, library: &Library) {
         self.blend.replace_records(|id| library.fat(id.as_str()).map(Arc::clone));
+        self.spare.fats.retain(|fat| library.fat(fat.id.as_str()).is_none());
         for line in &mut self.additions {
             if let Some(known) = library.addition(line.addition.id.as_str()).filter(|_| !line.addition.is_makers()) {
                 line.addition = Arc::clone(known);

@@ -128,6 +128,10 @@ impl LyeMargin {
             least_supply -= weighing * worth;
             most_supply += weighing * worth;
         }
+        // Nothing can be said where a division is as much as there is to weigh.
+        if least_need <= 0.0 {
+            return None;
+        }
         let ratio = supply / exact;
         let per_need = |width: f64| width / exact;
         let purities: Vec<f64> = given.iter().map(|(_, w)| per_need(*w)).collect();

@@ -86,7 +86,8 @@ pub fn scores(blend: &Blend, free_fat: f64, library: &Library) -> Option<[Interv
             low = (low + free_fat).min(100.0);
             high = (high + free_fat).min(100.0);
         }
-        spreads[estimate as usize] = Interval::new(low, high).ok();
+        // Rounding can turn the ends of a spread without width about.
+        spreads[estimate as usize] = Interval::hull([low, high]);
     }
     let all: Option<Vec<Interval>> = spreads.into_iter().collect();
     all?.try_into().ok()
@@ -109,7 +110,7 @@ pub fn iodine_value(blend: &Blend, library: &Library) -> Option<Interval> {
             }
         }
     });
-    ends.and_then(|(low, high)| Interval::new(low, high).ok())
+    ends.and_then(|(low, high)| Interval::hull([low, high]))
 }
 
 /// The spread of the saponification value the lye rests on, mg KOH/g, from published ranges and
@@ -119,7 +120,7 @@ pub fn saponification_value(blend: &Blend) -> Option<Interval> {
     let sum = |end: fn(Interval) -> f64| -> f64 {
         blend.lines().iter().map(|l| l.share.get() * end(l.saponification_range())).sum::<f64>() / total
     };
-    Interval::new(sum(Interval::min), sum(Interval::max)).ok().filter(|_| total > 0.0)
+    Interval::hull([sum(Interval::min), sum(Interval::max)]).filter(|_| total > 0.0)
 }
 
 /// The least and the most mole fraction of `acid` among the acids of `blend`, all fats at their
@@ -172,7 +173,7 @@ pub fn titre(blend: &Blend, library: &Library) -> Option<Interval> {
         low = low.into_iter().chain(library.fusion.titre_at(acid, least)).reduce(f64::max);
         high = high.into_iter().chain(library.fusion.titre_at(acid, most)).reduce(f64::max);
     }
-    Interval::new(low?, high?).ok()
+    Interval::hull([low?, high?])
 }
 
 #[cfg(test)]

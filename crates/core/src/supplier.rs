@@ -30,6 +30,8 @@ pub struct Certificate {
 pub struct SuppliedAcids {
     published: Arc<Fat>,
     listed: Vec<(AcidId, Share)>,
+    /// The acids that are not listed, with what is left for them, percent.
+    rest: Vec<(AcidId, f64)>,
 }
 
 /// An acid that a certificate puts where it is not expected.
@@ -37,8 +39,10 @@ pub struct SuppliedAcids {
 pub struct Unexpected<'a> {
     /// The acid.
     pub acid: AcidId,
-    /// Its percent on the certificate.
-    pub listed: Share,
+    /// Its percent on the certificate, or what the certificate leaves for it.
+    pub percent: f64,
+    /// Whether the certificate lists it.
+    pub is_listed: bool,
     /// The published profile's entry of it; `None` if it has none.
     pub published: Option<&'a ProfileEntry>,
 }
@@ -65,6 +69,9 @@ pub enum SuppliedAcidsError {
 
 /// How far a certificate's sum may be off 100 %, percent: analysts round, and small peaks go unnamed.
 pub const SUM_SLACK: f64 = 2.0;
+/// The ± that a certificate's saponification value counts with when it gives none, mg KOH/g (our
+/// judgement: about what two laboratories differ by).
+pub const USUAL_MARGIN: f64 = 1.0;
 /// How far an acid may lie outside its published range before it is doubted, percent (our
 /// judgement: about what two laboratories differ by).
 pub const ANALYSIS_SLACK: f64 = 1.0;
@@ -108,12 +115,13 @@ impl SuppliedAcids {
             let range = Interval::hull(known.chain([typical]))?;
             Some(ProfileEntry { range, typical, ..entry.clone() })
         });
+        let rest = others().map(|e| (e.acid, e.typical * of_others)).collect();
         let profile = of_certificate.chain(of_rest).collect();
         let fat = published.with_profile(profile).map_err(|error| match error {
             ProfileError::Repeated => SuppliedAcidsError::Repeated,
             other => other.into(),
         })?;
-        Ok((Self { published, listed }, Arc::new(fat)))
+        Ok((Self { published, listed, rest }, Arc::new(fat)))
     }
 
     /// The record as it is published.
@@ -126,16 +134,20 @@ impl SuppliedAcids {
         &self.listed
     }
 
-    /// The acids that lie outside of what is published by more than [`ANALYSIS_SLACK`]: it may be
-    /// another oil, a mixture or a misprint.
+    /// The acids that lie outside of what is published by more than [`ANALYSIS_SLACK`], with those
+    /// that are not listed but would have to be more than is published: it may be another oil, a
+    /// mixture, a misprint or a list that leaves too much out.
     pub fn unexpected(&self) -> impl Iterator<Item = Unexpected<'_>> {
-        self.listed.iter().filter_map(|&(acid, listed)| {
+        let listed = self.listed.iter().map(|(acid, share)| (*acid, share.get(), true));
+        let all = listed.chain(self.rest.iter().map(|(acid, percent)| (*acid, *percent, false)));
+        all.filter_map(|(acid, percent, is_listed)| {
             let published = self.published.profile().iter().find(|e| e.acid == acid);
             let slack = published.filter(|e| e.range.width() <= 0.0).map_or(ANALYSIS_SLACK, |_| FIGURE_SLACK);
             let (least, most) =
                 published.map_or((0.0, 0.0), |e| (e.range.min().min(e.typical), e.range.max().max(e.typical)));
-            let is_expected = (least - slack..=most + slack).contains(&listed.get());
-            (!is_expected).then_some(Unexpected { acid, listed, published })
+            // What is left is at least as uncertain at its lower end as the sum of the certificate.
+            let is_low = is_listed && percent < least - slack;
+            (is_low || percent > most + slack).then_some(Unexpected { acid, percent, is_listed, published })
         })
     }
 }
@@ -144,7 +156,8 @@ impl Unexpected<'_> {
     /// The acid with where it is published: "oleic 40 % (published 55 to 83 %)".
     pub fn words(&self, acids: &Acids) -> String {
         let published = self.published.map_or_else(|| NOT_PUBLISHED.into(), ProfileEntry::published);
-        format!("{} {} % ({published})", acids.get(self.acid).name, short(self.listed.get(), 1))
+        let left = if self.is_listed { "" } else { " as what is left" };
+        format!("{} {} %{left} ({published})", acids.get(self.acid).name, short(self.percent, 1))
     }
 }
 
@@ -193,6 +206,15 @@ mod tests {
         assert_eq!(error, SuppliedAcidsError::Wax);
         let (_, fat) = of("olive_virgin", &[("18:1", 80.0), ("16:0", 21.5)]).expect("rounding");
         assert!((typical(&fat, "18:1") - 80.0 / 1.015).abs() < 1e-9, "scaled to 100 %");
+    }
+
+    #[test]
+    fn a_list_that_leaves_too_much_out_is_noticed() {
+        // 81 %, each inside its range: the rest would be ten times the linolenic acid of an olive oil.
+        let listed = [("18:1", 55.0), ("16:0", 12.0), ("18:2", 10.0), ("18:0", 3.0), ("16:1", 1.0)];
+        let (acids, _) = of("olive_virgin", &listed).expect("a profile");
+        let rest: Vec<bool> = acids.unexpected().map(|u| u.is_listed).collect();
+        assert!(!rest.is_empty() && rest.iter().all(|listed| !listed), "only what is left: {rest:?}");
     }
 
     #[test]

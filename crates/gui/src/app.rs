@@ -300,7 +300,8 @@ impl App {
         }
         if let Some(fat) = self.design_view.replace.take() {
             let fats = self.active().design().blend.lines().len();
-            self.find_view.ask(Ask::replacing(fat, fats));
+            let key = self.active().key;
+            self.find_view.ask(key, Ask::replacing(fat, fats));
             self.view = View::Find;
             ui.ctx().request_repaint();
         }

@@ -101,7 +101,13 @@ impl FatColours {
     pub fn of(&mut self, id: &str) -> Color32 {
         let next = self.0.len();
         let index = *self.0.entry(id.to_owned()).or_insert(next);
-        FATS[index % FATS.len()]
+        // From the thirteenth on, lighter and then darker.
+        let base = FATS[index % FATS.len()];
+        match index / FATS.len() {
+            0 => base,
+            round if round % 2 == 1 => base.lerp_to_gamma(Color32::WHITE, 0.4),
+            _ => base.lerp_to_gamma(Color32::BLACK, 0.35),
+        }
     }
 }
 

@@ -195,7 +195,7 @@ fn a_blend_is_found_or_what_collides_is_named() {
     let plain = barwright(&["find", file, "--only", "olive_virgin,coconut", "--smallest-change", "--step", "5"]);
     assert!(text(&plain.stdout).contains("proven the best"), "{}", text(&plain.stdout));
     for (arguments, reason) in [
-        (&["--cheapest"][..], "needs prices"),
+        (&["--cheapest"][..], "prices are needed"),
         (&["--without", "snake"], "called “snake”"),
         (&["--range", "hardness=50..40"], "no range"),
         (&["--range", "shine=1..2"], "choose one of hardness"),

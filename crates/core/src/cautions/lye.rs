@@ -70,6 +70,7 @@ pub(super) fn warn(design: &Design, evaluation: &Evaluation, cautions: &mut Vec<
     if batch.superfat > 0.0 {
         cautions.extend(may_be_lye_heavy(design, evaluation));
     }
+    cautions.extend(coarse_scale(design, evaluation));
     if batch.water_excess.0 > 0.0 {
         cautions.push(too_much_water(design, evaluation));
     }
@@ -115,6 +116,24 @@ pub(super) fn warn(design: &Design, evaluation: &Evaluation, cautions: &mut Vec<
     cold(evaluation, jug, cautions);
 }
 
+/// A scale that cannot tell what is to be weighed from nothing.
+fn coarse_scale(design: &Design, evaluation: &Evaluation) -> Option<Caution> {
+    let division = design.scale_division.get();
+    let fats = design.blend.lines().iter().map(|l| l.fat.name.as_str()).zip(evaluation.fat_masses.iter().copied());
+    let alkali = &evaluation.batch.alkali;
+    let alkalis = [("sodium hydroxide", alkali.naoh), ("potassium hydroxide", alkali.koh)];
+    let weighed = fats.chain(alkalis).filter(|(_, mass)| mass.0 > 0.0);
+    let (name, mass) = weighed.min_by(|a, b| a.1.0.total_cmp(&b.1.0))?;
+    (mass.0 < division).then(|| {
+        let why = format!(
+            "The scale weighs in steps of {} g, but there are only {} g of {name} to weigh.",
+            short(division, 3),
+            short(mass.0, 2)
+        );
+        Caution::new("scale-coarse", Level::Care, why, "Weigh on a finer scale, or make a larger batch.")
+    })
+}
+
 /// Chance from which on a bar that may be lye-heavy is stopped (model).
 const LIKELY: f64 = 0.05;
 
@@ -136,12 +155,19 @@ fn may_be_lye_heavy(design: &Design, evaluation: &Evaluation) -> Option<Caution>
         significant(100.0 * chance)
     );
     let least = (margin.least_superfat(accepted.min(LIKELY)) * 10.0).ceil() / 10.0;
-    let driver = margin.drivers.first().map_or("", |d| match d.cause {
-        Cause::SaponificationValue(i) => design.blend.lines()[i].fat.name.as_str(),
-        Cause::NaohPurity | Cause::KohPurity => "the purity of the alkali",
-        Cause::Scale => "the scale",
-    });
-    let advice = format!("{driver} does most of it: ask for the supplier’s figure, or hold back more alkali.");
+    let advice = match margin.drivers.first().map(|d| d.cause) {
+        Some(Cause::SaponificationValue(i)) => {
+            let fat = &design.blend.lines()[i].fat.name;
+            format!("{fat} does most of it: ask for the supplier’s certificate, or hold back more alkali.")
+        }
+        Some(Cause::NaohPurity | Cause::KohPurity) => {
+            "The purity of the alkali does most of it: read the tub for a narrower figure, or hold back more.".into()
+        }
+        Some(Cause::Scale) => {
+            "The scale does most of it: weigh on a finer one, make a larger batch, or hold back more alkali.".into()
+        }
+        None => "Hold back more alkali.".into(),
+    };
     let caution = Caution::new("lye-heavy-chance", level, why, advice);
     Some(match Superfat::new(least) {
         Ok(superfat) => caution.with_remedy(format!("Set superfat to {} %", short(least, 1)), Edit::Superfat(superfat)),

@@ -18,6 +18,9 @@ pub(super) const FEASIBLE: f64 = 1e-9;
 /// (R. G. Bland, Mathematics of Operations Research 2, 1977; from memory).
 const PATIENCE: usize = 30;
 
+/// A step that is no longer goes nowhere.
+const SHORTEST: f64 = 1e-12;
+
 /// Where a variable or a hard row stands.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub(super) enum At {
@@ -98,6 +101,8 @@ pub(super) struct ActiveSet {
     x_step: Vec<f64>,
     missing: Vec<f64>,
     events: Vec<(f64, f64)>,
+    /// Variables that were let go and came straight back: only rounding had let them go.
+    refused: Vec<usize>,
     /// Whether the directions no longer fit the point.
     stale: bool,
     /// Iterations since the start of this solve.
@@ -296,6 +301,8 @@ impl ActiveSet {
         let cap = 200 + 20 * (choice.len() + core.rows());
         let (mut still, mut newton, mut corrected) = (0_usize, 0_usize, 0_usize);
         let mut last_slope = f64::INFINITY;
+        let mut let_go = None;
+        self.refused.clear();
         self.pull.clear();
         self.pull.resize(core.stride(), 0.0);
         self.mask.clear();
@@ -340,8 +347,8 @@ impl ActiveSet {
                     return Ok(());
                 };
                 match release {
-                    Block::Variable(j, at) => point.at[j] = at,
-                    Block::Row(r, at) => point.rows[r] = at,
+                    Block::Variable(j, at) => (point.at[j], let_go) = (at, Some(j)),
+                    Block::Row(r, at) => (point.rows[r], let_go) = (at, None),
                 }
                 self.stale = true;
                 continue;
@@ -361,6 +368,15 @@ impl ActiveSet {
                 still = 0;
             } else {
                 still += 1;
+            }
+            // Exactly reckoned, what is let go moves away from its bound.
+            match block {
+                Some(Block::Variable(j, _)) if length <= SHORTEST && let_go == Some(j) => self.refused.push(j),
+                _ if length > SHORTEST => {
+                    self.refused.clear();
+                    let_go = None;
+                }
+                _ => {}
             }
             newton = if block.is_none() && !crossed { newton + 1 } else { 0 };
             match block {
@@ -403,7 +419,7 @@ impl ActiveSet {
         for (j, &i) in choice.columns.iter().enumerate() {
             let price = with_cost * core.cost[i] + dot(core.column(i), &self.pull);
             self.prices.push(price);
-            if choice.low[j] < choice.high[j] {
+            if choice.low[j] < choice.high[j] && !self.refused.contains(&j) {
                 let wrong = match point.at[j] {
                     At::Lower => -price,
                     At::Upper => price,

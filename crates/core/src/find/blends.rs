@@ -145,7 +145,9 @@ impl BlendSearch {
                     return false;
                 }
             }
-            None if self.results.is_empty() => self.collision = Some(self.formulation.impractical(&self.wanted)),
+            None if self.results.is_empty() && progress.done => {
+                self.collision = Some(self.formulation.impractical(&self.wanted));
+            }
             None => {}
         }
         self.progress = None;
@@ -181,15 +183,19 @@ impl Formulation {
         // A whole step is a decimal number that a fraction only comes near to.
         let percent = |w: f64| match wanted.step.to_the_whole() {
             Some(steps) => (w * f64::from(steps)).round() * 100.0 / f64::from(steps),
-            None => 100.0 * w,
+            None => (w * FINE).round() * 100.0 / FINE,
         };
-        let line = |(c, w): (&Candidate, &f64)| {
-            // A held share stays as it was typed.
-            let share = if c.is_held() { c.least } else { Share::nearest(percent(*w)) };
-            FatLine { share, ..c.line.clone() }
-        };
-        let lines = self.candidates.iter().zip(w).filter(|(c, w)| **w > TRACE || c.least.get() > 0.0).map(line);
-        Blend::new(lines.collect()).ok()
+        let used = self.candidates.iter().zip(w).filter(|(c, w)| **w > TRACE || c.least.get() > 0.0);
+        // A held share stays as it was typed.
+        let used = used.map(|(c, w)| (c, if c.is_held() { c.least.get() } else { percent(*w) }));
+        let mut shares: Vec<(&Candidate, f64)> = used.collect();
+        let left = 100.0 - shares.iter().map(|(_, share)| share).sum::<f64>();
+        let free = shares.iter_mut().filter(|(c, _)| !c.is_held());
+        if let Some((_, share)) = free.max_by(|a, b| a.1.total_cmp(&b.1)) {
+            *share += left;
+        }
+        let line = |(c, share): (&Candidate, f64)| FatLine { share: Share::nearest(share), ..c.line.clone() };
+        Blend::new(shares.into_iter().map(line).collect()).ok()
     }
 
     /// The hard ranges that bind when shares may have any size.
@@ -228,9 +234,13 @@ impl Formulation {
         let nearest = infeasible.nearest.and_then(|nearest| {
             let missed = nearest.missed.iter().filter_map(|miss| {
                 let (demand, _) = self.demands.get(miss.row).copied().flatten()?;
-                let decimals = demand.measure.decimals().max(1);
                 let name = demand.measure.name().to_lowercase();
-                Some(format!("{name} off by {}", signed(miss.by, decimals)))
+                // The row of a ratio is not in its unit.
+                let by = match demand.measure {
+                    Measure::SaturatedPerUnsaturated => String::new(),
+                    measure => format!(" by {}", signed(miss.by, measure.decimals().max(1))),
+                };
+                Some(format!("{name} is off{by}"))
             });
             Some(Miss { missed: missed.collect(), blend: self.blend(&nearest.w, &free)? })
         });
@@ -264,6 +274,9 @@ impl Formulation {
 
 /// A range that saves less by a point does not bind.
 const LEAST_SAVED: f64 = 1e-6;
+
+/// Parts of the whole to which shares of any size are rounded.
+const FINE: f64 = 1e6;
 
 /// A fraction below this is no share.
 const TRACE: f64 = 1e-7;

@@ -20,6 +20,9 @@ fn weight(measure: Measure) -> f64 {
     }
 }
 
+/// A ratio up to here is not bounded above.
+const OPEN: f64 = 1000.0;
+
 /// Why a search cannot start.
 #[derive(Debug, Clone, PartialEq, thiserror::Error)]
 pub enum FindError {
@@ -27,8 +30,11 @@ pub enum FindError {
     #[error("no fat may be used: allow at least one")]
     NoFats,
     /// The cheapest blend is wanted and no fat has a price.
-    #[error("the cheapest blend needs prices: give at least one of the fats that may be used a price")]
+    #[error("prices are needed: no fat that may be used has one yet")]
     NoPrices,
+    /// A change is wanted of a blend that is none.
+    #[error("the shares of the design do not sum to 100 %, so there is no blend to be near to: make it whole first")]
+    NotWhole,
     /// A fat that must be used has no price.
     #[error("{0} must be used but has no price")]
     NoPrice(String),
@@ -84,6 +90,9 @@ impl Formulation {
                 without_price.push(candidate.line.fat.name.clone());
             }
         }
+        if wanted.aim == Aim::SmallestChange && !wanted.has_whole_blend {
+            return Err(FindError::NotWhole);
+        }
         if candidates.is_empty() {
             return Err(if without_price.is_empty() { FindError::NoFats } else { FindError::NoPrices });
         }
@@ -99,6 +108,8 @@ impl Formulation {
         let (cost, penalty) = match wanted.aim {
             Aim::Cheapest => {
                 let mean = prices.iter().sum::<f64>() / prices.len() as f64;
+                // Where everything is free, ranges still count.
+                let mean = if mean > 0.0 { mean } else { 1.0 };
                 (prices, mean / 100.0)
             }
             Aim::Nearest(_) | Aim::SmallestChange => (vec![0.0; candidates.len()], 1.0),
@@ -239,10 +250,9 @@ impl Numbers<'_> {
                     saturated - ratio * (all - saturated)
                 })
             };
-            return vec![
-                (row(off(range.min()), 0.0, f64::INFINITY), Side::Low),
-                (row(off(range.max()), f64::NEG_INFINITY, 0.0), Side::High),
-            ];
+            let low = (range.min() > 0.0).then(|| (row(off(range.min()), 0.0, f64::INFINITY), Side::Low));
+            let high = (range.max() < OPEN).then(|| (row(off(range.max()), f64::NEG_INFINITY, 0.0), Side::High));
+            return low.into_iter().chain(high).collect();
         }
         let Linear { of_fat, constant } = self.linear(demand.measure);
         // Conditioning is capped at 100, so that an upper end there binds nothing.

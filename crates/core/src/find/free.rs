@@ -43,6 +43,11 @@ impl Free {
             return Ok(Err(format!("the fats that are held sum to {}, so nothing is left to choose", percent(taken))));
         }
         let mut limits = formulation.limits;
+        let most_asked = free.iter().map(|i| problem.bounds(*i).0).fold(limits.least, f64::max);
+        if most_asked > rest + WHOLE {
+            let (asked, rest) = (percent(most_asked), percent(rest));
+            return Ok(Err(format!("held fats leave {rest}, less than the {asked} that a fat must have at least")));
+        }
         limits.least = (limits.least / rest).min(1.0);
         if let Some(most) = limits.most {
             let left = most.saturating_sub(held.len());

@@ -2,7 +2,7 @@
 
 use super::formulation::Formulation;
 use super::qp::Solver;
-use super::wanted::{Aim, Candidate, Demand, Measure, Rule, Step, Wanted};
+use super::wanted::{Aim, Candidate, Demand, Measure, Rule, Step, Wanted, candidates};
 use crate::blend::{Blend, FatLine};
 use crate::design::Design;
 use crate::estimates::Place;
@@ -37,6 +37,8 @@ pub struct Move {
 
 /// A share may be rounded to so many parts of a percent.
 const TENTHS: f64 = 10.0;
+/// A fat that comes in has at least so much, percent.
+const LEAST_NEW: f64 = 1.0;
 /// A move below this is none, percent.
 const STILL: f64 = 0.05;
 
@@ -50,10 +52,8 @@ pub fn nudge(design: &Design, evaluation: &Evaluation, library: &Library) -> Opt
     if !is_outside || !design.blend.is_whole() {
         return None;
     }
-    let demands = estimates.iter().filter_map(|r| {
-        let range = r.estimate.as_shown(r.range?);
-        Some(Demand { measure: Measure::Estimate(r.estimate), rule: Rule::Must, range })
-    });
+    let demands =
+        estimates.iter().filter_map(|r| Some(Demand::shown(Measure::Estimate(r.estimate), Rule::Must, r.range?)));
     let own: Vec<Candidate> = design
         .blend
         .lines()
@@ -74,28 +74,30 @@ pub fn nudge(design: &Design, evaluation: &Evaluation, library: &Library) -> Opt
         results: 1,
         free_fat: evaluation.batch.free_fat,
         prices: Vec::new(),
+        has_whole_blend: true,
     };
     if let Some((_, shares)) = smallest(&wanted, library) {
         return described(design, evaluation, &wanted, &shares, None, library);
     }
-    let mut best: Option<(f64, Vec<f64>, Arc<Fat>)> = None;
-    for fat in library.fats() {
-        let is_new = !fat.profile().is_empty() && design.blend.line(&fat.id).is_none();
-        if !is_new {
+    let mut best: Option<(f64, Vec<f64>, Candidate)> = None;
+    for candidate in candidates(design, library) {
+        if design.blend.line(&candidate.line.fat.id).is_some() {
             continue;
         }
-        wanted.candidates.push(Candidate::free(FatLine::new(Arc::clone(fat), Share::nearest(0.0))));
+        let newcomer = Candidate { least: Share::nearest(LEAST_NEW), ..candidate };
+        wanted.candidates.push(newcomer.clone());
         let change = smallest(&wanted, library);
         wanted.candidates.pop();
         if let Some((objective, shares)) = change
             && best.as_ref().is_none_or(|(least, _, _)| objective < *least)
         {
-            best = Some((objective, shares, Arc::clone(fat)));
+            best = Some((objective, shares, newcomer));
         }
     }
     let (_, shares, newcomer) = best?;
-    wanted.candidates.push(Candidate::free(FatLine::new(Arc::clone(&newcomer), Share::nearest(0.0))));
-    described(design, evaluation, &wanted, &shares, Some(newcomer), library)
+    let fat = Arc::clone(&newcomer.line.fat);
+    wanted.candidates.push(newcomer);
+    described(design, evaluation, &wanted, &shares, Some(fat), library)
 }
 
 /// The least change for `wanted` and its shares in percent; `None` if the ranges cannot be met.
@@ -144,7 +146,7 @@ fn described(
         .filter(|m| (m.to - m.from).abs() >= STILL)
         .collect();
     moves.sort_by(|a, b| (b.to - b.from).abs().total_cmp(&(a.to - a.from).abs()));
-    Some(Nudge { blend, newcomer, moves })
+    (!moves.is_empty()).then_some(Nudge { blend, newcomer, moves })
 }
 
 /// The shares in tenths of a percent; the largest that is free takes up what rounding leaves.

@@ -67,6 +67,14 @@ impl Measure {
         }
     }
 
+    /// The most that a range of it can reach: scores but keeping end at 100.
+    pub const fn most(self) -> f64 {
+        match self {
+            Self::Estimate(estimate) if !matches!(estimate, Estimate::Keeping) => 100.0,
+            _ => 1000.0,
+        }
+    }
+
     /// Decimals it is shown with.
     pub const fn decimals(self) -> usize {
         match self {
@@ -86,8 +94,8 @@ impl Measure {
                 let saturated: f64 =
                     library.acids.iter().filter(|(_, a)| a.is_saturated()).map(|(id, _)| c.fraction(id)).sum();
                 let all: f64 = c.fractions().iter().sum();
-                saturated / (all - saturated)
-            }),
+                (all > saturated).then(|| saturated / (all - saturated))
+            })?,
         }
     }
 }
@@ -126,6 +134,18 @@ pub struct Demand {
     pub rule: Rule,
     /// Where it should lie, ends included.
     pub range: Interval,
+}
+
+impl Demand {
+    /// The demand that `measure`, as it is shown, lies in `range`: a score may be up to half a step
+    /// of its last digit outside.
+    pub fn shown(measure: Measure, rule: Rule, range: Interval) -> Self {
+        let range = match measure {
+            Measure::Estimate(estimate) => estimate.as_shown(range),
+            _ => range,
+        };
+        Self { measure, rule, range }
+    }
 }
 
 /// What makes one blend better than another.
@@ -215,6 +235,8 @@ pub struct Wanted {
     pub free_fat: f64,
     /// The prices known.
     pub prices: Vec<Price>,
+    /// Whether the shares of the design sum to 100, so that a change of them can be measured.
+    pub has_whole_blend: bool,
 }
 
 /// The least share, percent, and the number of fats and of results that are asked for at first.
@@ -227,10 +249,11 @@ impl Wanted {
     /// library, its locked fats held and the ranges of its style, as far as a score is shown as inside, as soft
     /// demands.
     pub fn of(design: &Design, evaluation: &Evaluation, library: &Library) -> Self {
-        let demands = evaluation.estimates.iter().flatten().filter_map(|result| {
-            let range = result.estimate.as_shown(result.range?);
-            Some(Demand { measure: Measure::Estimate(result.estimate), rule: Rule::May, range })
-        });
+        let demands = evaluation
+            .estimates
+            .iter()
+            .flatten()
+            .filter_map(|result| Some(Demand::shown(Measure::Estimate(result.estimate), Rule::May, result.range?)));
         let aim = evaluation.composition.clone().map_or(Aim::SmallestChange, Aim::Nearest);
         Self {
             aim,
@@ -242,6 +265,7 @@ impl Wanted {
             results: RESULTS,
             free_fat: evaluation.batch.free_fat,
             prices: design.prices.clone(),
+            has_whole_blend: design.blend.is_whole(),
         }
     }
 

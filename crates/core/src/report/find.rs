@@ -4,7 +4,7 @@ use super::EstimatesReport;
 use crate::design::Design;
 use crate::estimates::Estimate;
 use crate::evaluate::{Evaluation, evaluate};
-use crate::find::{Found, Miss, Outcome, Wanted};
+use crate::find::{Aim, Found, Miss, Outcome, Wanted};
 use crate::library::Library;
 use crate::number::{fixed, short, significant};
 use crate::spread;
@@ -19,6 +19,9 @@ struct FindReport {
     objective_unit: String,
     results: Vec<FoundReport>,
     collisions: Vec<String>,
+    /// What one point looser would save at first, with shares of any size.
+    binding: Vec<BindingReport>,
+    done: bool,
     nearest_miss: Option<MissReport>,
     fats_without_price: Vec<String>,
 }
@@ -38,6 +41,12 @@ struct FoundReport {
 struct MissReport {
     fats: Vec<ShareReport>,
     missed: Vec<String>,
+}
+
+#[derive(Debug, Serialize)]
+struct BindingReport {
+    demand: String,
+    saves: f64,
 }
 
 #[derive(Debug, Serialize)]
@@ -91,6 +100,8 @@ pub fn find_json(
         objective_unit: wanted.aim.unit(&design.currency),
         results: outcome.results.iter().map(|found| found_report(design, found, library)).collect(),
         collisions: collision.map(|c| c.demands.clone()).unwrap_or_default(),
+        binding: outcome.binding.iter().map(|b| BindingReport { demand: b.demand.clone(), saves: b.saves }).collect(),
+        done: outcome.done,
         nearest_miss: collision.and_then(|c| c.nearest.as_ref()).map(miss),
         fats_without_price: outcome.without_price.clone(),
     })
@@ -131,7 +142,9 @@ fn write_text(
             format!("the best so far; another could be {} better", significant(outcome.gap().unwrap_or_default()))
         };
         let besides = if i == 0 { "" } else { " of other fats" };
-        writeln!(out, "Blend {}: {} {unit}, {proof}{besides}", i + 1, significant(found.objective))?;
+        // For the cheapest, what soft ranges cost is in it.
+        let what = if wanted.aim == Aim::Cheapest { "price and ranges left " } else { "" };
+        writeln!(out, "Blend {}: {what}{} {unit}, {proof}{besides}", i + 1, significant(found.objective))?;
         write_fats(out, &found.blend)?;
         let (_, evaluation) = with_blend(design, found, library);
         for result in evaluation.estimates.iter().flatten() {

@@ -66,7 +66,7 @@ impl<'a> About<'a> {
     /// A weighing that is half a division off to the side of `sign`.
     fn weighed_at(self, mass: Grams, sign: char) -> String {
         let half = (self.design.scale_division.get() / 2.0).min(mass.0);
-        format!("({} {sign} {})", grams(mass), number(half))
+        format!("({} {sign} {} g)", grams(mass), number(half))
     }
 
     /// Alkali for the fats in g KOH with every purity and weighing off to one side.
@@ -97,7 +97,8 @@ impl<'a> About<'a> {
             formula: "100 × (1 − alkali for the fats ÷ need of the fats), both in g KOH at their extremes",
             numbers,
             inputs: self.margin_inputs(margin),
-            trust: "The outer limit: every fat, purity and weighing is off to the same side at once. It is far less                     likely than any one of them, unless a season or a supplier moves them together."
+            trust: "The outer limit: every fat, purity and weighing is off to the same side at once. It is far less \
+                    likely than any one of them, unless a season or a supplier moves them together."
                 .into(),
         })
     }

@@ -67,7 +67,7 @@ pub(super) enum Unwanted {
     #[error("no fat that may be used is called “{0}”; `barwright fats` lists them")]
     Fat(String),
     /// A range that is none.
-    #[error("“{0}” is no range: write it as hardness=40..50; one end may be left open")]
+    #[error("“{0}” is no range: write it as hardness=40..50, within 0 to 100 for a score; one end may be left open")]
     Range(String),
     /// No number is called so.
     #[error("no number is called “{0}”; choose one of {names}", names = Measure::ALL.map(Measure::key).join(", "))]
@@ -78,14 +78,18 @@ pub(super) enum Unwanted {
     /// A step that there is not.
     #[error("shares come in steps of 1 or 5 %, or 0 for any share")]
     Step,
+    /// The time ran out.
+    #[error(
+        "nothing was found in {0} s, which does not prove that nothing fits; give it more --seconds or ask for less"
+    )]
+    NotYet(u64),
     /// No result is wanted, or too many.
     #[error("at least one blend must be asked for, and at most {MOST_RESULTS}")]
     Results,
 }
 
-/// The most results, and the widest a range that is left open reaches.
+/// The most results.
 const MOST_RESULTS: usize = 50;
-const OPEN_END: f64 = 1000.0;
 
 fn range(text: &str) -> Result<Demand, Unwanted> {
     let no_range = || Unwanted::Range(text.into());
@@ -97,8 +101,10 @@ fn range(text: &str) -> Result<Demand, Unwanted> {
         "" => Ok(open),
         text => number::parse(text, &[]).map_err(|_not_a_number| no_range()),
     };
-    let range = Interval::new(end(low, 0.0)?, end(high, OPEN_END)?).map_err(|_wrong_order| no_range())?;
-    Ok(Demand { measure, rule: Rule::Must, range })
+    let (low, high) = (end(low, 0.0)?, end(high, measure.most())?);
+    let range = Interval::new(low, high).map_err(|_wrong_order| no_range())?;
+    let fits = low >= 0.0 && high <= measure.most();
+    if fits { Ok(Demand::shown(measure, Rule::Must, range)) } else { Err(no_range()) }
 }
 
 impl FindArguments {
@@ -165,6 +171,9 @@ pub(super) fn run(arguments: &FindArguments, library: &Library, out: &mut impl W
         writeln!(out, "{}", report::find_json(&wanted, &outcome, &design, library)?)?;
     } else {
         write!(out, "{}", report::find_text(&wanted, &outcome, &design, library))?;
+    }
+    if outcome.results.is_empty() && outcome.collision.is_none() {
+        return Err(Unwanted::NotYet(arguments.seconds).into());
     }
     Ok(if outcome.results.is_empty() { ExitCode::from(NOTHING_FITS) } else { ExitCode::SUCCESS })
 }

@@ -17,6 +17,7 @@ use barwright_core::blend::Blend;
 use barwright_core::find::{Found, Wanted};
 use barwright_core::{Design, Library};
 use eframe::egui::{self, Frame, Margin, Panel, ScrollArea, Ui};
+use std::collections::BTreeMap;
 use std::sync::Arc;
 use trade::Curve;
 
@@ -52,14 +53,27 @@ pub struct FindView {
     /// A blend picked on the curve.
     picked: Option<Found>,
     filter: String,
-    /// The design whose sentence it is: half-typed numbers belong to it.
+    /// The design whose sentence it is, and what is asked for others.
     shown: Option<Key>,
+    others: BTreeMap<Key, Ask>,
 }
 
 impl FindView {
-    /// Asks for something else.
-    pub fn ask(&mut self, ask: Ask) {
+    /// Asks for something else of the design `key`.
+    pub fn ask(&mut self, key: Key, ask: Ask) {
+        self.turn_to(key);
         self.ask = ask;
+    }
+
+    /// Shows the sentence of the design `key`.
+    fn turn_to(&mut self, key: Key) {
+        if self.shown == Some(key) {
+            return;
+        }
+        let ask = std::mem::replace(&mut self.ask, self.others.remove(&key).unwrap_or_default());
+        if let Some(before) = self.shown.replace(key) {
+            self.others.insert(before, ask);
+        }
         self.chosen = 0;
         self.picked = None;
     }
@@ -74,10 +88,8 @@ impl FindView {
     ) -> Option<Request> {
         let mut changes = Changes::default();
         let mut request = None;
-        if self.shown.replace(open.key) != Some(open.key) {
-            self.chosen = 0;
-            self.picked = None;
-        }
+        self.turn_to(open.key);
+        self.ask.forget_soap_unless(open.design(), library);
         let plain = Frame::new().fill(Tokens::of(ui).ground);
         let width = ui.available_width();
         let top = plain.inner_margin(Margin { left: 20, right: 20, top: 12, bottom: 8 });

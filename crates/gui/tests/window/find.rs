@@ -11,7 +11,7 @@ use std::time::Duration;
 fn wait(window: &mut Window) {
     for _ in 0..3000 {
         window.step();
-        let ended = ["Proven:", "Nothing fits", "needs prices", "Stopped:"].iter().any(|text| shows(window, text));
+        let ended = ["Proven:", "Nothing fits", "Prices are needed", "Stopped:"].iter().any(|text| shows(window, text));
         if ended && !shows(window, "Looking") {
             window.run();
             return;
@@ -81,7 +81,7 @@ fn demands_that_collide_are_named_with_the_nearest_miss() {
         assert!(shows(&window, text), "{text} is not shown");
     }
     assert!(!shows(&window, "Take this blend"), "there is nothing to take");
-    window.get_by_label("Hardness: the range of the style again").click();
+    window.get_by_label("Hardness: the range it had at first").click();
     window.step();
     window.step();
     wait(&mut window);
@@ -94,7 +94,7 @@ fn the_cheapest_blend_needs_prices_and_takes_them() {
     open_find(&mut window);
     choose(&mut window, "What makes a blend the best", "cheapest blend");
     wait(&mut window);
-    assert!(shows(&window, "needs prices"), "said at once");
+    assert!(shows(&window, "Prices are needed"), "said at once");
     window.get_by_label("Fats and prices").click();
     window.step();
     for (fat, price) in
@@ -132,7 +132,7 @@ fn a_found_blend_opens_as_a_design_of_its_own() {
     let mut window = tall_window();
     open_find(&mut window);
     let before = design(&window);
-    window.get_by_label("Open beside").click();
+    window.get_by_label("Open as a new design").click();
     window.run();
     assert_eq!(window.state().designs().len(), 2, "beside the first");
     assert_eq!(design(&window).name, format!("{}, found", before.name));

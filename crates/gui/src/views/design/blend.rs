@@ -14,6 +14,7 @@ use barwright_core::evaluate::effect_of_adding;
 use barwright_core::fats::Fat;
 use barwright_core::material::MaterialId;
 use barwright_core::number::{self, fixed, short, signed};
+use barwright_core::supplier::Certificate;
 use barwright_core::units::{Grams, Share};
 use eframe::egui::{self, Align, CornerRadius, Id, Layout, RichText, Sense, Slider, TextEdit, Ui, vec2};
 use std::sync::Arc;
@@ -184,7 +185,14 @@ fn row(
     let label = ui_row
         .allocate_ui_with_layout(vec2(label_width, height), Layout::left_to_right(Align::Center), |ui| {
             ui.set_min_width(label_width);
-            ui.add(egui::Label::new(&fat.name).truncate().show_tooltip_when_elided(false).sense(Sense::click()))
+            // A star: figures of a certificate.
+            let star = if line.certificate() == Certificate::default() { "" } else { " *" };
+            ui.add(
+                egui::Label::new(format!("{}{star}", fat.name))
+                    .truncate()
+                    .show_tooltip_when_elided(false)
+                    .sense(Sense::click()),
+            )
         })
         .inner
         .on_hover_ui(|ui| {

@@ -51,19 +51,20 @@ pub trait Form: Debug {
 pub struct OpenForm {
     form: Box<dyn Form>,
     refused: Option<String>,
-    /// Whether the first field was given the focus.
-    focused: bool,
+    /// In how many frames the first field was given the focus: a menu that closes takes it once.
+    focused: u8,
 }
 
 impl OpenForm {
     /// Opens `form`.
     pub fn new(form: impl Form + 'static) -> Self {
-        Self { form: Box::new(form), refused: None, focused: false }
+        Self { form: Box::new(form), refused: None, focused: 0 }
     }
 
     /// Draws the form in a window of its own; false when it is done with.
     pub fn show(&mut self, ui: &Ui, context: &Context<'_>, changes: &mut Changes) -> bool {
-        if !std::mem::replace(&mut self.focused, true) {
+        if self.focused < 2 {
+            self.focused += 1;
             ui.memory_mut(|m| m.request_focus(self.form.first()));
         }
         let mut open = true;

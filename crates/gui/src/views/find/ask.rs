@@ -26,7 +26,7 @@ impl AimChoice {
             Self::Cheapest => "cheapest blend".into(),
             Self::ThisDesign => "blend nearest to this design by its acids".into(),
             Self::SmallestChange => "smallest change of this blend".into(),
-            Self::Soap(name) => format!("blend nearest to {name} by its acids"),
+            Self::Soap(name) => format!("blend nearest to “{name}” by its acids"),
         }
     }
 }
@@ -139,6 +139,15 @@ impl Ask {
         rules.all(|r| r == first).then_some(first)
     }
 
+    /// Forgets a reference soap that the style of `design` does not have.
+    pub fn forget_soap_unless(&mut self, design: &Design, library: &Library) {
+        let style = library.style(&design.style);
+        let has = |name: &str| style.is_some_and(|s| s.references.iter().any(|r| r.name == name));
+        if matches!(&self.aim, AimChoice::Soap(name) if !has(name)) {
+            self.aim = AimChoice::ThisDesign;
+        }
+    }
+
     /// Where `choice` asks its number to lie: the own range, else that of the style, else around the
     /// design's.
     pub fn range(choice: RangeChoice, evaluation: &Evaluation, library: &Library) -> Option<Interval> {
@@ -152,7 +161,8 @@ impl Ask {
             let now = choice.measure.of(evaluation, library)?;
             Interval::new(round(now * (1.0 - ROOM)), round(now * (1.0 + ROOM))).ok()
         };
-        choice.own.or(of_style).or_else(around)
+        let anything = || Interval::new(0.0, 1.0).ok();
+        choice.own.or(of_style).or_else(around).or_else(anything)
     }
 
     /// The search that is asked for of `design`.
@@ -178,7 +188,8 @@ impl Ask {
                 From::ThisDesign => design.blend.line(id).is_some(),
                 From::Priced => is_priced(id, &wanted),
             };
-            c.is_held() || (is_in && !self.without.contains(id))
+            // What the person leaves out goes even if the design has it locked.
+            !self.without.contains(id) && (is_in || c.is_held())
         });
         for candidate in candidates.iter_mut().filter(|c| !c.is_held()) {
             if let Some((least, most)) = self.bounds.get(&candidate.line.fat.id) {
@@ -194,12 +205,7 @@ impl Ask {
     fn demands(&self, evaluation: &Evaluation, library: &Library) -> Vec<Demand> {
         let asked = self.ranges.iter().filter(|c| c.rule != Rule::Ignore).filter_map(|choice| {
             let shown = Self::range(*choice, evaluation, library)?;
-            // A range is kept when the numbers that are shown keep it.
-            let range = match choice.measure {
-                Measure::Estimate(estimate) => estimate.as_shown(shown),
-                _ => shown,
-            };
-            Some(Demand { measure: choice.measure, rule: choice.rule, range })
+            Some(Demand::shown(choice.measure, choice.rule, shown))
         });
         asked.collect()
     }

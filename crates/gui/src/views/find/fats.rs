@@ -86,7 +86,7 @@ fn row(
         }
         ui.with_layout(Layout::left_to_right(Align::Center), |ui| {
             let mut is_in = !view.ask.without.contains(&fat.id);
-            let tick = ui.add_enabled(!candidate.is_held(), eframe::egui::Checkbox::without_text(&mut is_in));
+            let tick = ui.add(eframe::egui::Checkbox::without_text(&mut is_in));
             name(ui, &tick, &format!("{} may be used", fat.name));
             if tick.changed() {
                 if is_in {
@@ -163,7 +163,8 @@ fn price(ui: &mut Ui, fat: &Fat, design: &barwright_core::Design, changes: &mut 
         if text.trim().is_empty() {
             return Ok(None);
         }
-        let typed = parse(text, &[design.currency.as_str(), "/kg"]).map_err(|e| e.to_string())?;
+        let typed =
+            parse(text, &[design.currency.as_str(), &format!("{}/kg", design.currency)]).map_err(|e| e.to_string())?;
         Money::new(typed * pack.get() / 1000.0).map(Some).map_err(|e| e.to_string())
     };
     let to = |price| Price { material: fat.id.to_string(), pack_g: pack, price };

@@ -34,8 +34,8 @@ pub fn show(ui: &mut Ui, view: &mut FindView, open: &mut OpenDesign, scene: &Sce
                 ui.label(RichText::new(now).color(Tokens::of(ui).quiet));
                 if choice.own.is_some() {
                     let back = ui.small_button("↺");
-                    name(ui, &back, &format!("{label}: the range of the style again"));
-                    if back.on_hover_text("The range of the style again").clicked() {
+                    name(ui, &back, &format!("{label}: the range it had at first"));
+                    if back.on_hover_text("The range it had at first").clicked() {
                         choice.own = None;
                     }
                 }
@@ -48,18 +48,18 @@ pub fn show(ui: &mut Ui, view: &mut FindView, open: &mut OpenDesign, scene: &Sce
     }
     small(
         ui,
-        "Ranges are where the reference soaps of the style lie. The titre is not linear in the shares: it is worked out for each blend that is found.",
+        "The ranges of the scores are where the reference soaps of the style lie; the others begin a tenth to either side of this design. The titre is not linear in the shares: it is worked out for each blend that is found.",
     );
     let binding = view.job.as_ref().and_then(|(_, job)| job.latest.as_ref()).and_then(|l| l.as_ref().ok());
     if let Some(outcome) = binding.filter(|o| !o.binding.is_empty()) {
         let unit = view.job.as_ref().map(|(wanted, _)| wanted.aim.unit(&open.design().currency)).unwrap_or_default();
         heading(ui, "What the ranges hold back").on_hover_text(
-            "What one point looser would save of the objective, with shares of any size: the multiplier of the range",
+            "How fast the objective falls when a range is loosened, with shares of any size: its multiplier",
         );
         for binding in &outcome.binding {
             ui.horizontal(|ui| {
                 ui.label(crate::views::design::bar::capital(&binding.demand));
-                let saves = format!("{} {unit} for a point", significant(binding.saves));
+                let saves = format!("{} {unit} for each point, at first", significant(binding.saves));
                 ui.label(RichText::new(saves).font(theme::strong(12.5)).color(Tokens::of(ui).accent));
             });
         }
@@ -79,22 +79,21 @@ fn rule(ui: &mut Ui, choice: &mut RangeChoice) {
 /// Width of a field, points.
 const WIDTH: f32 = 50.0;
 
-/// The most that a range can reach.
-const MOST: f64 = 1000.0;
-
 fn end(ui: &mut Ui, choice: &mut RangeChoice, range: Interval, is_low: bool, complaints: &mut Vec<Id>) {
     let decimals = choice.measure.decimals();
     let (value, word) = if is_low { (range.min(), "from") } else { (range.max(), "to") };
     let id = Id::unique(("find range", choice.measure.key(), word));
     let called = format!("{} {word}", choice.measure.name());
     let field = NumberField { id, name: &called, shown: &fixed(value, decimals), width: WIDTH };
+    // The other end moves along where it must, so that both can be typed in any order.
     let moved = |to: f64| {
-        let (low, high) = if is_low { (to, range.max()) } else { (range.min(), to) };
-        Interval::new(low, high).ok().filter(|_| (0.0..=MOST).contains(&to))
+        let (low, high) = if is_low { (to, range.max().max(to)) } else { (range.min().min(to), to) };
+        Interval::new(low, high).ok().filter(|_| (0.0..=choice.measure.most()).contains(&to))
     };
+    let most = fixed(choice.measure.most(), 0);
     let read = |text: &str| {
         let typed = parse(text, &[]).map_err(|e| e.to_string())?;
-        moved(typed).ok_or_else(|| format!("{called}: a range must rise, from 0 to {} at the most", fixed(MOST, 0)))
+        moved(typed).ok_or_else(|| format!("{called}: a number from 0 to {most}"))
     };
     let step = 0.1_f64.powi(i32::try_from(decimals).unwrap_or_default());
     // A grid would squeeze the field.

@@ -216,7 +216,7 @@ fn lanes(ui: &mut Ui, evaluation: &Evaluation, side: &Side<'_>, scene: &Scene<'_
             let tokens = Tokens::of(ui);
             text(rect.left(), estimate.name(), tokens.ink);
             let lane = Rect::from_x_y_ranges(rect.left() + NAMES..=rect.right() - NUMBERS, rect.y_range());
-            axis(ui, lane, scale, result.range);
+            axis(ui, lane, scale, result.range.map(|range| estimate.as_shown(range)));
             if let Some(now) = side.now.estimate(estimate) {
                 mark(ui, lane, scale, now.value, false);
             }
@@ -247,7 +247,7 @@ fn buttons(ui: &mut Ui, found: &Found, made: Design, changes: &mut Changes) -> O
             changes.edit(Edit::TakeBlend(found.blend.clone()));
             request = Some(Request::ShowDesign);
         }
-        let beside = ui.button("Open beside");
+        let beside = ui.button("Open as a new design");
         if beside.on_hover_text("Make a design of its own with this blend, and keep this one").clicked() {
             let name = format!("{}, found", made.name.trim());
             request = Some(Request::Open(Box::new(Design { name, ..made })));

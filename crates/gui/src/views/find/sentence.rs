@@ -44,7 +44,7 @@ pub fn show(ui: &mut Ui, view: &mut FindView, open: &OpenDesign, scene: &Scene<'
     NumberField::complaint(ui, Id::unique("find least"));
     NumberField::complaint(ui, Id::unique(("find", "fats")));
     NumberField::complaint(ui, Id::unique(("find", "results")));
-    state(ui, view);
+    state(ui, view, &design.currency);
 }
 
 fn words(ui: &mut Ui, text: &str) {
@@ -159,25 +159,16 @@ fn steps(ui: &mut Ui, ask: &mut Ask) {
 }
 
 /// How the search stands.
-fn state(ui: &mut Ui, view: &FindView) {
+fn state(ui: &mut Ui, view: &FindView, currency: &str) {
     let Some((wanted, job)) = &view.job else { return };
     ui.horizontal(|ui| {
         ui.set_min_height(24.0);
-        let unit = wanted.aim.unit("");
+        let unit = wanted.aim.unit(currency);
         let outcome = job.latest.as_ref().and_then(|l| l.as_ref().ok());
         if !job.ended {
             ui.spinner();
-            let text = outcome.filter(|o| !o.results.is_empty()).map_or_else(
-                || "Looking".into(),
-                |o| {
-                    format!(
-                        "Looking: {} found, at most {} {unit} better than the last",
-                        o.results.len(),
-                        short(o.gap().unwrap_or_default(), 3)
-                    )
-                },
-            );
-            small(ui, text.trim_end());
+            let found = outcome.map_or(0, |o| o.results.len());
+            small(ui, format!("Looking: {found} of {} found", wanted.results));
             ui.with_layout(Layout::left_to_right(Align::Center), |ui| {
                 if ui.button("Stop").on_hover_text("Keep what was found so far").clicked() {
                     job.stop();
@@ -188,6 +179,9 @@ fn state(ui: &mut Ui, view: &FindView) {
         match &job.latest {
             Some(Err(error)) => {
                 ui.label(RichText::new(capital(&error.to_string())).color(Tokens::of(ui).stop));
+            }
+            Some(Ok(outcome)) if outcome.results.is_empty() && outcome.collision.is_none() => {
+                small(ui, "Stopped: nothing was found so far, which proves nothing");
             }
             Some(Ok(outcome)) if outcome.results.is_empty() => {
                 ui.label(RichText::new("Nothing fits").font(theme::strong(13.0)).color(Tokens::of(ui).care));

@@ -91,7 +91,7 @@ pub fn show(ui: &mut Ui, view: &mut FindView, open: &mut OpenDesign, scene: &Sce
             return;
         }
     };
-    if let Some(found) = plot(ui, &spots, what, &design) {
+    if let Some(found) = plot(ui, &spots, what, &design, view.picked.as_ref()) {
         view.picked = Some(found);
     }
     small(
@@ -100,7 +100,7 @@ pub fn show(ui: &mut Ui, view: &mut FindView, open: &mut OpenDesign, scene: &Sce
     );
 }
 
-fn plot(ui: &mut Ui, spots: &[Spot], what: &str, design: &Design) -> Option<Found> {
+fn plot(ui: &mut Ui, spots: &[Spot], what: &str, design: &Design, picked: Option<&Found>) -> Option<Found> {
     let tokens = Tokens::of(ui);
     let ends = |of: fn(&Spot) -> f64| {
         let (low, high) =
@@ -122,6 +122,9 @@ fn plot(ui: &mut Ui, spots: &[Spot], what: &str, design: &Design) -> Option<Foun
             plot.set_plot_bounds_y(bottom..=top);
             plot.line(Line::new("price", points.clone()).color(tokens.accent).width(1.5));
             plot.points(Points::new("blends", points.clone()).color(tokens.accent).radius(4.0));
+            if let Some(spot) = spots.iter().find(|s| Some(&s.found) == picked) {
+                plot.points(Points::new("picked", vec![[spot.differs, spot.price]]).color(tokens.ink).radius(7.0));
+            }
             let clicked = plot.response().clicked();
             plot.response().interact_pointer_pos().filter(|_| clicked).and_then(|at| {
                 let distance = |s: &Spot| plot.screen_from_plot(PlotPoint::new(s.differs, s.price)).distance(at);

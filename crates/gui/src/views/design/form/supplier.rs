@@ -8,7 +8,7 @@ use barwright_core::blend::FatLine;
 use barwright_core::edit::Edit;
 use barwright_core::fats::{Fat, ProfileEntry};
 use barwright_core::number::{self, fixed, short};
-use barwright_core::supplier::{Certificate, NOT_PUBLISHED, SuppliedAcids, SupplierFigure};
+use barwright_core::supplier::{Certificate, NOT_PUBLISHED, SuppliedAcids, SupplierFigure, USUAL_MARGIN};
 use barwright_core::units::{SaponificationValue, Share, SvMargin};
 use eframe::egui::{ComboBox, Grid, Id, RichText, ScrollArea, TextEdit, Ui};
 use std::sync::Arc;
@@ -68,7 +68,7 @@ impl SupplierForm {
             None
         } else {
             let sv = SaponificationValue::new(number(sv)?).map_err(|e| e.to_string())?;
-            let pm = if pm.trim().is_empty() { 0.0 } else { number(pm)? };
+            let pm = if pm.trim().is_empty() { USUAL_MARGIN } else { number(pm)? };
             Some(SupplierFigure { sv, pm: SvMargin::new(pm).map_err(|e| e.to_string())? })
         };
         let listed = acids.iter().filter(|(_, text)| !text.trim().is_empty());
@@ -99,8 +99,9 @@ impl SupplierForm {
         let fat = supplied.as_ref().map_or(&self.published, |(_, fat)| fat);
         let sv = certificate.sv.map_or_else(|| self.published.sv.value.mid(), |s| s.sv.get());
         if !fat.accepts_sv(sv, acids) || !self.published.accepts_sv(sv, acids) {
+            let whose = if certificate.sv.is_some() { "the" } else { "the published" };
             doubts.push(format!(
-                "the saponification value {} is more than 8 % away from what its fatty acids give",
+                "{whose} saponification value {} is more than 8 % away from what the fatty acids give",
                 short(sv, 1)
             ));
         }
@@ -130,6 +131,13 @@ impl SupplierForm {
             });
         };
         ScrollArea::vertical().max_height(320.0).auto_shrink([false, true]).show(ui, fields);
+        let typed = self.typed.acids.iter().filter_map(|(_, text)| number::parse(text, &["%"]).ok());
+        let sum: f64 = typed.sum();
+        if sum > 0.0 {
+            let rest = (100.0 - sum).max(0.0);
+            let text = format!("{} % listed, {} % left for the others", short(sum, 1), short(rest, 1));
+            ui.label(RichText::new(text).color(quiet));
+        }
         let combo = ComboBox::from_id_salt("another acid").selected_text("Another acid…").width(200.0);
         let shown = combo.show_ui(ui, |ui| {
             for (id, acid) in acids.iter() {
@@ -166,7 +174,8 @@ impl Form for SupplierForm {
             let response = ui.add(field);
             name(ui, &response, "Saponification value on the certificate");
             ui.label("±");
-            let response = ui.add(TextEdit::singleline(&mut self.typed.pm).hint_text("0").desired_width(50.0));
+            let response =
+                ui.add(TextEdit::singleline(&mut self.typed.pm).hint_text(short(USUAL_MARGIN, 1)).desired_width(50.0));
             name(ui, &response, "± of the saponification value");
             ui.label("mg KOH/g");
         });
