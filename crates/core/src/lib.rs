@@ -39,6 +39,7 @@ pub mod recipe;
 pub mod report;
 pub mod scents;
 pub mod schedule;
+pub mod sheet;
 pub mod solution;
 pub mod spread;
 pub mod styles;
@@ -47,6 +48,7 @@ pub mod tfm;
 pub mod titre;
 pub mod units;
 pub mod water;
+pub mod weighing;
 pub mod why;
 
 pub use design::Design;

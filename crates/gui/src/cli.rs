@@ -1,6 +1,7 @@
 //! The command line: the window, and everything that works without one.
 
 mod find;
+mod sheet;
 
 use crate::{app, examples, files};
 use barwright_core::{Design, Library, evaluate, report, why};
@@ -40,6 +41,8 @@ enum Headless {
         /// The design.
         file: PathBuf,
     },
+    /// Prints the bench sheet: what to weigh and how to make it, as HTML for paper and phone.
+    Sheet(sheet::SheetArguments),
     /// Prints the library of fats with published ranges and calculated values.
     Fats {
         /// As JSON, with sources and profiles.
@@ -63,6 +66,12 @@ enum CliError {
     Unwanted(#[from] find::Unwanted),
     #[error(transparent)]
     Find(#[from] barwright_core::find::FindError),
+    #[error(transparent)]
+    Scale(#[from] barwright_core::sheet::ScaleError),
+    #[error("the sheet would overwrite the design; give another name after -o")]
+    OverDesign,
+    #[error("the CSV could not be written: {0}")]
+    Csv(String),
     #[error("the built-in tables cannot be used: {0}")]
     Library(#[from] barwright_core::library::LibraryError),
     #[error("the built-in starter design cannot be used: {0}")]
@@ -119,6 +128,7 @@ fn carry_out(arguments: Arguments, out: &mut impl Write, err: &mut impl Write) -
         }
         Some(Headless::Report { file, .. }) => print_report(&files::load(&file, &library)?.0, &library, out)?,
         Some(Headless::Find(arguments)) => return find::run(&arguments, &library, out),
+        Some(Headless::Sheet(arguments)) => sheet::run(&arguments, &library, out)?,
         Some(Headless::Label { file }) => {
             let (design, _) = files::load(&file, &library)?;
             write!(out, "{}", report::label_text(&design, &evaluate(&design, &library), &library))?;

@@ -1,0 +1,29 @@
+//! The rows as comma-separated values.
+
+use super::{Sheet, decimals};
+use std::borrow::Cow;
+
+/// `cell` so that no spreadsheet takes it for a formula: one that begins like one gets an apostrophe.
+fn inert(cell: &str) -> Cow<'_, str> {
+    if cell.starts_with(['=', '+', '-', '@']) { format!("'{cell}").into() } else { cell.into() }
+}
+
+impl Sheet {
+    /// The rows to weigh as CSV (RFC 4180, UTF-8) with a heading line: step, name, weight as the scale shows
+    /// it, weight as worked out (both in grams, with a decimal point), note.
+    ///
+    /// # Errors
+    /// From the CSV writer; no sheet is known that makes it fail.
+    pub fn csv(&self) -> Result<String, ::csv::Error> {
+        let mut out = ::csv::Writer::from_writer(Vec::new());
+        out.write_record(["step", "name", "weight_g", "exact_g", "note"])?;
+        for row in &self.rows {
+            let weight = format!("{:.*}", decimals(self.division), row.weight.0);
+            let exact = row.exact.0.to_string();
+            out.write_record([row.vessel.words(), &inert(&row.name), &weight, &exact, &inert(&row.note)])?;
+        }
+        let bytes = out.into_inner().map_err(|e| ::csv::Error::from(e.into_error()))?;
+        // It was given strings, so strings come out.
+        Ok(String::from_utf8_lossy(&bytes).into_owned())
+    }
+}

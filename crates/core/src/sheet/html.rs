@@ -1,0 +1,209 @@
+//! The sheet as one HTML file that needs nothing else: no script, no font, no picture from elsewhere.
+
+use super::{Figure, NO_ADVICE, Sheet, TESTS, TESTS_WORTH, picture};
+use crate::cautions::{ALWAYS, Level};
+use crate::number::fixed;
+use maud::{DOCTYPE, Markup, PreEscaped, html};
+
+/// How it looks, on screen and on paper.
+const STYLE: &str = include_str!("sheet.css");
+
+/// The paper it is printed on.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+pub enum Paper {
+    /// 210 × 297 mm.
+    #[default]
+    A4,
+    /// 8.5 × 11 inches.
+    Letter,
+}
+
+impl Paper {
+    /// Both.
+    pub const ALL: [Self; 2] = [Self::A4, Self::Letter];
+
+    /// Its name.
+    pub const fn words(self) -> &'static str {
+        match self {
+            Self::A4 => "A4",
+            Self::Letter => "US Letter",
+        }
+    }
+
+    const fn rule(self) -> &'static str {
+        match self {
+            Self::A4 => "@page { size: A4; margin: 11mm 13mm; }",
+            Self::Letter => "@page { size: letter; margin: 10mm 13mm; }",
+        }
+    }
+}
+
+/// A name that came from outside; its direction touches nothing around it.
+fn name(text: &str) -> Markup {
+    html! { bdi { (text) } }
+}
+
+fn figures(what: &str, list: &[Figure]) -> Markup {
+    html! {
+        @if !list.is_empty() {
+            h2 { (what) }
+            table.figures { tbody {
+                @for figure in list { tr { td { (figure.name) } td { (figure.value) } } }
+            } }
+        }
+    }
+}
+
+impl Sheet {
+    /// The sheet as an HTML file for `paper`.
+    pub fn html(&self, paper: Paper) -> String {
+        let page = html! {
+            (DOCTYPE)
+            html lang="en" {
+                head {
+                    meta charset="utf-8";
+                    meta name="viewport" content="width=device-width, initial-scale=1";
+                    title { (self.title) " – bench sheet" }
+                    // Constants of this crate: nothing of a design gets in here unescaped.
+                    style { (PreEscaped(paper.rule())) (PreEscaped(STYLE)) }
+                }
+                body {
+                    (self.head())
+                    (self.table())
+                    div.columns {
+                        div { (self.passages()) }
+                        div { (figures("Temperatures", &self.temperatures)) (figures("The batch", &self.batch)) }
+                    }
+                    (self.schedule())
+                    div.columns {
+                        div { (self.blend_picture()) }
+                        div { (self.mould_picture()) }
+                    }
+                    (self.minds())
+                    div.columns {
+                        div { h2 { "Always" } ul { @for line in ALWAYS { li { (line) } } } }
+                        div {
+                            h2 { "Is the bar good? Tests of the trade" }
+                            ul { @for line in TESTS { li { (line) } } }
+                            p { strong { (TESTS_WORTH) } }
+                        }
+                    }
+                    h2 { "What was different this time" }
+                    div.lines { div {} div {} }
+                    p.small { (NO_ADVICE) }
+                }
+            }
+        };
+        page.into_string()
+    }
+
+    fn head(&self) -> Markup {
+        html! {
+            h1 { (name(&self.title)) }
+            div.head {
+                span { "Made on " @match self.made_on {
+                    Some(day) => { strong { (day.format("%A %-d %B %Y").to_string()) } }
+                    None => { span.blank {} }
+                } }
+                span { "Batch number " @match &self.batch_number {
+                    Some(number) => { strong { (number) } span.blank style="min-width:2em" {} }
+                    None => { span.blank {} }
+                } }
+                span { "Made by " span.blank {} }
+            }
+            @if !self.scaled.is_empty() { p { strong { (self.scaled) } } }
+            @if !self.notes.is_empty() { p.notes dir="auto" { (self.notes) } }
+            @for mind in self.cautions.iter().filter(|m| m.level == Level::Stop) {
+                p.stop { "STOP: " (mind.text) }
+            }
+        }
+    }
+
+    fn table(&self) -> Markup {
+        html! {
+            table.rows {
+                thead { tr {
+                    th { span.note { "✓" } } th { "To weigh" } th.g { "g" } th.actual { "weighed, g" }
+                } }
+                @for run in self.runs() {
+                    tbody {
+                        @if let Some(first) = run.first() {
+                            tr { th scope="rowgroup" colspan="4" { (first.vessel.words()) } }
+                        }
+                        @for row in run {
+                            tr {
+                                td { span.box {} }
+                                td { (name(&row.name)) @if !row.note.is_empty() { " " span.note { "– " (name(&row.note)) } } }
+                                td.g { (self.weight(row.weight)) }
+                                td.actual {}
+                            }
+                        }
+                    }
+                }
+            }
+            p { (self.rounding_words()) }
+        }
+    }
+
+    fn passages(&self) -> Markup {
+        html! {
+            @for passage in &self.work {
+                h2 { (passage.heading) }
+                ol { @for step in &passage.steps { li { (step) } } }
+            }
+        }
+    }
+
+    fn schedule(&self) -> Markup {
+        html! {
+            @if !self.times.is_empty() {
+                h2 { "Times" }
+                table.times { tbody {
+                    @for time in &self.times {
+                        tr {
+                            td { span.box {} }
+                            td.when { (time.words()) }
+                            td { strong { (time.kind.title()) } " – " (time.text) }
+                        }
+                    }
+                } }
+            }
+        }
+    }
+
+    fn blend_picture(&self) -> Markup {
+        let most = self.blend.iter().map(|(_, share)| *share).fold(0.0, f64::max);
+        html! {
+            @if !self.blend.is_empty() {
+                h2 { "The blend" }
+                table.blend { tbody {
+                    @for (fat, share) in &self.blend {
+                        tr { td { (name(fat)) } td.share { (picture::share(*share, most)) } td.g { (fixed(*share, 1)) " %" } }
+                    }
+                } }
+            }
+        }
+    }
+
+    fn mould_picture(&self) -> Markup {
+        html! {
+            @if let Some(filled) = &self.mould {
+                h2 { "The mould" }
+                figure.mould { (picture::mould(filled)) }
+            }
+        }
+    }
+
+    fn minds(&self) -> Markup {
+        html! {
+            @if self.cautions.iter().any(|m| m.level != Level::Stop) {
+                h2 { "Mind with this design" }
+                ul {
+                    @for mind in self.cautions.iter().filter(|m| m.level != Level::Stop) {
+                        li { strong { (mind.level.word()) ": " } (mind.text) }
+                    }
+                }
+            }
+        }
+    }
+}

@@ -1,0 +1,117 @@
+//! The bench sheet from the command line.
+
+use super::CliError;
+use crate::files::{self, FileError};
+use barwright_core::sheet::{Options, Paper, Scale, Sheet};
+use barwright_core::units::{Bars, BatchFactor, FatMass};
+use barwright_core::{Library, evaluate};
+use clap::{Args, ValueEnum};
+use std::io::Write;
+use std::path::PathBuf;
+use std::str::FromStr;
+
+/// What the command takes.
+#[derive(Debug, Args)]
+pub(super) struct SheetArguments {
+    /// The design.
+    file: PathBuf,
+    /// Where to write it; printed if not said.
+    #[arg(short, long, value_name = "OUT")]
+    output: Option<PathBuf>,
+    /// As plain text.
+    #[arg(long, conflicts_with = "csv")]
+    text: bool,
+    /// The weights alone, as comma-separated values.
+    #[arg(long)]
+    csv: bool,
+    /// The paper that the HTML is for.
+    #[arg(long, value_enum, default_value = "a4")]
+    paper: PaperArgument,
+    #[command(flatten)]
+    scale: ScaleArguments,
+}
+
+/// How large the batch is; as designed if nothing is said.
+#[derive(Debug, Args)]
+#[group(multiple = false)]
+struct ScaleArguments {
+    /// So many times the design's batch.
+    #[arg(long, value_name = "N", value_parser = factor)]
+    times: Option<BatchFactor>,
+    /// So many bars of the same weight.
+    #[arg(long, value_name = "N", value_parser = bars)]
+    bars: Option<Bars>,
+    /// So many grams of all fats together.
+    #[arg(long, value_name = "GRAMS", value_parser = fats)]
+    fats: Option<FatMass>,
+}
+
+/// A paper on the command line.
+#[derive(Debug, Clone, Copy, ValueEnum)]
+enum PaperArgument {
+    A4,
+    Letter,
+}
+
+impl From<PaperArgument> for Paper {
+    fn from(paper: PaperArgument) -> Self {
+        match paper {
+            PaperArgument::A4 => Self::A4,
+            PaperArgument::Letter => Self::Letter,
+        }
+    }
+}
+
+/// Reads a quantity that has its own range.
+fn quantity<N: FromStr, Q: TryFrom<N>>(text: &str) -> Result<Q, String>
+where
+    N::Err: ToString,
+    Q::Error: ToString,
+{
+    let number: N = text.parse().map_err(|e: N::Err| e.to_string())?;
+    Q::try_from(number).map_err(|e| e.to_string())
+}
+
+fn factor(text: &str) -> Result<BatchFactor, String> {
+    quantity::<f64, _>(text)
+}
+
+fn bars(text: &str) -> Result<Bars, String> {
+    quantity::<u32, _>(text)
+}
+
+fn fats(text: &str) -> Result<FatMass, String> {
+    quantity::<f64, _>(text)
+}
+
+impl ScaleArguments {
+    fn scale(&self) -> Scale {
+        match self {
+            Self { times: Some(times), .. } => Scale::Times(*times),
+            Self { bars: Some(bars), .. } => Scale::Bars(*bars),
+            Self { fats: Some(mass), .. } => Scale::Fats(*mass),
+            _ => Scale::AsDesigned,
+        }
+    }
+}
+
+/// Writes the sheet.
+pub(super) fn run(arguments: &SheetArguments, library: &Library, out: &mut impl Write) -> Result<(), CliError> {
+    let (design, _) = files::load(&arguments.file, library)?;
+    let options = Options { scale: arguments.scale.scale(), ..Options::default() };
+    let sheet = Sheet::of(&design, &evaluate(&design, library), library, &options)?;
+    let content = if arguments.csv {
+        sheet.csv().map_err(|e| CliError::Csv(e.to_string()))?
+    } else if arguments.text {
+        sheet.text()
+    } else {
+        sheet.html(arguments.paper.into())
+    };
+    match &arguments.output {
+        // Never over the design itself, however the path is written.
+        Some(path) if files::is_same(path, &arguments.file) => Err(CliError::OverDesign),
+        Some(path) => files::write_safely(path, content.as_bytes())
+            .map_err(|error| FileError::Write { path: path.clone(), error }.into()),
+        None => Ok(out.write_all(content.as_bytes())?),
+    }
+}
