@@ -70,6 +70,7 @@ impl Sheet {
                 body {
                     (self.head())
                     (self.table())
+                    (self.minds())
                     div.columns {
                         div { (self.passages()) }
                         div { (figures("Temperatures", &self.temperatures)) (figures("The batch", &self.batch)) }
@@ -79,7 +80,6 @@ impl Sheet {
                         div { (self.blend_picture()) }
                         div { (self.mould_picture()) }
                     }
-                    (self.minds())
                     div.columns {
                         div { h2 { "Always" } ul { @for line in ALWAYS { li { (line) } } } }
                         div {
@@ -89,7 +89,7 @@ impl Sheet {
                         }
                     }
                     h2 { "What was different this time" }
-                    div.lines { div {} div {} }
+                    div.lines { div {} div {} div {} }
                     p.small { (NO_ADVICE) }
                 }
             }
@@ -123,7 +123,7 @@ impl Sheet {
         html! {
             table.rows {
                 thead { tr {
-                    th { span.note { "✓" } } th { "To weigh" } th.g { "g" } th.actual { "weighed, g" }
+                    th { span.note { "✓" } } th { "To weigh" } th.g { "g" } th.actual { "weighed" }
                 } }
                 @for run in self.runs() {
                     tbody {

@@ -13,6 +13,9 @@ const HIGH: f64 = 110.0;
 const GAP: f64 = 30.0;
 /// Height of a line of words.
 const WORDS: f64 = 13.0;
+/// Room for the words over the view from above, and for those beside the other view.
+const CAPTION: f64 = 130.0;
+const SHORT_CAPTION: f64 = 66.0;
 /// The most cuts and the most cavities that are drawn.
 const CUTS: u32 = 120;
 const CAVITIES: u32 = 24;
@@ -74,7 +77,8 @@ fn boxed([length, width, height]: [f64; 3], fraction: f64, (rows, columns): (u32
     let scale = ((WIDE - GAP - 4.0) / (length + width)).min(HIGH / width.max(height));
     let (l, w, h) = (length * scale, width * scale, height * scale);
     let (top, left) = (WORDS + 2.0, 1.0);
-    let end = left + l + GAP;
+    let end = (left + l + GAP).max(CAPTION);
+    let caption = end.min(WIDE - SHORT_CAPTION);
     let level = top + h * (1.0 - fraction);
     let said = format!(
         "The mould from above with {} bars, and from its end, filled to {} %",
@@ -86,10 +90,10 @@ fn boxed([length, width, height]: [f64; 3], fraction: f64, (rows, columns): (u32
         (rect([left, top, l, w], GREY))
         @for x in cuts(l, rows) { (cut(left + x, top, left + x, top + w)) }
         @for y in cuts(w, columns) { (cut(left, top + y, left + l, top + y)) }
-        (words(end, WORDS - 3.0, "from the end"))
+        (words(caption, WORDS - 3.0, "from the end"))
         (rect([end, level, w, h * fraction], GREY))
         (rect([end, top, w, h], "none"))
-        (words(end, top + h + WORDS - 2.0, &format!("{} of {} mm", fixed(height * fraction, 0), short(height, 1))))
+        (words(caption, top + h + WORDS - 2.0, &format!("{} of {} mm", fixed(height * fraction, 0), short(height, 1))))
     };
     framed(top + w.max(h + WORDS) + 3.0, &said, &drawing)
 }
@@ -107,7 +111,7 @@ fn round(diameter: f64, length: f64, fraction: f64, bars: u32) -> Markup {
         (rect([left, top, l, d], "none"))
         @for x in cuts(l * fraction, bars) { (cut(left + x, top, left + x, top + d)) }
         circle cx=(at(middle)) cy=(at(top + d / 2.0)) r=(at(d / 2.0)) fill=(GREY) stroke="#000" stroke-width="1.2" {}
-        (words(left + l + GAP, top + d + WORDS - 2.0, &format!("Ø {} mm", short(diameter, 1))))
+        (words((left + l + GAP).min(WIDE - SHORT_CAPTION), top + d + WORDS - 2.0, &format!("Ø {} mm", short(diameter, 1))))
     };
     framed(top + d + WORDS + 2.0, &said, &drawing)
 }
@@ -142,5 +146,70 @@ pub(super) fn share(percent: f64, most: f64) -> Markup {
         svg viewBox="0 0 100 10" preserveAspectRatio="none" aria-hidden="true" {
             rect x="0" y="1" width=(at(wide)) height="8" fill="#777" {}
         }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::mould::Cuboid;
+    use crate::units::{Bars, Fill, Millilitres, Millimetres};
+
+    fn mm(value: f64) -> Millimetres {
+        Millimetres::nearest(value)
+    }
+
+    fn moulds() -> Vec<Mould> {
+        let mut all: Vec<Mould> =
+            [(296.0, 70.0, 60.0), (1000.0, 40.0, 40.0), (40.0, 90.0, 200.0), (5000.0, 1.0, 1.0), (1.0, 5000.0, 1.0)]
+                .into_iter()
+                .map(|(l, w, h)| Cuboid { length_mm: mm(l), width_mm: mm(w), height_mm: mm(h) })
+                .flat_map(|c| [Mould::Loaf(c), Mould::Slab(c)])
+                .collect();
+        for (d, l) in [(75.0, 300.0), (300.0, 30.0), (1.0, 5000.0), (5000.0, 1.0)] {
+            all.push(Mould::Round { diameter_mm: mm(d), length_mm: mm(l) });
+        }
+        for count in [1, 6, 24, 10_000] {
+            all.push(Mould::Cavities { count: Bars::new(count).expect("in range"), ml: Millilitres::nearest(100.0) });
+        }
+        all
+    }
+
+    fn number(tag: &str, name: &str) -> f64 {
+        let rest = tag.split_once(&format!(" {name}=\"")).unwrap_or_else(|| panic!("{name} in {tag}")).1;
+        rest.split_once('"').expect("its end").0.parse().expect("a number")
+    }
+
+    #[test]
+    fn nothing_is_drawn_beyond_the_frame() {
+        for mould_of in moulds() {
+            for (fill, bars) in [(1.0, 1), (55.0, 9), (100.0, 10_000)] {
+                let bars = Bars::new(bars).expect("in range");
+                let filled = Filled { mould: mould_of, fill: Fill::nearest(fill), bars, times: 1.0 };
+                let svg = mould(&filled).into_string();
+                let frame = svg.split_once("viewBox=\"0 0 ").expect("a frame").1.split_once('"').expect("its end").0;
+                let (wide, high) = frame.split_once(' ').expect("two numbers");
+                let (wide, high): (f64, f64) = (wide.parse().expect("a number"), high.parse().expect("a number"));
+                for tag in svg.split('<').filter(|t| t.starts_with("rect")) {
+                    let right = number(tag, "x") + number(tag, "width");
+                    let low = number(tag, "y") + number(tag, "height");
+                    assert!(right <= wide && low <= high, "{mould_of:?}: {tag} in {frame}");
+                }
+                for tag in svg.split('<').filter(|t| t.starts_with("text")) {
+                    // A letter is about half as wide as the type is high, 9 units.
+                    let said = tag.split_once('>').expect("words").1.chars().count();
+                    let right = number(tag, "x") + 4.9 * f64::from(u32::try_from(said).expect("few"));
+                    assert!(right <= wide && number(tag, "y") <= high, "{mould_of:?}: {tag} in {frame}");
+                }
+            }
+        }
+    }
+
+    #[test]
+    fn a_loaf_of_nine_bars_has_eight_cuts() {
+        let loaf = Mould::Loaf(Cuboid { length_mm: mm(296.0), width_mm: mm(70.0), height_mm: mm(60.0) });
+        let bars = Bars::new(9).expect("in range");
+        let svg = mould(&Filled { mould: loaf, fill: Fill::nearest(90.0), bars, times: 1.0 }).into_string();
+        assert_eq!(svg.matches("<line ").count(), 8, "{svg}");
     }
 }

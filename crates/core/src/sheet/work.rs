@@ -46,7 +46,7 @@ fn lye(design: &Design, evaluation: &Evaluation, rows: &[Row]) -> Vec<String> {
     let Some(jug) = &evaluation.jug else { return Vec::new() };
     let process = &design.process;
     let mut steps = vec!["Goggles, gloves and sleeves on; window open; children and animals out.".to_owned()];
-    let room = jug.volume_ml().map_or_else(String::new, |ml| format!(", the lye fills {} ml", fixed(ml, 0)));
+    let room = jug.volume_ml().map_or_else(String::new, |ml| format!(": the lye fills about {} ml", fixed(ml, 0)));
     steps.push(format!(
         "Weigh the water into a heat-proof jug of polypropylene or stainless steel, never aluminium, with room to spare{room}."
     ));
