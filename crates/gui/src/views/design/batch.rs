@@ -9,6 +9,7 @@ use barwright_core::additions::Stage;
 use barwright_core::cautions::ALWAYS;
 use barwright_core::number::{self, fixed};
 use barwright_core::units::{Grams, MassUnit};
+use barwright_core::weighing::{self, Vessel};
 use barwright_core::{Design, Evaluation, Library, spread};
 use eframe::egui::{self, Align, Layout, RichText, Ui};
 
@@ -16,54 +17,26 @@ use eframe::egui::{self, Align, Layout, RichText, Ui};
 struct Weight {
     name: String,
     mass: Grams,
-    group: Group,
-    /// Its key in the report, by which it is explained.
+    vessel: Vessel,
+    /// Its key in the report, by which it is explained; `None` for a part of other weights, said again.
     key: Option<String>,
 }
 
-/// What is put on the scale, in the order of use: fats, lye with what goes into its jug, then
-/// what follows by stage.
+/// What is put on the scale, in the order of use, with what of the jug's water is frozen.
 fn to_weigh(design: &Design, evaluation: &Evaluation) -> Vec<Weight> {
-    let weight = |name: &str, mass, group, key: String| Weight { name: name.into(), mass, group, key: Some(key) };
-    let fats = design.blend.lines().iter().zip(&evaluation.fat_masses).enumerate();
-    let mut list: Vec<Weight> =
-        fats.map(|(i, (l, m))| weight(&l.fat.name, *m, Group::Fat, format!("fats.{i}.mass_g"))).collect();
-    let alkali = &evaluation.batch.alkali;
-    let alkalis = [
-        ("Sodium hydroxide (NaOH)", alkali.naoh, "batch.naoh_g"),
-        ("Potassium hydroxide (KOH)", alkali.koh, "batch.koh_g"),
-    ];
-    let weighed = alkalis.into_iter().filter(|(_, mass, _)| mass.0 > 0.0);
-    list.extend(weighed.map(|(name, mass, key)| weight(name, mass, Group::Lye, key.into())));
-    list.push(weight("Water", evaluation.batch.water_to_weigh, Group::Lye, "batch.water_to_weigh_g".into()));
-    let frozen = evaluation.batch.water_in_jug * design.process.jug_frozen.fraction();
-    for stage in Stage::ALL {
-        let group = if stage == Stage::IntoJug { Group::Lye } else { Group::Later(stage) };
-        for (i, (line, mass)) in design.additions.iter().zip(&evaluation.addition_masses).enumerate() {
-            if line.stage == stage {
-                list.push(weight(&line.addition.name, *mass, group, format!("additions.{i}.mass_g")));
-            }
-        }
-        for (i, (line, mass)) in design.scents.iter().zip(&evaluation.scents.masses).enumerate() {
-            if line.stage == stage {
-                list.push(weight(&line.scent.name, *mass, group, format!("scents.{i}.mass_g")));
-            }
-        }
-        if stage == Stage::IntoJug && frozen.0 > 0.0 {
-            let name = "of the jug’s water frozen".into();
-            list.push(Weight { name, mass: frozen, group: Group::Frozen, key: None });
-        }
+    let weight = |w: weighing::Weight<'_>| Weight {
+        name: w.name.into(),
+        mass: w.mass,
+        vessel: w.vessel,
+        key: Some(w.what.key()),
+    };
+    let mut list: Vec<Weight> = weighing::weights(design, evaluation).into_iter().map(weight).collect();
+    let (mass, vessel) = (weighing::frozen(design, &evaluation.batch), Vessel::At(Stage::IntoJug));
+    if mass.0 > 0.0 {
+        let after = list.iter().rposition(|w| w.vessel == vessel).map_or(list.len(), |i| i + 1);
+        list.insert(after, Weight { name: "of the jug’s water frozen".into(), mass, vessel, key: None });
     }
     list
-}
-
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-enum Group {
-    Fat,
-    Lye,
-    /// A part of what goes into the jug, said again.
-    Frozen,
-    Later(Stage),
 }
 
 /// The list as text for the clipboard.
@@ -129,26 +102,24 @@ pub fn show(ui: &mut Ui, open: &mut OpenDesign, scene: &Scene<'_>, changes: &mut
 }
 
 fn weights(ui: &mut Ui, list: &[Weight], unit: MassUnit) {
-    let mut before = Group::Fat;
-    for Weight { name, mass, group, key } in list {
-        if *group == Group::Frozen {
+    let mut before = Vessel::Pot;
+    for Weight { name, mass, vessel, key } in list {
+        let Some(key) = key else {
             widgets::figure(ui, name, &number::mass(*mass, unit));
             continue;
-        }
-        if *group != before {
+        };
+        if *vessel != before {
             ui.separator();
-            if let Group::Later(stage) = group {
-                small(ui, stage.words());
+            if !matches!(vessel, Vessel::At(Stage::IntoJug)) {
+                small(ui, vessel.words());
             }
-            before = *group;
+            before = *vessel;
         }
         ui.horizontal(|ui| {
             let number = RichText::new(number::mass(*mass, unit)).font(theme::strong(16.0));
             ui.with_layout(Layout::right_to_left(Align::Center), |ui| {
                 let shown = ui.label(number);
-                if let Some(key) = key {
-                    why::explained(ui, &shown, key);
-                }
+                why::explained(ui, &shown, key);
                 ui.with_layout(Layout::left_to_right(Align::Center), |ui| {
                     ui.add(egui::Label::new(name).truncate());
                 });
