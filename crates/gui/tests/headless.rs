@@ -81,6 +81,40 @@ fn the_label_has_both_lists_the_allergens_and_the_weight_at_sale() {
 }
 
 #[test]
+fn the_bench_sheet_is_printed_or_written_and_never_over_its_design() {
+    let folder = tempfile::tempdir().expect("a temporary folder");
+    for file in examples() {
+        let design = file.to_str().expect("UTF-8");
+        let out = folder.path().join("sheet.html");
+        let written = barwright(&["sheet", design, "-o", out.to_str().expect("UTF-8"), "--times", "2"]);
+        assert_eq!(written.status.code(), Some(0), "{design}: {}", text(&written.stderr));
+        let html = std::fs::read_to_string(&out).expect("it was written");
+        assert!(html.starts_with("<!DOCTYPE html>") && html.contains("Scaled 2 times"), "{design}");
+        let plain = text(&barwright(&["sheet", design, "--text"]).stdout);
+        assert!(plain.contains("Sodium hydroxide (NaOH)") && plain.contains("in doubt"), "{design}: {plain}");
+        let csv = text(&barwright(&["sheet", design, "--csv"]).stdout);
+        assert!(csv.starts_with("step,name,weight_g,exact_g,note"), "{design}: {csv}");
+    }
+    let own = folder.path().join("own.barwright");
+    std::fs::copy(&examples()[0], &own).expect("copies");
+    let before = std::fs::read(&own).expect("reads");
+    let own = own.to_str().expect("UTF-8");
+    for refused in [
+        &["sheet", own, "-o", own][..],
+        &["sheet", own, "--times", "0"],
+        &["sheet", own, "--times", "2", "--bars", "9"],
+        &["sheet", own, "--text", "--csv"],
+        &["sheet", own, "--fats", "1000000000"],
+        &["sheet", "no-such-file.barwright"],
+    ] {
+        let output = barwright(refused);
+        assert_eq!(output.status.code(), Some(2), "{refused:?}");
+        assert!(output.stdout.is_empty() && !output.stderr.is_empty(), "{refused:?}");
+    }
+    assert_eq!(std::fs::read(own).expect("reads"), before, "the design is as it was");
+}
+
+#[test]
 fn the_library_is_listed_with_every_fat() {
     let json = barwright(&["fats", "--json"]);
     let value: serde_json::Value = serde_json::from_slice(&json.stdout).expect("JSON");
