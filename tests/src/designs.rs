@@ -10,13 +10,14 @@ use barwright_core::edit::Edit;
 use barwright_core::fats::Fat;
 use barwright_core::material::{MaterialId, Sourced, Trust};
 use barwright_core::mould::{Cuboid, Mould, Size};
+use barwright_core::scale::Scale;
 use barwright_core::scents::{Cas, Constituent, Scent, ScentLine};
 use barwright_core::supplier::{Certificate, SupplierFigure};
 use barwright_core::units::{
     AcceptedChance, AcidMolarMass, AmountMass, AmountPerKg, AmountPercent, BarMass, Bars, BatterDensity, Celsius, Days,
     EquilibriumMoisture, FatMass, Fill, Grams, Hours, Interval, LyeConcentration, Millilitres, Millimetres, Minutes,
-    Money, PackMass, Purity, PurityMargin, SaponificationValue, ScaleDivision, Share, SolidsDensity, Superfat,
-    SvMargin, TimeConstant, WaterPercent, WaterRatio,
+    Money, Multiple, PackMass, Purity, PurityMargin, SaponificationValue, ScaleDivision, Share, SolidsDensity,
+    Superfat, SvMargin, TimeConstant, WaterPercent, WaterRatio,
 };
 use barwright_core::{Design, Library, document};
 use proptest::collection::vec;
@@ -597,6 +598,7 @@ fn any_batch_edit() -> impl Strategy<Value = Edit> {
         2 => any_place().prop_map(Edit::RemoveScent),
         1 => a_scent().prop_map(Edit::DefineScent),
         1 => any_size().prop_map(Edit::Size),
+        1 => (0.01..200.0_f64).prop_map(|times| Edit::Scale(Scale::Times(Multiple::nearest(times)))),
         1 => any_process().prop_map(Edit::Process),
         1 => any_calibration().prop_map(Edit::Calibration),
         1 => any_price().prop_map(Edit::SetPrice),

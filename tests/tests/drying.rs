@@ -210,6 +210,8 @@ fn the_moisture_a_bar_keeps_is_read_from_the_file_written_to_it_and_bounded() {
     assert_within("read", design.process.equilibrium_moisture.get(), 12.5, 0.0);
     let text = document::write(&design, &library).expect("written");
     assert!(text.contains("equilibrium_moisture: 12.5"), "{text}");
+    let kept = evaluate(&design, &library).cure.expect("fats").moisture(1e6);
+    assert_within("after a very long time, percent of the bar", kept, 12.5, 1e-9);
     assert_within("default", starter("", &library).process.equilibrium_moisture.get(), 10.0, 0.0);
     let bad = "(barwright: 1, fats: [], process: (equilibrium_moisture: 5))";
     let message = document::read(bad.as_bytes(), &library).expect_err("too dry").to_string();

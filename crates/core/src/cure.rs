@@ -150,6 +150,11 @@ impl Cure {
         self.water - self.lost(days)
     }
 
+    /// Water in percent of the bar then.
+    pub fn moisture(&self, days: f64) -> f64 {
+        100.0 * self.water(days).0 / self.bar(days).0
+    }
+
     /// What it weighs at sale: the weight to declare.
     pub fn bar_at_sale(&self) -> Grams {
         self.bar(self.days.get())

@@ -7,6 +7,7 @@ use crate::fats::Fat;
 use crate::library::Library;
 use crate::material::MaterialId;
 use crate::mould::Size;
+use crate::scale::{Scale, ScaleError};
 use crate::scents::{MOST_CONSTITUENTS, Scent, ScentLine};
 use crate::supplier::Certificate;
 use crate::units::{AcceptedChance, Bars, Grams, ScaleDivision, Share, Superfat};
@@ -47,6 +48,8 @@ pub enum Edit {
     Water(WaterRule),
     /// Changes the size of the batch; a mould that sets the number of bars sets it.
     Size(Size),
+    /// Makes the batch larger or smaller with all that is in it.
+    Scale(Scale),
     /// Changes the number of bars.
     Bars(Bars),
     /// Changes the step of the scale.
@@ -103,6 +106,9 @@ pub enum EditError {
     /// The blend cannot be as asked.
     #[error(transparent)]
     Blend(#[from] BlendError),
+    /// The batch cannot be as large as asked.
+    #[error(transparent)]
+    Scale(#[from] ScaleError),
     /// No addition or scent stands at that position.
     #[error("there is no such line any more")]
     NoLine,
@@ -183,6 +189,7 @@ impl Edit {
             Self::Alkali(_) => "alkali".into(),
             Self::Water(_) => "water".into(),
             Self::Size(_) => "size of the batch".into(),
+            Self::Scale(_) => "scale the batch".into(),
             Self::Bars(_) => "number of bars".into(),
             Self::ScaleDivision(_) => "scale".into(),
             Self::AddAddition(line) => format!("add {}", line.addition.name),
@@ -238,6 +245,7 @@ impl Edit {
                 next.size = size;
                 next.bars = size.own_bars().unwrap_or(next.bars);
             }
+            Self::Scale(scale) => next = scale.of(design)?,
             Self::Bars(bars) => next.bars = bars,
             Self::ScaleDivision(division) => next.scale_division = division,
             Self::AddAddition(line) => {

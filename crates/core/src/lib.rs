@@ -37,6 +37,7 @@ pub mod mould;
 pub mod number;
 pub mod recipe;
 pub mod report;
+pub mod scale;
 pub mod scents;
 pub mod schedule;
 pub mod sheet;

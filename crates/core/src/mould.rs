@@ -1,6 +1,6 @@
 //! What is filled: the mould, a volume, or a number of bars of a weight.
 
-use crate::units::{BarMass, Bars, FatMass, Fill, Millilitres, Millimetres};
+use crate::units::{BarMass, Bars, FatMass, Fill, Millilitres, Millimetres, OutOfRange};
 
 /// A box with inner measures in millimetres.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -145,6 +145,30 @@ impl Size {
             Self::Volume { ml, fill } => Some(ml.get() * fill.fraction()),
             Self::FatMass(_) | Self::BarMass(_) => None,
         }
+    }
+
+    /// The size of a batch `factor` times as large that gives `bars` bars, each `each` times as large.
+    pub(crate) fn scaled(&self, factor: f64, each: f64, bars: Bars) -> Result<Self, OutOfRange> {
+        let long = |length: Millimetres| Millimetres::new(length.get() * factor);
+        let longer = |c: &Cuboid| Ok(Cuboid { length_mm: long(c.length_mm)?, ..*c });
+        Ok(match self {
+            Self::FatMass(mass) => Self::FatMass(FatMass::new(mass.get() * factor)?),
+            Self::BarMass(mass) => Self::BarMass(BarMass::new(mass.get() * each)?),
+            Self::Volume { ml, fill } => Self::Volume { ml: Millilitres::new(ml.get() * factor)?, fill: *fill },
+            Self::Mould { mould, fill } => {
+                let mould = match mould {
+                    Mould::Loaf(c) => Mould::Loaf(longer(c)?),
+                    Mould::Slab(c) => Mould::Slab(longer(c)?),
+                    Mould::Round { diameter_mm, length_mm } => {
+                        Mould::Round { diameter_mm: *diameter_mm, length_mm: long(*length_mm)? }
+                    }
+                    Mould::Cavities { ml, .. } => {
+                        Mould::Cavities { count: bars, ml: Millilitres::new(ml.get() * each)? }
+                    }
+                };
+                Self::Mould { mould, fill: *fill }
+            }
+        })
     }
 
     /// The number of bars that the mould itself sets.

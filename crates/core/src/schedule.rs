@@ -89,6 +89,9 @@ pub enum ScheduleError {
     /// Text that is no day.
     #[error("“{0}” is no day; write it as 2026-03-14")]
     BadDay(String),
+    /// Text that is no time of day.
+    #[error("“{0}” is no time of day; write it as 09:30")]
+    BadTime(String),
     /// The last step would lie after the end of the calendar.
     #[error("the schedule reaches beyond the end of the calendar")]
     TooLate,
@@ -110,6 +113,22 @@ pub enum ScheduleError {
 /// ```
 pub fn day(text: &str) -> Result<NaiveDate, ScheduleError> {
     text.trim().parse().ok().ok_or_else(|| ScheduleError::BadDay(text.chars().take(40).collect()))
+}
+
+/// Reads a time of day, hours and minutes of 24 hours (ISO 8601).
+///
+/// # Errors
+/// [`ScheduleError::BadTime`] if it is none.
+///
+/// ```
+/// use barwright_core::schedule::time;
+/// assert_eq!(time("17:05")?.to_string(), "17:05:00");
+/// assert!(time("5 pm").is_err() && time("24:10").is_err());
+/// # Ok::<(), barwright_core::schedule::ScheduleError>(())
+/// ```
+pub fn time(text: &str) -> Result<NaiveTime, ScheduleError> {
+    let bad = || ScheduleError::BadTime(text.chars().take(40).collect());
+    NaiveTime::parse_from_str(text.trim(), "%H:%M").ok().ok_or_else(bad)
 }
 
 /// `minutes` after `time`; `None` beyond the calendar.

@@ -210,6 +210,10 @@ bounded!(
     SalesMargin, "a margin", 0.0, 99.0, "% of the price"
 );
 bounded!(
+    /// How many times as large as designed a batch is made.
+    Multiple, "the multiple of a batch", 0.01, 1000.0, "times"
+);
+bounded!(
     /// Density of the batter, g/mL.
     BatterDensity, "the density of the batter", 0.5, 2.0, "g/ml"
 );
