@@ -6,7 +6,7 @@ mod top_bar;
 
 use crate::command::Command;
 use crate::examples;
-use crate::files::{FileDialogs, Fingerprint, NativeDialogs, Question};
+use crate::files::{Export, FileDialogs, Fingerprint, NativeDialogs, Question};
 use crate::open::{Key, OpenDesign};
 use crate::preferences::{self, Preferences};
 use crate::recovery::{self, Found, Recovery};
@@ -14,6 +14,7 @@ use crate::theme::{self, FatColours, Tokens};
 use crate::views::compare::{self, Request};
 use crate::views::design::{Compared, DesignView, Scene, blend, scores_of};
 use crate::views::find::{self, FindView, ask::Ask};
+use crate::views::make::MakeView;
 use crate::views::recipe::RecipeForm;
 use crate::widgets::name;
 use barwright_core::{Design, Library};
@@ -32,6 +33,8 @@ pub enum View {
     Compare,
     /// The search for a blend.
     Find,
+    /// The making of a batch.
+    Make,
 }
 
 /// What goes on once a design is saved.
@@ -43,10 +46,11 @@ enum Afterwards {
 }
 
 /// What the answer to a file question is for.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+#[derive(Debug, Clone, PartialEq, Eq)]
 enum Purpose {
     Open,
     Save(Key, Afterwards),
+    Export(Arc<Export>),
 }
 
 /// A line at the bottom of the window.
@@ -85,6 +89,7 @@ pub struct App {
     view: View,
     design_view: DesignView,
     find_view: FindView,
+    make_view: MakeView,
     preferences: Preferences,
     saved_preferences: Preferences,
     preferences_path: Option<PathBuf>,
@@ -146,6 +151,7 @@ impl App {
             view: View::Design,
             design_view: DesignView::default(),
             find_view: FindView::default(),
+            make_view: MakeView::default(),
             saved_preferences: preferences.clone(),
             preferences,
             preferences_path,
@@ -272,6 +278,7 @@ impl App {
             Command::ShowDesign => self.view = View::Design,
             Command::ShowCompare => self.view = View::Compare,
             Command::ShowFind => self.view = View::Find,
+            Command::ShowMake => self.view = View::Make,
         }
     }
 
@@ -326,6 +333,15 @@ impl App {
             }
             Some(find::Request::ShowDesign) => self.view = View::Design,
             None => {}
+        }
+    }
+
+    fn make(&mut self, ui: &mut Ui) {
+        let library = Arc::clone(&self.library);
+        let index = self.index();
+        let export = self.make_view.show(ui, &mut self.designs[index], &library, self.preferences.unit);
+        if let Some(export) = export {
+            self.export(export, ui.ctx());
         }
     }
 
@@ -460,6 +476,7 @@ impl eframe::App for App {
                 egui::CentralPanel::no_frame().frame(frame).show(ui, |ui| self.compare(ui, &ctx));
             }
             View::Find => self.look_for_a_blend(ui),
+            View::Make => self.make(ui),
         }
         for command in std::mem::take(&mut self.pending) {
             self.run(command, &ctx);

@@ -37,11 +37,13 @@ pub enum Command {
     ShowCompare,
     /// Shows the Find view.
     ShowFind,
+    /// Shows the Make view.
+    ShowMake,
 }
 
 impl Command {
     /// All of them.
-    pub const ALL: [Self; 16] = [
+    pub const ALL: [Self; 17] = [
         Self::New,
         Self::Open,
         Self::OpenTyped,
@@ -58,6 +60,7 @@ impl Command {
         Self::ShowDesign,
         Self::ShowCompare,
         Self::ShowFind,
+        Self::ShowMake,
     ];
 
     /// Text of the button.
@@ -79,6 +82,7 @@ impl Command {
             Self::ShowDesign => "Design",
             Self::ShowCompare => "Compare",
             Self::ShowFind => "Find",
+            Self::ShowMake => "Make",
         }
     }
 
@@ -103,6 +107,7 @@ impl Command {
             Self::ShowFind => {
                 "The best blend for what you ask: the nearest without a fat, the cheapest inside the ranges"
             }
+            Self::ShowMake => "Dates, cure, label and cost of a batch of this design",
         }
     }
 
@@ -122,6 +127,7 @@ impl Command {
             Self::ShowDesign => (Modifiers::COMMAND, Key::Num1),
             Self::ShowCompare => (Modifiers::COMMAND, Key::Num2),
             Self::ShowFind => (Modifiers::COMMAND, Key::Num3),
+            Self::ShowMake => (Modifiers::COMMAND, Key::Num4),
             // The toolkit itself turns Ctrl+Q into a request to close the window.
             Self::OpenTyped | Self::SaveTyped | Self::TypeInRecipe | Self::Quit => return None,
         };

@@ -6,6 +6,7 @@ use std::ffi::OsString;
 use std::future::Future;
 use std::io::{Read, Write};
 use std::path::{Path, PathBuf};
+use std::sync::Arc;
 use std::sync::mpsc::{self, Receiver};
 use std::time::{Duration, Instant};
 
@@ -111,6 +112,14 @@ pub fn backup_path(path: &Path) -> PathBuf {
 /// [`FileError::Format`] or [`FileError::Write`]; the old file is then intact.
 pub fn save(path: &Path, design: &Design, library: &Library) -> Result<Fingerprint, FileError> {
     let text = document::write(design, library).map_err(|e| FileError::Format(e.to_string()))?;
+    write_text(path, &text)
+}
+
+/// Writes `text` at `path`, keeping what was there as a backup.
+///
+/// # Errors
+/// [`FileError::Write`]; the old file is then intact.
+pub fn write_text(path: &Path, text: &str) -> Result<Fingerprint, FileError> {
     let failed = |error| FileError::Write { path: path.into(), error };
     match read_bytes(path) {
         // Nothing to do, and the backup of the time before stays.
@@ -125,16 +134,45 @@ pub fn save(path: &Path, design: &Design, library: &Library) -> Result<Fingerpri
     Ok(Fingerprint::of(text.as_bytes()))
 }
 
-/// `path` with the extension of design files behind it, unless it is there: a name such as
-/// “Apple 1.2” has a point and no extension.
-pub fn with_extension(path: PathBuf) -> PathBuf {
-    if path.extension().is_some_and(|e| e.eq_ignore_ascii_case(document::EXTENSION)) {
+/// `path` with `extension` behind it, unless it is there: a name such as “Apple 1.2” has a point and no
+/// extension.
+pub fn with_extension(path: PathBuf, extension: &str) -> PathBuf {
+    if path.extension().is_some_and(|e| e.eq_ignore_ascii_case(extension)) {
         return path;
     }
     let mut name = path.into_os_string();
     name.push(".");
-    name.push(document::EXTENSION);
+    name.push(extension);
     name.into()
+}
+
+/// A file name made of `title`, without an extension.
+pub fn name_of(title: &str) -> String {
+    let mut name = String::new();
+    for c in title.to_lowercase().chars().take(60) {
+        match c {
+            c if c.is_alphanumeric() => name.push(c),
+            _ if !name.ends_with('-') => name.push('-'),
+            _ => {}
+        }
+    }
+    match name.trim_matches('-') {
+        "" => "design".into(),
+        name => name.into(),
+    }
+}
+
+/// A text made of a design that goes to a file of its own.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Export {
+    /// What it is, as “Calendar file”.
+    pub what: &'static str,
+    /// Extension of such files.
+    pub extension: &'static str,
+    /// Proposed file name.
+    pub name: String,
+    /// What is written.
+    pub text: String,
 }
 
 /// The path that a person typed: `~/` at its start is the home folder.
@@ -163,6 +201,8 @@ pub enum Question {
     Open,
     /// Where to save, with a proposed file name.
     Save(String),
+    /// Where a text made of the design goes.
+    Export(Arc<Export>),
 }
 
 /// What came of a question.
@@ -195,11 +235,16 @@ const UNSEEN: Duration = Duration::from_millis(400);
 
 impl FileDialogs for NativeDialogs {
     fn ask(&mut self, question: &Question, wake: Box<dyn Fn() + Send>) {
-        let dialog = rfd::AsyncFileDialog::new().add_filter("Barwright design", &[document::EXTENSION]);
+        let (kind, extension) = match question {
+            Question::Open | Question::Save(_) => ("Barwright design", document::EXTENSION),
+            Question::Export(export) => (export.what, export.extension),
+        };
+        let dialog = rfd::AsyncFileDialog::new().add_filter(kind, &[extension]);
         // The dialog must begin on this thread on some systems; only the waiting goes elsewhere.
         let chosen: std::pin::Pin<Box<dyn Future<Output = Option<rfd::FileHandle>> + Send>> = match question {
             Question::Open => Box::pin(dialog.set_title("Open a design").pick_file()),
             Question::Save(name) => Box::pin(dialog.set_title("Save the design").set_file_name(name).save_file()),
+            Question::Export(export) => Box::pin(dialog.set_title(export.what).set_file_name(&export.name).save_file()),
         };
         let (sender, receiver) = mpsc::channel();
         let waiting = std::thread::Builder::new().name("file dialog".into()).spawn(move || {
@@ -274,8 +319,8 @@ mod tests {
 
     #[test]
     fn only_a_path_without_the_extension_gets_it() {
-        assert_eq!(with_extension("a/bar".into()), Path::new("a/bar.barwright"));
-        assert_eq!(with_extension("a/bar.Barwright".into()), Path::new("a/bar.Barwright"));
-        assert_eq!(with_extension("a/Apple 1.2".into()), Path::new("a/Apple 1.2.barwright"));
+        assert_eq!(with_extension("a/bar".into(), "barwright"), Path::new("a/bar.barwright"));
+        assert_eq!(with_extension("a/bar.Barwright".into(), "barwright"), Path::new("a/bar.Barwright"));
+        assert_eq!(with_extension("a/Apple 1.2".into(), "barwright"), Path::new("a/Apple 1.2.barwright"));
     }
 }

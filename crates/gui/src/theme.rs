@@ -275,7 +275,22 @@ mod tests {
         output.drop_without_applying_deltas();
     }
 
-    const SOURCES: [&str; 69] = [
+    const SOURCES: [&str; 84] = [
+        include_str!("widgets.rs"),
+        include_str!("views/make.rs"),
+        include_str!("views/make/checklist.rs"),
+        include_str!("views/make/cost.rs"),
+        include_str!("views/make/cure.rs"),
+        include_str!("views/make/label.rs"),
+        include_str!("views/make/scale.rs"),
+        include_str!("views/make/schedule.rs"),
+        include_str!("views/make/shopping.rs"),
+        include_str!("../../core/src/cost.rs"),
+        include_str!("../../core/src/cure.rs"),
+        include_str!("../../core/src/label/checklist.rs"),
+        include_str!("../../core/src/schedule.rs"),
+        include_str!("../../core/src/scale.rs"),
+        include_str!("../../../assets/data/allergens.csv"),
         include_str!("views/find/ask.rs"),
         include_str!("views/find/fats.rs"),
         include_str!("views/find/ranges.rs"),

@@ -3,6 +3,7 @@
 pub mod compare;
 pub mod design;
 pub mod find;
+pub mod make;
 pub mod recipe;
 
 use crate::open::OpenDesign;

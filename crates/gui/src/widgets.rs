@@ -44,6 +44,19 @@ pub fn figure(ui: &mut Ui, name: &str, value: &str) -> Response {
     .inner
 }
 
+/// A button that copies `text` and says so for two seconds; `what` names what is copied.
+pub fn copy_button(ui: &mut Ui, what: &str, text: impl FnOnce() -> String) {
+    let (id, now) = (egui::Id::unique(("copied at", what)), ui.input(|i| i.time));
+    let copied = ui.data(|d| d.get_temp::<f64>(id)).is_some_and(|at| now - at < 2.0);
+    let button = ui.button(if copied { "Copied" } else { "Copy" });
+    name(ui, &button, &format!("{} {what}", if copied { "Copied" } else { "Copy" }));
+    if button.on_hover_text(format!("Copy {what} as text")).clicked() {
+        ui.ctx().copy_text(text());
+        ui.data_mut(|d| d.insert_temp(id, now));
+        ui.ctx().request_repaint_after(std::time::Duration::from_secs(2));
+    }
+}
+
 /// A slider without a number beside it, `width` points wide; what it shows is typed elsewhere.
 ///
 /// It moves a value only under the hand: one that lies outside the slider's range, or between

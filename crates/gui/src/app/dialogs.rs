@@ -1,12 +1,13 @@
 //! Questions that come before anything else.
 
 use super::{Afterwards, App, Purpose};
-use crate::files::{self, Fingerprint};
+use crate::files::{self, Export, Fingerprint};
 use crate::open::{Key, OpenDesign};
 use crate::recovery::Found;
 use crate::theme::Tokens;
 use crate::views::recipe::{Decision, RecipeForm};
 use crate::widgets::{name, number_field::complain, quiet};
+use barwright_core::document::EXTENSION;
 use eframe::egui::{self, Align, Button, Frame, Id, Key as KeyName, Layout, Margin, Modal, RichText, TextEdit, Ui};
 use std::path::PathBuf;
 use std::sync::Arc;
@@ -20,7 +21,7 @@ pub(super) enum Dialog {
     /// What to do with a file that another program changed.
     ChangedOnDisk { key: Key, path: PathBuf, then: Afterwards },
     /// Whether a typed path may replace the file that is there.
-    Replace { key: Key, path: PathBuf, then: Afterwards },
+    Replace { purpose: Purpose, path: PathBuf },
     /// A recipe from a book.
     Recipe(Box<RecipeForm>),
     /// Unsaved work of a window that did not end well.
@@ -34,6 +35,7 @@ enum Step {
     Open(PathBuf),
     Save(Key, Afterwards),
     SaveTo(Key, PathBuf, Afterwards),
+    Export(Arc<Export>, PathBuf),
     AskAgain(Key, Afterwards),
     Forgo(Key, bool),
     Reload(Key, PathBuf, Afterwards),
@@ -89,6 +91,7 @@ impl App {
             Step::Open(path) => self.open_path(&path),
             Step::Save(key, then) => self.save(key, then, ctx),
             Step::SaveTo(key, path, then) => self.save_to(key, &path, then, ctx),
+            Step::Export(export, path) => self.write(&export, &path),
             Step::AskAgain(key, then) => self.ask_where(key, then, ctx),
             Step::Forgo(key, true) => {
                 let revision = self.find(key).map(|d| d.history.revision());
@@ -167,14 +170,14 @@ impl App {
                     None => Step::Stay(Dialog::ChangedOnDisk { key, path, then }),
                 }
             }
-            Dialog::Replace { key, path, then } => {
+            Dialog::Replace { purpose, path } => {
                 ui.set_max_width(440.0);
                 ui.heading("Replace the file that is there?");
                 ui.label(format!("{} exists. It would stay as .bak beside the new one.", path.display()));
                 match buttons(ui, &["Keep it", "Replace it"]) {
                     Some(0) => Step::KeepWorking,
-                    Some(_) => Step::SaveTo(key, path, then),
-                    None => Step::Stay(Dialog::Replace { key, path, then }),
+                    Some(_) => onto(purpose, path),
+                    None => Step::Stay(Dialog::Replace { purpose, path }),
                 }
             }
             Dialog::Recovered(found) => {
@@ -217,9 +220,10 @@ impl App {
         complaint: Option<String>,
     ) -> Step {
         ui.set_width(520.0);
-        let (heading, button) = match purpose {
-            Purpose::Open => ("Where is the design?", "Open"),
-            Purpose::Save(..) => ("Where shall the design go?", "Save"),
+        let (heading, button) = match &purpose {
+            Purpose::Open => ("Where is the design?".into(), "Open"),
+            Purpose::Save(..) => ("Where shall the design go?".into(), "Save"),
+            Purpose::Export(export) => (format!("{}: where shall it go?", export.what), "Save"),
         };
         ui.heading(heading);
         if no_window {
@@ -241,38 +245,46 @@ impl App {
         if pressed == Some(1) {
             return Step::KeepWorking;
         }
-        let stay = |text, complaint| Step::Stay(Dialog::TypedPath { purpose, text, no_window, complaint });
+        let stay = |purpose, text, complaint| Step::Stay(Dialog::TypedPath { purpose, text, no_window, complaint });
         if pressed.is_none() && !entered {
-            return stay(text, complaint);
+            return stay(purpose, text, complaint);
         }
         if text.trim().is_empty() {
-            return stay(text, Some("type a path".into()));
+            return stay(purpose, text, Some("type a path".into()));
         }
         let path = files::absolute(&files::typed(&text));
         if path.is_dir() || text.trim_end().ends_with(std::path::MAIN_SEPARATOR) {
-            return stay(text, Some("that is a folder: type the file’s name behind it".into()));
+            return stay(purpose, text, Some("that is a folder: type the file’s name behind it".into()));
         }
-        match purpose {
+        let (path, is_its_own) = match &purpose {
             // The reason is shown here, where the path can be corrected.
-            Purpose::Open => match files::load(&path, &self.library) {
-                Ok(_) => Step::Open(path),
-                Err(error) => stay(text, Some(error.to_string())),
-            },
-            Purpose::Save(key, then) => {
-                let path = files::with_extension(path);
-                if let Some(folder) = path.parent().filter(|f| !f.is_dir()) {
-                    let why = format!("there is no folder {}", folder.display());
-                    return stay(text, Some(why));
-                }
-                let own = self
-                    .find(key)
-                    .is_some_and(|d| d.path.as_ref() == Some(&path) && d.on_disk == Fingerprint::of_file(&path));
-                if path.exists() && !own {
-                    Step::Stay(Dialog::Replace { key, path, then })
-                } else {
-                    Step::SaveTo(key, path, then)
-                }
+            Purpose::Open => {
+                return match files::load(&path, &self.library) {
+                    Ok(_) => Step::Open(path),
+                    Err(error) => stay(purpose, text, Some(error.to_string())),
+                };
             }
+            Purpose::Save(key, _) => {
+                let path = files::with_extension(path, EXTENSION);
+                let known = self.find(*key).filter(|d| d.path.as_ref() == Some(&path));
+                let is_its_own = known.is_some_and(|d| d.on_disk == Fingerprint::of_file(&path));
+                (path, is_its_own)
+            }
+            Purpose::Export(export) => (files::with_extension(path, export.extension), false),
+        };
+        if let Some(folder) = path.parent().filter(|f| !f.is_dir()) {
+            let why = format!("there is no folder {}", folder.display());
+            return stay(purpose, text, Some(why));
         }
+        if path.exists() && !is_its_own { Step::Stay(Dialog::Replace { purpose, path }) } else { onto(purpose, path) }
+    }
+}
+
+/// The step that puts what `purpose` is about at `path`.
+fn onto(purpose: Purpose, path: PathBuf) -> Step {
+    match purpose {
+        Purpose::Open => Step::Open(path),
+        Purpose::Save(key, then) => Step::SaveTo(key, path, then),
+        Purpose::Export(export) => Step::Export(export, path),
     }
 }

@@ -2,10 +2,11 @@
 
 use super::dialogs::Dialog;
 use super::{Afterwards, App, Purpose, View};
-use crate::files::{self, Answer, Fingerprint, Question};
+use crate::files::{self, Answer, Export, Fingerprint, Question};
 use crate::open::{Key, OpenDesign};
 use crate::recovery::{self, Found};
 use barwright_core::Design;
+use barwright_core::document::EXTENSION;
 use eframe::egui::{self, ViewportCommand};
 use std::path::Path;
 use std::sync::Arc;
@@ -115,12 +116,20 @@ impl App {
         match (answer, self.asked.take()) {
             (Answer::Path(path), Some(Purpose::Open)) => self.open_path(&path),
             (Answer::Path(path), Some(Purpose::Save(key, then))) => {
-                let full = files::with_extension(path.clone());
+                let full = files::with_extension(path.clone(), EXTENSION);
                 if full != path && full.exists() {
                     // The file window asked about the name without its extension.
-                    self.dialog = Some(Dialog::Replace { key, path: full, then });
+                    self.dialog = Some(Dialog::Replace { purpose: Purpose::Save(key, then), path: full });
                 } else {
                     self.save_to(key, &full, then, ctx);
+                }
+            }
+            (Answer::Path(path), Some(Purpose::Export(export))) => {
+                let full = files::with_extension(path.clone(), export.extension);
+                if full != path && full.exists() {
+                    self.dialog = Some(Dialog::Replace { purpose: Purpose::Export(export), path: full });
+                } else {
+                    self.write(&export, &full);
                 }
             }
             (Answer::Unavailable, Some(purpose)) => self.ask_typed(purpose, true),
@@ -132,11 +141,27 @@ impl App {
         }
     }
 
+    /// Asks where `export` goes.
+    pub(super) fn export(&mut self, export: Export, ctx: &egui::Context) {
+        let export = Arc::new(export);
+        self.ask(&Question::Export(Arc::clone(&export)), Purpose::Export(export), ctx);
+    }
+
+    /// Writes `export` to `path`, whatever is there.
+    pub(super) fn write(&mut self, export: &Export, path: &Path) {
+        let path = files::absolute(path);
+        match files::write_text(&path, &export.text) {
+            Ok(_) => self.tell(format!("{} saved: {}", export.what, path.display())),
+            Err(error) => self.fail(error),
+        }
+    }
+
     pub(super) fn ask_typed(&mut self, purpose: Purpose, no_window: bool) {
-        let text = match purpose {
+        let folder = std::env::current_dir().unwrap_or_default();
+        let text = match &purpose {
             Purpose::Open => String::new(),
-            Purpose::Save(key, _) => self.find(key).map_or_else(String::new, |open| {
-                let folder = std::env::current_dir().unwrap_or_default();
+            Purpose::Export(export) => folder.join(&export.name).display().to_string(),
+            Purpose::Save(key, _) => self.find(*key).map_or_else(String::new, |open| {
                 open.path.clone().unwrap_or_else(|| folder.join(proposed_name(open))).display().to_string()
             }),
         };
@@ -232,17 +257,5 @@ fn proposed_name(open: &OpenDesign) -> String {
     if let Some(name) = open.path.as_ref().and_then(|p| p.file_name()) {
         return name.to_string_lossy().into_owned();
     }
-    let mut name = String::new();
-    for c in open.title().to_lowercase().chars().take(60) {
-        match c {
-            c if c.is_alphanumeric() => name.push(c),
-            _ if !name.ends_with('-') => name.push('-'),
-            _ => {}
-        }
-    }
-    let name = match name.trim_matches('-') {
-        "" => "design",
-        name => name,
-    };
-    format!("{name}.{}", barwright_core::document::EXTENSION)
+    format!("{}.{EXTENSION}", files::name_of(&open.title()))
 }

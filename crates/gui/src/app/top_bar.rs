@@ -36,6 +36,7 @@ impl App {
                     (View::Design, Command::ShowDesign),
                     (View::Compare, Command::ShowCompare),
                     (View::Find, Command::ShowFind),
+                    (View::Make, Command::ShowMake),
                 ] {
                     let chosen = self.view == view;
                     let text = RichText::new(command.text()).font(theme::strong(13.0));
@@ -180,7 +181,8 @@ impl App {
         ui.separator();
         ui.checkbox(&mut self.preferences.hints, "Hints").on_hover_text("Three short lines for newcomers");
         ui.separator();
-        for command in [Command::ShowDesign, Command::ShowCompare, Command::ShowFind, Command::AddFat] {
+        let views = [Command::ShowDesign, Command::ShowCompare, Command::ShowFind, Command::ShowMake];
+        for command in views.into_iter().chain([Command::AddFat]) {
             if entry(ui, command, command.text(), true) {
                 commands.push(command);
             }

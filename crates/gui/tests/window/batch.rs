@@ -1,21 +1,16 @@
 //! The batch: additions, scents, size, jug.
 
-use super::{Window, design, evaluation, press, shows, tall_window, type_into, window, window_with};
+use super::{Window, design, evaluation, example, press, shows, tall_window, type_into, window, window_with};
 use barwright_core::additions::{Amount, Stage};
 use barwright_core::mould::{Mould, Size};
 use barwright_core::number::mass;
 use barwright_core::units::MassUnit;
 use eframe::egui::{self, Key, Modifiers};
 use egui_kittest::kittest::Queryable;
-use std::path::PathBuf;
 
 /// Adds by the field called `field` the material whose name begins with `text`.
 fn add(window: &mut Window, field: &str, text: &str) {
     type_into(window, field, text);
-}
-
-fn example(name: &str) -> PathBuf {
-    PathBuf::from(env!("CARGO_MANIFEST_DIR")).join("../../assets/examples").join(name)
 }
 
 #[test]

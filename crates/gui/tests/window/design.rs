@@ -270,9 +270,15 @@ fn every_view_keeps_its_main_controls_in_both_themes_and_sizes() {
     for theme in [egui::Theme::Light, egui::Theme::Dark] {
         for size in [[1280.0, 720.0], [1920.0, 1080.0], [1000.0, 560.0]] {
             let mut window = window_with(Vec::new(), Vec::new(), size, theme);
-            for text in ["File", "Undo", "Share of Castor oil", "Superfat", "Copy", "Style of bar"] {
+            for text in ["File", "Undo", "Share of Castor oil", "Superfat", "Copy what to weigh", "Style of bar"] {
                 let node = window.query_all_by_label(text).next();
                 let rect = node.unwrap_or_else(|| panic!("{text} is missing at {size:?}")).rect();
+                assert!(rect.right() <= size[0] + 0.5 && rect.left() >= -0.5, "{text} is cut at {size:?}: {rect:?}");
+            }
+            press(&mut window, Modifiers::COMMAND, Key::Num4);
+            for text in ["Day of making", "Save as calendar file…", "Copy the label text", "Currency", "So much fat"]
+            {
+                let rect = window.get_by_label(text).rect();
                 assert!(rect.right() <= size[0] + 0.5 && rect.left() >= -0.5, "{text} is cut at {size:?}: {rect:?}");
             }
             press(&mut window, Modifiers::COMMAND, Key::D);

@@ -3,6 +3,7 @@
 mod batch;
 mod design;
 mod find;
+mod make;
 
 use barwright::app::{App, Setup};
 use barwright::files::{Answer, FileDialogs, Question};
@@ -74,6 +75,10 @@ fn design(window: &Window) -> Design {
 
 fn evaluation(window: &Window) -> Evaluation {
     evaluate(&design(window), &Library::embedded().expect("assets parse"))
+}
+
+fn example(name: &str) -> PathBuf {
+    PathBuf::from(env!("CARGO_MANIFEST_DIR")).join("../../assets/examples").join(name)
 }
 
 fn shows(window: &Window, text: &str) -> bool {

@@ -4,7 +4,7 @@ use super::{Scene, jug, margin, mould, water, why};
 use crate::open::OpenDesign;
 use crate::theme::{self, Tokens};
 use crate::views::Changes;
-use crate::widgets::{self, caution, heading, section, small};
+use crate::widgets::{self, caution, copy_button, heading, section, small};
 use barwright_core::additions::Stage;
 use barwright_core::cautions::ALWAYS;
 use barwright_core::number::{self, fixed};
@@ -56,14 +56,7 @@ pub fn show(ui: &mut Ui, open: &mut OpenDesign, scene: &Scene<'_>, changes: &mut
     ui.horizontal(|ui| {
         section(ui, "To weigh");
         ui.with_layout(Layout::right_to_left(Align::Center), |ui| {
-            let (id, now) = (egui::Id::unique("copied at"), ui.input(|i| i.time));
-            let copied = ui.data(|d| d.get_temp::<f64>(id)).is_some_and(|at| now - at < 2.0);
-            let button = ui.button(if copied { "Copied" } else { "Copy" });
-            if button.on_hover_text("Copy this list as text").clicked() {
-                ui.ctx().copy_text(as_text(design, &list, scene.unit));
-                ui.data_mut(|d| d.insert_temp(id, now));
-                ui.ctx().request_repaint_after(std::time::Duration::from_secs(2));
-            }
+            copy_button(ui, "what to weigh", || as_text(design, &list, scene.unit));
         });
     });
     if scene.hints {

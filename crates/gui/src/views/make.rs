@@ -1,0 +1,180 @@
+//! The Make view: one batch of the design from the day it is made to its price, in columns:
+//! schedule and cure, label, cost. The batch may be larger or smaller than the design says.
+
+pub mod checklist;
+pub mod cost;
+pub mod cure;
+pub mod label;
+pub mod scale;
+pub mod schedule;
+pub mod shopping;
+
+use super::{Changes, apply};
+use crate::files::Export;
+use crate::open::{Key, OpenDesign};
+use crate::theme::Tokens;
+use crate::widgets::number_field::{Entry, NumberField};
+use crate::widgets::quiet;
+use barwright_core::label::{ListStyle, Region};
+use barwright_core::scale::{Scale, ScaleError};
+use barwright_core::schedule::NaiveTime;
+use barwright_core::units::{MassUnit, PackMass, SalesMargin};
+use barwright_core::{Design, Evaluation, Library, evaluate};
+use eframe::egui::{self, Align, Frame, Label, Layout, Margin, Panel, Response, RichText, ScrollArea, Ui, vec2};
+use std::collections::BTreeMap;
+use std::sync::Arc;
+
+/// What the view remembers between frames.
+#[derive(Debug)]
+pub struct MakeView {
+    /// Time of day at which the lye is made.
+    time: NaiveTime,
+    /// How large the batch is made; as designed if not said.
+    scale: Option<Scale>,
+    /// The batch of that size, for a revision of a design.
+    scaled: Option<(Key, u64, Scale, Result<Making, ScaleError>)>,
+    style: ListStyle,
+    region: Region,
+    margin: SalesMargin,
+    /// Sizes of packs that have no price yet, by id of the material.
+    packs: BTreeMap<String, PackMass>,
+    /// The design that is shown.
+    shown: Option<Key>,
+}
+
+impl Default for MakeView {
+    fn default() -> Self {
+        Self {
+            time: NaiveTime::from_hms_opt(9, 0, 0).unwrap_or_default(),
+            scale: None,
+            scaled: None,
+            style: ListStyle::AsPutIn,
+            region: Region::EuUk,
+            margin: SalesMargin::nearest(60.0),
+            packs: BTreeMap::new(),
+            shown: None,
+        }
+    }
+}
+
+/// The batch that is made.
+#[derive(Debug, Clone)]
+pub struct Making {
+    /// The design, scaled to the batch.
+    pub design: Arc<Design>,
+    /// Its evaluation.
+    pub evaluation: Arc<Evaluation>,
+}
+
+impl MakeView {
+    /// Draws the view; gives a text for which a file is wanted.
+    pub fn show(&mut self, ui: &mut Ui, open: &mut OpenDesign, library: &Library, unit: MassUnit) -> Option<Export> {
+        let mut changes = Changes::default();
+        let mut export = None;
+        if self.shown.replace(open.key) != Some(open.key) {
+            self.scale = None;
+            self.packs.clear();
+        }
+        let tokens = Tokens::of(ui);
+        let plain = Frame::new().fill(tokens.ground);
+        let top = plain.inner_margin(Margin { left: 16, right: 16, top: 10, bottom: 6 });
+        Panel::top("make scale").frame(top).show(ui, |ui| scale::show(ui, self, open, library, unit, &mut changes));
+
+        let making = self.making(open, library).unwrap_or_else(|_| Self::designed(open, library));
+        let width = ui.available_width();
+        if making.evaluation.cure.is_none() {
+            egui::CentralPanel::no_frame().frame(plain.inner_margin(16)).show(ui, |ui| {
+                quiet(ui, "Nothing to make yet: the design has no fats, or its size cannot be reached.");
+            });
+        } else {
+            Panel::left("make times").frame(plain).exact_size((width * 0.335).clamp(330.0, 640.0)).show(ui, |ui| {
+                column(ui, "make times column", |ui| {
+                    export = schedule::show(ui, self, open, &making, &mut changes);
+                    cure::show(ui, open, &making, unit, &mut changes);
+                });
+            });
+            let figures = Frame::new().fill(tokens.panel);
+            Panel::right("make cost").frame(figures).exact_size((width * 0.35).clamp(340.0, 680.0)).show(ui, |ui| {
+                column(ui, "make cost column", |ui| {
+                    cost::show(ui, self, open, &making, unit, &mut changes);
+                });
+            });
+            egui::CentralPanel::no_frame().frame(plain).show(ui, |ui| {
+                column(ui, "make label column", |ui| {
+                    label::show(ui, self, open, &making, library, unit, &mut changes);
+                });
+            });
+        }
+        if !changes.edits.is_empty() {
+            // What is drawn already is a frame behind.
+            ui.ctx().request_repaint();
+        }
+        apply(open, changes, library);
+        export
+    }
+
+    fn designed(open: &mut OpenDesign, library: &Library) -> Making {
+        Making { design: Arc::clone(open.design()), evaluation: open.evaluation(library) }
+    }
+
+    /// The batch as it is made, worked out once for each state and size.
+    fn making(&mut self, open: &mut OpenDesign, library: &Library) -> Result<Making, ScaleError> {
+        let Some(scale) = self.scale else { return Ok(Self::designed(open, library)) };
+        let revision = open.history.revision();
+        match &self.scaled {
+            Some((key, known, of, making)) if (*key, *known, *of) == (open.key, revision, scale) => making.clone(),
+            _ => {
+                let making = scale.of(open.design()).map(|design| {
+                    let evaluation = Arc::new(evaluate(&design, library));
+                    Making { design: Arc::new(design), evaluation }
+                });
+                self.scaled = Some((open.key, revision, scale, making.clone()));
+                making
+            }
+        }
+    }
+}
+
+fn column(ui: &mut Ui, id: &str, content: impl FnOnce(&mut Ui)) {
+    ScrollArea::vertical().id_salt(id).auto_shrink([false, false]).show(ui, |ui| {
+        Frame::new().inner_margin(Margin { left: 16, right: 16, top: 4, bottom: 16 }).show(ui, |ui| {
+            ui.set_min_width(ui.available_width());
+            content(ui);
+        });
+    });
+}
+
+/// Draws a field for a value that the view keeps; gives what was typed or stepped to.
+fn kept<T>(
+    ui: &mut Ui,
+    field: &NumberField<'_>,
+    read: impl FnOnce(&str) -> Result<T, String>,
+    step: impl FnOnce(f64) -> Option<T>,
+) -> Option<T> {
+    match field.show(ui, read).1 {
+        Entry::Typed(value) => Some(value),
+        Entry::Steps(steps) => step(f64::from(steps)),
+        Entry::None => None,
+    }
+}
+
+/// Where the text of a cell stands.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+enum At {
+    Left,
+    Right,
+}
+
+/// A cell of a row, `width` points wide.
+fn cell(ui: &mut Ui, width: f32, at: At, text: impl Into<RichText>) -> Response {
+    let layout = match at {
+        At::Left => Layout::left_to_right(Align::Center),
+        At::Right => Layout::right_to_left(Align::Center),
+    };
+    let height = ui.spacing().interact_size.y;
+    ui.allocate_ui_with_layout(vec2(width, height), layout, |ui| {
+        ui.set_min_width(width);
+        ui.add(Label::new(text.into()).truncate())
+    })
+    .inner
+}

@@ -1,0 +1,184 @@
+//! What the batch costs: prices by pack, and what a bar may be sold for.
+
+use super::{At, MakeView, Making, cell, kept, shopping};
+use crate::open::OpenDesign;
+use crate::theme::Tokens;
+use crate::views::Changes;
+use crate::views::design::controls::{id_of, percent};
+use crate::widgets::number_field::{Entry, NumberField};
+use crate::widgets::{figure, section, small};
+use barwright_core::cost::{Cost, CostLine, Total};
+use barwright_core::design::Price;
+use barwright_core::edit::Edit;
+use barwright_core::number::{self, fixed, parse, parse_mass, short};
+use barwright_core::units::{Grams, MassUnit, Money, PackMass, SalesMargin};
+use eframe::egui::{self, Align, Layout, RichText, Ui};
+
+/// Widths of the cells behind the name: used, pack, price, cost.
+const CELLS: [f32; 4] = [64.0, 66.0, 58.0, 54.0];
+/// A pack that was not typed yet, g.
+const PACK: f64 = 1000.0;
+
+/// A sum with its currency; one that lacks prices says so.
+pub(super) fn money(total: Total, currency: &str) -> String {
+    match total {
+        Total::Complete(sum) => format!("{} {currency}", fixed(sum, 2)),
+        Total::AtLeast(sum) if sum > 0.0 => format!("at least {} {currency}", fixed(sum, 2)),
+        Total::AtLeast(_) => "not known".into(),
+    }
+    .trim_end()
+    .to_owned()
+}
+
+/// A pack's content, as it is typed.
+pub(super) fn pack_words(pack: PackMass, unit: MassUnit) -> String {
+    format!("{} {}", short(unit.from_grams(Grams(pack.get())), 2), unit.sign())
+}
+
+/// Draws the column.
+pub fn show(
+    ui: &mut Ui,
+    view: &mut MakeView,
+    open: &OpenDesign,
+    making: &Making,
+    unit: MassUnit,
+    changes: &mut Changes,
+) {
+    let Some(cost) = Cost::of(&making.design, &making.evaluation) else { return };
+    let currency = making.design.currency.as_str();
+    let id = id_of(open, "make currency");
+    ui.horizontal(|ui| {
+        ui.set_min_height(28.0);
+        section(ui, "Cost of the materials");
+        ui.with_layout(Layout::right_to_left(Align::Center), |ui| {
+            let field = NumberField { id, name: "Currency", shown: currency, width: 48.0 };
+            let read = |text: &str| currency_of(text);
+            changes.field(ui, &field, read, |_| None, Edit::Currency).on_hover_text("A label behind the prices");
+            ui.label(RichText::new("in").color(Tokens::of(ui).quiet));
+        });
+    });
+    NumberField::complaint(ui, id);
+    head(ui);
+    for line in cost.lines() {
+        row(ui, view, open, line, (currency, unit), changes);
+    }
+    ui.separator();
+    let missing: Vec<&str> = cost.missing().collect();
+    if !missing.is_empty() {
+        let text = format!("No price yet: {}", missing.join(", "));
+        ui.add(egui::Label::new(RichText::new(text).small().color(Tokens::of(ui).care)).wrap());
+    }
+    figure(ui, "The batch", &money(cost.batch(), currency));
+    figure(ui, "A bar", &money(cost.bar(), currency));
+    figure(ui, "100 g of the cured bar", &money(cost.per_100_g_cured(), currency));
+    margin(ui, view, open, &cost, currency);
+    small(ui, "Materials only: work, packing and power are not counted.");
+    shopping::show(ui, &cost, currency, unit);
+}
+
+/// The most signs of a currency's label.
+const MOST: usize = 8;
+
+fn currency_of(text: &str) -> Result<String, String> {
+    let text = text.trim();
+    if text.chars().count() > MOST || text.chars().any(|c| c.is_ascii_digit() || c.is_control()) {
+        return Err(format!("a currency is at most {MOST} signs without digits, as EUR"));
+    }
+    Ok(text.into())
+}
+
+/// Width of the names, so that the other cells fit in the line.
+fn name_width(ui: &Ui) -> f32 {
+    ui.available_width() - CELLS.iter().sum::<f32>() - 4.0 * ui.spacing().item_spacing.x
+}
+
+fn head(ui: &mut Ui) {
+    let quiet = Tokens::of(ui).quiet;
+    ui.horizontal(|ui| {
+        ui.spacing_mut().item_spacing.x = 6.0;
+        let first = name_width(ui);
+        cell(ui, first, At::Left, "");
+        for (width, text) in CELLS.into_iter().zip(["used", "pack", "its price", "cost"]) {
+            cell(ui, width, At::Right, RichText::new(text).small().color(quiet));
+        }
+    });
+}
+
+fn row(
+    ui: &mut Ui,
+    view: &mut MakeView,
+    open: &OpenDesign,
+    line: &CostLine,
+    (currency, unit): (&str, MassUnit),
+    changes: &mut Changes,
+) {
+    let ids = ["make pack", "make price"].map(|w| id_of(open, (w, line.material.clone())));
+    ui.horizontal(|ui| {
+        ui.set_min_height(26.0);
+        ui.spacing_mut().item_spacing.x = 6.0;
+        let first = name_width(ui);
+        cell(ui, first, At::Left, &line.name);
+        cell(ui, CELLS[0], At::Right, number::mass(line.mass, unit));
+        let set = |pack_g, price| Edit::SetPrice(Price { material: line.material.clone(), pack_g, price });
+        let pack = match &line.price {
+            Some(known) => known.pack_g,
+            None => view.packs.get(&line.material).copied().unwrap_or_else(|| PackMass::nearest(PACK)),
+        };
+
+        let called = format!("Pack of {}", line.name);
+        let shown = pack_words(pack, unit);
+        let field = NumberField { id: ids[0], name: &called, shown: &shown, width: CELLS[1] };
+        let read = |text: &str| {
+            let mass = parse_mass(text, unit).map_err(|e| e.to_string())?;
+            PackMass::new(mass.0).map_err(|e| e.to_string())
+        };
+        let grams = if unit == MassUnit::Gram { 100.0 } else { 4.0 * unit.grams() };
+        match kept(ui, &field, read, |by| Some(PackMass::nearest((pack.get() + grams * by).max(grams)))) {
+            Some(pack) if line.price.is_none() => drop(view.packs.insert(line.material.clone(), pack)),
+            Some(pack) => changes.edits.extend(line.price.as_ref().map(|known| (set(pack, known.price), None))),
+            None => {}
+        }
+
+        let known = line.price.as_ref().map(|p| p.price);
+        let called = format!("Price of a pack of {}", line.name);
+        let shown = known.map_or_else(String::new, |p| fixed(p.get(), 2));
+        let field = NumberField { id: ids[1], name: &called, shown: &shown, width: CELLS[2] };
+        let read = |text: &str| {
+            if text.trim().is_empty() {
+                return Ok(None);
+            }
+            let typed = parse(text, &[currency]).map_err(|e| e.to_string())?;
+            Money::new(typed).map(Some).map_err(|e| e.to_string())
+        };
+        match field.show(ui, read).1 {
+            Entry::Typed(Some(price)) => changes.edit(set(pack, price)),
+            Entry::Typed(None) if known.is_some() => changes.edit(Edit::RemovePrice(line.material.clone())),
+            Entry::Steps(steps) => {
+                let price = known.map_or(0.0, Money::get) + 0.1 * f64::from(steps);
+                changes.gesture(set(pack, Money::nearest(price)), ids[1]);
+            }
+            Entry::Typed(None) | Entry::None => {}
+        }
+        cell(ui, CELLS[3], At::Right, line.cost().map_or_else(String::new, |c| fixed(c, 2)));
+    });
+    for id in ids {
+        NumberField::complaint(ui, id);
+    }
+}
+
+fn margin(ui: &mut Ui, view: &mut MakeView, open: &OpenDesign, cost: &Cost, currency: &str) {
+    let id = id_of(open, "make margin");
+    ui.horizontal(|ui| {
+        ui.label(RichText::new("A bar at a margin of").color(Tokens::of(ui).quiet));
+        let shown = format!("{} %", short(view.margin.get(), 1));
+        let field = NumberField { id, name: "Margin, percent of the price", shown: &shown, width: 52.0 };
+        let now = view.margin.get();
+        let typed = kept(ui, &field, percent::<SalesMargin>, |by| Some(SalesMargin::nearest(now + by)));
+        view.margin = typed.unwrap_or(view.margin);
+        ui.with_layout(Layout::right_to_left(Align::Center), |ui| {
+            ui.label(money(cost.bar().price(view.margin), currency))
+                .on_hover_text("What is left of this price when the materials are paid is the margin");
+        });
+    });
+    NumberField::complaint(ui, id);
+}

@@ -1,0 +1,155 @@
+//! What goes on the label: the ingredient list to print, its weight, and the allergens.
+
+use super::{At, MakeView, Making, cell, checklist};
+use crate::open::OpenDesign;
+use crate::theme::Tokens;
+use crate::views::Changes;
+use crate::widgets::{copy_button, figure, heading, name, section, small};
+use barwright_core::Library;
+use barwright_core::allergens::THRESHOLD;
+use barwright_core::design::AllergenList;
+use barwright_core::edit::Edit;
+use barwright_core::label::{Label, ListStyle, NameStatus};
+use barwright_core::number::{self, fixed, short, significant};
+use barwright_core::units::MassUnit;
+use eframe::egui::{self, Align, ComboBox, Frame, Layout, Margin, RichText, Stroke, Ui};
+
+/// Draws the column.
+pub fn show(
+    ui: &mut Ui,
+    view: &mut MakeView,
+    open: &OpenDesign,
+    making: &Making,
+    library: &Library,
+    unit: MassUnit,
+    changes: &mut Changes,
+) {
+    let Making { design, evaluation } = making;
+    let (Some(label), Some(cure)) = (Label::of(design, evaluation, library), &evaluation.cure) else { return };
+    ui.horizontal(|ui| {
+        ui.set_min_height(28.0);
+        section(ui, "Ingredients");
+        for style in ListStyle::ALL {
+            let tip = match style {
+                ListStyle::AsPutIn => "What was weighed in, as the rules for cosmetics word it",
+                ListStyle::AsInTheBar => "Soaps, glycerin, free fat and the water that is left at sale",
+            };
+            if ui.selectable_label(view.style == style, style.words()).on_hover_text(tip).clicked() {
+                view.style = style;
+            }
+        }
+        ui.with_layout(Layout::right_to_left(Align::Center), |ui| {
+            copy_button(ui, "the label text", || label.text(view.style));
+        });
+    });
+    let tokens = Tokens::of(ui);
+    let frame = Frame::new()
+        .fill(tokens.panel)
+        .stroke(Stroke::new(1.0, tokens.line))
+        .corner_radius(5)
+        .inner_margin(Margin::same(8));
+    frame.show(ui, |ui| {
+        ui.set_min_width(ui.available_width());
+        let text = RichText::new(label.text(view.style));
+        ui.add(egui::Label::new(text).wrap().selectable(true));
+    });
+    let days = short(cure.days().get(), 1);
+    figure(ui, "Net weight at sale, forecast", &number::mass(label.bar_at_sale, unit))
+        .on_hover_text(format!("One bar after {days} days of cure; the label carries what the scale says"));
+    ingredients(ui, &label, view.style);
+    allergens(ui, open, &label, changes);
+    checklist::show(ui, view, design, &label, cure);
+}
+
+/// The list with its percents; names that were not confirmed are marked.
+fn ingredients(ui: &mut Ui, label: &Label, style: ListStyle) {
+    let tokens = Tokens::of(ui);
+    heading(
+        ui,
+        match style {
+            ListStyle::AsPutIn => "Percent of what goes in",
+            ListStyle::AsInTheBar => "Percent of the bar at sale",
+        },
+    );
+    ui.scope(|ui| {
+        ui.spacing_mut().interact_size.y = 17.0;
+        ui.spacing_mut().item_spacing.y = 1.0;
+        let width = ui.available_width() - 64.0 - ui.spacing().item_spacing.x;
+        for ingredient in label.ingredients(style) {
+            ui.horizontal(|ui| {
+                if ingredient.status == NameStatus::Unconfirmed {
+                    let text = format!("{}  (not confirmed)", ingredient.name);
+                    cell(ui, width, At::Left, RichText::new(text).color(tokens.care)).on_hover_text(
+                        "This name was not found in the inventory that was read, or there is none: confirm it before it is printed",
+                    );
+                } else {
+                    cell(ui, width, At::Left, RichText::new(&ingredient.name).color(tokens.quiet));
+                }
+                let percent = if ingredient.is_under_one_percent() {
+                    significant(ingredient.percent)
+                } else {
+                    fixed(ingredient.percent, 1)
+                };
+                cell(ui, 64.0, At::Right, format!("{percent} %"));
+            });
+        }
+    });
+    if !label.unconfirmed().is_empty() {
+        small(ui, "Marked names are to be confirmed; the text to print carries no mark.");
+    }
+}
+
+const fn words(list: AllergenList) -> &'static str {
+    match list {
+        AllergenList::Extended => "Extended list",
+        AllergenList::FirstTwentyFour => "The first 24",
+        AllergenList::Off => "None",
+    }
+}
+
+fn allergens(ui: &mut Ui, open: &OpenDesign, label: &Label, changes: &mut Changes) {
+    let tokens = Tokens::of(ui);
+    let now = open.design().allergen_list;
+    ui.add_space(7.0);
+    ui.horizontal(|ui| {
+        section(ui, "Allergens");
+        let combo = ComboBox::from_id_salt("allergen list").selected_text(words(now)).width(130.0);
+        let response = combo.show_ui(ui, |ui| {
+            for list in [AllergenList::Extended, AllergenList::FirstTwentyFour, AllergenList::Off] {
+                if ui.selectable_label(list == now, words(list)).clicked() && list != now {
+                    changes.edit(Edit::AllergenList(list));
+                }
+            }
+        });
+        name(ui, &response.response, "Which allergens the label names");
+    });
+    let threshold = format!("{} %", short(THRESHOLD, 3));
+    if now == AllergenList::Off {
+        small(ui, "No allergens are named, by your choice.");
+        return;
+    }
+    ui.scope(|ui| {
+        ui.spacing_mut().interact_size.y = 17.0;
+        ui.spacing_mut().item_spacing.y = 1.0;
+        let width = ui.available_width() - 150.0 - 2.0 * ui.spacing().item_spacing.x;
+        for finding in &label.allergens.findings {
+            let (word, colour) =
+                if finding.is_declared() { ("declared", tokens.ink) } else { ("not over", tokens.quiet) };
+            ui.horizontal(|ui| {
+                let memory = if finding.from_memory { " (from memory)" } else { "" };
+                cell(ui, width, At::Left, RichText::new(format!("{}{memory}", finding.name)).color(colour));
+                cell(ui, 80.0, At::Right, RichText::new(format!("{} %", significant(finding.percent))).color(colour));
+                cell(ui, 70.0, At::Right, RichText::new(word).small().color(colour));
+            });
+        }
+    });
+    if label.allergens.findings.is_empty() {
+        small(ui, "None known in the scents.");
+    } else {
+        small(ui, format!("The most there may be in the bar at sale; what is over {threshold} is declared."));
+    }
+    for scent in &label.allergens.unknown {
+        let text = format!("{scent}: its allergens are not held here; ask its supplier.");
+        ui.add(egui::Label::new(RichText::new(text).small().color(tokens.care)).wrap());
+    }
+}

@@ -1,0 +1,115 @@
+//! The line at the top: how large the batch is made, without touching the design.
+
+use super::{MakeView, kept};
+use crate::open::OpenDesign;
+use crate::theme::Tokens;
+use crate::views::Changes;
+use crate::views::design::controls::{bounded, id_of};
+use crate::widgets::number_field::{NumberField, complain};
+use crate::widgets::section;
+use barwright_core::Library;
+use barwright_core::batch::Batch;
+use barwright_core::edit::Edit;
+use barwright_core::number::{self, short};
+use barwright_core::scale::Scale;
+use barwright_core::units::{Bars, FatMass, MassUnit, Multiple};
+use eframe::egui::{Id, RichText, Ui};
+
+/// The batch in a few words.
+fn words(batch: &Batch, unit: MassUnit) -> String {
+    let fats = number::mass(batch.fats, unit);
+    let bar = number::mass(batch.bar_fresh, unit);
+    if batch.bars == 1 {
+        format!("{fats} of fats, one bar of {bar} fresh")
+    } else {
+        format!("{fats} of fats, {} bars of {bar} fresh", batch.bars)
+    }
+}
+
+/// Draws the line.
+pub fn show(
+    ui: &mut Ui,
+    view: &mut MakeView,
+    open: &mut OpenDesign,
+    library: &Library,
+    unit: MassUnit,
+    changes: &mut Changes,
+) {
+    let designed = open.evaluation(library).batch;
+    let now = view.making(open, library).map_or(designed, |m| m.evaluation.batch);
+    let id = id_of(open, "make scale");
+    ui.horizontal_wrapped(|ui| {
+        ui.set_min_height(28.0);
+        section(ui, "This batch");
+        let ways = [
+            (None, "As designed", "The size that the design says"),
+            (Some(Scale::Times(Multiple::nearest(2.0))), "So many times", "The design’s batch so many times"),
+            (Bars::new(now.bars).ok().map(Scale::Bars), "So many bars", "For so many bars like those designed"),
+            (Some(Scale::Fats(FatMass::nearest(now.fats.0))), "So much fat", "With so much fat in all"),
+        ];
+        for (way, text, tip) in ways {
+            let chosen = view.scale.map(|s| std::mem::discriminant(&s)) == way.map(|s| std::mem::discriminant(&s));
+            if ui.selectable_label(chosen, text).on_hover_text(tip).clicked() && !chosen {
+                view.scale = way;
+            }
+        }
+        if let Some(scale) = view.scale {
+            view.scale = field(ui, id, scale, unit).or(view.scale);
+        }
+        ui.label(RichText::new(words(&now, unit)).color(Tokens::of(ui).quiet));
+        if let Some(scale) = view.scale {
+            let button = ui.button("Make it the design’s size");
+            if button.on_hover_text("The design’s batch becomes this large, as a step that can be undone").clicked() {
+                changes.edit(Edit::Scale(scale));
+                view.scale = None;
+            }
+        }
+    });
+    NumberField::complaint(ui, id);
+    if view.scale.is_some() {
+        match view.making(open, library) {
+            Ok(_) => {
+                let designed = words(&designed, unit);
+                let text =
+                    format!("Only this view is scaled, for dates, label and cost. The design stays at {designed}.");
+                ui.label(RichText::new(text).small().color(Tokens::of(ui).care));
+            }
+            Err(error) => complain(ui, &format!("The batch is shown as designed: {error}.")),
+        }
+    }
+}
+
+fn field(ui: &mut Ui, id: Id, scale: Scale, unit: MassUnit) -> Option<Scale> {
+    match scale {
+        Scale::Times(times) => {
+            let shown = format!("{} ×", short(times.get(), 2));
+            let field = NumberField { id, name: "Times as large as designed", shown: &shown, width: 62.0 };
+            let read = |text: &str| bounded(number::parse(text, &["×", "x"])).map(Scale::Times);
+            kept(ui, &field, read, |by| Some(Scale::Times(Multiple::nearest(times.get() + by))))
+        }
+        Scale::Bars(bars) => {
+            let shown = bars.get().to_string();
+            let field = NumberField { id, name: "Bars to make", shown: &shown, width: 62.0 };
+            let read = |text: &str| {
+                let count: u32 = text.trim().parse().ok().ok_or("type a whole number of bars")?;
+                Bars::new(count).map(Scale::Bars).map_err(|e| e.to_string())
+            };
+            let step = |by: f64| {
+                let next = if by > 0.0 { bars.get() + 1 } else { bars.get() - 1 };
+                Bars::new(next).ok().map(Scale::Bars)
+            };
+            kept(ui, &field, read, step)
+        }
+        Scale::Fats(mass) => {
+            let shown = number::mass(barwright_core::units::Grams(mass.get()), unit);
+            let field = NumberField { id, name: "Fats of this batch", shown: &shown, width: 84.0 };
+            let read = |text: &str| {
+                let mass = number::parse_mass(text, unit).map_err(|e| e.to_string())?;
+                FatMass::new(mass.0).map(Scale::Fats).map_err(|e| e.to_string())
+            };
+            // Ten grams, or an ounce.
+            let grams = if unit == MassUnit::Gram { 10.0 } else { unit.grams() };
+            kept(ui, &field, read, |by| Some(Scale::Fats(FatMass::nearest(mass.get() + grams * by))))
+        }
+    }
+}

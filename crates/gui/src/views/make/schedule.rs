@@ -1,0 +1,175 @@
+//! When to do what, from the day and the time at which the lye is made.
+
+use super::{MakeView, Making, kept};
+use crate::files::{Export, name_of};
+use crate::open::OpenDesign;
+use crate::theme::{self, Tokens};
+use crate::views::Changes;
+use crate::views::design::controls::{Written, id_of, quantity, row};
+use crate::widgets::number_field::{NumberField, complain};
+use crate::widgets::{section, small};
+use barwright_core::design::Process;
+use barwright_core::edit::Edit;
+use barwright_core::schedule::{self, NaiveDate, NaiveDateTime, Step, StepKind};
+use eframe::egui::{self, Align, Label, Layout, RichText, Ui, vec2};
+use std::time::Duration;
+
+/// Width of the dates, points.
+const DATES: f32 = 114.0;
+/// A step of the arrow keys in the time of day.
+const QUARTER: Duration = Duration::from_mins(15);
+
+/// Draws the panel; gives the calendar file if it is wanted.
+pub fn show(
+    ui: &mut Ui,
+    view: &mut MakeView,
+    open: &OpenDesign,
+    making: &Making,
+    changes: &mut Changes,
+) -> Option<Export> {
+    let made_on = making.design.process.made_on.as_deref();
+    let day = made_on.map(schedule::day).transpose();
+    let known = day.as_ref().ok().copied().flatten();
+    // Without a day the steps are counted from any.
+    let start = NaiveDateTime::new(known.unwrap_or_default(), view.time);
+    let steps = schedule::steps(&making.design, &making.evaluation, start);
+    let mut export = None;
+    ui.horizontal(|ui| {
+        ui.set_min_height(28.0);
+        section(ui, "Schedule");
+        ui.with_layout(Layout::right_to_left(Align::Center), |ui| {
+            let steps = steps.as_ref().ok().filter(|_| known.is_some());
+            let button = ui.add_enabled(steps.is_some(), egui::Button::new("Save as calendar file…"));
+            let button = button
+                .on_hover_text("An iCalendar file (.ics) with these steps, for any calendar program")
+                .on_disabled_hover_text("Type the day of making first");
+            if let Some(steps) = steps.filter(|_| button.clicked()) {
+                export = Some(calendar(making, steps));
+            }
+        });
+    });
+    start_fields(ui, view, open, making, known, changes);
+    if let Err(error) = &day {
+        complain(ui, &error.to_string());
+    } else if known.is_none() {
+        small(ui, "Type the day of making, such as 2026-03-14, and the dates follow.");
+    }
+    times(ui, open, making, changes);
+    ui.add_space(4.0);
+    match &steps {
+        Ok(steps) => {
+            for (i, step) in steps.iter().enumerate() {
+                let is_new_day = i == 0 || steps[i - 1].starts.date() != step.starts.date();
+                line(ui, step, start.date(), known.is_some(), is_new_day);
+            }
+        }
+        Err(error) => complain(ui, &error.to_string()),
+    }
+    export
+}
+
+fn calendar(making: &Making, steps: &[Step]) -> Export {
+    Export {
+        what: "Calendar file",
+        extension: "ics",
+        name: format!("{}.ics", name_of(&making.design.name)),
+        text: schedule::calendar(&making.design, steps),
+    }
+}
+
+fn start_fields(
+    ui: &mut Ui,
+    view: &mut MakeView,
+    open: &OpenDesign,
+    making: &Making,
+    known: Option<NaiveDate>,
+    changes: &mut Changes,
+) {
+    let ids = [id_of(open, "make day"), id_of(open, "make time")];
+    let process = &making.design.process;
+    row(ui, "Start", |ui| {
+        let shown = process.made_on.as_deref().unwrap_or_default();
+        let field = NumberField { id: ids[0], name: "Day of making", shown, width: 92.0 };
+        let read = |text: &str| {
+            let text = text.trim();
+            let day = (!text.is_empty()).then(|| schedule::day(text)).transpose();
+            day.map_err(|e| e.to_string())
+        };
+        let step = |by: f64| {
+            let day = known?;
+            if by > 0.0 { day.succ_opt() } else { day.pred_opt() }.map(Some)
+        };
+        let edit =
+            |day: Option<NaiveDate>| Edit::Process(Process { made_on: day.map(|d| d.to_string()), ..process.clone() });
+        changes.field(ui, &field, read, step, edit).on_hover_text("Year, month, day: 2026-03-14");
+        ui.label("at");
+        let shown = view.time.format("%H:%M").to_string();
+        let field = NumberField { id: ids[1], name: "Time of day at the start", shown: &shown, width: 52.0 };
+        let read = |text: &str| schedule::time(text).map_err(|e| e.to_string());
+        let now = view.time;
+        let step = |by: f64| Some(if by > 0.0 { now + QUARTER } else { now - QUARTER });
+        if let Some(time) = kept(ui, &field, read, step) {
+            view.time = time;
+        }
+        small(ui, "day and time of the lye");
+    });
+    for id in ids {
+        NumberField::complaint(ui, id);
+    }
+}
+
+/// How long until cutting and until sale.
+fn times(ui: &mut Ui, open: &OpenDesign, making: &Making, changes: &mut Changes) {
+    let ids = [id_of(open, "make cut"), id_of(open, "make cure")];
+    let process = &making.design.process;
+    row(ui, "Cut after", |ui| {
+        let hours = Written { name: "Hours from pouring to cutting", unit: "h", step: 1.0, decimals: 1, width: 52.0 };
+        quantity(ui, changes, ids[0], hours, process.cut_hours, |cut_hours| {
+            Edit::Process(Process { cut_hours, ..process.clone() })
+        });
+        ui.label("cure for");
+        let days = Written { name: "Days of cure", unit: "days", step: 1.0, decimals: 1, width: 74.0 };
+        quantity(ui, changes, ids[1], days, process.cure_days, |cure_days| {
+            Edit::Process(Process { cure_days, ..process.clone() })
+        })
+        .on_hover_text("From cutting to sale; the trade waits four weeks (common practice, no source)");
+    });
+    for id in ids {
+        NumberField::complaint(ui, id);
+    }
+}
+
+/// A step: its day where that is another than before, its time, what is done, and more about it.
+fn line(ui: &mut Ui, step: &Step, start: NaiveDate, is_dated: bool, is_new_day: bool) {
+    let quiet = Tokens::of(ui).quiet;
+    let date = step.starts.date();
+    let day = if is_dated {
+        date.format("%a %-d %b %Y").to_string()
+    } else {
+        format!("Day {}", date.signed_duration_since(start).num_days() + 1)
+    };
+    ui.spacing_mut().item_spacing.y = 2.0;
+    if is_new_day {
+        ui.add_space(3.0);
+    }
+    ui.horizontal_top(|ui| {
+        ui.allocate_ui_with_layout(vec2(DATES, 17.0), Layout::left_to_right(Align::Min), |ui| {
+            ui.set_min_width(DATES);
+            if is_new_day {
+                ui.label(day);
+            }
+        });
+        ui.label(RichText::new(step.starts.format("%H:%M").to_string()).color(quiet));
+        ui.vertical(|ui| {
+            let title = match step.kind {
+                StepKind::Turn(n) => format!("{}, week {n}", step.kind.title()),
+                kind => kind.title().into(),
+            };
+            ui.add(Label::new(RichText::new(title).font(theme::strong(13.0))).truncate()).on_hover_text(&step.text);
+            // Turning is said once, and what settling is stands under the cure.
+            if !matches!(step.kind, StepKind::Settled | StepKind::Turn(2..)) {
+                ui.add(Label::new(RichText::new(&step.text).small().color(quiet)).wrap());
+            }
+        });
+    });
+}

@@ -1,0 +1,270 @@
+//! The Make view: dates, cure, label, cost, and a batch of another size.
+
+use super::{Window, design, evaluation, example, press, shows, tall_window, type_into, window_with};
+use barwright::files::Answer;
+use barwright_core::cost::{Cost, Total};
+use barwright_core::label::{Label, ListStyle};
+use barwright_core::schedule::{self, NaiveDateTime, NaiveTime};
+use barwright_core::{Library, evaluate};
+use calcard::icalendar::{ICalendar, ICalendarComponent, ICalendarComponentType, ICalendarProperty, ICalendarValue};
+use eframe::egui::{self, Key, Modifiers};
+use egui_kittest::kittest::Queryable;
+use std::path::Path;
+
+fn open_make(window: &mut Window) {
+    press(window, Modifiers::COMMAND, Key::Num4);
+    assert!(shows(window, "Schedule"), "Ctrl+4 shows the view");
+}
+
+fn make_window() -> Window {
+    let mut window = tall_window();
+    open_make(&mut window);
+    window
+}
+
+fn click(window: &mut Window, name: &str) {
+    window.get_by_label(name).click();
+    window.run();
+}
+
+#[test]
+fn a_typed_day_and_time_give_every_step_its_date() {
+    let mut window = make_window();
+    assert!(shows(&window, "Day 1"), "without a day the days are counted");
+    type_into(&mut window, "Day of making", "2026-03-14");
+    type_into(&mut window, "Time of day at the start", "17:30");
+    assert_eq!(design(&window).process.made_on.as_deref(), Some("2026-03-14"), "kept in the design");
+    // 2026-03-14 is a Saturday; cut after 48 hours of a lye that is mixed on the same evening.
+    for text in ["Sat 14 Mar 2026", "17:30", "Mon 16 Mar 2026", "Unmould and cut", "Bars are ready for sale"] {
+        assert!(shows(&window, text), "{text} is not shown");
+    }
+    type_into(&mut window, "Hours from pouring to cutting", "24");
+    assert!(shows(&window, "Sun 15 Mar 2026"), "cut a day earlier");
+    press(&mut window, Modifiers::COMMAND, Key::Z);
+    press(&mut window, Modifiers::COMMAND, Key::Z);
+    assert_eq!(design(&window).process.made_on, None, "each was a step that can be undone");
+}
+
+#[test]
+fn what_is_no_day_and_no_time_is_refused_with_a_message() {
+    let mut window = make_window();
+    let before = design(&window);
+    for text in ["14 March", "2026-02-30", "99999999999-01-01", "-"] {
+        type_into(&mut window, "Day of making", text);
+        assert!(shows(&window, "is no day; write it as 2026-03-14"), "{text} is refused");
+        assert_eq!(design(&window), before, "{text} changes nothing");
+    }
+    type_into(&mut window, "Time of day at the start", "25:00");
+    assert!(shows(&window, "is no time of day"), "there is no such hour");
+    // The last year that the calendar holds leaves no room for a cure.
+    type_into(&mut window, "Day of making", "+262142-12-30");
+    assert!(shows(&window, "beyond the end of the calendar"), "said so");
+    window.get_by_label("Day of making").focus();
+    window.run();
+    press(&mut window, Modifiers::NONE, Key::Backspace);
+    press(&mut window, Modifiers::NONE, Key::Enter);
+    assert_eq!(design(&window).process.made_on, None, "an empty field takes the day away");
+}
+
+#[test]
+fn the_calendar_is_saved_where_the_dialog_says_and_reads_back() {
+    let folder = tempfile::tempdir().expect("a temporary folder");
+    let path = folder.path().join("orchard");
+    let loaf = example("apple-oat-loaf.barwright");
+    let mut window = window_with(vec![loaf], vec![Answer::Path(path.clone())], [1280.0, 2000.0], egui::Theme::Light);
+    open_make(&mut window);
+    type_into(&mut window, "Day of making", "2026-03-14");
+    click(&mut window, "Save as calendar file…");
+    window.run();
+    let text = std::fs::read_to_string(path.with_extension("ics")).expect("with its extension");
+    let calendar = ICalendar::parse(&text).expect("a calendar");
+    let events = calendar.components.iter().filter(|c| c.component_type == ICalendarComponentType::VEvent);
+    let day = schedule::day("2026-03-14").expect("a day");
+    let nine = NaiveTime::from_hms_opt(9, 0, 0).expect("a time");
+    let steps = schedule::steps(&design(&window), &evaluation(&window), NaiveDateTime::new(day, nine));
+    let steps = steps.expect("a schedule");
+    let starts = |c: &ICalendarComponent| match c.property(&ICalendarProperty::Dtstart)?.values.first()? {
+        ICalendarValue::PartialDateTime(time) => Some(time.to_date_time()?.date_time),
+        _ => None,
+    };
+    let read: Vec<Option<NaiveDateTime>> = events.map(starts).collect();
+    assert_eq!(read, steps.iter().map(|s| Some(s.starts)).collect::<Vec<_>>(), "an event for each step, at its time");
+    assert_eq!(read[0], Some(NaiveDateTime::new(day, nine)), "the lye at nine");
+    assert!(shows(&window, "Calendar file saved"), "and it is said");
+}
+
+#[test]
+fn without_a_file_window_the_calendar_goes_to_a_typed_path_and_replaces_nothing_unasked() {
+    let folder = tempfile::tempdir().expect("a temporary folder");
+    let path = folder.path().join("dates.ics");
+    std::fs::write(&path, "precious").expect("writes");
+    let mut window = window_with(Vec::new(), vec![Answer::Unavailable], [1280.0, 2000.0], egui::Theme::Light);
+    open_make(&mut window);
+    type_into(&mut window, "Day of making", "2026-03-14");
+    click(&mut window, "Save as calendar file…");
+    window.run();
+    let typed = |window: &mut Window, path: &Path| {
+        press(window, Modifiers::COMMAND, Key::A);
+        window.get_by_label("Path of the file").type_text(&path.display().to_string());
+        window.run();
+        click(window, "Save");
+    };
+    window.get_by_label("Path of the file").focus();
+    window.run();
+    typed(&mut window, &path);
+    assert!(shows(&window, "Replace the file that is there?"), "asked first");
+    assert_eq!(std::fs::read_to_string(&path).expect("reads"), "precious", "not yet");
+    click(&mut window, "Replace it");
+    let text = std::fs::read_to_string(&path).expect("reads");
+    assert!(text.starts_with("BEGIN:VCALENDAR"), "{text}");
+    let backup = std::fs::read_to_string(folder.path().join("dates.ics.bak")).expect("kept");
+    assert_eq!(backup, "precious", "what was there stays beside it");
+}
+
+#[test]
+fn a_typed_price_gives_a_cost_and_undo_takes_it_away() {
+    let mut window = make_window();
+    let before = design(&window);
+    assert!(shows(&window, "No price yet"), "nothing has a price");
+    let fat = before.blend.lines()[0].fat.clone();
+    type_into(&mut window, &format!("Pack of {}", fat.name), "5 kg");
+    assert_eq!(design(&window), before, "a pack without a price is not kept");
+    type_into(&mut window, &format!("Price of a pack of {}", fat.name), "32,50");
+    let now = design(&window);
+    let price = now.price(fat.id.as_str()).expect("typed");
+    assert!((price.price.get() - 32.5).abs() < 1e-12 && (price.pack_g.get() - 5000.0).abs() < 1e-9, "{price:?}");
+    let cost = Cost::of(&now, &evaluation(&window)).expect("fats");
+    let Total::AtLeast(sum) = cost.batch() else { panic!("the others have none") };
+    assert!((sum - 32.5 * cost.lines()[0].mass.0 / 5000.0).abs() < 1e-9, "{sum}");
+    assert!(shows(&window, &format!("at least {sum:.2} EUR")), "the sum is partial and says so");
+    assert!(shows(&window, "1 × 5 000 g") || shows(&window, "1 × 5\u{202f}000 g"), "a whole pack is bought");
+    press(&mut window, Modifiers::COMMAND, Key::Z);
+    assert_eq!(design(&window), before, "one step back");
+    assert!(!shows(&window, "at least"), "and no cost");
+    type_into(&mut window, &format!("Price of a pack of {}", fat.name), "-3");
+    assert!(shows(&window, "a price must lie between"), "a negative price is refused");
+}
+
+#[test]
+fn with_every_price_the_sum_is_whole_and_the_margin_gives_a_price() {
+    let mut window = make_window();
+    let names: Vec<String> = {
+        let cost = Cost::of(&design(&window), &evaluation(&window)).expect("fats");
+        cost.lines().iter().map(|l| l.name.clone()).collect()
+    };
+    for name in &names {
+        type_into(&mut window, &format!("Price of a pack of {name}"), "8");
+    }
+    assert!(!shows(&window, "No price yet"), "none is missing");
+    type_into(&mut window, "Margin, percent of the price", "75");
+    // Everything costs 8 a kilogram; with a margin of 75 % the price is four times the cost.
+    let batch = evaluation(&window).batch;
+    let cost = Cost::of(&design(&window), &evaluation(&window)).expect("fats");
+    let grams: f64 = cost.lines().iter().map(|l| l.mass.0).sum();
+    let expected = 4.0 * 8.0 * grams / 1000.0 / f64::from(batch.bars);
+    assert!(shows(&window, &format!("{expected:.2} EUR")), "{expected:.2} is not shown");
+    type_into(&mut window, "Currency", "kr");
+    assert!(shows(&window, &format!("{expected:.2} kr")), "another label, the same sum");
+    assert_eq!(design(&window).currency, "kr");
+}
+
+#[test]
+fn the_label_is_shown_in_either_style_with_its_allergens() {
+    let mut window = make_window();
+    let label = |window: &Window| {
+        let library = Library::embedded().expect("assets parse");
+        Label::of(&design(window), &evaluation(window), &library).expect("fats")
+    };
+    let put_in = label(&window).text(ListStyle::AsPutIn);
+    let in_bar = label(&window).text(ListStyle::AsInTheBar);
+    assert!(put_in != in_bar && shows(&window, &put_in) && !shows(&window, &in_bar), "as put in");
+    click(&mut window, "As in the bar");
+    assert!(shows(&window, &in_bar) && !shows(&window, &put_in), "as in the bar");
+
+    press(&mut window, Modifiers::COMMAND, Key::Num1);
+    type_into(&mut window, "Add a scent…", "lavender");
+    open_make(&mut window);
+    let finding = label(&window).allergens.declared().next().expect("lavender brings some").name.clone();
+    assert!(shows(&window, &finding) && shows(&window, "declared"), "{finding} is declared");
+    click(&mut window, "Which allergens the label names");
+    click(&mut window, "None");
+    assert_eq!(label(&window).allergens.declared().count(), 0, "none by choice");
+    assert!(shows(&window, "No allergens are named"), "said so");
+    assert!(shows(&window, "not legal advice"), "the checklist says what it is");
+    click(&mut window, "US");
+    assert!(shows(&window, "21 CFR 701.20"), "the other region");
+}
+
+#[test]
+fn a_name_that_is_not_confirmed_is_marked_on_screen_and_not_in_the_text() {
+    let mut window = make_window();
+    let label = Label::of(&design(&window), &evaluation(&window), &Library::embedded().expect("assets parse"));
+    let label = label.expect("fats");
+    click(&mut window, "As in the bar");
+    for name in label.unconfirmed() {
+        if label.ingredients(ListStyle::AsInTheBar).iter().any(|i| i.name == name) {
+            assert!(shows(&window, &format!("{name}  (not confirmed)")), "{name} is not marked");
+        }
+    }
+    assert!(!label.text(ListStyle::AsInTheBar).contains("not confirmed"), "the text has no mark");
+}
+
+#[test]
+fn a_larger_batch_leaves_the_design_alone_until_it_is_asked_for() {
+    let mut window = make_window();
+    let before = design(&window);
+    let one = evaluation(&window).batch;
+    click(&mut window, "So many times");
+    type_into(&mut window, "Times as large as designed", "3");
+    assert_eq!(design(&window), before, "only the view is scaled");
+    assert!(shows(&window, "The design stays at"), "and it says so");
+    let fats = barwright_core::number::mass(one.fats * 3.0, barwright_core::units::MassUnit::Gram);
+    assert!(shows(&window, &format!("{fats} of fats, {} bars", 3 * one.bars)), "{fats} for {} bars", 3 * one.bars);
+    let fat =
+        barwright_core::number::mass(evaluation(&window).fat_masses[0] * 3.0, barwright_core::units::MassUnit::Gram);
+    assert!(shows(&window, &fat), "the cost uses {fat}");
+    click(&mut window, "Make it the design’s size");
+    let after = evaluate(&design(&window), &Library::embedded().expect("assets parse")).batch;
+    assert!((after.fats.0 - 3.0 * one.fats.0).abs() < 1e-9 * after.fats.0, "{:?}", after.fats);
+    assert!(!shows(&window, "The design stays at"), "nothing is scaled any more");
+    press(&mut window, Modifiers::COMMAND, Key::Z);
+    assert_eq!(design(&window), before, "one step takes it back");
+}
+
+#[test]
+fn a_batch_beyond_all_measure_is_refused_and_the_designed_one_is_shown() {
+    let mut window = make_window();
+    click(&mut window, "So many bars");
+    type_into(&mut window, "Bars to make", "0");
+    assert!(shows(&window, "the number of bars must lie between"), "no bars are no batch");
+    click(&mut window, "So many times");
+    type_into(&mut window, "Times as large as designed", "1000000");
+    assert!(shows(&window, "the multiple of a batch must lie between"), "out of range");
+    click(&mut window, "So much fat");
+    let (before, one) = (design(&window), evaluation(&window).batch);
+    type_into(&mut window, "Fats of this batch", "900 kg");
+    type_into(&mut window, "Fats of this batch", "2000 kg");
+    assert!(shows(&window, "the mass of fats must lie between"), "no such kettle");
+    // Nine hundred kilograms of fats give more bars than a design counts.
+    assert!(900_000.0 / one.fats.0 * f64::from(one.bars) > 10_000.0, "as the example is");
+    assert!(shows(&window, "The batch is shown as designed"), "and it is said");
+    assert_eq!(design(&window), before, "the design is as it was");
+
+    press(&mut window, Modifiers::COMMAND, Key::N);
+    press(&mut window, Modifiers::COMMAND, Key::Num4);
+    assert!(shows(&window, "Nothing to make yet"), "a design without fats makes nothing");
+}
+
+#[test]
+fn the_moisture_that_stays_is_typed_and_changes_the_weight_at_sale() {
+    let mut window = make_window();
+    let before = evaluation(&window).cure.expect("fats").bar_at_sale();
+    type_into(&mut window, "Water that a cured bar keeps", "14");
+    let after = evaluation(&window).cure.expect("fats").bar_at_sale();
+    assert!(after > before, "a bar that keeps more weighs more: {after:?} after {before:?}");
+    type_into(&mut window, "Water that a cured bar keeps", "3");
+    assert!(shows(&window, "the moisture that a cured bar keeps must lie between"), "no bar is so dry");
+    for text in ["Weight of a bar over the days of cure", "as cut", "at sale, day 28", "settled, day"] {
+        assert!(shows(&window, text), "{text} is not shown");
+    }
+}
