@@ -14,8 +14,9 @@ use barwright_core::additions::Stage;
 use barwright_core::cautions::Level;
 use barwright_core::mould::Size;
 use barwright_core::report::Report;
-use barwright_core::sheet::{Options, Paper, Scale, ScaleError, Sheet};
-use barwright_core::units::{BarMass, Bars, BatchFactor, FatMass, ScaleDivision};
+use barwright_core::scale::{Scale, ScaleError};
+use barwright_core::sheet::{Options, Paper, Sheet};
+use barwright_core::units::{BarMass, Bars, FatMass, Multiple, ScaleDivision};
 use barwright_core::weighing::What;
 use barwright_core::{Design, document, evaluate};
 use designs::{LIBRARY, any_design, tried};
@@ -35,12 +36,12 @@ fn examples() -> Vec<Design> {
     all
 }
 
-fn sheet(design: &Design, scale: Scale) -> Result<Sheet, ScaleError> {
-    Sheet::of(design, &evaluate(design, &LIBRARY), &LIBRARY, &Options { scale, ..Options::default() })
+fn sheet(design: &Design, scale: impl Into<Option<Scale>>) -> Result<Sheet, ScaleError> {
+    Sheet::of(design, &evaluate(design, &LIBRARY), &LIBRARY, &Options { scale: scale.into(), ..Options::default() })
 }
 
 fn as_designed(design: &Design) -> Sheet {
-    sheet(design, Scale::AsDesigned).expect("nothing is scaled")
+    sheet(design, None).expect("nothing is scaled")
 }
 
 fn report(design: &Design) -> Value {
@@ -263,7 +264,7 @@ fn a_scaled_batch_is_in_proportion_and_the_design_unchanged() {
             let (before, one) = (design.clone(), as_designed(&design));
             let evaluation = evaluate(&design, &LIBRARY);
             for times in [0.25, 0.7, 1.0, 2.0, 13.0] {
-                let factor = BatchFactor::new(times).expect("in range");
+                let factor = Multiple::new(times).expect("in range");
                 let scaled = sheet(&design, Scale::Times(factor)).expect("a size that can be made");
                 assert_in_proportion(&design.name, &one, &scaled, times);
                 assert_eq!(scaled.scaled.is_empty(), (times - 1.0).abs() < 1e-9, "told, unless nothing is scaled");
@@ -283,10 +284,10 @@ fn what_cannot_be_scaled_says_why() {
     let many = Scale::Bars(Bars::new(10_000).expect("in range"));
     assert_eq!(sheet(&Design::default(), many), Err(ScaleError::NoBatch));
     let design = examples().remove(0);
-    let thousand = Scale::Times(BatchFactor::new(1000.0).expect("in range"));
+    let thousand = Scale::Times(Multiple::new(1000.0).expect("in range"));
     let mut large = design;
     large.size = Size::FatMass(FatMass::new(5000.0).expect("in range"));
-    assert!(matches!(sheet(&large, thousand), Err(ScaleError::OutOfRange(_))), "five tonnes");
+    assert!(matches!(sheet(&large, thousand), Err(ScaleError::Quantity(_))), "five tonnes");
 }
 
 proptest! {
@@ -300,7 +301,7 @@ proptest! {
         prop_assert!(sheet.rows.iter().all(|r| r.weight.0.is_finite() && r.weight.0 >= 0.0), "weights");
         let csv = sheet.csv().expect("CSV");
         prop_assert_eq!(csv::Reader::from_reader(csv.as_bytes()).records().count(), sheet.rows.len());
-        if let Ok(scaled) = self::sheet(&design, Scale::Times(BatchFactor::new(times).expect("in range"))) {
+        if let Ok(scaled) = self::sheet(&design, Scale::Times(Multiple::new(times).expect("in range"))) {
             assert_in_proportion("any design", &sheet, &scaled, times);
         }
     }

@@ -4,8 +4,9 @@
 //! Sources: ISO 216 (A4 is 210 × 297 mm) and ANSI Y14.1 (Letter is 8.5 × 11 in) for the pages; Chromium prints,
 //! Poppler reads.
 
-use barwright_core::sheet::{Options, Paper, Scale, Sheet};
-use barwright_core::units::BatchFactor;
+use barwright_core::scale::Scale;
+use barwright_core::sheet::{Options, Paper, Sheet};
+use barwright_core::units::Multiple;
 use barwright_core::{Design, Library, document, evaluate};
 use std::path::{Path, PathBuf};
 use std::process::Command;
@@ -61,7 +62,7 @@ fn without_spaces(text: &str) -> String {
     text.chars().filter(|c| !c.is_whitespace()).collect()
 }
 
-fn check(browser: &str, design: &Design, library: &Library, paper: Paper, scale: Scale) {
+fn check(browser: &str, design: &Design, library: &Library, paper: Paper, scale: Option<Scale>) {
     let options = Options { scale, ..Options::default() };
     let sheet = Sheet::of(design, &evaluate(design, library), library, &options).expect("a sheet");
     let folder = tempfile::tempdir().expect("a temporary folder");
@@ -112,11 +113,11 @@ fn every_example_prints_on_one_or_two_pages_with_nothing_cut() {
         let bytes = std::fs::read(entry.expect("an entry").path()).expect("reads");
         let mut design = document::read(&bytes, &library).expect("valid");
         for paper in Paper::ALL {
-            check(browser, &design, &library, paper, Scale::AsDesigned);
+            check(browser, &design, &library, paper, None);
         }
         // Wider: weights with thousands, dates, the note on the scale.
         design.process.made_on = Some("2026-09-30".into());
-        let large = Scale::Times(BatchFactor::new(12.5).expect("in range"));
+        let large = Some(Scale::Times(Multiple::new(12.5).expect("in range")));
         check(browser, &design, &library, Paper::A4, large);
         seen += 1;
     }

@@ -1,7 +1,8 @@
 //! A batch made larger or smaller than the design says, with every ratio kept.
 //!
 //! The result is a design like any other, so that weights, cure, schedule and cost follow from it. A longer
-//! loaf stands for several of the same; a jug that holds more lye cools slower than is counted.
+//! loaf stands for several of the same; a longer slab may be cut into bars of a slightly other face, and a jug
+//! that holds more lye cools slower than is counted.
 
 use crate::additions::Amount;
 use crate::batch::{PerGram, solve};
@@ -152,7 +153,14 @@ mod tests {
             assert_near(&what, three.batch.water_to_weigh.0, 3.0 * one.batch.water_to_weigh.0);
             assert_near(&what, three.batch.bar_fresh.0, one.batch.bar_fresh.0);
             let sale = |e: &crate::Evaluation| e.cure.as_ref().expect("fats").bar_at_sale().0;
-            assert_near(&what, sale(&three), sale(&one));
+            match design.size {
+                // The grid that comes nearest to 3 : 2 may be another one on a longer slab.
+                Size::Mould { mould: Mould::Slab(_), .. } => {
+                    let off = (sale(&three) / sale(&one) - 1.0).abs();
+                    assert!(off < 1e-3, "{what}: {} and {} at sale", sale(&three), sale(&one));
+                }
+                _ => assert_near(&what, sale(&three), sale(&one)),
+            }
         }
     }
 

@@ -6,12 +6,10 @@
 mod csv;
 mod html;
 mod picture;
-mod scale;
 mod text;
 mod work;
 
 pub use html::Paper;
-pub use scale::{Scale, ScaleError, scaled};
 pub use work::Passage;
 
 use crate::acids::molar_mass;
@@ -24,6 +22,7 @@ use crate::evaluate::{Evaluation, evaluate};
 use crate::library::Library;
 use crate::mould::{Mould, Size};
 use crate::number::{fixed, short};
+use crate::scale::{Scale, ScaleError};
 use crate::schedule::{self, NaiveDate, NaiveDateTime, NaiveTime, StepKind};
 use crate::units::{Bars, Fill, Grams, ScaleDivision};
 use crate::weighing::{self, Vessel, What};
@@ -32,8 +31,8 @@ use std::borrow::Cow;
 /// What a sheet may be asked for.
 #[derive(Debug, Clone, Copy, PartialEq, Default)]
 pub struct Options {
-    /// How large the batch is.
-    pub scale: Scale,
+    /// How large the batch is, if not as designed.
+    pub scale: Option<Scale>,
     /// When the lye is made on the day of making; 9:00 if not said.
     pub start: Option<NaiveTime>,
 }
@@ -310,10 +309,8 @@ impl Sheet {
         library: &Library,
         options: &Options,
     ) -> Result<Self, ScaleError> {
-        let times = options.scale.factor(&evaluation.batch)?;
-        let is_scaled = (times.get() - 1.0).abs() > 1e-12;
-        let (made, numbers) = if is_scaled {
-            let made = scaled(design, times)?;
+        let (made, numbers) = if let Some(scale) = options.scale {
+            let made = scale.of(design)?;
             let mut numbers = evaluate(&made, library);
             // Out of a mould of the same shape, bars dry as they do in the design.
             numbers.cure = Cure::of(design, &numbers.batch);
@@ -321,12 +318,14 @@ impl Sheet {
         } else {
             (Cow::Borrowed(design), Cow::Borrowed(evaluation))
         };
+        let times = if options.scale.is_some() { numbers.batch.fats.0 / evaluation.batch.fats.0 } else { 1.0 };
+        let is_scaled = (times - 1.0).abs() > 1e-9;
         let rows = rows(&made, &numbers);
         let rounding = Rounding { planned: numbers.batch.superfat, weighed: superfat(&made, &rows) };
         let made_on = design.process.made_on.as_deref().and_then(|day| schedule::day(day).ok());
         let mould = match design.size {
             Size::Mould { mould, fill } => {
-                Some(Filled { mould, fill, bars: mould.own_bars().unwrap_or(design.bars), times: times.get() })
+                Some(Filled { mould, fill, bars: mould.own_bars().unwrap_or(design.bars), times })
             }
             _ => None,
         };
@@ -336,7 +335,7 @@ impl Sheet {
             notes: plain(design.notes.trim()),
             made_on,
             batch_number: made_on.map(|day| day.format("%Y%m%d").to_string()),
-            scaled: if is_scaled { scaled_words(times.get(), evaluation, &numbers) } else { String::new() },
+            scaled: if is_scaled { scaled_words(times, evaluation, &numbers) } else { String::new() },
             division: design.scale_division,
             blend: made.blend.lines().iter().map(|l| (line(&l.fat.name), l.share.get())).collect(),
             batch: work::batch(&numbers, mould.as_ref()),

@@ -131,10 +131,6 @@ bounded!(
     WaterPercent, "water in percent of fats", 1.0, 300.0, "%"
 );
 bounded!(
-    /// How many times a batch is made as large.
-    BatchFactor, "how many times a batch is made as large", 0.001, 1000.0, "times"
-);
-bounded!(
     /// Mass of the fats in a batch, in grams.
     FatMass, "the mass of fats", 1.0, 1_000_000.0, "g"
 );

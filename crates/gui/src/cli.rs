@@ -67,7 +67,7 @@ enum CliError {
     #[error(transparent)]
     Find(#[from] barwright_core::find::FindError),
     #[error(transparent)]
-    Scale(#[from] barwright_core::sheet::ScaleError),
+    Scale(#[from] barwright_core::scale::ScaleError),
     #[error("the sheet would overwrite the design; give another name after -o")]
     OverDesign,
     #[error("the CSV could not be written: {0}")]

@@ -2,8 +2,9 @@
 
 use super::CliError;
 use crate::files::{self, FileError};
-use barwright_core::sheet::{Options, Paper, Scale, Sheet};
-use barwright_core::units::{Bars, BatchFactor, FatMass};
+use barwright_core::scale::Scale;
+use barwright_core::sheet::{Options, Paper, Sheet};
+use barwright_core::units::{Bars, FatMass, Multiple};
 use barwright_core::{Library, evaluate};
 use clap::{Args, ValueEnum};
 use std::io::Write;
@@ -37,7 +38,7 @@ pub(super) struct SheetArguments {
 struct ScaleArguments {
     /// So many times the design's batch.
     #[arg(long, value_name = "N", value_parser = factor)]
-    times: Option<BatchFactor>,
+    times: Option<Multiple>,
     /// So many bars of the same weight.
     #[arg(long, value_name = "N", value_parser = bars)]
     bars: Option<Bars>,
@@ -72,7 +73,7 @@ where
     Q::try_from(number).map_err(|e| e.to_string())
 }
 
-fn factor(text: &str) -> Result<BatchFactor, String> {
+fn factor(text: &str) -> Result<Multiple, String> {
     quantity::<f64, _>(text)
 }
 
@@ -85,12 +86,12 @@ fn fats(text: &str) -> Result<FatMass, String> {
 }
 
 impl ScaleArguments {
-    fn scale(&self) -> Scale {
+    fn scale(&self) -> Option<Scale> {
         match self {
-            Self { times: Some(times), .. } => Scale::Times(*times),
-            Self { bars: Some(bars), .. } => Scale::Bars(*bars),
-            Self { fats: Some(mass), .. } => Scale::Fats(*mass),
-            _ => Scale::AsDesigned,
+            Self { times: Some(times), .. } => Some(Scale::Times(*times)),
+            Self { bars: Some(bars), .. } => Some(Scale::Bars(*bars)),
+            Self { fats: Some(mass), .. } => Some(Scale::Fats(*mass)),
+            _ => None,
         }
     }
 }
