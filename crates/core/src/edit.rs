@@ -182,7 +182,7 @@ impl Edit {
             Self::AddFat(record, _) => format!("add {}", record.name),
             Self::RemoveFat(id) => format!("remove {}", fat(id)),
             Self::FillBlend => "make it 100 %".into(),
-            Self::TakeBlend(_) => "take the blend found".into(),
+            Self::TakeBlend(_) => "take another blend".into(),
             Self::Superfat(_) => "superfat".into(),
             Self::AcceptedChance(_) => "accepted chance".into(),
             Self::Supplier(id, _) => format!("supplier’s figures of {}", fat(id)),

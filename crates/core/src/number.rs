@@ -144,6 +144,16 @@ pub fn fixed(value: f64, decimals: usize) -> String {
     out
 }
 
+/// `value` as [`fixed`] shows it with so many decimals.
+///
+/// ```
+/// use barwright_core::number::rounded;
+/// assert_eq!(rounded(1234.56, 1), 1234.6);
+/// ```
+pub fn rounded(value: f64, decimals: usize) -> f64 {
+    format!("{value:.decimals$}").parse().unwrap_or(value)
+}
+
 /// Writes a difference: [`fixed`] with a plus in front of what is above zero.
 pub fn signed(value: f64, decimals: usize) -> String {
     let text = fixed(value, decimals);

@@ -1,10 +1,12 @@
 //! An evaluation as text for people and as JSON for scripts.
 
+mod compare;
 mod find;
 mod label;
 mod library;
 mod text;
 
+pub use compare::{compare_json, compare_text};
 pub use find::{find_json, find_text};
 pub use label::label_text;
 pub use library::{FatEntry, additions_text, fats_json, fats_text, scents_text};

@@ -17,6 +17,8 @@ use crate::views::find::{self, FindView, ask::Ask};
 use crate::views::make::MakeView;
 use crate::views::recipe::RecipeForm;
 use crate::widgets::name;
+use barwright_core::compare::MOST_SIDES;
+use barwright_core::edit::Edit;
 use barwright_core::{Design, Library};
 use dialogs::Dialog;
 use eframe::egui::{self, Frame, Margin, Panel, RichText, Ui, ViewportCommand, vec2};
@@ -29,7 +31,7 @@ use std::sync::Arc;
 pub enum View {
     /// One design.
     Design,
-    /// Two designs.
+    /// Two to four designs.
     Compare,
     /// The search for a blend.
     Find,
@@ -85,6 +87,8 @@ pub struct App {
     designs: Vec<OpenDesign>,
     active: Key,
     compared: Option<Key>,
+    /// What stands in the Compare view beside the shown design and the compared one.
+    further: Vec<Key>,
     last_key: u64,
     view: View,
     design_view: DesignView,
@@ -147,6 +151,7 @@ impl App {
             designs: Vec::new(),
             active: Key(0),
             compared: None,
+            further: Vec::new(),
             last_key: 0,
             view: View::Design,
             design_view: DesignView::default(),
@@ -283,11 +288,16 @@ impl App {
     }
 
     fn duplicate(&mut self) {
-        let open = self.active();
-        let (from, design) =
-            (open.key, Design { name: format!("{}, varied", open.title()), ..(**open.design()).clone() });
-        self.add(design, None, false);
+        let from = self.active().key;
+        self.copy(from);
         self.compared = Some(from);
+    }
+
+    /// Opens a copy of the design `key` beside the others, to vary, and shows it.
+    fn copy(&mut self, key: Key) {
+        let Some(open) = self.find(key) else { return };
+        let design = Design { name: format!("{}, varied", open.title()), ..(**open.design()).clone() };
+        self.add(design, None, false);
     }
 
     fn design(&mut self, ui: &mut Ui) {
@@ -345,23 +355,64 @@ impl App {
         }
     }
 
-    fn compare(&mut self, ui: &mut Ui, ctx: &egui::Context) {
-        let (first, second) = (self.active().key, self.second());
+    /// The columns of the Compare view: the shown design, the second, and what was added.
+    fn columns(&self) -> Vec<Key> {
+        let mut columns = vec![self.active().key];
+        for key in self.second().into_iter().chain(self.further.iter().copied()) {
+            if self.find(key).is_some() && !columns.contains(&key) {
+                columns.push(key);
+            }
+        }
+        columns.truncate(MOST_SIDES);
+        columns
+    }
+
+    fn set_columns(&mut self, columns: &[Key]) {
+        if let Some(first) = columns.first() {
+            self.activate(*first);
+        }
+        self.compared = columns.get(1).copied();
+        self.further = columns.iter().skip(2).copied().collect();
+    }
+
+    fn compare(&mut self, ui: &mut Ui) {
+        let columns = self.columns();
         let library = Arc::clone(&self.library);
         let request =
-            compare::show(ui, &mut self.designs, first, second, &library, &mut self.colours, self.preferences.unit);
+            compare::show(ui, &mut self.designs, &columns, &library, &mut self.colours, self.preferences.unit);
         match request {
-            Some(Request::First(key)) => self.activate(key),
-            Some(Request::Second(key)) => self.compared = Some(key),
-            Some(Request::Swap) => {
-                if let Some(second) = second {
-                    self.activate(second);
-                    self.compared = Some(first);
+            Some(Request::Columns(columns)) => self.set_columns(&columns),
+            Some(Request::Change(key, edit)) => self.change(key, *edit),
+            Some(Request::Undo(key)) => {
+                if let Some(open) = self.designs.iter_mut().find(|d| d.key == key) {
+                    open.undo();
                 }
             }
-            Some(Request::Duplicate) => self.run(Command::Duplicate, ctx),
+            Some(Request::Copy(key)) => {
+                self.copy(key);
+                let copy = self.active;
+                self.set_columns(&columns.into_iter().chain([copy]).collect::<Vec<_>>());
+                if !self.columns().contains(&copy) {
+                    self.tell("The copy is open: choose it in one of the four columns".into());
+                }
+            }
             Some(Request::Example(i)) => self.open_example(i),
-            None => {}
+            None => return,
+        }
+        ui.ctx().request_repaint();
+    }
+
+    /// Carries out `edit` on the design `key`, as a step of its own.
+    fn change(&mut self, key: Key, edit: Edit) {
+        let library = Arc::clone(&self.library);
+        let Some(open) = self.designs.iter_mut().find(|d| d.key == key) else { return };
+        open.history.end_gesture();
+        let name = edit.name(open.design());
+        open.edit(edit, None, &library);
+        let title = open.title();
+        match open.refused.take() {
+            Some((_, error)) => self.fail(format!("{title} stays as it is: {error}")),
+            None => self.tell(format!("Changed in {title}: {name}")),
         }
     }
 
@@ -471,10 +522,7 @@ impl eframe::App for App {
         self.notice_line(ui);
         match self.view {
             View::Design => self.design(ui),
-            View::Compare => {
-                let frame = Frame::new().fill(Tokens::of(ui).ground);
-                egui::CentralPanel::no_frame().frame(frame).show(ui, |ui| self.compare(ui, &ctx));
-            }
+            View::Compare => self.compare(ui),
             View::Find => self.look_for_a_blend(ui),
             View::Make => self.make(ui),
         }

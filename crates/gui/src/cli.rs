@@ -4,7 +4,7 @@ mod find;
 mod sheet;
 
 use crate::{app, examples, files};
-use barwright_core::{Design, Library, evaluate, report, why};
+use barwright_core::{Design, Library, compare, evaluate, report, why};
 use clap::{Parser, Subcommand};
 use std::ffi::OsString;
 use std::io::Write;
@@ -43,6 +43,15 @@ enum Headless {
     },
     /// Prints the bench sheet: what to weigh and how to make it, as HTML for paper and phone.
     Sheet(sheet::SheetArguments),
+    /// Prints two to four designs side by side with what differs from the first.
+    Compare {
+        /// The designs.
+        #[arg(required = true, num_args = 2..=compare::MOST_SIDES)]
+        files: Vec<PathBuf>,
+        /// As JSON, unrounded: the reports and the differences.
+        #[arg(long)]
+        json: bool,
+    },
     /// Prints the library of fats with published ranges and calculated values.
     Fats {
         /// As JSON, with sources and profiles.
@@ -133,6 +142,7 @@ fn carry_out(arguments: Arguments, out: &mut impl Write, err: &mut impl Write) -
             let (design, _) = files::load(&file, &library)?;
             write!(out, "{}", report::label_text(&design, &evaluate(&design, &library), &library))?;
         }
+        Some(Headless::Compare { files, json }) => print_comparison(&files, json, &library, out)?,
         Some(Headless::Fats { json: true }) => writeln!(out, "{}", report::fats_json(&library)?)?,
         Some(Headless::Fats { json: false }) => write!(out, "{}", report::fats_text(&library))?,
         Some(Headless::Additions) => write!(out, "{}", report::additions_text(&library))?,
@@ -140,6 +150,20 @@ fn carry_out(arguments: Arguments, out: &mut impl Write, err: &mut impl Write) -
         None => window(&library, &arguments.files, out, err)?,
     }
     Ok(ExitCode::SUCCESS)
+}
+
+fn print_comparison(files: &[PathBuf], json: bool, library: &Library, out: &mut impl Write) -> Result<(), CliError> {
+    let load = |path: &PathBuf| files::load(path, library).map(|(design, _)| design);
+    let designs: Vec<Design> = files.iter().map(load).collect::<Result<_, _>>()?;
+    let evaluations: Vec<_> = designs.iter().map(|design| evaluate(design, library)).collect();
+    let sides = designs.iter().zip(&evaluations).map(|(design, evaluation)| compare::Side { design, evaluation });
+    let sides: Vec<_> = sides.collect();
+    if json {
+        writeln!(out, "{}", report::compare_json(&sides, library)?)?;
+    } else {
+        write!(out, "{}", report::compare_text(&sides))?;
+    }
+    Ok(())
 }
 
 fn print_report(design: &Design, library: &Library, out: &mut impl Write) -> std::io::Result<()> {

@@ -103,7 +103,7 @@ impl Command {
             Self::Redo => "Do the step again that was taken back",
             Self::AddFat => "Type a part of a fat’s name to add it",
             Self::ShowDesign => "Blend, bar and batch of one design",
-            Self::ShowCompare => "Two designs side by side",
+            Self::ShowCompare => "Two to four designs side by side",
             Self::ShowFind => {
                 "The best blend for what you ask: the nearest without a fat, the cheapest inside the ranges"
             }

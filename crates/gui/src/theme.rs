@@ -275,7 +275,7 @@ mod tests {
         output.drop_without_applying_deltas();
     }
 
-    const SOURCES: [&str; 84] = [
+    const SOURCES: [&str; 90] = [
         include_str!("widgets.rs"),
         include_str!("views/make.rs"),
         include_str!("views/make/checklist.rs"),
@@ -313,6 +313,12 @@ mod tests {
         include_str!("app.rs"),
         include_str!("views/design.rs"),
         include_str!("views/compare.rs"),
+        include_str!("views/compare/charts.rs"),
+        include_str!("views/compare/head.rs"),
+        include_str!("views/compare/table.rs"),
+        include_str!("../../core/src/compare.rs"),
+        include_str!("../../core/src/compare/rows.rs"),
+        include_str!("../../core/src/compare/subject.rs"),
         include_str!("../../core/src/evaluate.rs"),
         include_str!("../../core/src/estimates.rs"),
         include_str!("../../core/src/cautions.rs"),

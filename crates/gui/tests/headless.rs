@@ -241,3 +241,58 @@ fn a_blend_is_found_or_what_collides_is_named() {
         assert!(err.contains(reason) && err.trim_end().lines().count() == 1, "{arguments:?}: {err}");
     }
 }
+
+#[test]
+fn designs_are_compared_as_a_table_and_as_json() {
+    let files = examples();
+    let files: Vec<&str> = files.iter().map(|f| f.to_str().expect("UTF-8")).collect();
+    let report = |file: &str| -> serde_json::Value {
+        serde_json::from_slice(&barwright(&["report", file, "--json"]).stdout).expect("JSON")
+    };
+    let (a, b) = (files[0], files[6]);
+    let output = barwright(&["compare", a, b, "--json"]);
+    assert_eq!(output.status.code(), Some(0), "{}", text(&output.stderr));
+    let json: serde_json::Value = serde_json::from_slice(&output.stdout).expect("JSON");
+    assert_eq!(json.as_object().map(serde_json::Map::len), Some(2), "designs and differences");
+    assert_eq!(json["designs"], serde_json::json!([report(a), report(b)]), "the reports as they are");
+    let differences = json["differences"].as_object().expect("keys and numbers");
+    assert!(differences.values().all(serde_json::Value::is_number), "numbers only: {json}");
+    let of =
+        |design: usize, pointer: &str| json["designs"][design].pointer(pointer).and_then(serde_json::Value::as_f64);
+    for (key, pointer) in [
+        ("batch.naoh_g", "/batch/naoh_g"),
+        ("margin.superfat_low_pct", "/margin/superfat_low_pct"),
+        ("estimates.hardness", "/estimates/hardness/value"),
+        ("chemistry.iodine_value", "/chemistry/iodine_value"),
+    ] {
+        let expected = of(1, pointer).expect("known") - of(0, pointer).expect("known");
+        let got = differences[key].as_f64().expect("a number");
+        assert!((got - expected).abs() < 1e-9, "{key}: {got} for {expected}, unrounded");
+    }
+    let share = |design: usize, fat: &str| {
+        let fats = json["designs"][design]["fats"].as_array().expect("a list");
+        fats.iter().find(|f| f["fat"] == fat).and_then(|f| f["share_pct"].as_f64()).unwrap_or(0.0)
+    };
+    for (key, difference) in differences.iter().filter(|(k, _)| k.starts_with("fats.") && k.ends_with(".share_pct")) {
+        let fat = key.trim_start_matches("fats.").trim_end_matches(".share_pct");
+        let expected = share(1, fat) - share(0, fat);
+        assert!(difference.as_f64().is_some_and(|d| (d - expected).abs() < 1e-9), "{key}: {difference}");
+    }
+    let same = barwright(&["compare", a, a, "--json"]);
+    let same: serde_json::Value = serde_json::from_slice(&same.stdout).expect("JSON");
+    let none = same["differences"].as_object().expect("keys and numbers");
+    assert!(none.len() > 50 && none.values().all(|v| v.as_f64() == Some(0.0)), "a design differs from itself: {same}");
+    let four = barwright(&["compare", files[0], files[1], files[2], files[3], "--json"]);
+    let four: serde_json::Value = serde_json::from_slice(&four.stdout).expect("JSON");
+    assert_eq!(four["designs"].as_array().map(Vec::len), Some(4));
+    assert_eq!(four["differences"].as_array().map(Vec::len), Some(3), "each against the first");
+    let table = text(&barwright(&["compare", a, b]).stdout);
+    for part in ["B − A", "Sodium hydroxide (NaOH)", "Hardness", "Chance of lye-heavy", "same", "A bar, cured"] {
+        assert!(table.contains(part), "{part} is missing:\n{table}");
+    }
+    for (arguments, code) in
+        [(&["compare", a][..], 2), (&["compare", a, "no-such-file"], 2), (&["compare", a, a, a, a, a], 2)]
+    {
+        assert_eq!(barwright(arguments).status.code(), Some(code), "{arguments:?}");
+    }
+}

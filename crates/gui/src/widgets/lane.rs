@@ -37,32 +37,56 @@ fn diamond(center: Pos2, radius: f32, fill: Color32, stroke: Stroke) -> Shape {
     Shape::convex_polygon(points.map(|p| center + p).to_vec(), fill, stroke)
 }
 
-/// A mark on the axis: a diamond, or an arrow at the edge for a value off the scale.
-pub fn mark(ui: &Ui, lane: Rect, scale: Interval, value: f64, filled: bool) {
+/// How a value is marked: designs are told apart by shape, not by colour alone.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Mark {
+    /// A filled diamond: this design.
+    Filled,
+    /// A hollow diamond around it: the one it is compared with.
+    Hollow,
+    /// A triangle: a third one.
+    Triangle,
+    /// A square: a fourth one.
+    Square,
+}
+
+/// A mark on the axis, or an arrow at the edge for a value off the scale.
+pub fn mark(ui: &Ui, lane: Rect, scale: Interval, value: f64, mark: Mark) {
     let tokens = Tokens::of(ui);
-    let (fill, stroke) = if filled {
-        (tokens.accent, Stroke::new(1.0, tokens.panel))
-    } else {
-        (tokens.ground, Stroke::new(1.5, tokens.ink))
+    let (fill, stroke) = match mark {
+        Mark::Filled => (tokens.accent, Stroke::new(1.0, tokens.panel)),
+        Mark::Hollow => (tokens.ground, Stroke::new(1.5, tokens.ink)),
+        Mark::Triangle | Mark::Square => (tokens.ink, Stroke::new(1.0, tokens.panel)),
     };
-    let radius = if filled { 6.0 } else { 8.5 };
     let y = lane.center().y;
     let arrow = |x: f32, way: f32| {
         let tip = Pos2::new(x, y);
         Shape::convex_polygon(vec![tip, tip + vec2(-8.0 * way, -6.0), tip + vec2(-8.0 * way, 6.0)], fill, stroke)
     };
+    let center = Pos2::new(position(lane, scale, value), y);
     ui.painter().add(if value < scale.min() {
         arrow(lane.left(), -1.0)
     } else if value > scale.max() {
         arrow(lane.right(), 1.0)
     } else {
-        diamond(Pos2::new(position(lane, scale, value), y), radius, fill, stroke)
+        match mark {
+            Mark::Filled => diamond(center, 6.0, fill, stroke),
+            Mark::Hollow => diamond(center, 8.5, fill, stroke),
+            Mark::Triangle => {
+                let points = [vec2(0.0, -7.0), vec2(6.5, 5.0), vec2(-6.5, 5.0)];
+                Shape::convex_polygon(points.map(|p| center + p).to_vec(), fill, stroke)
+            }
+            Mark::Square => {
+                let square = Rect::from_center_size(center, vec2(10.0, 10.0));
+                egui::epaint::RectShape::new(square, CornerRadius::ZERO, fill, stroke, egui::StrokeKind::Inside).into()
+            }
+        }
     });
 }
 
 /// Where `value` lies on a lane drawn across `lane`, kept on the lane.
 #[expect(clippy::cast_possible_truncation, reason = "a place on the screen")]
-fn position(lane: Rect, scale: Interval, value: f64) -> f32 {
+pub fn position(lane: Rect, scale: Interval, value: f64) -> f32 {
     let t = if scale.width() > 0.0 { ((value - scale.min()) / scale.width()).clamp(0.0, 1.0) } else { 0.5 };
     egui::lerp(lane.left()..=lane.right(), t as f32)
 }
@@ -155,9 +179,9 @@ impl Lane<'_> {
         }
         // This bar's mark is the smaller one and lies on top, so that equal values show both.
         if let Some(compared) = self.compared {
-            mark(ui, lane, self.scale, compared, false);
+            mark(ui, lane, self.scale, compared, Mark::Hollow);
         }
-        mark(ui, lane, self.scale, value, true);
+        mark(ui, lane, self.scale, value, Mark::Filled);
 
         let (word, colour) = match place {
             Some(Place::Inside) => ("inside", tokens.fine),

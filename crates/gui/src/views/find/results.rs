@@ -7,7 +7,7 @@ use crate::theme::{self, Tokens};
 use crate::views::Changes;
 use crate::views::design::Scene;
 use crate::views::design::bar::{GROUPS, capital};
-use crate::widgets::lane::{axis, mark};
+use crate::widgets::lane::{Mark, axis, mark};
 use crate::widgets::{name, section, small};
 use barwright_core::blend::{Blend, FatLine};
 use barwright_core::compare::estimate_difference;
@@ -218,9 +218,9 @@ fn lanes(ui: &mut Ui, evaluation: &Evaluation, side: &Side<'_>, scene: &Scene<'_
             let lane = Rect::from_x_y_ranges(rect.left() + NAMES..=rect.right() - NUMBERS, rect.y_range());
             axis(ui, lane, scale, result.range.map(|range| estimate.as_shown(range)));
             if let Some(now) = side.now.estimate(estimate) {
-                mark(ui, lane, scale, now.value, false);
+                mark(ui, lane, scale, now.value, Mark::Hollow);
             }
-            mark(ui, lane, scale, result.value, true);
+            mark(ui, lane, scale, result.value, Mark::Filled);
             let number = fixed(result.value, estimate.decimals());
             let place = result.place.map_or("", Place::word);
             text(rect.right() - NUMBERS + 12.0, &format!("{number} {place}"), tokens.quiet);

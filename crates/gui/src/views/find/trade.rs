@@ -42,10 +42,7 @@ fn acids(blend: &Blend, library: &Library) -> Option<Composition> {
 fn differs(found: &Found, wanted: &Wanted, design: &Design, library: &Library) -> Option<f64> {
     match &wanted.aim {
         Aim::Nearest(target) => Some(100.0 * acids(&found.blend, library)?.distance(target)),
-        Aim::SmallestChange | Aim::Cheapest => {
-            let rows = barwright_core::compare::fats(design, &super::with_blend(design, &found.blend));
-            Some(rows.iter().map(|r| r.difference().abs()).sum::<f64>() / 2.0)
-        }
+        Aim::SmallestChange | Aim::Cheapest => Some(barwright_core::compare::exchanged(&design.blend, &found.blend)),
     }
 }
 

@@ -1,0 +1,230 @@
+//! The designs in one chart each: where the estimates lie, the superfat that results, the acids.
+
+use super::{Compared, LETTERS, MARKS, SIGNS, Side, colour};
+use crate::theme::Tokens;
+use crate::views::design::bar::GROUPS;
+use crate::widgets::lane::{axis, mark, position, range_words};
+use crate::widgets::{heading, name, small, still_plot};
+use barwright_core::acids::{Acid, AcidId};
+use barwright_core::composition::Composition;
+use barwright_core::estimates::{Estimate, Place};
+use barwright_core::evaluate::EstimateResult;
+use barwright_core::number::fixed;
+use barwright_core::units::Interval;
+use eframe::egui::{Align2, FontId, Label, Pos2, Rangef, Rect, RichText, Role, Sense, Ui, WidgetInfo, vec2};
+use egui_plot::{AxisHints, Bar, BarChart, GridMark, Line, LineStyle, PlotPoint, Text, VLine};
+
+/// Height of an estimate's lane.
+const LANE: f32 = 33.0;
+/// How many points of a distribution are drawn.
+const POINTS: usize = 80;
+
+/// Draws the charts.
+pub(super) fn show(ui: &mut Ui, compared: &Compared<'_>) {
+    let sides = &compared.sides;
+    let first = &sides[0].design.style;
+    let of = if sides.iter().all(|s| s.design.style == *first) { "range" } else { "range of A" };
+    heading(ui, &format!("The bar ({of}: {first})"));
+    ui.horizontal_wrapped(|ui| {
+        for (column, side) in sides.iter().enumerate() {
+            let text = format!("{} {} {}", SIGNS[column], LETTERS[column], shortened(&side.title));
+            let text = RichText::new(text).small().color(Tokens::of(ui).quiet);
+            ui.add(Label::new(text).extend()).on_hover_text(&side.title);
+        }
+    });
+    ui.spacing_mut().item_spacing.y = 0.0;
+    for estimate in GROUPS.into_iter().flat_map(|(_, estimates)| estimates).copied() {
+        lane(ui, compared, estimate);
+    }
+    ui.spacing_mut().item_spacing.y = 3.0;
+    margins(ui, sides);
+    acids(ui, compared);
+}
+
+/// A title that leaves room for others in a line.
+fn shortened(title: &str) -> String {
+    const MOST: usize = 22;
+    if title.chars().count() <= MOST {
+        return title.into();
+    }
+    title.chars().take(MOST - 1).chain(['…']).collect()
+}
+
+/// One estimate of all designs on one axis.
+fn lane(ui: &mut Ui, compared: &Compared<'_>, estimate: Estimate) {
+    let sides = &compared.sides;
+    let (rect, response) = ui.allocate_exact_size(vec2(ui.available_width(), LANE), Sense::hover());
+    let results: Vec<_> = sides.iter().map(|s| s.evaluation.estimate(estimate)).collect();
+    let range = results[0].and_then(|r| r.range);
+    let says = |(column, result): (usize, Option<&EstimateResult>)| {
+        result.map_or_else(
+            || format!("{} not known", LETTERS[column]),
+            |r| {
+                let number = fixed(r.value, estimate.decimals());
+                format!("{} {number} {}", LETTERS[column], r.place.map_or("", Place::word))
+            },
+        )
+    };
+    let all: Vec<String> = results.iter().copied().enumerate().map(says).collect();
+    let range_says = range.map_or_else(String::new, |r| format!("; range {}", range_words(estimate, r)));
+    let sentence = format!("{}: {}{range_says}", estimate.name(), all.join(", "));
+    response.widget_info(|| WidgetInfo::labeled(Role::Image, true, &sentence));
+    let tokens = Tokens::of(ui);
+    let painter = ui.painter();
+    painter.text(rect.left_center(), Align2::LEFT_CENTER, estimate.name(), FontId::proportional(12.5), tokens.ink);
+    response.on_hover_text(&sentence);
+    // One axis serves all marks, so it holds them and the range.
+    let free_fat = sides.iter().map(|s| s.evaluation.batch.free_fat).fold(0.0, f64::max) / 100.0;
+    let ends = |i: Interval| [i.min(), i.max()];
+    let marks = results.iter().flatten().map(|r| r.value);
+    let known = compared.library.scale(estimate, free_fat).into_iter().chain(range).flat_map(ends);
+    let Some(scale) = Interval::hull(marks.chain(known)) else { return };
+    let names = (rect.width() * 0.36).clamp(112.0, 150.0);
+    let lane = Rect::from_x_y_ranges(rect.left() + names..=rect.right() - 10.0, rect.y_range());
+    axis(ui, lane, scale, range);
+    // The first design's mark lies on top. Letters stand above for A and C, below for B and D.
+    for (column, result) in results.iter().enumerate().rev() {
+        if let Some(result) = result {
+            mark(ui, lane, scale, result.value, MARKS[column]);
+        }
+    }
+    for (parity, y) in [(0, rect.top() + 5.0), (1, rect.bottom() - 5.0)] {
+        let mut taken: Option<f32> = None;
+        for (column, result) in results.iter().enumerate().filter(|(i, _)| i % 2 == parity) {
+            let Some(result) = result else { continue };
+            let at = position(lane, scale, result.value);
+            let x = match taken {
+                Some(other) if (at - other).abs() < 9.0 => other + if at < other { -9.0 } else { 9.0 },
+                _ => at,
+            };
+            taken = Some(x);
+            let at = Pos2::new(x, y);
+            ui.painter().text(at, Align2::CENTER_CENTER, LETTERS[column], FontId::proportional(10.0), tokens.ink);
+        }
+    }
+}
+
+/// The distributions of the superfat that results, one over the other.
+fn margins(ui: &mut Ui, sides: &[Side]) {
+    let curves: Vec<(usize, Vec<[f64; 2]>)> =
+        sides.iter().enumerate().filter_map(|(i, s)| Some((i, s.evaluation.margin.as_ref()?.curve(POINTS)))).collect();
+    let Some(hull) = Interval::hull(curves.iter().flat_map(|(_, c)| c.iter().map(|p| p[0]))) else { return };
+    heading(ui, "Superfat that results");
+    let tokens = Tokens::of(ui);
+    let top = curves.iter().flat_map(|(_, c)| c.iter().map(|p| p[1])).fold(0.0, f64::max);
+    let (low, high) = (hull.min().min(-0.5), hull.max().max(0.5));
+    let step = [1.0, 2.0, 5.0, 10.0].into_iter().find(|s| (high - low) / s < 8.0).unwrap_or(25.0);
+    let colours: Vec<_> = (0..sides.len()).map(|i| colour(ui, i)).collect();
+    let styles = [
+        LineStyle::Solid,
+        LineStyle::Dashed { length: 7.0 },
+        LineStyle::Dotted { spacing: 4.0 },
+        LineStyle::Dashed { length: 14.0 },
+    ];
+    let plot = still_plot(ui, "margins compared")
+        .height(96.0)
+        .show_grid([false, false])
+        .custom_y_axes(Vec::new())
+        .custom_x_axes(vec![
+            AxisHints::new_x()
+                .label_spacing(Rangef::new(8.0, 12.0))
+                .formatter(|mark, _| format!("{} %", fixed(mark.value, 0))),
+        ])
+        .x_grid_spacer(move |_| {
+            let marks = (-50..=50).map(|i| f64::from(i) * step).filter(|v| (low..=high).contains(v));
+            marks.map(|value| GridMark { value, step_size: step }).collect()
+        });
+    let shown = plot.show(ui, |plot| {
+        plot.set_plot_bounds_x(low..=high);
+        plot.set_plot_bounds_y(0.0..=top * 1.25);
+        plot.vline(VLine::new("lye-heavy below", 0.0).color(tokens.stop).width(1.5));
+        for (column, curve) in &curves {
+            let peak = curve.iter().copied().max_by(|a, b| a[1].total_cmp(&b[1]));
+            let line = Line::new(LETTERS[*column], curve.clone()).color(colours[*column]).width(1.6);
+            plot.line(line.style(styles[*column]));
+            if let Some([x, y]) = peak {
+                let letter = RichText::new(LETTERS[*column]).size(11.0);
+                let at = PlotPoint::new(x, y + top * 0.12);
+                plot.text(Text::new(LETTERS[*column], at, letter).color(tokens.ink));
+            }
+        }
+    });
+    let each = |(column, _): &(usize, Vec<[f64; 2]>)| {
+        let margin = sides[*column].evaluation.margin.as_ref()?;
+        Some(format!("{} {} to {} %", LETTERS[*column], fixed(margin.low, 1), fixed(margin.high, 1)))
+    };
+    let each: Vec<String> = curves.iter().filter_map(each).collect();
+    name(ui, &shown.response, &format!("Superfat that results, between the extremes: {}", each.join(", ")));
+}
+
+/// The acids of all designs as groups of bars.
+fn acids(ui: &mut Ui, compared: &Compared<'_>) {
+    let known: Vec<_> = compared.sides.iter().map(|s| s.evaluation.composition.as_ref()).collect();
+    let most = |id: AcidId| known.iter().flatten().map(|c| c.fraction(id)).fold(0.0, f64::max);
+    let shown: Vec<(AcidId, &Acid)> = compared.library.acids.iter().filter(|(id, _)| most(*id) >= 0.01).collect();
+    if shown.is_empty() {
+        return;
+    }
+    heading(ui, "Fatty acids, percent");
+    let tokens = Tokens::of(ui);
+    let n = known.len() as f64;
+    let width = 0.8 / n;
+    let mut charts = Vec::new();
+    let mut letters = Vec::new();
+    for (column, composition) in known.iter().enumerate() {
+        let Some(composition) = composition else { continue };
+        let fill = colour(ui, column);
+        let bar = |(x, (id, acid)): (usize, &(AcidId, &Acid))| {
+            let at = x as f64 + (column as f64 - (n - 1.0) / 2.0) * width;
+            Bar::new(at, 100.0 * composition.fraction(*id)).width(width * 0.92).fill(fill).name(acid.name.clone())
+        };
+        let bars: Vec<Bar> = shown.iter().enumerate().map(bar).collect();
+        letters.extend(bars.iter().filter(|b| b.value >= 0.5).map(|b| (b.argument, b.value, LETTERS[column])));
+        let letter = LETTERS[column];
+        let hover = move |bar: &Bar, _: &BarChart| format!("{letter}, {}: {} %", bar.name, fixed(bar.value, 1));
+        charts.push(BarChart::new(letter, bars).color(fill).element_formatter(Box::new(hover)));
+    }
+    let tallest = letters.iter().map(|l| l.1).fold(1.0, f64::max);
+    let count = shown.len();
+    // A long key, as that of a hydroxy acid, stands on two lines.
+    let keys: Vec<String> = shown.iter().map(|(_, acid)| acid.key.replace('-', "\n")).collect();
+    let plot = still_plot(ui, "acids compared")
+        .height(190.0)
+        .x_grid_spacer(move |_| (0..count).map(|i| GridMark { value: i as f64, step_size: 1.0 }).collect())
+        .custom_x_axes(vec![AxisHints::new_x().label_spacing(Rangef::new(4.0, 8.0)).formatter({
+            #[expect(
+                clippy::cast_possible_truncation,
+                clippy::cast_sign_loss,
+                reason = "the marks are small whole numbers"
+            )]
+            move |mark, _| keys.get(mark.value.round() as usize).cloned().unwrap_or_default()
+        })])
+        .y_axis_formatter(|mark, _| fixed(mark.value, 0))
+        .show(ui, |plot| {
+            plot.set_plot_bounds_x(-0.6..=count as f64 - 0.4);
+            plot.set_plot_bounds_y(0.0..=tallest * 1.12);
+            for chart in charts {
+                plot.bar_chart(chart);
+            }
+            for (x, y, letter) in letters {
+                let at = PlotPoint::new(x, y + tallest * 0.05);
+                plot.text(Text::new(letter, at, RichText::new(letter).size(9.0)).color(tokens.ink));
+            }
+        });
+    let says = |(column, composition): (usize, Option<&Composition>)| {
+        let acid = |(id, acid): &(AcidId, &Acid)| {
+            Some(format!("{} {} %", acid.name, fixed(100.0 * composition?.fraction(*id), 1)))
+        };
+        let all: Option<Vec<String>> = shown.iter().map(acid).collect();
+        format!("{}: {}", LETTERS[column], all.map_or_else(|| "not known".into(), |all| all.join(", ")))
+    };
+    let all: Vec<String> = known.iter().copied().enumerate().map(says).collect();
+    let sentence = format!("Fatty acids of {}", all.join("; "));
+    plot.response.widget_info(|| WidgetInfo::labeled(Role::Image, true, &sentence));
+    for (column, other) in known.iter().enumerate().skip(1) {
+        if let (Some(first), Some(other)) = (known[0], other) {
+            let shared = fixed(first.percent_shared(other), 0);
+            small(ui, format!("A and {} share {shared} % of their acids", LETTERS[column]));
+        }
+    }
+}

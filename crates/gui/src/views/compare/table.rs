@@ -1,0 +1,88 @@
+//! The rows: each number of every design, with its difference to the first.
+
+use super::head::make_alike;
+use super::{Compared, LETTERS, Request, Widths, cell, line};
+use crate::theme::{self, FatColours, Tokens};
+use crate::widgets::{heading, name, small};
+use barwright_core::compare::{Row, Subject};
+use eframe::egui::{Color32, CornerRadius, Label, RichText, Sense, Ui, vec2};
+
+/// Draws the rows.
+pub(super) fn show(
+    ui: &mut Ui,
+    widths: Widths,
+    compared: &Compared<'_>,
+    colours: &mut FatColours,
+    request: &mut Option<Request>,
+) {
+    for group in &compared.groups {
+        heading(ui, group.name);
+        let most = group.rows.iter().flat_map(|r| r.values.iter().flatten()).fold(1.0_f64, |a, b| a.max(*b));
+        for row in &group.rows {
+            line(ui, |ui| {
+                cell(ui, widths.names, |ui| {
+                    let shown = ui.add(Label::new(&row.name).truncate());
+                    if let Subject::Estimate(estimate) = row.subject {
+                        let (low, high) = estimate.ends();
+                        shown.on_hover_text(format!("{low} → {high}"));
+                    }
+                });
+                for column in 0..compared.sides.len() {
+                    cell(ui, widths.value, |ui| match &row.subject {
+                        Subject::Share(fat) => share(ui, row, column, most, colours.of(fat.as_str())),
+                        _ => value(ui, compared, row, column),
+                    });
+                    if column > 0 {
+                        cell(ui, widths.difference, |ui| difference(ui, compared, row, column, request));
+                    }
+                }
+            });
+        }
+    }
+}
+
+fn share(ui: &mut Ui, row: &Row, column: usize, most: f64, colour: Color32) {
+    let room = ui.available_width() - 66.0;
+    if let Some(share) = row.values[column].filter(|_| room >= 24.0) {
+        #[expect(clippy::cast_possible_truncation, reason = "a length on the screen")]
+        let width = room * (share / most).clamp(0.0, 1.0) as f32;
+        let (rect, _) = ui.allocate_exact_size(vec2(width.max(1.0), 10.0), Sense::hover());
+        ui.painter().rect_filled(rect, CornerRadius::same(2), colour);
+    }
+    ui.label(row.text(column));
+}
+
+fn value(ui: &mut Ui, compared: &Compared<'_>, row: &Row, column: usize) {
+    ui.add(Label::new(row.text(column)).truncate());
+    if let Subject::Estimate(estimate) = row.subject {
+        let result = compared.sides[column].evaluation.estimate(estimate);
+        if let Some(place) = result.and_then(|r| r.place) {
+            small(ui, place.word());
+        }
+    }
+}
+
+fn difference(ui: &mut Ui, compared: &Compared<'_>, row: &Row, column: usize, request: &mut Option<Request>) {
+    let text = row.difference_text(column);
+    let same = row.difference(column).is_some_and(|d| d.abs() <= 0.0);
+    let tokens = Tokens::of(ui);
+    let shown = if same {
+        RichText::new(&text).color(tokens.quiet)
+    } else {
+        RichText::new(&text).font(theme::strong(13.0)).color(tokens.accent)
+    };
+    if same || text.is_empty() || !row.subject.is_set() {
+        ui.label(shown);
+        return;
+    }
+    // What can be set can be set alike, from the difference itself.
+    ui.spacing_mut().button_padding = vec2(4.0, 0.0);
+    ui.spacing_mut().interact_size.y = 18.0;
+    let letter = LETTERS[column];
+    let menu = ui.menu_button(shown, |ui| {
+        make_alike(ui, &format!("Make {letter} like A"), compared, row, [0, column], request);
+        make_alike(ui, &format!("Make A like {letter}"), compared, row, [column, 0], request);
+    });
+    name(ui, &menu.response, &format!("{} of {letter} against A: {text}", row.name));
+    menu.response.on_hover_text(format!("Make {letter} like A in this, or A like {letter}"));
+}
