@@ -101,7 +101,7 @@ fn what_one_design_lacks_counts_as_nothing_and_the_order_is_the_first_ones() {
     assert_eq!(differences, ["−44.0", "−6.0", "−30.0", "+80.0"]);
     assert_eq!(fats[0].text(1), "–", "no olive oil in the second");
     let into_fats = row(&rows, "additions.apple_puree.IntoFats.mass_g");
-    // Two lines of 8 % of 500 g or whatever the batch has.
+    // Two lines of 8 % of the fats.
     let fats_g = row(&rows, "batch.fats_g").values[0].expect("known");
     assert!((into_fats.values[0].expect("in it") - 0.16 * fats_g).abs() < 1e-9, "both lines are in it");
     assert_eq!(into_fats.values[1], None);

@@ -55,9 +55,10 @@ fn share(ui: &mut Ui, row: &Row, column: usize, most: f64, colour: Color32) {
 fn value(ui: &mut Ui, compared: &Compared<'_>, row: &Row, column: usize) {
     ui.add(Label::new(row.text(column)).truncate());
     if let Subject::Estimate(estimate) = row.subject {
-        let result = compared.sides[column].evaluation.estimate(estimate);
-        if let Some(place) = result.and_then(|r| r.place) {
-            small(ui, place.word());
+        let side = &compared.sides[column];
+        if let Some(place) = side.evaluation.estimate(estimate).and_then(|r| r.place) {
+            let style = &side.design.style;
+            small(ui, place.word()).on_hover_text(format!("The range where “{style}” bars lie, its own style"));
         }
     }
 }
