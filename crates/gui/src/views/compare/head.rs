@@ -27,9 +27,11 @@ pub(super) fn show(ui: &mut Ui, widths: Widths, compared: &Compared<'_>, request
         cell(ui, widths.names, |ui| add_column(ui, compared, request));
         for (column, side) in compared.sides.iter().enumerate() {
             cell(ui, widths.value, |ui| {
-                let menu = ui.menu_button(format!("Column {}…", LETTERS[column]), |ui| {
-                    more(ui, compared, column, request);
-                });
+                let full = format!("Column {}…", LETTERS[column]);
+                // Many columns are narrow, and the undo stands beside it.
+                let text = if compared.sides.len() > 2 { format!("{}…", LETTERS[column]) } else { full.clone() };
+                let menu = ui.menu_button(text, |ui| more(ui, compared, column, request));
+                name(ui, &menu.response, &full);
                 menu.response.on_hover_text("Make it like another one, swap, copy, undo, remove");
                 undo(ui, side, column, request);
             });
