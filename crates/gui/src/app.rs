@@ -14,7 +14,7 @@ use crate::theme::{self, FatColours, Tokens};
 use crate::views::compare::{self, Request};
 use crate::views::design::{Compared, DesignView, Scene, blend, scores_of};
 use crate::views::find::{self, FindView, ask::Ask};
-use crate::views::make::MakeView;
+use crate::views::make::{self, MakeView};
 use crate::views::recipe::RecipeForm;
 use crate::widgets::name;
 use barwright_core::compare::MOST_SIDES;
@@ -349,9 +349,10 @@ impl App {
     fn make(&mut self, ui: &mut Ui) {
         let library = Arc::clone(&self.library);
         let index = self.index();
-        let export = self.make_view.show(ui, &mut self.designs[index], &library, self.preferences.unit);
-        if let Some(export) = export {
-            self.export(export, ui.ctx());
+        match self.make_view.show(ui, &mut self.designs[index], &library, self.preferences.unit) {
+            Some(make::Request::Export(export)) => self.export(export, ui.ctx()),
+            Some(make::Request::Print(page)) => self.print(&page, ui.ctx()),
+            None => {}
         }
     }
 

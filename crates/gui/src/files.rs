@@ -175,6 +175,22 @@ pub struct Export {
     pub text: String,
 }
 
+/// Where a page for the browser is put: always the same file, in a folder for what can be lost.
+pub fn page_for_browser() -> Option<PathBuf> {
+    let dirs = directories::ProjectDirs::from("dev", "Fernhollow", "Barwright")?;
+    Some(dirs.cache_dir().join("bench-sheet.html"))
+}
+
+/// Writes a page for the browser in place of the one before.
+///
+/// # Errors
+/// [`FileError::Write`]
+pub fn write_page(path: &Path, page: &str) -> Result<(), FileError> {
+    let failed = |error| FileError::Write { path: path.into(), error };
+    path.parent().map_or(Ok(()), std::fs::create_dir_all).map_err(failed)?;
+    write_safely(path, page.as_bytes()).map_err(failed)
+}
+
 /// The path that a person typed: `~/` at its start is the home folder.
 pub fn typed(text: &str) -> PathBuf {
     let home = directories::BaseDirs::new();

@@ -275,7 +275,7 @@ mod tests {
         output.drop_without_applying_deltas();
     }
 
-    const SOURCES: [&str; 90] = [
+    const SOURCES: [&str; 94] = [
         include_str!("widgets.rs"),
         include_str!("views/make.rs"),
         include_str!("views/make/checklist.rs"),
@@ -284,6 +284,10 @@ mod tests {
         include_str!("views/make/label.rs"),
         include_str!("views/make/scale.rs"),
         include_str!("views/make/schedule.rs"),
+        include_str!("views/make/sheet.rs"),
+        include_str!("../../core/src/sheet.rs"),
+        include_str!("../../core/src/sheet/work.rs"),
+        include_str!("../../core/src/sheet/text.rs"),
         include_str!("views/make/shopping.rs"),
         include_str!("../../core/src/cost.rs"),
         include_str!("../../core/src/cure.rs"),

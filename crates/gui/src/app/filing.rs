@@ -156,6 +156,22 @@ impl App {
         }
     }
 
+    /// Hands `page` to the system's browser, from a file in the cache folder.
+    pub(super) fn print(&mut self, page: &str, ctx: &egui::Context) {
+        let Some(path) = files::page_for_browser() else {
+            self.fail("There is no folder for the page: save it as a web page instead.");
+            return;
+        };
+        match (files::write_page(&path, page), url::Url::from_file_path(&path)) {
+            (Ok(()), Ok(url)) => {
+                ctx.open_url(egui::OpenUrl::new_tab(url.as_str()));
+                self.tell(format!("The sheet is open in the browser, from {}", path.display()));
+            }
+            (Err(error), _) => self.fail(error),
+            (_, Err(())) => self.fail("The browser cannot be given the page: save it as a web page instead."),
+        }
+    }
+
     pub(super) fn ask_typed(&mut self, purpose: Purpose, no_window: bool) {
         let folder = std::env::current_dir().unwrap_or_default();
         let text = match &purpose {

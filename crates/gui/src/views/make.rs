@@ -1,5 +1,5 @@
 //! The Make view: one batch of the design from the day it is made to its price, in columns:
-//! schedule and cure, label, cost. The batch may be larger or smaller than the design says.
+//! sheet, schedule and cure, label, cost. The batch may be larger or smaller than the design says.
 
 pub mod checklist;
 pub mod cost;
@@ -7,6 +7,7 @@ pub mod cure;
 pub mod label;
 pub mod scale;
 pub mod schedule;
+pub mod sheet;
 pub mod shopping;
 
 use super::{Changes, apply};
@@ -18,6 +19,7 @@ use crate::widgets::quiet;
 use barwright_core::label::{ListStyle, Region};
 use barwright_core::scale::{Scale, ScaleError};
 use barwright_core::schedule::NaiveTime;
+use barwright_core::sheet::Paper;
 use barwright_core::units::{MassUnit, PackMass, SalesMargin};
 use barwright_core::{Design, Evaluation, Library, evaluate};
 use eframe::egui::{self, Align, Frame, Label, Layout, Margin, Panel, Response, RichText, ScrollArea, Ui, vec2};
@@ -33,6 +35,7 @@ pub struct MakeView {
     scale: Option<Scale>,
     /// The batch of that size, for a revision of a design.
     scaled: Option<(Key, u64, Scale, Result<Making, ScaleError>)>,
+    paper: Paper,
     style: ListStyle,
     region: Region,
     margin: SalesMargin,
@@ -48,6 +51,7 @@ impl Default for MakeView {
             time: NaiveTime::from_hms_opt(9, 0, 0).unwrap_or_default(),
             scale: None,
             scaled: None,
+            paper: Paper::A4,
             style: ListStyle::AsPutIn,
             region: Region::EuUk,
             margin: SalesMargin::nearest(60.0),
@@ -55,6 +59,15 @@ impl Default for MakeView {
             shown: None,
         }
     }
+}
+
+/// What is asked for beyond this view.
+#[derive(Debug)]
+pub enum Request {
+    /// A file with a text.
+    Export(Export),
+    /// A page for the browser.
+    Print(String),
 }
 
 /// The batch that is made.
@@ -67,10 +80,10 @@ pub struct Making {
 }
 
 impl MakeView {
-    /// Draws the view; gives a text for which a file is wanted.
-    pub fn show(&mut self, ui: &mut Ui, open: &mut OpenDesign, library: &Library, unit: MassUnit) -> Option<Export> {
+    /// Draws the view; gives what is asked for.
+    pub fn show(&mut self, ui: &mut Ui, open: &mut OpenDesign, library: &Library, unit: MassUnit) -> Option<Request> {
         let mut changes = Changes::default();
-        let mut export = None;
+        let mut request = None;
         if self.shown.replace(open.key) != Some(open.key) {
             self.scale = None;
             self.packs.clear();
@@ -89,7 +102,9 @@ impl MakeView {
         } else {
             Panel::left("make times").frame(plain).exact_size((width * 0.335).clamp(330.0, 640.0)).show(ui, |ui| {
                 column(ui, "make times column", |ui| {
-                    export = schedule::show(ui, self, open, &making, &mut changes);
+                    request = sheet::show(ui, self, open, library);
+                    let calendar = schedule::show(ui, self, open, &making, &mut changes);
+                    request = calendar.map(Request::Export).or(request.take());
                     cure::show(ui, open, &making, unit, &mut changes);
                 });
             });
@@ -110,7 +125,7 @@ impl MakeView {
             ui.ctx().request_repaint();
         }
         apply(open, changes, library);
-        export
+        request
     }
 
     fn designed(open: &mut OpenDesign, library: &Library) -> Making {

@@ -268,3 +268,26 @@ fn the_moisture_that_stays_is_typed_and_changes_the_weight_at_sale() {
         assert!(shows(&window, text), "{text} is not shown");
     }
 }
+
+#[test]
+fn the_bench_sheet_is_saved_for_the_batch_that_is_made() {
+    let folder = tempfile::tempdir().expect("a temporary folder");
+    let answers = ["sheet", "weights"].map(|name| Answer::Path(folder.path().join(name)));
+    let loaf = example("apple-oat-loaf.barwright");
+    let mut window = window_with(vec![loaf], answers.to_vec(), [1280.0, 2000.0], egui::Theme::Light);
+    open_make(&mut window);
+    click(&mut window, "So many times");
+    type_into(&mut window, "Times as large as designed", "2");
+    click(&mut window, "Save as web page…");
+    window.run();
+    let page = std::fs::read_to_string(folder.path().join("sheet.html")).expect("with its extension");
+    assert!(page.starts_with("<!DOCTYPE html>") && page.contains("Scaled 2 times"), "the batch of this view");
+    click(&mut window, "Save as table…");
+    window.run();
+    let table = std::fs::read_to_string(folder.path().join("weights.csv")).expect("with its extension");
+    let fats = evaluation(&window).fat_masses[0].0 * 2.0;
+    assert!(table.contains(&format!("{fats:.0}")), "{fats} g of the first fat:\n{table}");
+    click(&mut window, "Look at the sheet");
+    window.run();
+    assert!(shows(&window, "Do not use it if in doubt"), "the whole sheet is there");
+}

@@ -1,0 +1,70 @@
+//! The bench sheet: to print, to keep as a file, or to look at here.
+
+use super::{MakeView, Request};
+use crate::files::{Export, name_of};
+use crate::open::OpenDesign;
+use crate::theme::Tokens;
+use crate::widgets::number_field::complain;
+use crate::widgets::{name, section, small};
+use barwright_core::Library;
+use barwright_core::sheet::{Options, Paper, Sheet};
+use eframe::egui::{Align, CollapsingHeader, Label, Layout, RichText, ScrollArea, Ui};
+
+/// Draws the panel; gives what is asked for.
+pub fn show(ui: &mut Ui, view: &mut MakeView, open: &mut OpenDesign, library: &Library) -> Option<Request> {
+    let options = Options { scale: view.scale, start: Some(view.time) };
+    let evaluation = open.evaluation(library);
+    let made = Sheet::of(open.design(), &evaluation, library, &options);
+    let mut request = None;
+    ui.horizontal(|ui| {
+        ui.set_min_height(28.0);
+        section(ui, "Bench sheet");
+        ui.with_layout(Layout::right_to_left(Align::Center), |ui| {
+            for paper in Paper::ALL.into_iter().rev() {
+                ui.selectable_value(&mut view.paper, paper, paper.words());
+            }
+        });
+    });
+    let sheet = match made {
+        Ok(sheet) => sheet,
+        Err(error) => {
+            complain(ui, &error.to_string());
+            return None;
+        }
+    };
+    let base = name_of(&open.design().name);
+    let export = |what, extension: &'static str, text| {
+        Request::Export(Export { what, extension, name: format!("{base} sheet.{extension}"), text })
+    };
+    ui.horizontal_wrapped(|ui| {
+        let print = ui.button(RichText::new("Print…").color(Tokens::of(ui).accent));
+        if print.on_hover_text("Open the sheet in the browser, which prints it").clicked() {
+            request = Some(Request::Print(sheet.html(view.paper)));
+        }
+        if ui.button("Save as web page…").on_hover_text("For paper or a phone, in one file").clicked() {
+            request = Some(export("Bench sheet", "html", sheet.html(view.paper)));
+        }
+        if ui.button("Save as text…").clicked() {
+            request = Some(export("Bench sheet", "txt", sheet.text()));
+        }
+        if ui.button("Save as table…").on_hover_text("What to weigh, as CSV").clicked() {
+            match sheet.csv() {
+                Ok(csv) => request = Some(export("Weights", "csv", csv)),
+                Err(error) => {
+                    complain(ui, &error.to_string());
+                }
+            }
+        }
+    });
+    small(ui, sheet.rounding_words());
+    CollapsingHeader::new("Look at the sheet").show(ui, |ui| {
+        ScrollArea::both().id_salt("sheet preview").max_height(360.0).show(ui, |ui| {
+            let text = Label::new(RichText::new(sheet.text()).monospace().size(11.0));
+            let shown = ui.add(text.extend());
+            name(ui, &shown, "The bench sheet as text");
+        });
+    });
+    ui.add_space(6.0);
+    ui.separator();
+    request
+}
