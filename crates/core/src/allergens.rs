@@ -145,7 +145,9 @@ impl Allergens {
             allergen.is_on(list).then(|| AllergenFinding { name, percent: 100.0 * grams / bars.0, from_memory })
         };
         check.findings = sums.into_iter().filter_map(found).collect();
-        check.findings.sort_by(|a, b| b.percent.total_cmp(&a.percent).then_with(|| a.name.cmp(&b.name)));
+        // What differs only by rounding counts as equal.
+        let place = |f: &AllergenFinding| (f.percent * 1e9).round();
+        check.findings.sort_by(|a, b| place(b).total_cmp(&place(a)).then_with(|| a.name.cmp(&b.name)));
         check
     }
 }

@@ -78,11 +78,13 @@ impl Label {
     /// The list as it is printed, with the allergens that have to be named before the colourants.
     pub fn text(&self, style: ListStyle) -> String {
         let list = self.ingredients(style);
-        let name = |i: &Ingredient| i.name.clone();
-        let first = list.iter().filter(|i| !i.is_colourant()).map(name);
-        let allergens = self.allergens.declared().map(|f| f.name.clone());
-        let colourants = list.iter().filter(|i| i.is_colourant()).map(name);
-        first.chain(allergens).chain(colourants).collect::<Vec<_>>().join(", ")
+        let of = |i: &Ingredient| (i.name.clone(), i.percent);
+        let mut named: Vec<(String, f64)> = list.iter().filter(|i| !i.is_colourant()).map(of).collect();
+        named.extend(self.allergens.declared().map(|f| (f.name.clone(), f.percent)));
+        // An allergen of 1 % or more takes its place by weight; under it the order is free.
+        named.sort_by(|a, b| b.1.max(1.0).total_cmp(&a.1.max(1.0)));
+        let colourants = list.iter().filter(|i| i.is_colourant()).map(of);
+        named.into_iter().chain(colourants).map(|(name, _)| name).collect::<Vec<_>>().join(", ")
     }
 
     /// Names of either list that were not confirmed, each once.

@@ -21,7 +21,7 @@ use crate::design::Design;
 use crate::evaluate::{Evaluation, evaluate};
 use crate::library::Library;
 use crate::mould::{Mould, Size};
-use crate::number::{fixed, short};
+use crate::number::{fixed, short, significant};
 use crate::scale::{Scale, ScaleError};
 use crate::schedule::{self, NaiveDate, NaiveDateTime, NaiveTime, StepKind};
 use crate::units::{Bars, Fill, Grams, ScaleDivision};
@@ -96,8 +96,9 @@ impl Time {
             (Some(at), _) => at.format("%a %-d %b %Y, %H:%M").to_string(),
             (None, 0) => "at the start".into(),
             (None, m @ ..120) => format!("after {m} min"),
-            (None, m @ ..4320) => format!("after {} h", m / 60),
-            (None, m) => format!("day {}", m / 1440),
+            (None, m @ ..4320) => format!("after {} h", (m + 30) / 60),
+            // The day of making is the first.
+            (None, m) => format!("day {}", m / 1440 + 1),
         }
     }
 }
@@ -155,6 +156,9 @@ pub struct Sheet {
     pub cautions: Vec<Mind>,
 }
 
+/// A scent that rounding moves by more than this part needs another scale (our choice).
+const SCENT_OFF: f64 = 0.05;
+
 /// A rounding that moves the superfat by more percent than this is told of (our choice).
 const MUCH: f64 = 0.5;
 
@@ -170,6 +174,19 @@ pub const TESTS: [&str; 5] = [
 /// What those tests are worth.
 pub const TESTS_WORTH: &str =
     "Common practice of the trade, not proof. Do not use it if in doubt: no test here shows that a bar is safe.";
+
+/// What to do when something goes wrong (common practice, no source; first aid as the usual safety
+/// sheets of caustic soda have it, from memory).
+pub const WRONG: [&str; 8] = [
+    "Swallowed: rinse the mouth, do not make them vomit, call for help at once. Poison centre or emergency number: ______________",
+    "On clothes: take them off and rinse the skin under running water.",
+    "Spilt: keep others away, gloves on, take it up with something dry, then much water.",
+    "The jug boils up or the batter heaves: stand back, do not lean over it; set it in the sink, take the mould out of the oven.",
+    "Crystals in the lye: stand the jug in warm water and stir until it is clear before it is used.",
+    "It splits, or stiffens at once: go on stirring, warm it gently, press it into the mould. It is still caustic.",
+    "A weight was wrong or forgotten: stop, and work the superfat out again before anything goes on.",
+    "Lye-heavy, or in doubt: not for skin and not down the drain in lumps; follow the local rules for caustic waste.",
+];
 
 /// On whose word the sheet stands.
 pub const NO_ADVICE: &str = "This sheet is arithmetic and not advice. Rules on handling lye and on selling soap where you \
@@ -221,21 +238,29 @@ fn superfat(design: &Design, rows: &[Row]) -> Option<f64> {
     (need.0 > 0.0).then(|| 100.0 * (1.0 - (has - acids).0 / need.0))
 }
 
+/// How much of the water is frozen beforehand, where it is the water that is.
+fn ice(design: &Design, evaluation: &Evaluation) -> String {
+    let frozen = weighing::frozen(design, &evaluation.batch);
+    let water = evaluation.batch.water_to_weigh;
+    if frozen.0 <= 0.0 || frozen.0 > water.0 {
+        return String::new();
+    }
+    format!("of it {} g as ice, {} g liquid", fixed(frozen.0, 0), fixed((water - frozen).0, 0))
+}
+
 fn rows(design: &Design, evaluation: &Evaluation) -> Vec<Row> {
     let division = design.scale_division;
     let row = |w: weighing::Weight<'_>| {
         let weight = rounded(w.mass, division);
         let mut note = match w.what {
             What::Addition(i) => line(&design.additions[i].addition.advice),
-            What::SodiumHydroxide => format!("{} % pure", short(design.alkali.naoh_purity.get(), 2)),
-            What::PotassiumHydroxide => format!("{} % pure", short(design.alkali.koh_purity.get(), 2)),
+            What::Water => ice(design, evaluation),
+            What::SodiumHydroxide => format!("{} % pure; check the tub", short(design.alkali.naoh_purity.get(), 2)),
+            What::PotassiumHydroxide => format!("{} % pure; check the tub", short(design.alkali.koh_purity.get(), 2)),
             _ => String::new(),
         };
         if weight.0 <= 0.0 && w.mass.0 > 0.0 {
-            note = format!(
-                "{} g, less than this scale shows: use a finer one. {note}",
-                crate::number::significant(w.mass.0)
-            );
+            note = format!("less than this scale shows: use a finer one. {note}");
         }
         Row { what: w.what, name: line(w.name), vessel: w.vessel, exact: w.mass, weight, note: note.trim_end().into() }
     };
@@ -255,7 +280,7 @@ fn times_of(design: &Design, evaluation: &Evaluation, made_on: Option<NaiveDate>
     steps.into_iter().map(time).collect()
 }
 
-fn cautions(evaluation: &Evaluation, rounding: Rounding, division: ScaleDivision) -> Vec<Mind> {
+fn cautions(evaluation: &Evaluation, rows: &[Row], rounding: Rounding, division: ScaleDivision) -> Vec<Mind> {
     let mut list: Vec<Mind> =
         evaluation.cautions.iter().map(|c| Mind { level: c.level, text: line(&c.text()) }).collect();
     if let Some(weighed) = rounding.weighed {
@@ -268,6 +293,18 @@ fn cautions(evaluation: &Evaluation, rounding: Rounding, division: ScaleDivision
         if weighed <= 0.0 && rounding.planned > 0.0 {
             list.insert(0, Mind { level: Level::Stop, text });
         } else if (weighed - rounding.planned).abs() > MUCH {
+            list.push(Mind { level: Level::Care, text });
+        }
+    }
+    for row in rows.iter().filter(|r| matches!(r.what, What::Scent(_))) {
+        let off = (row.weight.0 - row.exact.0).abs();
+        if off > SCENT_OFF * row.exact.0 {
+            let text = format!(
+                "The scale’s {} g cannot weigh the {} g of {}: use a finer one, for limits and allergens rest on it.",
+                short(division.get(), 6),
+                significant(row.exact.0),
+                row.name
+            );
             list.push(Mind { level: Level::Care, text });
         }
     }
@@ -342,11 +379,17 @@ impl Sheet {
             temperatures: work::temperatures(&made, &numbers),
             work: work::passages(&made, &numbers, &rows),
             times: times_of(&made, &numbers, made_on, start),
-            cautions: cautions(&numbers, rounding, design.scale_division),
+            cautions: cautions(&numbers, &rows, rounding, design.scale_division),
             mould,
             rounding,
             rows,
         })
+    }
+
+    /// The weight of `row`, without its unit: as the scale shows it, or as it is worked out where the
+    /// scale would show nothing.
+    pub fn shown(&self, row: &Row) -> String {
+        if row.weight.0 <= 0.0 && row.exact.0 > 0.0 { significant(row.exact.0) } else { self.weight(row.weight) }
     }
 
     /// `mass` with the decimals of the scale, without its unit.

@@ -27,6 +27,25 @@ const WEAKER: f64 = 0.2;
 const SMALL_SHIFT: f64 = 0.25;
 const GREAT_SHIFT: f64 = 0.5;
 
+/// What a forgotten acid would do to the superfat, if that is much.
+fn acid_left_out(design: &Design, evaluation: &Evaluation) -> Option<Caution> {
+    let batch = &evaluation.batch;
+    let shift = 100.0 * batch.acids_koh.0 / batch.exact_koh.0;
+    if batch.exact_koh.0 <= 0.0 || shift < GREAT_SHIFT {
+        return None;
+    }
+    let takes = |l: &&AdditionLine| l.stage != Stage::OnTop && l.addition.protons_per_gram() > 0.0;
+    let names: Vec<&str> = design.additions.iter().filter(takes).map(|l| l.addition.name.as_str()).collect();
+    let why = format!(
+        "{} g of the alkali are for {}: left out, the superfat would be {} %.",
+        fixed(batch.alkali_for_acids.0, 1),
+        listed(&names),
+        fixed(batch.superfat - shift, 1)
+    );
+    let advice = "Do not forget it; if you leave it out, take it out of the design too and weigh by the new sheet.";
+    Some(Caution::new("acid-counted", Level::Note, why, advice))
+}
+
 /// Warns of the additions.
 pub(super) fn warn(design: &Design, evaluation: &Evaluation, cautions: &mut Vec<Caution>) {
     let batch = &evaluation.batch;
@@ -43,6 +62,7 @@ pub(super) fn warn(design: &Design, evaluation: &Evaluation, cautions: &mut Vec<
         let advice = "The alkali for them is in the weights, but check the amounts of acid: a slip here burns.";
         cautions.push(Caution::new("acids-take-much", level, why, advice));
     }
+    cautions.extend(acid_left_out(design, evaluation));
     uncounted_acids(design, evaluation, cautions);
     doubtful_acids(design, evaluation, cautions);
     if fats.0 > 0.0 {

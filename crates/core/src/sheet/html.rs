@@ -1,6 +1,6 @@
 //! The sheet as one HTML file that needs nothing else: no script, no font, no picture from elsewhere.
 
-use super::{Figure, NO_ADVICE, Sheet, TESTS, TESTS_WORTH, picture};
+use super::{Figure, NO_ADVICE, Sheet, TESTS, TESTS_WORTH, WRONG, picture};
 use crate::cautions::{ALWAYS, Level};
 use crate::number::fixed;
 use maud::{DOCTYPE, Markup, PreEscaped, html};
@@ -88,8 +88,10 @@ impl Sheet {
                             p { strong { (TESTS_WORTH) } }
                         }
                     }
+                    h2 { "If something goes wrong" }
+                    ul.halves { @for line in WRONG { li { (line) } } }
                     h2 { "What was different this time" }
-                    div.lines { div {} div {} div {} }
+                    div.lines { div {} div {} }
                     p.small { (NO_ADVICE) }
                 }
             }
@@ -134,7 +136,7 @@ impl Sheet {
                             tr {
                                 td { span.box {} }
                                 td { (name(&row.name)) @if !row.note.is_empty() { " " span.note { "– " (name(&row.note)) } } }
-                                td.g { (self.weight(row.weight)) }
+                                td.g { (self.shown(row)) }
                                 td.actual {}
                             }
                         }

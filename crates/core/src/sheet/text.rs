@@ -1,6 +1,6 @@
 //! The sheet as plain text.
 
-use super::{Figure, NO_ADVICE, Sheet, TESTS, TESTS_WORTH};
+use super::{Figure, NO_ADVICE, Sheet, TESTS, TESTS_WORTH, WRONG};
 use crate::cautions::ALWAYS;
 use crate::number::fixed;
 use std::fmt::Write as _;
@@ -78,7 +78,7 @@ impl Sheet {
             let Some(first) = run.first() else { continue };
             writeln!(out, " {}", first.vessel.words())?;
             for row in run {
-                writeln!(out, "  [ ] {:<38}{:>12}   _________", row.name, self.weight(row.weight))?;
+                writeln!(out, "  [ ] {:<38}{:>12}   _________", row.name, self.shown(row))?;
                 if !row.note.is_empty() {
                     wrapped(out, "        ", &row.note);
                 }
@@ -112,6 +112,10 @@ impl Sheet {
         }
         heading(out, "Always");
         for line in ALWAYS {
+            wrapped(out, "  - ", line);
+        }
+        heading(out, "If something goes wrong");
+        for line in WRONG {
             wrapped(out, "  - ", line);
         }
         heading(out, "Is the bar good? Tests of the trade");

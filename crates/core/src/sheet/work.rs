@@ -48,15 +48,23 @@ fn lye(design: &Design, evaluation: &Evaluation, rows: &[Row]) -> Vec<String> {
     let mut steps = vec!["Goggles, gloves and sleeves on; window open; children and animals out.".to_owned()];
     let room = jug.volume_ml().map_or_else(String::new, |ml| format!(": the lye fills about {} ml", fixed(ml, 0)));
     steps.push(format!(
-        "Weigh the water into a heat-proof jug of polypropylene or stainless steel, never aluminium, with room to spare{room}."
+        "Weigh the water into a tall jug of stainless steel, or of polypropylene marked for that heat, never aluminium, standing in the sink{room}."
     ));
-    let frozen = weighing::frozen(design, &evaluation.batch);
-    if frozen.0 > 0.0 {
-        steps.push(format!("Of the water in the jug, {} g goes in frozen, as ice, milk or puree.", fixed(frozen.0, 0)));
-    }
     let more = names(rows, Stage::IntoJug);
     if !more.is_empty() {
-        steps.push(format!("Stir in before the alkali: {more}."));
+        steps.push(format!("Stir in before the alkali until dissolved: {more}."));
+    }
+    let frozen = weighing::frozen(design, &evaluation.batch);
+    if frozen.0 > 0.0 {
+        let water = evaluation.batch.water_to_weigh;
+        steps.push(if frozen.0 <= water.0 {
+            format!(
+                "{} g of that water was frozen beforehand: the ice goes in last, before the alkali.",
+                fixed(frozen.0, 0)
+            )
+        } else {
+            format!("{} g of what goes into the jug was frozen beforehand and goes in last.", fixed(frozen.0, 0))
+        });
     }
     let hot = match jug.peak {
         Ok(peak) => format!("It warms to up to about {}", celsius(peak.round())),
@@ -81,7 +89,7 @@ fn mix(design: &Design, evaluation: &Evaluation, rows: &[Row]) -> Vec<String> {
     let mut steps = vec![format!("Melt the fats together and bring them to {}.", celsius(fats_c))];
     let into_fats = names(rows, Stage::IntoFats);
     if !into_fats.is_empty() {
-        steps.push(format!("Stir into the fats: {into_fats}."));
+        steps.push(format!("Stir into the fats: {into_fats}; bring them back to {}.", celsius(fats_c)));
     }
     steps.push("Lye into the fats, in a thin stream; stir, then blend in short bursts to trace.".into());
     let at_trace = names(rows, Stage::AtTrace);
@@ -129,7 +137,10 @@ pub(super) fn batch(evaluation: &Evaluation, filled: Option<&Filled>) -> Vec<Fig
     list.push(figure("Bars", format!("{} of about {} g fresh", batch.bars, fixed(batch.bar_fresh.0, 0))));
     if let Some(cure) = &evaluation.cure {
         let days = short(cure.days().get(), 1);
-        list.push(figure("A bar at sale", format!("about {} g after {days} days", fixed(cure.bar_at_sale().0, 0))));
+        list.push(figure(
+            "A bar at sale",
+            format!("about {} g, {days} days after cutting", fixed(cure.bar_at_sale().0, 0)),
+        ));
     }
     if let Some(jug) = &evaluation.jug {
         list.push(figure("Lye in the jug", format!("{} %", fixed(jug.concentration, 1))));
@@ -173,7 +184,10 @@ pub(super) fn temperatures(design: &Design, evaluation: &Evaluation) -> Vec<Figu
     let process = &design.process;
     let mut list = vec![figure("Room", celsius(process.room_c.get()))];
     let Some(jug) = &evaluation.jug else { return list };
-    list.push(figure("Water in the jug", celsius(process.jug_water_c.map_or(process.room_c.get(), Celsius::get))));
+    let water = celsius(process.jug_water_c.map_or(process.room_c.get(), Celsius::get));
+    let frozen = weighing::frozen(design, &evaluation.batch);
+    let ice = if frozen.0 > 0.0 { format!(", and {} g frozen", fixed(frozen.0, 0)) } else { String::new() };
+    list.push(figure("Water in the jug", format!("{water}{ice}")));
     list.push(figure(
         "Lye at its peak, up to about",
         match jug.peak {
