@@ -1,6 +1,8 @@
 //! An evaluation as text for people and as JSON for scripts.
 
 mod compare;
+mod cost;
+mod cure;
 mod find;
 mod label;
 mod library;
@@ -15,11 +17,11 @@ pub use text::text;
 use crate::additions::Stage;
 use crate::batch::{WaterSource, water_of};
 use crate::cautions::{Caution, Level};
-use crate::cost::{Cost, Total};
 use crate::design::Design;
 use crate::document::VERSION;
 use crate::estimates::{Estimate, Place};
 use crate::evaluate::{EstimateResult, Evaluation};
+use crate::find::Measure;
 use crate::jug::Jug;
 use crate::label::{Label, ListStyle};
 use crate::library::Library;
@@ -27,6 +29,9 @@ use crate::margin::{Cause, Driver};
 use crate::mould::{BarShape, Size};
 use crate::spread;
 use crate::units::Interval;
+use crate::weighing::frozen;
+use cost::CostReport;
+use cure::CureReport;
 use serde::Serialize;
 use serde::ser::SerializeMap;
 
@@ -48,6 +53,7 @@ pub struct Report {
     chemistry: ChemistryReport,
     acids_pct: AcidsReport,
     estimates: EstimatesReport,
+    cure: Option<CureReport>,
     cost: CostReport,
     label: Option<LabelReport>,
     cautions: Vec<CautionReport>,
@@ -61,6 +67,8 @@ struct BatchReport {
     alkali_for_acids_g: f64,
     water_total_g: f64,
     water_to_weigh_g: f64,
+    /// Of the jug’s water, ice or frozen milk and puree included.
+    frozen_g: f64,
     water_uncounted_g: f64,
     water_made_g: f64,
     additions_g: f64,
@@ -166,6 +174,7 @@ struct ChemistryReport {
     iodine_value: Option<f64>,
     iodine_value_low: Option<f64>,
     iodine_value_high: Option<f64>,
+    saturated_per_unsaturated: Option<f64>,
     titre_c: Option<f64>,
     titre_low_c: Option<f64>,
     titre_high_c: Option<f64>,
@@ -216,36 +225,6 @@ impl Serialize for EstimatesReport {
             )?;
         }
         map.end()
-    }
-}
-
-#[derive(Debug, Serialize)]
-struct CostReport {
-    batch: Option<f64>,
-    bar: Option<f64>,
-    per_100_g_cured: Option<f64>,
-    currency: String,
-    /// What the priced materials of the batch cost while others have no price.
-    at_least: Option<f64>,
-    /// Ids of the materials without a price.
-    missing: Vec<String>,
-}
-
-impl CostReport {
-    fn new(design: &Design, evaluation: &Evaluation) -> Self {
-        let cost = Cost::of(design, evaluation);
-        let complete = |total: fn(&Cost) -> Total| cost.as_ref().and_then(|c| total(c).complete());
-        let missing =
-            |c: &Cost| c.lines().iter().filter(|l| l.price.is_none()).map(|l| l.material.clone()).collect::<Vec<_>>();
-        let known = cost.as_ref().map(|c| (c.batch(), missing(c)));
-        Self {
-            batch: complete(Cost::batch),
-            bar: complete(Cost::bar),
-            per_100_g_cured: complete(Cost::per_100_g_cured),
-            currency: design.currency.clone(),
-            at_least: known.as_ref().filter(|(t, _)| t.complete().is_none()).map(|(t, _)| t.known()),
-            missing: known.map(|(_, missing)| missing).unwrap_or_default(),
-        }
     }
 }
 
@@ -424,6 +403,7 @@ impl Report {
                 alkali_for_acids_g: batch.alkali_for_acids.0,
                 water_total_g: batch.water_total.0,
                 water_to_weigh_g: batch.water_to_weigh.0,
+                frozen_g: frozen(design, batch).0,
                 water_uncounted_g: batch.water_uncounted.0,
                 water_made_g: batch.water_made.0,
                 additions_g: batch.additions.0,
@@ -467,6 +447,7 @@ impl Report {
                 iodine_value: evaluation.chemistry.iodine_value,
                 iodine_value_low: iodine.map(Interval::min),
                 iodine_value_high: iodine.map(Interval::max),
+                saturated_per_unsaturated: Measure::SaturatedPerUnsaturated.of(evaluation, library),
                 titre_c: evaluation.chemistry.titre,
                 titre_low_c: titre.map(Interval::min),
                 titre_high_c: titre.map(Interval::max),
@@ -475,6 +456,7 @@ impl Report {
             },
             acids_pct: AcidsReport(evaluation.composition.as_ref().map(fractions).unwrap_or_default()),
             estimates: EstimatesReport(evaluation.estimates, spread::scores(&design.blend, batch.free_fat, library)),
+            cure: evaluation.cure.as_ref().map(|cure| CureReport::new(cure, evaluation)),
             cost: CostReport::new(design, evaluation),
             label: Label::of(design, evaluation, library).map(|label| LabelReport::new(&label)),
             cautions: evaluation.cautions.iter().map(CautionReport::from).collect(),

@@ -47,7 +47,7 @@ pub fn concentration(alkali: Grams, water: Grams) -> Option<f64> {
 }
 
 /// The strongest potassium lye at 20 °C, percent (from memory).
-const STRONGEST_KOH: f64 = 53.0;
+pub(crate) const STRONGEST_KOH: f64 = 53.0;
 
 /// Water in which the pure alkalis dissolve: a gram for each gram of sodium hydroxide (common
 /// practice, no source), and what makes potassium hydroxide a lye of 53 % (from memory).

@@ -4,6 +4,7 @@
 mod batch;
 mod blend;
 mod changes;
+mod cost;
 mod cure;
 mod figure;
 mod jug;
@@ -85,13 +86,14 @@ pub enum WhyError {
 }
 
 /// The keys of all numbers that can be explained, in the order of the report, then those of lines,
-/// in which N stands for a position that counts from 0.
+/// in which N stands for a position that counts from 0, D for a day and M for a margin in percent.
 ///
 /// ```
 /// assert!(barwright_core::why::keys().any(|key| key == "batch.naoh_g"));
 /// ```
 pub fn keys() -> impl Iterator<Item = &'static str> {
-    figure::ENTRIES.iter().map(|entry| entry.key.as_ref()).chain(figure::OF_LINES)
+    let patterns = figure::OF_LINES.into_iter().chain(cure::KEYS).chain(cost::KEYS);
+    figure::ENTRIES.iter().map(|entry| entry.key.as_ref()).chain(patterns)
 }
 
 /// Explains the number `key` of `design`, whose `evaluation` is given.
@@ -108,10 +110,10 @@ pub fn keys() -> impl Iterator<Item = &'static str> {
 /// # Ok::<(), Box<dyn std::error::Error>>(())
 /// ```
 pub fn why(key: &str, design: &Design, evaluation: &Evaluation, library: &Library) -> Result<Why, WhyError> {
-    let entry = Entry::find(key, design, evaluation).ok_or_else(|| WhyError::UnknownKey { key: key.into() })?;
-    let not_known = |reason| WhyError::NotKnown { title: entry.title.to_string(), reason };
-    let value = entry.figure.value(design, evaluation).map_err(not_known)?;
     let about = About { design, evaluation, library };
+    let entry = Entry::find(key, about).ok_or_else(|| WhyError::UnknownKey { key: key.into() })?;
+    let not_known = |reason| WhyError::NotKnown { title: entry.title.to_string(), reason };
+    let value = entry.figure.value(about).map_err(not_known)?;
     let mut parts = about.parts(&entry).map_err(not_known)?;
     if evaluation.size_error.is_some() {
         parts.trust.push_str(" The size asked for cannot be reached, so this is a batch without fats.");
@@ -197,6 +199,7 @@ impl About<'_> {
                 self.amount(&line.scent.name, line.amount)
             }
             Figure::WaterRow(index) => self.water_row(index),
+            Figure::WaterOfAddition(index) => self.water_of_addition(index),
             Figure::MouldMl => return self.mould_ml(),
             Figure::SuperfatLow => return self.superfat_low(),
             Figure::SuperfatP05 => return self.superfat_quantile(0.05),
@@ -207,13 +210,17 @@ impl About<'_> {
             Figure::AlkaliForAcids => self.alkali_for_acids(),
             Figure::WaterToWeigh => self.water_to_weigh(),
             Figure::WaterTotal => self.water_total(),
+            Figure::Frozen => self.frozen(),
             Figure::LyeConcentration => self.lye_concentration(),
             Figure::FreeFat => self.free_fat(),
             Figure::Batter => self.batter(),
             Figure::BatterMl => self.batter_ml(),
             Figure::BarFresh => self.bar_fresh(),
-            Figure::BarCured => return self.bar_cured(),
+            Figure::BarCured => return self.bar_on(self.design.process.cure_days),
             Figure::Glycerol => self.glycerol(),
+            Figure::JugWater => self.water_in_jug(),
+            Figure::JugLeastWater => self.jug_least_water(),
+            Figure::JugVolume => return self.jug_volume(),
             Figure::JugConcentration => self.jug_concentration(),
             Figure::Peak => return self.peak(),
             Figure::CrystallisesBelow => return self.crystallises_below(),
@@ -225,10 +232,13 @@ impl About<'_> {
             Figure::Saponification => self.saponification(),
             Figure::SaponificationCalculated => self.saponification_calculated(),
             Figure::Iodine => self.iodine(),
+            Figure::SaturatedPerUnsaturated => return self.saturated_per_unsaturated(),
             Figure::Titre => return self.titre(),
             Figure::Tfm => self.tfm(),
-            Figure::TfmCured => return self.tfm_cured(),
+            Figure::TfmCured => return self.tfm_on(self.design.process.cure_days),
             Figure::Score(estimate) => return self.score(estimate),
+            Figure::Cost(figure) => return figure.parts(self),
+            Figure::Cure(figure) => return figure.parts(self),
         })
     }
 }

@@ -97,6 +97,26 @@ impl<'a> About<'a> {
         }
     }
 
+    pub(super) fn saturated_per_unsaturated(self) -> Result<Parts, String> {
+        let composition = self.composition()?;
+        let of = |saturated: bool| {
+            let acids = self.library.acids.iter().filter(move |(_, acid)| acid.is_saturated() == saturated);
+            acids.map(|(id, _)| composition.fraction(id)).filter(|f| *f > 0.0).map(number)
+        };
+        let parts = self.largest(|id, _| Some(composition.fraction(id)));
+        let input = |(acid, fraction): (&Acid, f64)| {
+            let kind = if acid.is_saturated() { "saturated" } else { "unsaturated" };
+            let value = format!("{} % of the acids, {kind}", significant(100.0 * fraction));
+            Input::worked_out(&in_words(acid), value, "the fats’ typical profiles")
+        };
+        Ok(Parts {
+            formula: "Σ saturated acids ÷ Σ unsaturated acids, by mass",
+            numbers: format!("({}) ÷ ({})", sum(of(true)), sum(of(false))),
+            inputs: parts.into_iter().map(input).collect(),
+            trust: format!("As good as the typical profiles; the profile of one season differs.{}", self.left_out()),
+        })
+    }
+
     pub(super) fn titre(self) -> Result<Parts, String> {
         let (acids, composition) = (&self.library.acids, self.composition()?);
         let liquidus = self.library.fusion.liquidus(composition, acids).ok_or("the blend holds no saturated acid")?;

@@ -1,15 +1,19 @@
 //! What would change a number most: its slope along everything that a person can move.
 
-use super::Change;
 use super::figure::{Entry, with_unit};
+use super::{About, Change};
 use crate::additions::AdditionLine;
-use crate::design::{Alkali, Design, Process, WaterRule};
+use crate::design::{Alkali, Design, Price, Process, WaterRule};
 use crate::edit::Edit;
 use crate::evaluate::evaluate;
 use crate::library::Library;
 use crate::mould::Size;
 use crate::number::{short, significant};
-use crate::units::{Celsius, Days, Fill, LyeConcentration, Purity, Share, Superfat, WaterPercent, WaterRatio};
+use crate::scents::ScentLine;
+use crate::units::{
+    Celsius, Days, EquilibriumMoisture, Fill, LyeConcentration, Money, Purity, Share, Superfat, WaterPercent,
+    WaterRatio,
+};
 
 /// The part of a whole step that is taken to each side for a slope.
 const PART: f64 = 0.01;
@@ -30,8 +34,14 @@ pub(super) enum Lever {
     KohPurity,
     /// The amount of the addition at this position.
     Addition(usize),
+    /// The amount of the scent at this position.
+    Scent(usize),
     Room,
     CureDays,
+    /// The water that a cured bar keeps.
+    Moisture,
+    /// The price at this position.
+    Price(usize),
     /// How far a mould or a volume is filled.
     Fill,
 }
@@ -42,7 +52,9 @@ impl Lever {
         let mut all: Vec<Self> = (0..design.blend.lines().len()).map(Self::Share).collect();
         all.extend([Self::Superfat, Self::Water, Self::NaohPurity, Self::KohPurity]);
         all.extend((0..design.additions.len()).map(Self::Addition));
-        all.extend([Self::Room, Self::CureDays, Self::Fill]);
+        all.extend((0..design.scents.len()).map(Self::Scent));
+        all.extend((0..design.prices.len()).map(Self::Price));
+        all.extend([Self::Room, Self::CureDays, Self::Moisture, Self::Fill]);
         all
     }
 
@@ -64,6 +76,12 @@ impl Lever {
                 let line = &design.additions[i];
                 format!("{} +10 % ({})", line.addition.name, line.stage.words().to_lowercase())
             }
+            Self::Scent(i) => format!("{} +10 %", design.scents[i].scent.name),
+            Self::Price(i) => {
+                let material = &design.prices[i].material;
+                format!("price of {} +10 %", design.material_name(material).unwrap_or(material))
+            }
+            Self::Moisture => "the cured bar keeps 1 point more water".into(),
             Self::Room => "room 1 °C warmer".into(),
             Self::CureDays => "a day more of cure".into(),
             Self::Fill => "filled 1 point fuller".into(),
@@ -101,6 +119,25 @@ impl Lever {
                 }
                 Edit::SetAddition(i, AdditionLine { amount, ..line.clone() })
             }
+            Self::Scent(i) => {
+                let line = design.scents.get(i)?;
+                let wanted = line.amount.number() * (1.0 + 0.1 * by);
+                let amount = line.amount.with_number(wanted);
+                if amount.number() < wanted {
+                    return None;
+                }
+                Edit::SetScent(i, ScentLine { amount, ..line.clone() })
+            }
+            Self::Price(i) => {
+                let price = design.prices.get(i)?;
+                let dearer = Money::new(price.price.get() * (1.0 + 0.1 * by)).ok()?;
+                Edit::SetPrice(Price { price: dearer, ..price.clone() })
+            }
+            Self::Moisture => {
+                let equilibrium_moisture =
+                    EquilibriumMoisture::new(design.process.equilibrium_moisture.get() + by).ok()?;
+                Edit::Process(Process { equilibrium_moisture, ..design.process.clone() })
+            }
             Self::Room => {
                 let room_c = Celsius::new(design.process.room_c.get() + by).ok()?;
                 Edit::Process(Process { room_c, ..design.process.clone() })
@@ -119,12 +156,17 @@ impl Lever {
     }
 
     /// What a whole step does to the number, by its slope: central differences, one-sided where a
-    /// range ends. `None` if it cannot move or the number is not known there.
+    /// range ends; for what comes in steps itself the whole step is taken. `None` if it cannot move or the
+    /// number is not known there.
     pub(super) fn effect(self, entry: &Entry, design: &Design, library: &Library) -> Option<f64> {
         let at = |by: f64| {
             let moved = self.moved(by, design, library)?;
-            entry.figure.value(&moved, &evaluate(&moved, library)).ok()
+            let evaluation = evaluate(&moved, library);
+            entry.figure.value(About { design: &moved, evaluation: &evaluation, library }).ok()
         };
+        if entry.figure.comes_in_steps() {
+            return Some(at(1.0)? - at(0.0)?);
+        }
         match (at(PART), at(-PART)) {
             (Some(high), Some(low)) => Some((high - low) / (2.0 * PART)),
             (Some(high), None) => Some((high - at(0.0)?) / PART),

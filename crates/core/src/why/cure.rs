@@ -1,17 +1,100 @@
-//! The numbers of the bar at sale.
+//! The numbers of the bar as it dries.
 
+use super::figure::{Entry, Figure};
 use super::sum::{grams, number};
 use super::{About, Input, Parts};
-use crate::cure::{Cure, USUAL_HALF_DAYS, USUAL_THICKNESS};
+use crate::cure::{Cure, SETTLED_PERCENT, USUAL_HALF_DAYS, USUAL_THICKNESS};
 use crate::mould::BarShape;
-use crate::number::{fixed, short};
+use crate::number::{fixed, parse, short, significant};
+use crate::units::Days;
+
+/// A number of one bar of the batch.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub(super) enum CureFigure {
+    /// After so many days of cure.
+    OnDay(Days, OnDay),
+    /// The day on which it has settled.
+    Settled,
+    /// Water that leaves it in the end.
+    FreeWater,
+}
+
+/// What the bar is on a day.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub(super) enum OnDay {
+    Weight,
+    Water,
+    FattyMatter,
+}
+
+/// The keys; D counts days from cutting.
+pub(super) const KEYS: [&str; 5] =
+    ["cure.free_water_g", "cure.settled_day", "cure.days.D.bar_g", "cure.days.D.water_pct", "cure.days.D.tfm_pct"];
+
+const FORECAST: &str = "A forecast. Air, soap and stacking change the pace by half or more; the weight at the end is surer \
+                        than the day. Weigh the bars before you declare a weight.";
+
+impl CureFigure {
+    /// The number that `cure.` and `rest` name.
+    pub(super) fn find(rest: &str) -> Option<Entry> {
+        let entry = |figure, title: String, unit: &str, decimals| {
+            Entry::of_design(Figure::Cure(figure), format!("cure.{rest}"), title, unit, decimals)
+        };
+        match rest {
+            "settled_day" => return Some(entry(Self::Settled, "Cure until a bar has settled".into(), "days", 0)),
+            "free_water_g" => return Some(entry(Self::FreeWater, "Water that can leave a bar".into(), "g", 1)),
+            _ => {}
+        }
+        let (day, what) = rest.strip_prefix("days.")?.rsplit_once('.')?;
+        let day = Days::new(parse(day, &[]).ok()?).ok()?;
+        let on = short(day.get(), 1);
+        let on_day = |what, title: String, unit: &str| Some(entry(Self::OnDay(day, what), title, unit, 1));
+        match what {
+            "bar_g" => on_day(OnDay::Weight, format!("A bar on day {on} of the cure"), "g"),
+            "water_pct" => on_day(OnDay::Water, format!("Water in a bar on day {on}"), "%"),
+            "tfm_pct" => on_day(OnDay::FattyMatter, format!("Total fatty matter of a bar on day {on}"), "%"),
+            _ => None,
+        }
+    }
+
+    /// Whether it jumps from day to day.
+    pub(super) const fn comes_in_steps(self) -> bool {
+        matches!(self, Self::Settled)
+    }
+
+    pub(super) fn value(self, about: About<'_>) -> Result<f64, String> {
+        let cure = about.cure()?;
+        match self {
+            Self::OnDay(day, OnDay::Weight) => Ok(cure.bar(day.get()).0),
+            Self::OnDay(day, OnDay::Water) => Ok(cure.moisture(day.get())),
+            Self::OnDay(day, OnDay::FattyMatter) => Ok(cure.tfm(about.tfm_fresh()?, day.get())),
+            Self::Settled => cure.settled().map(f64::from).ok_or_else(|| "it does not settle within ten years".into()),
+            Self::FreeWater => Ok(cure.free_water().0),
+        }
+    }
+
+    pub(super) fn parts(self, about: About<'_>) -> Result<Parts, String> {
+        match self {
+            Self::OnDay(day, OnDay::Weight) => about.bar_on(day),
+            Self::OnDay(day, OnDay::Water) => about.water_on(day),
+            Self::OnDay(day, OnDay::FattyMatter) => about.tfm_on(day),
+            Self::Settled => about.settled(),
+            Self::FreeWater => about.free_water(),
+        }
+    }
+}
 
 impl About<'_> {
-    fn cure(self) -> Result<Cure, String> {
+    pub(super) fn cure(self) -> Result<Cure, String> {
         self.evaluation.cure.ok_or_else(|| "there are no fats in the batch".into())
     }
 
-    fn drying(self, cure: &Cure) -> Vec<Input> {
+    fn tfm_fresh(self) -> Result<f64, String> {
+        self.evaluation.chemistry.tfm_fresh.ok_or_else(|| "the fatty matter of the fresh bar is not known".into())
+    }
+
+    /// What the pace of drying rests on.
+    fn pace(self, cure: &Cure) -> [Input; 2] {
         let measures = match cure.shape() {
             BarShape::Block([a, b, c]) => format!("{} × {} × {} mm", fixed(a, 0), fixed(b, 0), fixed(c, 0)),
             BarShape::Disc { diameter, thickness } => {
@@ -19,52 +102,120 @@ impl About<'_> {
             }
         };
         let half = format!("half the free water in {USUAL_HALF_DAYS} days at {USUAL_THICKNESS} mm, our estimate");
-        let process = &self.design.process;
-        vec![
-            Input::chosen("Cure", format!("{} days from cutting", short(process.cure_days.get(), 1))),
-            Input::chosen("Water that stays", format!("{} % of the bar", short(process.equilibrium_moisture.get(), 1))),
+        [
             Input::worked_out("The bar", measures, cure.shape_words()),
             Input::worked_out("Diffusivity", format!("{} mm² a day", fixed(cure.diffusivity(), 2)), &half),
         ]
     }
 
-    pub(super) fn bar_cured(self) -> Result<Parts, String> {
+    fn drying(self, cure: &Cure, day: Days) -> Vec<Input> {
+        let process = &self.design.process;
+        let days = format!("{} days from cutting", short(day.get(), 1));
+        let stays = format!("{} % of the bar", short(process.equilibrium_moisture.get(), 1));
+        let mut inputs = vec![Input::chosen("Cure", days), Input::chosen("Water that stays", stays)];
+        inputs.extend(self.pace(cure));
+        inputs
+    }
+
+    fn fresh(cure: &Cure) -> Input {
+        Input::worked_out("A fresh bar", grams(cure.fresh()), "batter ÷ number of bars")
+    }
+
+    pub(super) fn bar_on(self, day: Days) -> Result<Parts, String> {
         let cure = self.cure()?;
-        let left = cure.moisture_ratio(cure.days().get());
+        let left = cure.moisture_ratio(day.get());
         let mut inputs = vec![
-            Input::worked_out("A fresh bar", grams(cure.fresh()), "batter ÷ number of bars"),
+            Self::fresh(&cure),
             Input::worked_out("Water that can leave it", grams(cure.free_water()), "all its water less what stays"),
             Input::worked_out("Part of it still there", number(left), "diffusion through all faces (Crank 1975)"),
         ];
-        inputs.extend(self.drying(&cure));
+        inputs.extend(self.drying(&cure, day));
         Ok(Parts {
             formula: "fresh bar − water that can leave × (1 − part still there)",
             numbers: format!("{} − {} × (1 − {})", grams(cure.fresh()), grams(cure.free_water()), number(left)),
             inputs,
-            trust:
-                "A forecast. Air, soap and stacking change the pace by half or more; the weight at the end is surer \
-                than the day. Weigh the bars before you declare a weight."
-                    .into(),
+            trust: FORECAST.into(),
         })
     }
 
-    pub(super) fn tfm_cured(self) -> Result<Parts, String> {
+    fn water_on(self, day: Days) -> Result<Parts, String> {
         let cure = self.cure()?;
-        let fresh = self.evaluation.chemistry.tfm_fresh.ok_or("the fatty matter of the fresh bar is not known")?;
-        let at_sale = cure.bar_at_sale();
+        let (water, bar) = (cure.water(day.get()), cure.bar(day.get()));
+        let mut inputs = vec![
+            Input::worked_out("Water in it", grams(water), "all its water less what has left"),
+            Input::worked_out("The bar", grams(bar), "the forecast of its drying"),
+        ];
+        inputs.extend(self.drying(&cure, day));
+        Ok(Parts {
+            formula: "100 × water in it ÷ bar",
+            numbers: format!("100 × {} ÷ {}", grams(water), grams(bar)),
+            inputs,
+            trust: FORECAST.into(),
+        })
+    }
+
+    pub(super) fn tfm_on(self, day: Days) -> Result<Parts, String> {
+        let (cure, fresh) = (self.cure()?, self.tfm_fresh()?);
+        let bar = cure.bar(day.get());
         let mut inputs = vec![
             Input::worked_out("Total fatty matter, fresh", format!("{} %", number(fresh)), "of the fresh bar"),
-            Input::worked_out("A fresh bar", grams(cure.fresh()), "batter ÷ number of bars"),
-            Input::worked_out("A bar at sale", grams(at_sale), "the forecast of its drying"),
+            Self::fresh(&cure),
+            Input::worked_out("The bar", grams(bar), "the forecast of its drying"),
         ];
-        inputs.extend(self.drying(&cure));
+        inputs.extend(self.drying(&cure, day));
         Ok(Parts {
-            formula: "fatty matter of the fresh bar × fresh bar ÷ bar at sale",
-            numbers: format!("{} × {} ÷ {}", number(fresh), grams(cure.fresh()), grams(at_sale)),
+            formula: "fatty matter of the fresh bar × fresh bar ÷ bar",
+            numbers: format!("{} × {} ÷ {}", number(fresh), grams(cure.fresh()), grams(bar)),
             inputs,
             trust:
                 "As sure as the forecast of the weight: only water is taken to leave. Fat in additions is not counted."
                     .into(),
+        })
+    }
+
+    fn settled(self) -> Result<Parts, String> {
+        let cure = self.cure()?;
+        let day = cure.settled().ok_or("it does not settle within ten years")?;
+        let loss = |day: u32| {
+            let (before, after) = (cure.bar(f64::from(day) - 7.0), cure.bar(f64::from(day)));
+            significant(100.0 * (before.0 - after.0) / before.0)
+        };
+        let before = if day > 7 { format!("{} % on day {}, ", loss(day - 1), day - 1) } else { String::new() };
+        let mut inputs = vec![Self::fresh(&cure)];
+        let stays = format!("{} % of the bar", short(self.design.process.equilibrium_moisture.get(), 1));
+        inputs.push(Input::chosen("Water that stays", stays));
+        inputs.extend(self.pace(&cure));
+        Ok(Parts {
+            formula: "the first day on which the bar lost less than 0.5 % of its weight in the week before",
+            numbers: format!("{before}{} % on day {day}, under {SETTLED_PERCENT} %", loss(day)),
+            inputs,
+            trust: "A forecast; 0.5 % a week is our choice of what counts as settled. Weigh a bar every week: when it \
+                    hardly loses any more it has settled."
+                .into(),
+        })
+    }
+
+    fn free_water(self) -> Result<Parts, String> {
+        let cure = self.cure()?;
+        let (water, moisture) = (cure.water(0.0), self.design.process.equilibrium_moisture);
+        let numbers = format!(
+            "max(0; {} − ({} − {}) × {} ÷ (1 − {}))",
+            grams(water),
+            grams(cure.fresh()),
+            grams(water),
+            number(moisture.fraction()),
+            number(moisture.fraction())
+        );
+        let stays = format!("{} % of the bar", short(moisture.get(), 1));
+        Ok(Parts {
+            formula: "water in the fresh bar − what stays with its dry part",
+            numbers,
+            inputs: vec![
+                Self::fresh(&cure),
+                Input::worked_out("Water in it", grams(water), "the water account ÷ number of bars"),
+                Input::chosen("Water that stays", stays),
+            ],
+            trust: "Dried soap holds 9 to 14 % of water by the literature, more in damp air.".into(),
         })
     }
 }

@@ -1,17 +1,22 @@
 //! The numbers that can be explained: where each stands in a report and how it is shown.
 
-use crate::batch::WaterSource;
+use super::About;
+use super::cost::CostFigure;
+use super::cure::CureFigure;
+use crate::batch::{WaterSource, water_of};
 use crate::design::Design;
 use crate::estimates::Estimate;
 use crate::evaluate::{Evaluation, MOST_UNKNOWN};
 use crate::fats::FatKind;
+use crate::find::Measure;
 use crate::jug::{Jug, Reach};
 use crate::mould::Size;
 use crate::number::{fixed, short};
+use crate::weighing::frozen;
 use std::borrow::Cow;
 
 /// A number of a report.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+#[derive(Debug, Clone, Copy, PartialEq)]
 pub(super) enum Figure {
     AllFats,
     /// Of the blend's line at this position.
@@ -22,6 +27,8 @@ pub(super) enum Figure {
     ScentMass(usize),
     /// Of the water account's row at this position.
     WaterRow(usize),
+    /// In the addition at this position.
+    WaterOfAddition(usize),
     MouldMl,
     SuperfatLow,
     SuperfatP05,
@@ -32,6 +39,7 @@ pub(super) enum Figure {
     AlkaliForAcids,
     WaterTotal,
     WaterToWeigh,
+    Frozen,
     LyeConcentration,
     FreeFat,
     Batter,
@@ -39,6 +47,9 @@ pub(super) enum Figure {
     BarFresh,
     BarCured,
     Glycerol,
+    JugWater,
+    JugLeastWater,
+    JugVolume,
     JugConcentration,
     Peak,
     CrystallisesBelow,
@@ -50,10 +61,13 @@ pub(super) enum Figure {
     Saponification,
     SaponificationCalculated,
     Iodine,
+    SaturatedPerUnsaturated,
     Titre,
     Tfm,
     TfmCured,
     Score(Estimate),
+    Cost(CostFigure),
+    Cure(CureFigure),
 }
 
 /// How a number is called and shown.
@@ -64,12 +78,12 @@ pub(super) struct Entry {
     pub(super) key: Cow<'static, str>,
     pub(super) title: Cow<'static, str>,
     /// Empty for a score.
-    pub(super) unit: &'static str,
+    pub(super) unit: Cow<'static, str>,
     pub(super) decimals: usize,
 }
 
 const fn entry(figure: Figure, key: &'static str, title: &'static str, unit: &'static str, decimals: usize) -> Entry {
-    Entry { figure, key: Cow::Borrowed(key), title: Cow::Borrowed(title), unit, decimals }
+    Entry { figure, key: Cow::Borrowed(key), title: Cow::Borrowed(title), unit: Cow::Borrowed(unit), decimals }
 }
 
 const fn score(estimate: Estimate, key: &'static str) -> Entry {
@@ -77,13 +91,14 @@ const fn score(estimate: Estimate, key: &'static str) -> Entry {
 }
 
 /// All that every report has, in its order.
-pub(super) static ENTRIES: [Entry; 39] = [
+pub(super) static ENTRIES: [Entry; 44] = [
     entry(Figure::AllFats, "batch.fats_g", "All fats", "g", 1),
     entry(Figure::Naoh, "batch.naoh_g", "Sodium hydroxide to weigh", "g", 1),
     entry(Figure::Koh, "batch.koh_g", "Potassium hydroxide to weigh", "g", 1),
     entry(Figure::AlkaliForAcids, "batch.alkali_for_acids_g", "Alkali that acids take", "g", 1),
     entry(Figure::WaterTotal, "batch.water_total_g", "Water that counts", "g", 1),
     entry(Figure::WaterToWeigh, "batch.water_to_weigh_g", "Water to weigh", "g", 1),
+    entry(Figure::Frozen, "batch.frozen_g", "Frozen part of the jug’s water", "g", 1),
     entry(Figure::LyeConcentration, "batch.lye_concentration_pct", "Lye concentration", "%", 2),
     entry(Figure::FreeFat, "batch.free_fat_pct", "Free fat", "%", 2),
     entry(Figure::Batter, "batch.batter_g", "Batter", "g", 1),
@@ -92,6 +107,9 @@ pub(super) static ENTRIES: [Entry; 39] = [
     entry(Figure::BarCured, "batch.bar_cured_g", "A bar at sale", "g", 1),
     entry(Figure::Glycerol, "batch.glycerol_g", "Glycerol set free", "g", 1),
     entry(Figure::MouldMl, "size.mould_ml", "What the mould holds", "ml", 0),
+    entry(Figure::JugWater, "jug.water_g", "Water in the jug", "g", 1),
+    entry(Figure::JugLeastWater, "jug.least_water_g", "Least water that dissolves the alkali", "g", 1),
+    entry(Figure::JugVolume, "jug.volume_ml", "Volume of the lye in the room", "ml", 0),
     entry(Figure::JugConcentration, "jug.concentration_pct", "Lye concentration in the jug", "%", 2),
     entry(Figure::Peak, "jug.peak_c", "The most the jug warms to", "°C", 0),
     entry(Figure::CrystallisesBelow, "jug.crystallises_below_c", "The lye crystallises below", "°C", 0),
@@ -113,6 +131,13 @@ pub(super) static ENTRIES: [Entry; 39] = [
         1,
     ),
     entry(Figure::Iodine, "chemistry.iodine_value", "Iodine value", "g/100 g", 1),
+    entry(
+        Figure::SaturatedPerUnsaturated,
+        "chemistry.saturated_per_unsaturated",
+        "Saturated acids for each of unsaturated ones",
+        "",
+        2,
+    ),
     entry(Figure::Titre, "chemistry.titre_c", "Titre", "°C", 0),
     entry(Figure::Tfm, "chemistry.tfm_fresh_pct", "Total fatty matter of the fresh bar", "%", 1),
     entry(Figure::TfmCured, "chemistry.tfm_cured_pct", "Total fatty matter of the bar at sale", "%", 1),
@@ -126,19 +151,35 @@ pub(super) static ENTRIES: [Entry; 39] = [
 ];
 
 /// The patterns of what depends on the design, N counting from 0 in the report's order.
-pub(super) const OF_LINES: [&str; 4] = ["fats.N.mass_g", "additions.N.mass_g", "scents.N.mass_g", "water.N.mass_g"];
+pub(super) const OF_LINES: [&str; 5] =
+    ["fats.N.mass_g", "additions.N.mass_g", "additions.N.water_g", "scents.N.mass_g", "water.N.mass_g"];
 
 impl Entry {
     /// The number that `key` names in the report of `design`.
-    pub(super) fn find(key: &str, design: &Design, evaluation: &Evaluation) -> Option<Self> {
-        ENTRIES.iter().find(|e| e.key == key).cloned().or_else(|| Self::of_line(key, design, evaluation))
+    pub(super) fn find(key: &str, about: About<'_>) -> Option<Self> {
+        let of_section = || match key.split_once('.')? {
+            ("cost", rest) => CostFigure::find(rest, about),
+            ("cure", rest) => CureFigure::find(rest),
+            _ => Self::of_line(key, about.design, about.evaluation),
+        };
+        ENTRIES.iter().find(|e| e.key == key).cloned().or_else(of_section)
+    }
+
+    /// An entry whose key, title and unit depend on the design.
+    pub(super) fn of_design(figure: Figure, key: String, title: String, unit: &str, decimals: usize) -> Self {
+        Self { figure, key: key.into(), title: title.into(), unit: unit.to_owned().into(), decimals }
     }
 
     fn of_line(key: &str, design: &Design, evaluation: &Evaluation) -> Option<Self> {
         let (list, rest) = key.split_once('.')?;
-        let index: usize = rest.strip_suffix(".mass_g")?.parse().ok()?;
+        let (index, what) = rest.split_once('.')?;
+        let index: usize = index.parse().ok()?;
         let addition = |i: usize| design.additions.get(i).map(|l| l.addition.name.clone());
         let (figure, title) = match list {
+            "additions" if what == "water_g" => {
+                (Figure::WaterOfAddition(index), format!("Water in {}", addition(index)?))
+            }
+            _ if what != "mass_g" => return None,
             "fats" => (Figure::FatMass(index), design.blend.lines().get(index)?.fat.name.clone()),
             "additions" => (Figure::AdditionMass(index), addition(index)?),
             "scents" => (Figure::ScentMass(index), design.scents.get(index)?.scent.name.clone()),
@@ -153,7 +194,7 @@ impl Entry {
             }
             _ => return None,
         };
-        Some(Self { figure, key: Cow::Owned(key.into()), title: Cow::Owned(title), unit: "g", decimals: 1 })
+        Some(Self::of_design(figure, key.into(), title, "g", 1))
     }
 }
 
@@ -162,7 +203,8 @@ const NO_FATS: &str = "there are no fats in the batch";
 
 impl Figure {
     /// The number in the unit it is shown in, or why it is not known.
-    pub(super) fn value(self, design: &Design, evaluation: &Evaluation) -> Result<f64, String> {
+    pub(super) fn value(self, about: About<'_>) -> Result<f64, String> {
+        let About { design, evaluation, .. } = about;
         let (batch, chemistry) = (&evaluation.batch, &evaluation.chemistry);
         let jug = || evaluation.jug.as_ref().ok_or_else(|| NO_ALKALI.to_owned());
         let margin = || evaluation.margin.as_ref().ok_or_else(|| "there are no fats that take alkali".to_owned());
@@ -173,6 +215,7 @@ impl Figure {
             Self::AdditionMass(i) => Ok(evaluation.addition_masses.get(i).map_or(0.0, |m| m.0)),
             Self::ScentMass(i) => Ok(evaluation.scents.masses.get(i).map_or(0.0, |m| m.0)),
             Self::WaterRow(i) => Ok(evaluation.water.get(i).map_or(0.0, |row| row.mass.0)),
+            Self::WaterOfAddition(i) => Ok(design.additions.get(i).map_or(0.0, |l| water_of(l, batch.fats).0)),
             Self::MouldMl => match &design.size {
                 Size::Mould { mould, .. } => Ok(mould.volume_ml()),
                 _ => Err("the design has no mould".into()),
@@ -186,6 +229,7 @@ impl Figure {
             Self::AlkaliForAcids => Ok(batch.alkali_for_acids.0),
             Self::WaterTotal => Ok(batch.water_total.0),
             Self::WaterToWeigh => Ok(batch.water_to_weigh.0),
+            Self::Frozen => Ok(frozen(design, batch).0),
             Self::LyeConcentration => batch.lye_concentration().ok_or_else(|| NO_ALKALI.into()),
             Self::FreeFat => Ok(batch.free_fat),
             Self::Batter => Ok(batch.batter.0),
@@ -194,6 +238,12 @@ impl Figure {
             Self::BarFresh => Ok(batch.bar_fresh.0),
             Self::BarCured => evaluation.cure.map(|c| c.bar_at_sale().0).ok_or_else(|| NO_FATS.into()),
             Self::Glycerol => Ok(batch.glycerol.0),
+            Self::JugWater => jug().map(|_| batch.water_in_jug.0),
+            Self::JugLeastWater => jug().map(|j| j.least_water.0),
+            Self::JugVolume => {
+                let jug = jug()?;
+                jug.volume_ml().ok_or_else(|| jug.density.err().map_or_else(String::new, |e| e.to_string()))
+            }
             Self::JugConcentration => jug().map(|j| j.concentration),
             Self::Peak => jug()?.peak.map_err(|e| e.to_string()),
             Self::CrystallisesBelow => jug().and_then(crystallises_below),
@@ -205,6 +255,15 @@ impl Figure {
             Self::Saponification => chemistry.saponification_value.ok_or_else(|| NO_FATS.into()),
             Self::SaponificationCalculated => of_profile(chemistry.saponification_value_calculated),
             Self::Iodine => of_profile(chemistry.iodine_value),
+            Self::SaturatedPerUnsaturated => {
+                let ratio = Measure::SaturatedPerUnsaturated.of(evaluation, about.library);
+                ratio.ok_or_else(|| {
+                    evaluation
+                        .composition
+                        .as_ref()
+                        .map_or_else(|| no_profile(evaluation), |_| "the blend holds no unsaturated acid".into())
+                })
+            }
             Self::Titre if chemistry.iodine_value.is_some() => {
                 chemistry.titre.ok_or_else(|| "the blend holds no saturated acid that sets".into())
             }
@@ -212,6 +271,8 @@ impl Figure {
             Self::Tfm => chemistry.tfm_fresh.ok_or_else(|| no_fatty_matter(design, evaluation)),
             Self::TfmCured => chemistry.tfm_cured.ok_or_else(|| no_fatty_matter(design, evaluation)),
             Self::Score(estimate) => of_profile(evaluation.estimate(estimate).map(|r| r.value)),
+            Self::Cost(figure) => figure.value(about),
+            Self::Cure(figure) => figure.value(about),
         }
     }
 }
@@ -260,6 +321,17 @@ fn no_fatty_matter(design: &Design, evaluation: &Evaluation) -> String {
     waxes.next().map_or_else(|| NO_FATS.into(), |(line, _)| format!("what {} is made of is not tabled", line.fat.name))
 }
 
+impl Figure {
+    /// Whether it jumps, so that it has no slope.
+    pub(super) const fn comes_in_steps(self) -> bool {
+        match self {
+            Self::Cost(figure) => figure.comes_in_steps(),
+            Self::Cure(figure) => figure.comes_in_steps(),
+            _ => false,
+        }
+    }
+}
+
 impl Entry {
     /// `value` as it is shown, with its unit.
     pub(super) fn shown(&self, value: f64) -> String {
@@ -268,14 +340,15 @@ impl Entry {
             Figure::ChanceLyeHeavy => short(value, self.decimals),
             _ => fixed(value, self.decimals),
         };
-        with_unit(&number, self.unit)
+        with_unit(&number, &self.unit)
     }
 
     /// The unit of a difference.
-    pub(super) const fn unit_of_change(&self) -> &'static str {
+    pub(super) fn unit_of_change(&self) -> &str {
         match self.unit.as_bytes() {
+            b"" if matches!(self.figure, Figure::Cost(_)) => "",
             b"" | b"%" => "points",
-            _ => self.unit,
+            _ => &self.unit,
         }
     }
 }

@@ -1,15 +1,16 @@
 //! The jug: strength, heat, cooling, density.
 
-use super::sum::{grams, number};
+use super::sum::{grams, number, sum};
 use super::{About, Input, Parts};
-use crate::additions::Stage;
+use crate::additions::{AdditionLine, Stage};
+use crate::batch::water_of;
 use crate::design::Surroundings;
 use crate::jug::{IN_AIR, IN_BATH};
 use crate::material::Trust;
 use crate::number::{fixed, short};
 use crate::solution::{self, FATS_HEAT_CAPACITY, MELTING_OF_ICE, NEUTRALISATION, water_density};
 use crate::units::{Celsius, Grams};
-use crate::water::CRYSTALLISATION;
+use crate::water::{CRYSTALLISATION, STRONGEST_KOH};
 
 fn read(name: &str, value: String, source: &str) -> Input {
     Input { name: name.into(), value, source: source.into(), trust: Some(Trust::Read) }
@@ -37,6 +38,78 @@ impl About<'_> {
 
     fn working(self) -> Input {
         Input::chosen("Working temperature of the lye", celsius(self.design.process.mix_c.get()))
+    }
+
+    pub(super) fn water_in_jug(self) -> Parts {
+        let b = &self.evaluation.batch;
+        let into_jug: Vec<(&AdditionLine, Grams)> = self
+            .design
+            .additions
+            .iter()
+            .filter(|l| l.stage == Stage::IntoJug)
+            .map(|l| (l, water_of(l, b.fats)))
+            .filter(|(_, water)| water.0 > 0.0)
+            .collect();
+        let mut inputs = vec![Input::worked_out("Water to weigh", grams(b.water_to_weigh), "the design’s rule for it")];
+        let potassium = b.alkali.water();
+        if potassium.0 > 0.0 {
+            let how = "what is not pure in it counts as water";
+            inputs.push(Input::worked_out("Water in the potassium hydroxide", grams(potassium), how));
+        }
+        inputs.extend(into_jug.iter().map(|(line, water)| Input {
+            name: format!("Water in {}", line.addition.name),
+            value: grams(*water),
+            source: line.addition.contents.source.clone(),
+            trust: Some(line.addition.contents.trust),
+        }));
+        let brought = [potassium].into_iter().filter(|m| m.0 > 0.0).chain(into_jug.iter().map(|(_, water)| *water));
+        Parts {
+            formula: "water to weigh + water in the potassium hydroxide + water of additions that go into the jug",
+            numbers: sum(std::iter::once(b.water_to_weigh).chain(brought).map(grams)),
+            inputs,
+            trust: "An exact balance; water in additions is from food tables, and what is grown varies.".into(),
+        }
+    }
+
+    pub(super) fn jug_least_water(self) -> Parts {
+        let lye = self.evaluation.batch.lye();
+        let potassium = if lye.koh.0 > 0.0 {
+            format!(" + {} × {} ÷ {STRONGEST_KOH}", grams(lye.koh), number(100.0 - STRONGEST_KOH))
+        } else {
+            String::new()
+        };
+        Parts {
+            formula: "pure sodium hydroxide × 1 + pure potassium hydroxide × 47 ÷ 53",
+            numbers: format!("{}{potassium}", grams(lye.naoh)),
+            inputs: vec![
+                self.pure_alkali(),
+                Input::worked_out("For sodium hydroxide", "a gram for each gram".into(), "common practice, no source"),
+                from_memory("Strongest potassium lye", format!("{STRONGEST_KOH} %"), "at 20 °C"),
+            ],
+            trust:
+                "A rule of thumb with room to spare at 20 °C: at the rule’s limit the lye is thick and slow to clear. \
+                    Weigh more water into the jug rather than less."
+                    .into(),
+        }
+    }
+
+    pub(super) fn jug_volume(self) -> Result<Parts, String> {
+        let lye = self.evaluation.batch.lye();
+        let density = lye.density(self.design.process.room_c.get()).map_err(|e| e.to_string())?;
+        let how = "its concentration, at the room’s temperature";
+        Ok(Parts {
+            formula: "(alkali + water) ÷ density",
+            numbers: format!("{} ÷ {} g/ml", grams(lye.mass()), number(density)),
+            inputs: vec![
+                self.pure_alkali(),
+                self.jug_water(),
+                Input::worked_out("Density of the lye", format!("{} g/ml", fixed(density, 4)), how),
+            ],
+            trust:
+                "Good to the millilitre for lye alone; the solids of what else goes into the jug come on top. Choose a \
+                    jug that holds twice as much: it steams and may foam."
+                    .into(),
+        })
     }
 
     pub(super) fn jug_concentration(self) -> Parts {

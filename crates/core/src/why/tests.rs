@@ -1,17 +1,20 @@
 //! Each explanation against the report, its own arithmetic and slopes worked out directly.
 
 use super::changes::{self, Lever};
+use super::cost::{CostFigure, OfLine};
+use super::cure::CureFigure;
 use super::figure::{ENTRIES, Entry, Figure};
 use super::*;
 use crate::alkali::koh_to_naoh;
-use crate::design::WaterRule;
+use crate::cost::{Cost, CostLine};
+use crate::design::{Price, WaterRule};
 use crate::document;
 use crate::edit::Edit;
 use crate::estimates::Estimate;
 use crate::evaluate::{evaluate, gradient};
 use crate::report::Report;
 use crate::solution::enthalpy;
-use crate::units::{LyeConcentration, Share, Superfat};
+use crate::units::{LyeConcentration, Money, PackMass, Share, Superfat};
 
 const EXAMPLES: [&str; 7] = [
     include_str!("../../../../assets/examples/apple-oat-loaf.barwright"),
@@ -39,8 +42,21 @@ fn designs(library: &Library) -> Vec<Design> {
     wet.water = WaterRule::LyeConcentration(LyeConcentration::nearest(40.0));
     let mut heavy = example(3, library);
     heavy.superfat = Superfat::nearest(-1.0);
-    all.extend([wet, heavy, Design::default()]);
+    all.extend([wet, heavy, priced(library), Design::default()]);
     all
+}
+
+/// A design whose materials all have a price.
+fn priced(library: &Library) -> Design {
+    let mut design = example(0, library);
+    let cost = Cost::of(&design, &evaluate(&design, library)).expect("fats");
+    let price = |(line, price): (&CostLine, f64)| Price {
+        material: line.material.clone(),
+        pack_g: PackMass::nearest(250.0),
+        price: Money::nearest(price),
+    };
+    design.prices = cost.lines().iter().zip((0..).map(|i| 2.4 + 0.7 * f64::from(i))).map(price).collect();
+    design
 }
 
 /// A reader with a pocket calculator: numbers, + − × ÷, brackets, ln, min and max; units and words
@@ -128,16 +144,29 @@ fn redo(with_numbers: &str) -> f64 {
 }
 
 /// Every number of a report that can be explained.
-fn entries(design: &Design, evaluation: &Evaluation) -> Vec<Entry> {
+fn entries(about: About<'_>) -> Vec<Entry> {
+    let (design, evaluation) = (about.design, about.evaluation);
     let lists = [
-        ("fats", design.blend.lines().len()),
-        ("additions", design.additions.len()),
-        ("scents", design.scents.len()),
-        ("water", evaluation.water.len()),
+        ("fats", design.blend.lines().len(), &["mass_g"][..]),
+        ("additions", design.additions.len(), &["mass_g", "water_g"]),
+        ("scents", design.scents.len(), &["mass_g"]),
+        ("water", evaluation.water.len(), &["mass_g"]),
+        (
+            "cost.lines",
+            Cost::of(design, evaluation).map_or(0, |c| c.lines().len()),
+            &["mass_g", "cost", "packs", "pays", "left_g"],
+        ),
     ];
-    let keys = lists.iter().flat_map(|(list, count)| (0..*count).map(move |i| format!("{list}.{i}.mass_g")));
-    let of_lines = keys.map(|key| Entry::find(&key, design, evaluation).expect("a line"));
-    ENTRIES.iter().cloned().chain(of_lines).collect()
+    let keys = lists.iter().flat_map(|(list, count, numbers)| {
+        (0..*count).flat_map(move |i| numbers.iter().map(move |number| format!("{list}.{i}.{number}")))
+    });
+    let fixed = ["cost.batch", "cost.bar", "cost.per_100_g_cured", "cost.shopping"];
+    let of_cure = ["cure.free_water_g", "cure.settled_day"].into_iter().filter(|_| evaluation.cure.is_some());
+    let days = [0_u8, 7, 28].into_iter().filter(|_| evaluation.cure.is_some());
+    let on_days = days.flat_map(|d| ["bar_g", "water_pct", "tfm_pct"].map(|what| format!("cure.days.{d}.{what}")));
+    let all = keys.chain(fixed.into_iter().chain(of_cure).map(String::from)).chain(on_days);
+    let found = all.map(|key| Entry::find(&key, about).unwrap_or_else(|| panic!("{key} is no number")));
+    ENTRIES.iter().cloned().chain(found).collect()
 }
 
 fn entry(key: &str) -> &'static Entry {
@@ -151,7 +180,7 @@ fn every_number_is_explained_as_the_report_has_it_or_says_why_not() {
         let evaluation = evaluate(&design, &library);
         let json = Report::new(&design, &evaluation, &library).json().expect("JSON");
         let json: serde_json::Value = serde_json::from_str(&json).expect("JSON");
-        for entry in entries(&design, &evaluation) {
+        for entry in entries(About { design: &design, evaluation: &evaluation, library: &library }) {
             let mut path = format!("/{}", entry.key.replace('.', "/"));
             if path.starts_with("/estimates") {
                 path.push_str("/value");
@@ -176,7 +205,8 @@ fn every_number_is_explained_as_the_report_has_it_or_says_why_not() {
 }
 
 /// What has no closed form.
-const DISTRIBUTED: [Figure; 3] = [Figure::ChanceLyeHeavy, Figure::SuperfatP05, Figure::SuperfatP95];
+const DISTRIBUTED: [Figure; 4] =
+    [Figure::ChanceLyeHeavy, Figure::SuperfatP05, Figure::SuperfatP95, Figure::Cure(CureFigure::Settled)];
 
 #[test]
 fn a_reader_can_redo_the_arithmetic() {
@@ -184,9 +214,10 @@ fn a_reader_can_redo_the_arithmetic() {
     let mut done = std::collections::BTreeSet::new();
     for design in designs(&library) {
         let evaluation = evaluate(&design, &library);
-        for entry in entries(&design, &evaluation) {
+        let about = About { design: &design, evaluation: &evaluation, library: &library };
+        for entry in entries(about) {
             let Ok(why) = why(&entry.key, &design, &evaluation, &library) else { continue };
-            let value = entry.figure.value(&design, &evaluation).expect("known");
+            let value = entry.figure.value(about).expect("known");
             let off = match entry.figure {
                 // No closed form: a distribution, and an equation solved for t.
                 f if DISTRIBUTED.contains(&f) => continue,
@@ -195,6 +226,7 @@ fn a_reader_can_redo_the_arithmetic() {
                     let heat = Sum(sides.chars().peekable()).all();
                     heat - enthalpy(evaluation.batch.lye().fraction(), value).expect("in range")
                 }
+                Figure::Cost(CostFigure::Line(_, OfLine::Packs)) => redo(&why.with_numbers).ceil() - value,
                 _ => redo(&why.with_numbers) - value,
             };
             let place = 0.1_f64.powi(i32::try_from(entry.decimals).expect("few"));
@@ -205,7 +237,7 @@ fn a_reader_can_redo_the_arithmetic() {
     for entry in ENTRIES.iter().filter(|e| !DISTRIBUTED.contains(&e.figure)) {
         assert!(done.contains(entry.key.as_ref()), "{} was known for no design", entry.key);
     }
-    for list in ["fats.3.", "additions.0.", "scents.0.", "water.2."] {
+    for list in ["fats.3.", "additions.0.", "scents.0.", "water.2.", "cost.lines.0.", "cost.bar", "cure.days.7."] {
         assert!(done.iter().any(|key| key.starts_with(list)), "no design had {list}");
     }
 }
@@ -218,7 +250,7 @@ fn an_unknown_key_lists_those_there_are() {
     for key in keys() {
         assert!(error.to_string().contains(key), "{key} is not listed: {error}");
     }
-    for (estimate, entry) in Estimate::ALL.into_iter().zip(&ENTRIES[32..]) {
+    for (estimate, entry) in Estimate::ALL.into_iter().zip(ENTRIES.iter().filter(|e| e.key.starts_with("estimates."))) {
         let key = serde_json::to_value(estimate).expect("a word");
         assert_eq!(Some(entry.key.as_ref()), key.as_str().map(|k| format!("estimates.{k}")).as_deref(), "{estimate:?}");
     }
@@ -277,4 +309,47 @@ fn the_changes_told_are_the_three_strongest_of_all() {
     assert!(words.iter().all(|c| c.effect.ends_with(" g")), "{words:?}");
     let score = changes::strongest(entry("estimates.hardness"), &dual, &library);
     assert!(score[0].effect.ends_with(" points") && score[0].what.contains("+1 % of the blend"), "{score:?}");
+}
+
+#[test]
+fn a_price_asked_for_and_a_sum_that_lacks_prices_are_explained() {
+    let library = library();
+    let design = priced(&library);
+    let evaluation = evaluate(&design, &library);
+    let why_of = |key: &str, design: &Design| why(key, design, &evaluation, &library);
+    let asked = why_of("cost.bar_at_margin_pct.60", &design).expect("priced");
+    let bar = Cost::of(&design, &evaluation).expect("fats").bar().known();
+    assert!((redo(&asked.with_numbers) - bar / 0.4).abs() < 1e-4, "{}", asked.with_numbers);
+    assert!(asked.changes.iter().all(|c| c.effect.ends_with(" EUR")), "{:?}", asked.changes);
+    // Buying jumps: what a whole step does is told, not a slope.
+    let shopping = Lever::Price(0).effect(
+        &Entry::find("cost.shopping", About { design: &design, evaluation: &evaluation, library: &library })
+            .expect("a sum"),
+        &design,
+        &library,
+    );
+    let packs = Cost::of(&design, &evaluation).expect("fats").lines()[0].purchase().expect("priced").packs;
+    assert!((shopping.expect("it moves") - 0.24 * packs).abs() < 1e-9, "{shopping:?}");
+
+    let mut lacking = design.clone();
+    let gone = lacking.prices.remove(0);
+    let error = why_of("cost.bar", &lacking).expect_err("a price is missing").to_string();
+    let name = design.material_name(&gone.material).expect("in use");
+    assert!(error.contains(name) && error.contains("EUR"), "{error}");
+}
+
+#[test]
+fn what_is_told_of_the_day_of_settling_holds_on_the_forecast() {
+    let library = library();
+    for design in designs(&library) {
+        let evaluation = evaluate(&design, &library);
+        let Some(cure) = evaluation.cure else { continue };
+        let Ok(why) = why("cure.settled_day", &design, &evaluation, &library) else { continue };
+        let day = cure.settled().expect("it settles");
+        let loss = |day: u32| 100.0 * (1.0 - cure.bar(f64::from(day)).0 / cure.bar(f64::from(day) - 7.0).0);
+        assert!(loss(day) < 0.5 && (day == 7 || loss(day - 1) >= 0.5), "{}: day {day}", design.name);
+        let told = format!("{} % on day {day}", crate::number::significant(loss(day)));
+        assert!(why.with_numbers.contains(&told), "{} has {told}", why.with_numbers);
+        assert_eq!(why.value, format!("{day} days"));
+    }
 }

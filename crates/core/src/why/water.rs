@@ -97,6 +97,23 @@ impl About<'_> {
         }
     }
 
+    pub(super) fn frozen(self) -> Parts {
+        let (b, part) = (&self.evaluation.batch, self.design.process.jug_frozen);
+        let how = "water to weigh, water in the potassium hydroxide, and that of additions that go into the jug";
+        Parts {
+            formula: "water in the jug × part of it that is frozen",
+            numbers: format!("{} × {}", grams(b.water_in_jug), number(part.fraction())),
+            inputs: vec![
+                Input::worked_out("Water in the jug", grams(b.water_in_jug), how),
+                Input::chosen("Frozen part", percent(part.get())),
+            ],
+            trust:
+                "Exact arithmetic on what the design says. It is a part of the weights above, not one more: ice, or \
+                    milk and puree by the water in them."
+                    .into(),
+        }
+    }
+
     pub(super) fn lye_concentration(self) -> Parts {
         let b = &self.evaluation.batch;
         let (pure, water) = (grams(b.alkali.pure()), grams(b.water_total));

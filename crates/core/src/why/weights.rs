@@ -126,25 +126,7 @@ impl About<'_> {
                 )],
                 trust: "What is not pure in it counts as water (from memory: it draws water from the air).".into(),
             },
-            WaterSource::Addition(i) => {
-                let line = &self.design.additions[i];
-                let water = &line.addition.contents;
-                let held = water.value.water;
-                Parts {
-                    formula: "mass × content of water",
-                    numbers: format!("{} × {}", grams(line.amount.mass(b.fats)), number(held.fraction())),
-                    inputs: vec![Input {
-                        name: format!("Water in {}", line.addition.name),
-                        value: format!("{} %", short(held.get(), 2)),
-                        source: water.source.clone(),
-                        trust: Some(water.trust),
-                    }],
-                    trust:
-                        "The content is a mean of what is grown or sold; a dry or a watery season moves it by a few \
-                            percent."
-                            .into(),
-                }
-            }
+            WaterSource::Addition(i) => self.water_of_addition(i),
             WaterSource::Made => Parts {
                 formula: "protons of free acids that alkali takes × 18.015",
                 numbers: format!("{} × 18.015", number(row.mass.0 / crate::acids::molar_mass::WATER)),
@@ -153,6 +135,25 @@ impl About<'_> {
                         additions. It counts for no rule."
                     .into(),
             },
+        }
+    }
+
+    pub(super) fn water_of_addition(self, index: usize) -> Parts {
+        let line = &self.design.additions[index];
+        let contents = &line.addition.contents;
+        let water = contents.value.water;
+        Parts {
+            formula: "mass × content of water",
+            numbers: format!("{} × {}", grams(line.amount.mass(self.evaluation.batch.fats)), number(water.fraction())),
+            inputs: vec![Input {
+                name: format!("Water in {}", line.addition.name),
+                value: format!("{} %", short(water.get(), 2)),
+                source: contents.source.clone(),
+                trust: Some(contents.trust),
+            }],
+            trust:
+                "The content is a mean of what is grown or sold; a dry or a watery season moves it by a few percent."
+                    .into(),
         }
     }
 
