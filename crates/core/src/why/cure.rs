@@ -94,7 +94,7 @@ impl About<'_> {
     }
 
     /// What the pace of drying rests on.
-    fn pace(self, cure: &Cure) -> [Input; 2] {
+    fn pace(cure: &Cure) -> [Input; 2] {
         let measures = match cure.shape() {
             BarShape::Block([a, b, c]) => format!("{} × {} × {} mm", fixed(a, 0), fixed(b, 0), fixed(c, 0)),
             BarShape::Disc { diameter, thickness } => {
@@ -113,7 +113,7 @@ impl About<'_> {
         let days = format!("{} days from cutting", short(day.get(), 1));
         let stays = format!("{} % of the bar", short(process.equilibrium_moisture.get(), 1));
         let mut inputs = vec![Input::chosen("Cure", days), Input::chosen("Water that stays", stays)];
-        inputs.extend(self.pace(cure));
+        inputs.extend(Self::pace(cure));
         inputs
     }
 
@@ -184,7 +184,7 @@ impl About<'_> {
         let mut inputs = vec![Self::fresh(&cure)];
         let stays = format!("{} % of the bar", short(self.design.process.equilibrium_moisture.get(), 1));
         inputs.push(Input::chosen("Water that stays", stays));
-        inputs.extend(self.pace(&cure));
+        inputs.extend(Self::pace(&cure));
         Ok(Parts {
             formula: "the first day on which the bar lost less than 0.5 % of its weight in the week before",
             numbers: format!("{before}{} % on day {day}, under {SETTLED_PERCENT} %", loss(day)),
