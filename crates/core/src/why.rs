@@ -9,6 +9,7 @@ mod cure;
 mod figure;
 mod jug;
 mod margin;
+mod mould;
 mod sum;
 #[cfg(test)]
 mod tests;
@@ -86,7 +87,8 @@ pub enum WhyError {
 }
 
 /// The keys of all numbers that can be explained, in the order of the report, then those of lines,
-/// in which N stands for a position that counts from 0, D for a day and M for a margin in percent.
+/// in which N stands for a position that counts from 0 or for a material's id (of additions and scents with
+/// the stage where they go in at several, `honey.AtTrace`), D for a day and M for a margin in percent.
 ///
 /// ```
 /// assert!(barwright_core::why::keys().any(|key| key == "batch.naoh_g"));
@@ -200,6 +202,10 @@ impl About<'_> {
             }
             Figure::WaterRow(index) => self.water_row(index),
             Figure::WaterOfAddition(index) => self.water_of_addition(index),
+            Figure::BarMm(index) => return self.bar_mm(index),
+            Figure::Share(index) => self.share(index),
+            Figure::Superfat => self.planned_superfat(),
+            Figure::Bars => self.bars(),
             Figure::MouldMl => return self.mould_ml(),
             Figure::SuperfatLow => return self.superfat_low(),
             Figure::SuperfatP05 => return self.superfat_quantile(0.05),

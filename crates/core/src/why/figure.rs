@@ -3,6 +3,7 @@
 use super::About;
 use super::cost::CostFigure;
 use super::cure::CureFigure;
+use crate::additions::Stage;
 use crate::batch::{WaterSource, water_of};
 use crate::design::Design;
 use crate::estimates::Estimate;
@@ -30,6 +31,12 @@ pub(super) enum Figure {
     /// In the addition at this position.
     WaterOfAddition(usize),
     MouldMl,
+    /// A measure of a bar.
+    BarMm(usize),
+    /// Of the blend’s line at this position.
+    Share(usize),
+    Superfat,
+    Bars,
     SuperfatLow,
     SuperfatP05,
     SuperfatP95,
@@ -91,7 +98,7 @@ const fn score(estimate: Estimate, key: &'static str) -> Entry {
 }
 
 /// All that every report has, in its order.
-pub(super) static ENTRIES: [Entry; 44] = [
+pub(super) static ENTRIES: [Entry; 46] = [
     entry(Figure::AllFats, "batch.fats_g", "All fats", "g", 1),
     entry(Figure::Naoh, "batch.naoh_g", "Sodium hydroxide to weigh", "g", 1),
     entry(Figure::Koh, "batch.koh_g", "Potassium hydroxide to weigh", "g", 1),
@@ -100,9 +107,11 @@ pub(super) static ENTRIES: [Entry; 44] = [
     entry(Figure::WaterToWeigh, "batch.water_to_weigh_g", "Water to weigh", "g", 1),
     entry(Figure::Frozen, "batch.frozen_g", "Frozen part of the jug’s water", "g", 1),
     entry(Figure::LyeConcentration, "batch.lye_concentration_pct", "Lye concentration", "%", 2),
+    entry(Figure::Superfat, "batch.superfat_pct", "Planned superfat", "%", 1),
     entry(Figure::FreeFat, "batch.free_fat_pct", "Free fat", "%", 2),
     entry(Figure::Batter, "batch.batter_g", "Batter", "g", 1),
     entry(Figure::BatterMl, "batch.batter_ml", "Batter by volume", "ml", 0),
+    entry(Figure::Bars, "batch.bars", "Bars", "", 0),
     entry(Figure::BarFresh, "batch.bar_fresh_g", "A fresh bar", "g", 1),
     entry(Figure::BarCured, "batch.bar_cured_g", "A bar at sale", "g", 1),
     entry(Figure::Glycerol, "batch.glycerol_g", "Glycerol set free", "g", 1),
@@ -150,9 +159,16 @@ pub(super) static ENTRIES: [Entry; 44] = [
     score(Estimate::Keeping, "estimates.keeping"),
 ];
 
-/// The patterns of what depends on the design, N counting from 0 in the report's order.
-pub(super) const OF_LINES: [&str; 5] =
-    ["fats.N.mass_g", "additions.N.mass_g", "additions.N.water_g", "scents.N.mass_g", "water.N.mass_g"];
+/// The patterns of what depends on the design: N counts from 0 in the report's order, or is the material's id.
+pub(super) const OF_LINES: [&str; 7] = [
+    "fats.N.share_pct",
+    "fats.N.mass_g",
+    "additions.N.mass_g",
+    "additions.N.water_g",
+    "scents.N.mass_g",
+    "water.N.mass_g",
+    "size.bar_mm.N",
+];
 
 impl Entry {
     /// The number that `key` names in the report of `design`.
@@ -160,7 +176,7 @@ impl Entry {
         let of_section = || match key.split_once('.')? {
             ("cost", rest) => CostFigure::find(rest, about),
             ("cure", rest) => CureFigure::find(rest),
-            _ => Self::of_line(key, about.design, about.evaluation),
+            _ => Self::of_line(key, about),
         };
         ENTRIES.iter().find(|e| e.key == key).cloned().or_else(of_section)
     }
@@ -170,12 +186,22 @@ impl Entry {
         Self { figure, key: key.into(), title: title.into(), unit: unit.to_owned().into(), decimals }
     }
 
-    fn of_line(key: &str, design: &Design, evaluation: &Evaluation) -> Option<Self> {
+    fn of_line(key: &str, about: About<'_>) -> Option<Self> {
+        let (design, evaluation) = (about.design, about.evaluation);
+        if let Some(index) = key.strip_prefix("size.bar_mm.") {
+            let index: usize = index.parse().ok().filter(|i| *i < about.bar_measures().len())?;
+            let title = "A measure of a fresh bar".into();
+            return Some(Self::of_design(Figure::BarMm(index), key.into(), title, "mm", 0));
+        }
         let (list, rest) = key.split_once('.')?;
-        let (index, what) = rest.split_once('.')?;
-        let index: usize = index.parse().ok()?;
+        let (place, what) = rest.rsplit_once('.')?;
+        let index = place.parse().ok().or_else(|| position(list, place, design))?;
         let addition = |i: usize| design.additions.get(i).map(|l| l.addition.name.clone());
         let (figure, title) = match list {
+            "fats" if what == "share_pct" => {
+                let title = format!("Share of {}", design.blend.lines().get(index)?.fat.name);
+                return Some(Self::of_design(Figure::Share(index), key.into(), title, "%", 1));
+            }
             "additions" if what == "water_g" => {
                 (Figure::WaterOfAddition(index), format!("Water in {}", addition(index)?))
             }
@@ -198,6 +224,23 @@ impl Entry {
     }
 }
 
+/// The position of what `place` names by its id, with its stage where that matters; of several lines of one
+/// material at one stage none is meant.
+fn position(list: &str, place: &str, design: &Design) -> Option<usize> {
+    let (id, stage) = place.split_once('.').map_or((place, None), |(id, stage)| (id, Some(stage)));
+    let is_at = |at: Stage| stage.is_none_or(|stage| format!("{at:?}") == stage);
+    let of = |lines: &mut dyn Iterator<Item = bool>| {
+        let mut found = lines.enumerate().filter_map(|(i, is)| is.then_some(i));
+        found.next().filter(|_| found.next().is_none())
+    };
+    match list {
+        "fats" => of(&mut design.blend.lines().iter().map(|l| l.fat.id.as_str() == id)),
+        "additions" => of(&mut design.additions.iter().map(|l| l.addition.id.as_str() == id && is_at(l.stage))),
+        "scents" => of(&mut design.scents.iter().map(|l| l.scent.id.as_str() == id && is_at(l.stage))),
+        _ => None,
+    }
+}
+
 const NO_ALKALI: &str = "the design takes no alkali yet";
 const NO_FATS: &str = "there are no fats in the batch";
 
@@ -216,6 +259,10 @@ impl Figure {
             Self::ScentMass(i) => Ok(evaluation.scents.masses.get(i).map_or(0.0, |m| m.0)),
             Self::WaterRow(i) => Ok(evaluation.water.get(i).map_or(0.0, |row| row.mass.0)),
             Self::WaterOfAddition(i) => Ok(design.additions.get(i).map_or(0.0, |l| water_of(l, batch.fats).0)),
+            Self::BarMm(i) => about.bar_measures().get(i).map(|m| m.0).ok_or_else(|| "the mould gives no bars".into()),
+            Self::Share(i) => Ok(design.blend.lines().get(i).map_or(0.0, |l| l.share.get())),
+            Self::Superfat => Ok(batch.superfat),
+            Self::Bars => Ok(f64::from(batch.bars)),
             Self::MouldMl => match &design.size {
                 Size::Mould { mould, .. } => Ok(mould.volume_ml()),
                 _ => Err("the design has no mould".into()),

@@ -147,7 +147,7 @@ fn redo(with_numbers: &str) -> f64 {
 fn entries(about: About<'_>) -> Vec<Entry> {
     let (design, evaluation) = (about.design, about.evaluation);
     let lists = [
-        ("fats", design.blend.lines().len(), &["mass_g"][..]),
+        ("fats", design.blend.lines().len(), &["share_pct", "mass_g"][..]),
         ("additions", design.additions.len(), &["mass_g", "water_g"]),
         ("scents", design.scents.len(), &["mass_g"]),
         ("water", evaluation.water.len(), &["mass_g"]),
@@ -162,9 +162,10 @@ fn entries(about: About<'_>) -> Vec<Entry> {
     });
     let fixed = ["cost.batch", "cost.bar", "cost.per_100_g_cured", "cost.shopping"];
     let of_cure = ["cure.free_water_g", "cure.settled_day"].into_iter().filter(|_| evaluation.cure.is_some());
+    let measures = (0..about.bar_measures().len()).map(|i| format!("size.bar_mm.{i}"));
     let days = [0_u8, 7, 28].into_iter().filter(|_| evaluation.cure.is_some());
     let on_days = days.flat_map(|d| ["bar_g", "water_pct", "tfm_pct"].map(|what| format!("cure.days.{d}.{what}")));
-    let all = keys.chain(fixed.into_iter().chain(of_cure).map(String::from)).chain(on_days);
+    let all = keys.chain(fixed.into_iter().chain(of_cure).map(String::from)).chain(on_days).chain(measures);
     let found = all.map(|key| Entry::find(&key, about).unwrap_or_else(|| panic!("{key} is no number")));
     ENTRIES.iter().cloned().chain(found).collect()
 }
@@ -237,7 +238,16 @@ fn a_reader_can_redo_the_arithmetic() {
     for entry in ENTRIES.iter().filter(|e| !DISTRIBUTED.contains(&e.figure)) {
         assert!(done.contains(entry.key.as_ref()), "{} was known for no design", entry.key);
     }
-    for list in ["fats.3.", "additions.0.", "scents.0.", "water.2.", "cost.lines.0.", "cost.bar", "cure.days.7."] {
+    for list in [
+        "fats.3.",
+        "additions.0.",
+        "scents.0.",
+        "water.2.",
+        "cost.lines.0.",
+        "cost.bar",
+        "cure.days.7.",
+        "size.bar_mm.2",
+    ] {
         assert!(done.iter().any(|key| key.starts_with(list)), "no design had {list}");
     }
 }
@@ -352,4 +362,25 @@ fn what_is_told_of_the_day_of_settling_holds_on_the_forecast() {
         assert!(why.with_numbers.contains(&told), "{} has {told}", why.with_numbers);
         assert_eq!(why.value, format!("{day} days"));
     }
+}
+
+#[test]
+fn a_material_can_be_named_by_its_id() {
+    let library = library();
+    let design = example(0, &library);
+    let evaluation = evaluate(&design, &library);
+    let value = |key: &str| why(key, &design, &evaluation, &library).map(|why| why.with_numbers);
+    for (i, line) in design.blend.lines().iter().enumerate() {
+        assert_eq!(value(&format!("fats.{}.mass_g", line.fat.id)), value(&format!("fats.{i}.mass_g")));
+    }
+    for (i, line) in design.additions.iter().enumerate() {
+        let by_id = value(&format!("additions.{}.{:?}.mass_g", line.addition.id, line.stage));
+        assert_eq!(by_id, value(&format!("additions.{i}.mass_g")));
+        assert!(by_id.is_ok(), "{by_id:?}");
+    }
+    // Twice at one stage: neither is meant.
+    let mut twice = design.clone();
+    twice.additions.push(design.additions[0].clone());
+    let key = format!("additions.{}.{:?}.mass_g", design.additions[0].addition.id, design.additions[0].stage);
+    assert!(matches!(why(&key, &twice, &evaluate(&twice, &library), &library), Err(WhyError::UnknownKey { .. })));
 }

@@ -1,11 +1,11 @@
 //! The weight of each material, of all fats, and what each brings of water.
 
-use super::sum::{grams, number, sum};
+use super::sum::{grams, number};
 use super::volume::density;
 use super::{About, Input, Parts};
 use crate::additions::Amount;
 use crate::batch::WaterSource;
-use crate::mould::{Mould, Size};
+use crate::mould::Size;
 use crate::number::short;
 use crate::units::Grams;
 
@@ -90,6 +90,37 @@ impl About<'_> {
         }
     }
 
+    /// A number that nothing is worked out for.
+    fn as_chosen(name: &str, value: String, trust: &str) -> Parts {
+        Parts {
+            formula: "as chosen",
+            numbers: value.clone(),
+            inputs: vec![Input::chosen(name, value)],
+            trust: trust.into(),
+        }
+    }
+
+    pub(super) fn share(self, index: usize) -> Parts {
+        let line = &self.design.blend.lines()[index];
+        let value = format!("{} %", short(line.share.get(), 6));
+        Self::as_chosen(&line.fat.name, value, "It is what the design says: percent of the fats by weight.")
+    }
+
+    pub(super) fn planned_superfat(self) -> Parts {
+        let value = format!("{} %", short(self.design.superfat.get(), 6));
+        let trust = "It is what the design says; what results lies around it as far as the lye margin tells.";
+        Self::as_chosen("Superfat", value, trust)
+    }
+
+    pub(super) fn bars(self) -> Parts {
+        let bars = self.evaluation.batch.bars.to_string();
+        let trust = match self.design.size.own_bars() {
+            Some(_) => "The mould has so many cavities.",
+            None => "It is what the design says.",
+        };
+        Self::as_chosen("Bars", bars, trust)
+    }
+
     pub(super) fn amount(self, name: &str, amount: Amount) -> Parts {
         let fats = grams(self.evaluation.batch.fats);
         let given = number(amount.number());
@@ -155,29 +186,5 @@ impl About<'_> {
                 "The content is a mean of what is grown or sold; a dry or a watery season moves it by a few percent."
                     .into(),
         }
-    }
-
-    pub(super) fn mould_ml(self) -> Result<Parts, String> {
-        let Size::Mould { mould, .. } = &self.design.size else { return Err("the design has no mould".into()) };
-        let side = |mm: crate::units::Millimetres| number(mm.get());
-        let (formula, numbers) = match mould {
-            Mould::Loaf(c) | Mould::Slab(c) => (
-                "length × width × height",
-                format!("{} × {} × {} ÷ 1000", side(c.length_mm), side(c.width_mm), side(c.height_mm)),
-            ),
-            Mould::Round { diameter_mm, length_mm } => {
-                let d = side(*diameter_mm);
-                ("π ÷ 4 × diameter² × length", format!("3.14159265 ÷ 4 × {d} × {d} × {} ÷ 1000", side(*length_mm)))
-            }
-            Mould::Cavities { count, ml } => {
-                ("cavities × volume of each", sum([format!("{} × {}", count.get(), number(ml.get()))]))
-            }
-        };
-        Ok(Parts {
-            formula,
-            numbers,
-            inputs: vec![Input::chosen("Inner measures", "as typed, mm or ml".into())],
-            trust: "Geometry; measure inside, with the lining in.".into(),
-        })
     }
 }
