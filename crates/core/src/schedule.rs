@@ -7,6 +7,7 @@
 use crate::design::Design;
 use crate::evaluate::Evaluation;
 use crate::number::{fixed, short};
+use crate::units::Hours;
 use chrono::TimeDelta;
 pub use chrono::{NaiveDate, NaiveDateTime, NaiveTime};
 use icalendar::{Calendar, CalendarDateTime, Component, Event, EventLike};
@@ -57,7 +58,7 @@ impl StepKind {
         }
     }
 
-    fn key(self) -> String {
+    pub(crate) fn key(self) -> String {
         match self {
             Self::Lye => "lye".into(),
             Self::Mix => "mix".into(),
@@ -70,8 +71,34 @@ impl StepKind {
     }
 }
 
+/// What has to pass before a step.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub enum Wait {
+    /// The jug cools to the working temperature, so many minutes by the forecast.
+    Cooling(f64),
+    /// How long it cools is not known: as long as it usually takes.
+    UsualCooling(f64),
+    /// Mixing, and filling the mould.
+    Pouring(f64),
+    /// The loaf stays in the mould.
+    InMould(Hours),
+    /// The bars cure so long, days.
+    Cure(f64),
+}
+
+impl Wait {
+    /// How long it takes, minutes.
+    pub fn minutes(self) -> f64 {
+        match self {
+            Self::Cooling(minutes) | Self::UsualCooling(minutes) | Self::Pouring(minutes) => minutes,
+            Self::InMould(hours) => 60.0 * hours.get(),
+            Self::Cure(days) => days * DAY,
+        }
+    }
+}
+
 /// A step with its time.
-#[derive(Debug, Clone, PartialEq, Eq)]
+#[derive(Debug, Clone, PartialEq)]
 pub struct Step {
     /// What is done.
     pub kind: StepKind,
@@ -81,6 +108,8 @@ pub struct Step {
     pub ends: NaiveDateTime,
     /// More about it, a sentence or two.
     pub text: String,
+    /// What passes between the start and this step; its time is the start and all of these.
+    pub waits: Vec<Wait>,
 }
 
 /// Why there is no schedule.
@@ -151,46 +180,52 @@ fn planned(design: &Design, evaluation: &Evaluation, start: NaiveDateTime) -> Re
     let cure = evaluation.cure.as_ref().ok_or(ScheduleError::NoBatch)?;
     let process = &design.process;
     let mut steps = Vec::new();
-    let mut add = |kind, from: f64, minutes: f64, text: String| {
+    let mut add = |kind, waits: &[Wait], minutes: f64, text: String| {
+        let from: f64 = waits.iter().map(|w| w.minutes()).sum();
         let starts = after(start, from).ok_or(ScheduleError::TooLate)?;
         let ends = after(starts, minutes).ok_or(ScheduleError::TooLate)?;
-        steps.push(Step { kind, starts, ends, text });
+        steps.push(Step { kind, starts, ends, text, waits: waits.to_vec() });
         Ok(())
     };
 
-    add(StepKind::Lye, 0.0, LYE, "Goggles, gloves, fresh air; alkali into water, never the other way.".into())?;
+    add(StepKind::Lye, &[], LYE, "Goggles, gloves, fresh air; alkali into water, never the other way.".into())?;
     let cooled = evaluation.jug.as_ref().and_then(crate::jug::Jug::minutes_to_mix);
-    let mixed = cooled.unwrap_or(USUAL_COOLING).max(LYE);
+    // The lye has to be made first.
+    let cooling = cooled.map_or(Wait::UsualCooling(USUAL_COOLING), |minutes| Wait::Cooling(minutes.max(LYE)));
     let mix_c = short(process.mix_c.get(), 1);
     let text = if cooled.is_some() {
         format!("The lye should be down to {mix_c} °C; measure it.")
     } else {
         format!("How long the lye takes to come to {mix_c} °C is not known; measure it.")
     };
-    add(StepKind::Mix, mixed, POURING, text)?;
-    let poured = mixed + POURING;
+    add(StepKind::Mix, &[cooling], POURING, text)?;
+    let poured = [cooling, Wait::Pouring(POURING)];
     if let Some(oven) = process.oven_gel {
         let minutes = oven.minutes.get();
         let text =
             format!("{} °C for {} minutes, then leave it in to cool.", short(oven.oven_c.get(), 1), short(minutes, 1));
-        add(StepKind::Oven, poured, minutes, text)?;
+        add(StepKind::Oven, &poured, minutes, text)?;
     }
-    let cut = poured + 60.0 * process.cut_hours.get();
+    let [cooling, pouring] = poured;
+    let cut = [cooling, pouring, Wait::InMould(process.cut_hours)];
     let bars = evaluation.batch.bars;
     let fresh = fixed(cure.fresh().0, 0);
-    add(StepKind::Cut, cut, 30.0, format!("Gloves on. {bars} bars of about {fresh} g; weigh some and write it down."))?;
+    let text = format!("Gloves on. {bars} bars of about {fresh} g; weigh some and write it down.");
+    add(StepKind::Cut, &cut, 30.0, text)?;
+    let [cooling, pouring, in_mould] = cut;
+    let cured = |days: f64| [cooling, pouring, in_mould, Wait::Cure(days)];
     let days = process.cure_days.get();
     for week in (1..=TURNS).filter(|w| 7.0 * f64::from(*w) < days) {
         let at = 7.0 * f64::from(week);
         let text = format!("Turn them so that all faces dry. A bar should weigh about {} g.", fixed(cure.bar(at).0, 0));
-        add(StepKind::Turn(week), cut + at * DAY, 10.0, text)?;
+        add(StepKind::Turn(week), &cured(at), 10.0, text)?;
     }
     let sale = fixed(cure.bar_at_sale().0, 0);
     let text = format!("After {} days of cure a bar should weigh about {sale} g. Weigh, then label.", short(days, 1));
-    add(StepKind::Ready, cut + days * DAY, 30.0, text)?;
+    add(StepKind::Ready, &cured(days), 30.0, text)?;
     if let Some(day) = cure.settled() {
         let text = "By the forecast a bar loses less than 0.5 % of its weight a week from now on.".into();
-        add(StepKind::Settled, cut + f64::from(day) * DAY, 10.0, text)?;
+        add(StepKind::Settled, &cured(f64::from(day)), 10.0, text)?;
     }
     Ok(steps)
 }

@@ -10,12 +10,15 @@ mod figure;
 mod jug;
 mod margin;
 mod mould;
+mod schedule;
 mod sum;
 #[cfg(test)]
 mod tests;
 mod volume;
 mod water;
 mod weights;
+
+pub use schedule::step;
 
 use crate::design::Design;
 use crate::evaluate::Evaluation;
