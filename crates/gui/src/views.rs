@@ -5,6 +5,7 @@ pub mod design;
 pub mod find;
 pub mod make;
 pub mod recipe;
+pub mod why;
 
 use crate::open::OpenDesign;
 use crate::widgets::number_field::{Entry, NumberField};

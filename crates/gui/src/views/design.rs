@@ -16,7 +16,6 @@ pub mod process;
 pub mod scents;
 pub mod size;
 pub mod water;
-pub mod why;
 
 use super::{Changes, apply};
 use crate::open::{Key, OpenDesign};
@@ -132,7 +131,7 @@ impl DesignView {
             column(ui, "bar column", |ui| bar::show(ui, open, self, scene, &mut changes));
         });
         let evaluation = open.evaluation(scene.library);
-        why::show(ui, open.design(), &evaluation, scene.library);
+        super::why::show_of(ui, open.design(), &evaluation, scene.library);
         if !changes.edits.is_empty() {
             // What the left column shows is a frame behind only here.
             ui.ctx().request_repaint();

@@ -10,6 +10,7 @@ pub mod schedule;
 pub mod sheet;
 pub mod shopping;
 
+use super::why::{self, Whose};
 use super::{Changes, apply};
 use crate::files::Export;
 use crate::open::{Key, OpenDesign};
@@ -120,6 +121,11 @@ impl MakeView {
                 });
             });
         }
+        why::show(ui, |whose, key| {
+            let known = || barwright_core::why::why(key, &making.design, &making.evaluation, library);
+            let of_design = || schedule::explain(key, self, &making, library).map_or_else(known, Ok);
+            (whose == Whose::Shown).then(of_design)
+        });
         if !changes.edits.is_empty() {
             // What is drawn already is a frame behind.
             ui.ctx().request_repaint();

@@ -2,6 +2,7 @@
 
 use super::{DesignView, Scene};
 use crate::theme::Tokens;
+use crate::views::why;
 use crate::widgets::{section, still_plot};
 use barwright_core::acids::AcidId;
 use barwright_core::evaluate::acid_part;
@@ -165,14 +166,19 @@ fn table(ui: &mut Ui, slots: &[Slot], parts: &[(String, Color32, Vec<f64>)]) {
                 head(ui, RichText::new(name).small().color(tokens.quiet));
             }
             ui.end_row();
-            let right = |ui: &mut Ui, value: f64| {
-                ui.with_layout(Layout::right_to_left(Align::Center), |ui| ui.label(fixed(value, 1)));
+            let right = |ui: &mut Ui, value: f64, slot: &Slot| {
+                let layout = Layout::right_to_left(Align::Center);
+                let shown = ui.with_layout(layout, |ui| ui.label(fixed(value, 1))).inner;
+                // What is small stands together and has no key of its own.
+                if let [_] = slot.acids[..] {
+                    why::explained(ui, &shown, &format!("acids_pct.{}", slot.key));
+                }
             };
             for (x, slot) in slots.iter().enumerate() {
                 ui.label(format!("{} ({})", slot.name, slot.key));
-                right(ui, parts.iter().map(|p| p.2[x]).sum());
+                right(ui, parts.iter().map(|p| p.2[x]).sum(), slot);
                 for (.., heights) in parts {
-                    right(ui, heights[x]);
+                    right(ui, heights[x], slot);
                 }
                 ui.end_row();
             }

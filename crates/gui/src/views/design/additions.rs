@@ -108,7 +108,8 @@ fn row(
     let tokens = Tokens::of(ui);
     let id = id_of(open, ("addition", index));
     let set = |line: AdditionLine| Edit::SetAddition(index, line);
-    let row = Material { id, name: &addition.name, amount: line.amount, fats, unit: scene.unit };
+    let key = format!("additions.{index}.mass_g");
+    let row = Material { id, name: &addition.name, amount: line.amount, fats, unit: scene.unit, key: &key };
     let edits = (|amount| set(AdditionLine { amount, ..line.clone() }), Edit::RemoveAddition(index));
     let more = |ui: &mut Ui, changes: &mut Changes| menu(ui, open, (index, line, fats), view, changes);
     material(ui, changes, row, || about(addition), more, edits);

@@ -1,10 +1,11 @@
 //! Middle column: the estimates as lanes, and the fatty acids.
 
-use super::{DesignView, Scene, acids, why};
+use super::{DesignView, Scene, acids};
 use crate::open::OpenDesign;
 use crate::theme::Tokens;
 use crate::views::Changes;
-use crate::widgets::lane::{Lane, range_words, whisker};
+use crate::views::why;
+use crate::widgets::lane::{Lane, whisker};
 use crate::widgets::{heading, name, section, small};
 use barwright_core::edit::Edit;
 use barwright_core::estimates::Estimate;
@@ -214,33 +215,20 @@ fn details(
         ui.add(egui::Label::new(advice).wrap());
     }
     if let Some(spread) = spread {
-        let text =
-            "With fatty acids anywhere in their published ranges, all fats at their extremes at once, it lies between";
-        wrapped(ui, format!("{text} {}.", range_words(estimate, spread).replace(" to ", " and ")));
+        wrapped(
+            ui,
+            "With fatty acids anywhere in their published ranges, all fats at their extremes at once:".to_owned(),
+        );
+        ends(ui, estimate, spread, "it lies between", ["low", "high"]);
     }
-    let key = match estimate {
-        Estimate::Hardness => "estimates.hardness",
-        Estimate::Cleansing => "estimates.cleansing",
-        Estimate::Conditioning => "estimates.conditioning",
-        Estimate::LatherVolume => "estimates.lather_volume",
-        Estimate::LatherPersistence => "estimates.lather_persistence",
-        Estimate::Wear => "estimates.wear",
-        Estimate::Keeping => "estimates.keeping",
-    };
     let link = ui.label(RichText::new("Why this number?").color(tokens.accent));
-    why::explained(ui, &link, key);
+    why::explained(ui, &link, estimate_key(estimate));
     wrapped(ui, format!("Formula: {}.", estimate.formula()));
     wrapped(ui, estimate.trust().to_owned());
     if let (Some(range), Some(style)) = (result.range, scene.library.style(&design.style)) {
         let free_fat = evaluation.batch.free_fat / 100.0;
-        wrapped(
-            ui,
-            format!(
-                "The range {} is where the reference soaps of “{}” lie, made with this superfat:",
-                range_words(estimate, range),
-                style.name,
-            ),
-        );
+        let text = format!("where the reference soaps of “{}” lie, made with this superfat", style.name);
+        ends(ui, estimate, range, &text, ["range_low", "range_high"]);
         egui::Grid::new(("reference soaps", estimate as usize)).spacing([12.0, 1.0]).min_row_height(13.0).show(
             ui,
             |ui| {
@@ -252,6 +240,34 @@ fn details(
             },
         );
     }
+}
+
+/// The name of a score in the report.
+pub const fn estimate_key(estimate: Estimate) -> &'static str {
+    match estimate {
+        Estimate::Hardness => "estimates.hardness",
+        Estimate::Cleansing => "estimates.cleansing",
+        Estimate::Conditioning => "estimates.conditioning",
+        Estimate::LatherVolume => "estimates.lather_volume",
+        Estimate::LatherPersistence => "estimates.lather_persistence",
+        Estimate::Wear => "estimates.wear",
+        Estimate::Keeping => "estimates.keeping",
+    }
+}
+
+/// What a range is, and its ends, each to be asked about.
+fn ends(ui: &mut Ui, estimate: Estimate, range: Interval, what: &str, keys: [&str; 2]) {
+    ui.horizontal_wrapped(|ui| {
+        ui.spacing_mut().item_spacing.x = 4.0;
+        small(ui, what);
+        for (i, (value, key)) in [range.min(), range.max()].into_iter().zip(keys).enumerate() {
+            if i > 0 {
+                small(ui, "and");
+            }
+            let shown = ui.label(RichText::new(fixed(value, estimate.decimals())).small());
+            why::explained(ui, &shown, &format!("{}.{key}", estimate_key(estimate)));
+        }
+    });
 }
 
 /// Names the fats that raise and lower the score most when they get a percent more.

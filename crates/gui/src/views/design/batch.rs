@@ -1,9 +1,10 @@
 //! Right column: what to weigh, what to mind, and the figures of the batch.
 
-use super::{Scene, jug, margin, mould, water, why};
+use super::{Scene, jug, margin, mould, water};
 use crate::open::OpenDesign;
 use crate::theme::{self, Tokens};
 use crate::views::Changes;
+use crate::views::why;
 use crate::widgets::{self, caution, copy_button, heading, section, small};
 use barwright_core::additions::Stage;
 use barwright_core::cautions::ALWAYS;
@@ -18,8 +19,10 @@ struct Weight {
     name: String,
     mass: Grams,
     vessel: Vessel,
-    /// Its key in the report, by which it is explained; `None` for a part of other weights, said again.
-    key: Option<String>,
+    /// Whether it is a part of other weights, said again.
+    is_part: bool,
+    /// Its key in the report, by which it is explained.
+    key: String,
 }
 
 /// What is put on the scale, in the order of use, with what of the jug's water is frozen.
@@ -28,13 +31,23 @@ fn to_weigh(design: &Design, evaluation: &Evaluation) -> Vec<Weight> {
         name: w.name.into(),
         mass: w.mass,
         vessel: w.vessel,
-        key: Some(w.what.key()),
+        is_part: false,
+        key: w.what.key(),
     };
     let mut list: Vec<Weight> = weighing::weights(design, evaluation).into_iter().map(weight).collect();
     let (mass, vessel) = (weighing::frozen(design, &evaluation.batch), Vessel::At(Stage::IntoJug));
     if mass.0 > 0.0 {
         let after = list.iter().rposition(|w| w.vessel == vessel).map_or(list.len(), |i| i + 1);
-        list.insert(after, Weight { name: "of the jug’s water frozen".into(), mass, vessel, key: None });
+        list.insert(
+            after,
+            Weight {
+                name: "of the jug’s water frozen".into(),
+                mass,
+                vessel,
+                is_part: true,
+                key: "batch.frozen_g".into(),
+            },
+        );
     }
     list
 }
@@ -96,11 +109,12 @@ pub fn show(ui: &mut Ui, open: &mut OpenDesign, scene: &Scene<'_>, changes: &mut
 
 fn weights(ui: &mut Ui, list: &[Weight], unit: MassUnit) {
     let mut before = Vessel::Pot;
-    for Weight { name, mass, vessel, key } in list {
-        let Some(key) = key else {
-            widgets::figure(ui, name, &number::mass(*mass, unit));
+    for Weight { name, mass, vessel, is_part, key } in list {
+        if *is_part {
+            let shown = widgets::figure(ui, name, &number::mass(*mass, unit));
+            why::explained(ui, &shown, key);
             continue;
-        };
+        }
         if *vessel != before {
             ui.separator();
             if !matches!(vessel, Vessel::At(Stage::IntoJug)) {

@@ -4,7 +4,7 @@ use super::form::{OpenForm, SupplierForm};
 use super::{DesignView, Scene};
 use crate::open::OpenDesign;
 use crate::theme::{self, Tokens};
-use crate::views::Changes;
+use crate::views::{Changes, why};
 use crate::widgets::number_field::{NumberField, complain};
 use crate::widgets::{self, name, section, small};
 use barwright_core::blend::FatLine;
@@ -233,7 +233,8 @@ fn row(
     if with_mass {
         ui_row.allocate_ui_with_layout(vec2(MASS, height), Layout::right_to_left(Align::Center), |ui| {
             ui.set_min_width(MASS);
-            ui.label(RichText::new(number::mass(mass, scene.unit)).color(tokens.quiet));
+            let shown = ui.label(RichText::new(number::mass(mass, scene.unit)).color(tokens.quiet));
+            why::explained(ui, &shown, &format!("fats.{}.mass_g", fat.id));
         });
     }
     lock(ui_row, line, changes);

@@ -2,7 +2,7 @@
 
 use crate::open::OpenDesign;
 use crate::theme::Tokens;
-use crate::views::Changes;
+use crate::views::{Changes, why};
 use crate::widgets::name;
 use crate::widgets::number_field::NumberField;
 use barwright_core::additions::{Amount, Stage};
@@ -197,6 +197,8 @@ pub struct Material<'a> {
     pub fats: Grams,
     /// Unit of masses.
     pub unit: MassUnit,
+    /// Its mass's key in the report.
+    pub key: &'a str,
 }
 
 /// The line of a `material`: name, amount, mass, what else can be done with it, and a cross.
@@ -209,7 +211,7 @@ pub fn material(
     mut menu: impl FnMut(&mut Ui, &mut Changes),
     (edit, remove): (impl Fn(Amount) -> Edit, Edit),
 ) {
-    let Material { id, name: what, amount: now, fats, unit } = material;
+    let Material { id, name: what, amount: now, fats, unit, key } = material;
     let quiet = Tokens::of(ui).quiet;
     ui.horizontal(|ui| {
         ui.set_min_height(28.0);
@@ -236,7 +238,8 @@ pub fn material(
             more(ui, what, |ui| menu(ui, changes));
             if with_mass {
                 let mass = number::mass(now.mass(fats), unit);
-                ui.add(Label::new(RichText::new(mass).color(quiet)).truncate());
+                let shown = ui.add(Label::new(RichText::new(mass).color(quiet)).truncate());
+                why::explained(ui, &shown, key);
             }
         });
     });

@@ -1,7 +1,7 @@
 //! Right column: the jug, how strong and how hot its lye gets, and how it cools.
 
-use super::why;
 use crate::theme::Tokens;
+use crate::views::why;
 use crate::widgets::{figure, heading, small, still_plot};
 use barwright_core::jug::{Cooling, Jug, Reach};
 use barwright_core::number::{self, fixed, short};
@@ -17,10 +17,11 @@ pub fn show(ui: &mut Ui, design: &Design, evaluation: &Evaluation, unit: MassUni
     let shown = figure(ui, "Lye concentration in it", &format!("{} %", fixed(jug.concentration, 1)))
         .on_hover_text("Pure alkali in percent of alkali and the water that is in the jug");
     why::explained(ui, &shown, "jug.concentration_pct");
-    figure(ui, "Water in it", &number::mass(evaluation.batch.water_in_jug, unit)).on_hover_text(format!(
+    let shown = figure(ui, "Water in it", &number::mass(evaluation.batch.water_in_jug, unit)).on_hover_text(format!(
         "It needs {} at the least: a gram for each gram of sodium hydroxide (common practice, no source), and for potassium hydroxide as much as a lye of 53 % has (from memory)",
         number::mass(jug.least_water, unit)
     ));
+    why::explained(ui, &shown, "jug.water_g");
     let peak = jug.peak.map_or_else(|_| "not known".into(), |t| format!("up to about {} °C", fixed(t, 0)));
     let shown = figure(ui, "Warms to", &peak).on_hover_text(
         "If no heat is lost: an upper bound, by the enthalpy of sodium lye (Olsson, Jernqvist & Aly 1997)",
@@ -49,9 +50,11 @@ pub fn show(ui: &mut Ui, design: &Design, evaluation: &Evaluation, unit: MassUni
         why::explained(ui, &shown, "jug.crystallises_below_c");
     }
     if let (Ok(density), Some(ml)) = (&jug.density, jug.volume_ml()) {
-        let shown = figure(ui, "Density, volume", &format!("{} g/ml, {} ml", fixed(*density, 3), fixed(ml, 0)))
-            .on_hover_text("Of alkali and water, in the room, by Laliberté & Cooper with the coefficients of 2009; what else is in the jug comes on top");
+        let of_lye = "Of alkali and water, in the room, by Laliberté & Cooper with the coefficients of 2009; what else is in the jug comes on top";
+        let shown = figure(ui, "Density", &format!("{} g/ml", fixed(*density, 3))).on_hover_text(of_lye);
         why::explained(ui, &shown, "jug.density_g_per_ml");
+        let shown = figure(ui, "Volume", &format!("{} ml", fixed(ml, 0))).on_hover_text(of_lye);
+        why::explained(ui, &shown, "jug.volume_ml");
     }
     if let Some(cooling) = jug.cooling.filter(|_| !jug.is_too_strong(&evaluation.batch)) {
         curve(ui, jug, cooling, design.process.mix_c.get());

@@ -2,22 +2,24 @@
 
 use super::Scene;
 use super::controls::{Written, id_of, quantity};
-use super::why;
 use crate::open::OpenDesign;
 use crate::theme::Tokens;
 use crate::views::Changes;
+use crate::views::why;
 use crate::widgets::number_field::NumberField;
-use crate::widgets::{figure, heading, name, small, still_plot};
+use crate::widgets::{figure, figure_range, heading, name, small, still_plot};
 use barwright_core::edit::Edit;
 use barwright_core::margin::{Cause, LyeMargin};
 use barwright_core::number::{fixed, short};
 use barwright_core::{Design, Evaluation};
-use eframe::egui::{Align, Layout, Rangef, RichText, Ui};
+use eframe::egui::{Align, Layout, Rangef, RichText, Ui, vec2};
 use egui_plot::{AxisHints, GridMark, Line, VLine};
 use std::sync::Arc;
 
 /// How many points of the distribution are drawn.
 const POINTS: usize = 80;
+/// How many causes are named.
+const DRIVERS: usize = 3;
 
 /// A chance (0–1) in words that do not claim more than is known.
 fn chance_words(chance: f64) -> String {
@@ -43,11 +45,14 @@ pub fn show(ui: &mut Ui, open: &mut OpenDesign, scene: &Scene<'_>, changes: &mut
         "Each saponification value lies anywhere in its range, each purity and each weighing within its ±, all independent. That is an assumption: a season or a supplier can move several fats together, up to the extremes",
     );
     distribution(ui, margin, &evaluation);
-    let range = |low: f64, high: f64| format!("{} to {} %", fixed(low, 1), fixed(high, 1));
-    let shown = figure(ui, "90 of 100 batches", &range(margin.quantile(0.05), margin.quantile(0.95)));
-    why::explained(ui, &shown, "margin.superfat_p05_pct");
-    let shown = figure(ui, "All extremes at once", &range(margin.low, margin.high));
-    why::explained(ui, &shown, "margin.superfat_low_pct");
+    let range = |ui: &mut Ui, name: &str, low: f64, high: f64, keys: [&str; 2]| {
+        let shown = figure_range(ui, name, &fixed(low, 1), &format!("{} %", fixed(high, 1)));
+        for (shown, key) in shown.iter().zip(keys) {
+            why::explained(ui, shown, &format!("margin.superfat_{key}_pct"));
+        }
+    };
+    range(ui, "90 of 100 batches", margin.quantile(0.05), margin.quantile(0.95), ["p05", "p95"]);
+    range(ui, "All extremes at once", margin.low, margin.high, ["low", "high"]);
     let shown = figure(ui, "Chance that it is lye-heavy", &chance_words(margin.chance_lye_heavy()));
     why::explained(ui, &shown, "margin.chance_lye_heavy");
     let id = id_of(open, "accepted chance");
@@ -73,18 +78,23 @@ fn drivers(ui: &mut Ui, margin: &LyeMargin, design: &Design) {
         Cause::KohPurity => "purity of the KOH".into(),
         Cause::Scale => "scale".into(),
     };
-    let words: Vec<String> = margin
-        .drivers
-        .iter()
-        .take(3)
-        .map(|d| format!("{} {} % (± {} points)", cause(d.cause), fixed(100.0 * d.part, 0), fixed(d.points, 1)))
-        .collect();
-    if !words.is_empty() {
-        let response = small(ui, format!("Driven by {}", words.join(", ")));
-        response.on_hover_text(
+    if margin.drivers.is_empty() {
+        return;
+    }
+    ui.horizontal_wrapped(|ui| {
+        ui.spacing_mut().item_spacing = vec2(3.0, 1.0);
+        small(ui, "Driven by").on_hover_text(
             "Their parts of the variance. A supplier’s certificate for a fat (click on its name) narrows it",
         );
-    }
+        let shown = margin.drivers.len().min(DRIVERS);
+        for (i, d) in margin.drivers.iter().take(shown).enumerate() {
+            let comma = if i + 1 < shown { "," } else { "" };
+            let part = small(ui, format!("{} {}\u{a0}%", cause(d.cause), fixed(100.0 * d.part, 0)));
+            why::explained(ui, &part, &format!("margin.drivers.{i}.variance_part"));
+            let points = small(ui, format!("(±\u{a0}{}\u{a0}points){comma}", fixed(d.points, 1)));
+            why::explained(ui, &points, &format!("margin.drivers.{i}.superfat_points"));
+        }
+    });
 }
 
 /// The density over superfat, with the zero line; what is lye-heavy is filled.

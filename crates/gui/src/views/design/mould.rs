@@ -1,13 +1,14 @@
 //! Right column: the mould to scale, how far it is filled, and the bars that come out.
 
-use super::why;
 use crate::theme::Tokens;
-use crate::widgets::{figure, heading, name, small};
+use crate::views::why;
+use crate::widgets::{figure, heading, name, quiet, small};
 use barwright_core::mould::{BarShape, Mould, Size, grid};
 use barwright_core::number::{fixed, short};
 use barwright_core::{Design, Evaluation};
 use eframe::egui::{
-    Align2, Color32, CornerRadius, FontId, Painter, Pos2, Rect, Sense, Shape, Stroke, StrokeKind, Ui, pos2, vec2,
+    Align, Align2, Color32, CornerRadius, FontId, Layout, Painter, Pos2, Rect, Sense, Shape, Stroke, StrokeKind, Ui,
+    pos2, vec2,
 };
 
 /// Between the two views, points.
@@ -48,16 +49,35 @@ pub fn show(ui: &mut Ui, design: &Design, evaluation: &Evaluation) {
         let holds = format!("{} ml", fixed(mould.volume_ml(), 0));
         let shown = figure(ui, "The mould holds", &holds);
         why::explained(ui, &shown, "size.mould_ml");
-        let bar = match mould.bar(*fill, design.bars) {
-            Some(BarShape::Block([a, b, c])) => format!("{} × {} × {} mm", fixed(a, 0), fixed(b, 0), fixed(c, 0)),
-            Some(BarShape::Disc { diameter, thickness }) => {
-                format!("Ø {} × {} mm", fixed(diameter, 0), fixed(thickness, 0))
-            }
-            None => "as the cavity".into(),
-        };
-        figure(ui, "A fresh bar", &bar).on_hover_text("Without what the cutting takes");
+        measures(ui, mould.bar(*fill, design.bars));
         sketch(ui, mould, points(fill.fraction()), design);
     }
+}
+
+/// The measures of a bar, each to be asked about.
+fn measures(ui: &mut Ui, bar: Option<BarShape>) {
+    let texts = match bar {
+        Some(BarShape::Block(sides)) => sides.map(|side| fixed(side, 0)).to_vec(),
+        Some(BarShape::Disc { diameter, thickness }) => vec![format!("Ø {}", fixed(diameter, 0)), fixed(thickness, 0)],
+        None => {
+            figure(ui, "A fresh bar", "as the cavity");
+            return;
+        }
+    };
+    ui.horizontal(|ui| {
+        ui.with_layout(Layout::right_to_left(Align::Center), |ui| {
+            ui.spacing_mut().item_spacing.x = 4.0;
+            ui.label("mm");
+            for (i, text) in texts.iter().enumerate().rev() {
+                let shown = ui.label(text).on_hover_text("Without what the cutting takes");
+                why::explained(ui, &shown, &format!("size.bar_mm.{i}"));
+                if i > 0 {
+                    ui.label("×");
+                }
+            }
+            ui.with_layout(Layout::left_to_right(Align::Center), |ui| quiet(ui, "A fresh bar"));
+        });
+    });
 }
 
 /// What the sketch is drawn with.

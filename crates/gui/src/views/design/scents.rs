@@ -5,7 +5,7 @@ use super::form::{OpenForm, ScentForm};
 use super::{DesignView, Scene};
 use crate::open::OpenDesign;
 use crate::theme::Tokens;
-use crate::views::Changes;
+use crate::views::{Changes, why};
 use crate::widgets::number_field::complain;
 use crate::widgets::{heading, small};
 use barwright_core::edit::Edit;
@@ -73,11 +73,12 @@ fn binding(ui: &mut Ui, check: &ScentCheck) {
     let text = format!("{near}: {}, {}", finding.substance, finding.words().replace(" %", "\u{a0}%"));
     let response = ui.add(egui::Label::new(RichText::new(text).small().color(Tokens::of(ui).quiet)).wrap());
     let all: Vec<String> = check.findings.iter().map(|f| format!("{}: {}", f.substance, f.words())).collect();
-    response.on_hover_text(format!(
+    let response = response.on_hover_text(format!(
         "In percent of the bar dried as far as it goes, from the largest published figures.\n{}\n\n{}",
         finding.source,
         all.join("\n")
     ));
+    why::explained(ui, &response, "scent_limits.0.bar_pct");
 }
 
 fn row(
@@ -91,7 +92,8 @@ fn row(
     let scent = &line.scent;
     let id = id_of(open, ("scent", index));
     let set = |line: ScentLine| Edit::SetScent(index, line);
-    let row = Material { id, name: &scent.name, amount: line.amount, fats, unit: scene.unit };
+    let key = format!("scents.{index}.mass_g");
+    let row = Material { id, name: &scent.name, amount: line.amount, fats, unit: scene.unit, key: &key };
     let edits = (|amount| set(ScentLine { amount, ..line.clone() }), Edit::RemoveScent(index));
     let more = |ui: &mut Ui, changes: &mut Changes| menu(ui, index, scent, view, changes);
     material(ui, changes, row, || about(scent), more, edits);

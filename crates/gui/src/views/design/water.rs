@@ -1,7 +1,7 @@
 //! Right column: the water account, where each gram of water comes from.
 
-use super::why;
 use crate::theme::{self, Tokens};
+use crate::views::why;
 use crate::widgets::heading;
 use barwright_core::batch::WaterSource;
 use barwright_core::number::{self, fixed};
@@ -34,11 +34,13 @@ pub fn show(ui: &mut Ui, design: &Design, evaluation: &Evaluation, unit: MassUni
         let shown = line(ui, name, &more, RichText::new(number::mass(row.mass, unit)).color(colour));
         why::explained(ui, &shown, &format!("water.{i}.mass_g"));
     }
-    let lye = evaluation.batch.lye_concentration();
-    let lye = lye.map_or_else(String::new, |c| format!("{} % lye in all", fixed(c, 1)));
     let total = number::mass(evaluation.batch.water_total, unit);
-    let shown = line(ui, "What counts", &lye, RichText::new(total).font(theme::strong(13.0)));
+    let shown = line(ui, "What counts", "", RichText::new(total).font(theme::strong(13.0)));
     why::explained(ui, &shown, "batch.water_total_g");
+    if let Some(lye) = evaluation.batch.lye_concentration() {
+        let shown = line(ui, "Lye in all", "", RichText::new(format!("{} %", fixed(lye, 1))));
+        why::explained(ui, &shown, "batch.lye_concentration_pct");
+    }
 }
 
 /// One line: a name, in small what belongs to it, and a figure at the right.

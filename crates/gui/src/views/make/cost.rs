@@ -3,8 +3,8 @@
 use super::{At, MakeView, Making, cell, kept, shopping};
 use crate::open::OpenDesign;
 use crate::theme::Tokens;
-use crate::views::Changes;
 use crate::views::design::controls::{id_of, percent};
+use crate::views::{Changes, why};
 use crate::widgets::number_field::{Entry, NumberField};
 use crate::widgets::{figure, section, small};
 use barwright_core::cost::{Cost, CostLine, Total};
@@ -59,8 +59,8 @@ pub fn show(
     });
     NumberField::complaint(ui, id);
     head(ui);
-    for line in cost.lines() {
-        row(ui, view, open, line, (currency, unit), changes);
+    for (index, line) in cost.lines().iter().enumerate() {
+        row(ui, view, open, (index, line), (currency, unit), changes);
     }
     ui.separator();
     let missing: Vec<&str> = cost.missing().collect();
@@ -68,9 +68,14 @@ pub fn show(
         let text = format!("No price yet: {}", missing.join(", "));
         ui.add(egui::Label::new(RichText::new(text).small().color(Tokens::of(ui).care)).wrap());
     }
-    figure(ui, "The batch", &money(cost.batch(), currency));
-    figure(ui, "A bar", &money(cost.bar(), currency));
-    figure(ui, "100 g of the cured bar", &money(cost.per_100_g_cured(), currency));
+    for (name, sum, key) in [
+        ("The batch", cost.batch(), "cost.batch"),
+        ("A bar", cost.bar(), "cost.bar"),
+        ("100 g of the cured bar", cost.per_100_g_cured(), "cost.per_100_g_cured"),
+    ] {
+        let shown = figure(ui, name, &money(sum, currency));
+        why::explained(ui, &shown, key);
+    }
     margin(ui, view, open, &cost, currency);
     small(ui, "Materials only: work, packing and power are not counted.");
     shopping::show(ui, &cost, currency, unit);
@@ -108,7 +113,7 @@ fn row(
     ui: &mut Ui,
     view: &mut MakeView,
     open: &OpenDesign,
-    line: &CostLine,
+    (index, line): (usize, &CostLine),
     (currency, unit): (&str, MassUnit),
     changes: &mut Changes,
 ) {
@@ -118,7 +123,8 @@ fn row(
         ui.spacing_mut().item_spacing.x = 6.0;
         let first = name_width(ui);
         cell(ui, first, At::Left, &line.name);
-        cell(ui, CELLS[0], At::Right, number::mass(line.mass, unit));
+        let used = cell(ui, CELLS[0], At::Right, number::mass(line.mass, unit));
+        why::explained(ui, &used, &format!("cost.lines.{index}.mass_g"));
         let set = |pack_g, price| Edit::SetPrice(Price { material: line.material.clone(), pack_g, price });
         let pack = match &line.price {
             Some(known) => known.pack_g,
@@ -159,7 +165,8 @@ fn row(
             }
             Entry::Typed(None) | Entry::None => {}
         }
-        cell(ui, CELLS[3], At::Right, line.cost().map_or_else(String::new, |c| fixed(c, 2)));
+        let costs = cell(ui, CELLS[3], At::Right, line.cost().map_or_else(String::new, |c| fixed(c, 2)));
+        why::explained(ui, &costs, &format!("cost.lines.{index}.cost"));
     });
     for id in ids {
         NumberField::complaint(ui, id);
@@ -176,8 +183,10 @@ fn margin(ui: &mut Ui, view: &mut MakeView, open: &OpenDesign, cost: &Cost, curr
         let typed = kept(ui, &field, percent::<SalesMargin>, |by| Some(SalesMargin::nearest(now + by)));
         view.margin = typed.unwrap_or(view.margin);
         ui.with_layout(Layout::right_to_left(Align::Center), |ui| {
-            ui.label(money(cost.bar().price(view.margin), currency))
+            let shown = ui
+                .label(money(cost.bar().price(view.margin), currency))
                 .on_hover_text("What is left of this price when the materials are paid is the margin");
+            why::explained(ui, &shown, &format!("cost.bar_at_margin_pct.{}", view.margin.get()));
         });
     });
     NumberField::complaint(ui, id);

@@ -3,16 +3,16 @@
 use super::{At, Making, cell};
 use crate::open::OpenDesign;
 use crate::theme::Tokens;
-use crate::views::Changes;
 use crate::views::design::controls::{Written, id_of, quantity, row};
+use crate::views::{Changes, why};
 use crate::widgets::number_field::NumberField;
-use crate::widgets::{heading, name, small, still_plot};
+use crate::widgets::{heading, name, still_plot};
 use barwright_core::cure::Cure;
 use barwright_core::design::Process;
 use barwright_core::edit::Edit;
 use barwright_core::number::{self, fixed, short};
 use barwright_core::units::{Grams, MassUnit};
-use eframe::egui::{Align2, RichText, Ui};
+use eframe::egui::{Align2, Label, RichText, Ui};
 use egui_plot::{AxisHints, GridInput, GridMark, Line, LineStyle, PlotPoint, Text, VLine};
 
 /// How many points of the curve are drawn.
@@ -63,7 +63,9 @@ pub fn show(ui: &mut Ui, open: &OpenDesign, making: &Making, unit: MassUnit, cha
         Some(day) => format!("It settles on day {day}: from then on it loses less than 0.5 % of its weight a week."),
         None => "It does not settle within ten years.".into(),
     };
-    small(ui, format!("{settled} {} A forecast by diffusion: weigh some bars.", cure.shape_words()));
+    let text = format!("{settled} {} A forecast by diffusion: weigh some bars.", cure.shape_words());
+    let shown = ui.add(Label::new(RichText::new(text).small().color(Tokens::of(ui).quiet)).wrap());
+    why::explained(ui, &shown, "cure.settled_day");
 }
 
 /// Marks between `low` and `high` at multiples of the first of `steps` that gives at most six.
@@ -156,8 +158,10 @@ fn table(ui: &mut Ui, day: &Day<'_>) {
         for (on, text) in rows {
             ui.horizontal(|ui| {
                 cell(ui, first, At::Left, RichText::new(text).color(quiet));
-                for value in [day.weight(on), day.water(on), day.tfm(on)] {
-                    cell(ui, rest, At::Right, value);
+                let values = [(day.weight(on), "bar_g"), (day.water(on), "water_pct"), (day.tfm(on), "tfm_pct")];
+                for (value, what) in values {
+                    let shown = cell(ui, rest, At::Right, value);
+                    why::explained(ui, &shown, &format!("cure.days.{on}.{what}"));
                 }
             });
         }

@@ -3,7 +3,7 @@
 use super::{At, MakeView, Making, cell, checklist};
 use crate::open::OpenDesign;
 use crate::theme::Tokens;
-use crate::views::Changes;
+use crate::views::{Changes, why};
 use crate::widgets::{copy_button, figure, heading, name, section, small};
 use barwright_core::Library;
 use barwright_core::allergens::THRESHOLD;
@@ -54,8 +54,9 @@ pub fn show(
         ui.add(egui::Label::new(text).wrap().selectable(true));
     });
     let days = short(cure.days().get(), 1);
-    figure(ui, "Net weight at sale, forecast", &number::mass(label.bar_at_sale, unit))
+    let shown = figure(ui, "Net weight at sale, forecast", &number::mass(label.bar_at_sale, unit))
         .on_hover_text(format!("One bar after {days} days of cure; the label carries what the scale says"));
+    why::explained(ui, &shown, "batch.bar_cured_g");
     ingredients(ui, &label, view.style);
     allergens(ui, open, &label, changes);
     checklist::show(ui, view, design, &label, cure);
@@ -75,7 +76,11 @@ fn ingredients(ui: &mut Ui, label: &Label, style: ListStyle) {
         ui.spacing_mut().interact_size.y = 17.0;
         ui.spacing_mut().item_spacing.y = 1.0;
         let width = ui.available_width() - 64.0 - ui.spacing().item_spacing.x;
-        for ingredient in label.ingredients(style) {
+        let list = match style {
+            ListStyle::AsPutIn => "as_put_in_pct",
+            ListStyle::AsInTheBar => "as_in_the_bar_pct",
+        };
+        for (index, ingredient) in label.ingredients(style).iter().enumerate() {
             ui.horizontal(|ui| {
                 if ingredient.status == NameStatus::Unconfirmed {
                     let text = format!("{}  (not confirmed)", ingredient.name);
@@ -90,7 +95,8 @@ fn ingredients(ui: &mut Ui, label: &Label, style: ListStyle) {
                 } else {
                     fixed(ingredient.percent, 1)
                 };
-                cell(ui, 64.0, At::Right, format!("{percent} %"));
+                let shown = cell(ui, 64.0, At::Right, format!("{percent} %"));
+                why::explained(ui, &shown, &format!("label.{list}.{index}"));
             });
         }
     });
@@ -132,13 +138,15 @@ fn allergens(ui: &mut Ui, open: &OpenDesign, label: &Label, changes: &mut Change
         ui.spacing_mut().interact_size.y = 17.0;
         ui.spacing_mut().item_spacing.y = 1.0;
         let width = ui.available_width() - 150.0 - 2.0 * ui.spacing().item_spacing.x;
-        for finding in &label.allergens.findings {
+        for (index, finding) in label.allergens.findings.iter().enumerate() {
             let (word, colour) =
                 if finding.is_declared() { ("declared", tokens.ink) } else { ("not over", tokens.quiet) };
             ui.horizontal(|ui| {
                 let memory = if finding.from_memory { " (from memory)" } else { "" };
                 cell(ui, width, At::Left, RichText::new(format!("{}{memory}", finding.name)).color(colour));
-                cell(ui, 80.0, At::Right, RichText::new(format!("{} %", significant(finding.percent))).color(colour));
+                let percent = RichText::new(format!("{} %", significant(finding.percent))).color(colour);
+                let shown = cell(ui, 80.0, At::Right, percent);
+                why::explained(ui, &shown, &format!("label.allergen_findings.{index}.bar_pct"));
                 cell(ui, 70.0, At::Right, RichText::new(word).small().color(colour));
             });
         }

@@ -3,8 +3,8 @@
 use super::{MakeView, kept};
 use crate::open::OpenDesign;
 use crate::theme::Tokens;
-use crate::views::Changes;
 use crate::views::design::controls::{bounded, id_of};
+use crate::views::{Changes, why};
 use crate::widgets::number_field::{NumberField, complain};
 use crate::widgets::section;
 use barwright_core::Library;
@@ -56,7 +56,8 @@ pub fn show(
         if let Some(scale) = view.scale {
             view.scale = field(ui, id, scale, unit).or(view.scale);
         }
-        ui.label(RichText::new(words(&now, unit)).color(Tokens::of(ui).quiet));
+        let shown = ui.label(RichText::new(words(&now, unit)).color(Tokens::of(ui).quiet));
+        why::explained(ui, &shown, "batch.fats_g");
         if let Some(scale) = view.scale {
             let button = ui.button("Make it the design’s size");
             if button.on_hover_text("The design’s batch becomes this large, as a step that can be undone").clicked() {

@@ -4,13 +4,15 @@ use super::{MakeView, Making, kept};
 use crate::files::{Export, name_of};
 use crate::open::OpenDesign;
 use crate::theme::{self, Tokens};
-use crate::views::Changes;
 use crate::views::design::controls::{Written, id_of, quantity, row};
+use crate::views::{Changes, why};
 use crate::widgets::number_field::{NumberField, complain};
 use crate::widgets::{section, small};
+use barwright_core::Library;
 use barwright_core::design::Process;
 use barwright_core::edit::Edit;
 use barwright_core::schedule::{self, NaiveDate, NaiveDateTime, Step, StepKind};
+use barwright_core::why::Why;
 use eframe::egui::{self, Align, Label, Layout, RichText, Ui, vec2};
 use std::time::Duration;
 
@@ -60,7 +62,7 @@ pub fn show(
         Ok(steps) => {
             for (i, step) in steps.iter().enumerate() {
                 let is_new_day = i == 0 || steps[i - 1].starts.date() != step.starts.date();
-                line(ui, step, start.date(), known.is_some(), is_new_day);
+                line(ui, (i, step), start.date(), known.is_some(), is_new_day);
             }
         }
         Err(error) => complain(ui, &error.to_string()),
@@ -139,8 +141,33 @@ fn times(ui: &mut Ui, open: &OpenDesign, making: &Making, changes: &mut Changes)
     }
 }
 
+/// What the key of a step's time begins with; its place in the schedule follows.
+const STEP: &str = "schedule.";
+
+/// The key of the number that a step's text tells.
+fn key(kind: StepKind) -> Option<String> {
+    match kind {
+        StepKind::Lye | StepKind::Oven => None,
+        StepKind::Mix => Some("jug.minutes_to_mix".into()),
+        StepKind::Cut => Some("batch.bar_fresh_g".into()),
+        StepKind::Turn(week) => Some(format!("cure.days.{}.bar_g", 7 * week)),
+        StepKind::Ready => Some("batch.bar_cured_g".into()),
+        StepKind::Settled => Some("cure.settled_day".into()),
+    }
+}
+
+/// Explains the time of the step that `key` names; `None` if it names none.
+pub fn explain(key: &str, view: &MakeView, making: &Making, library: &Library) -> Option<Why> {
+    let index: usize = key.strip_prefix(STEP)?.parse().ok()?;
+    let Making { design, evaluation } = making;
+    let day = design.process.made_on.as_deref().and_then(|day| schedule::day(day).ok());
+    let start = NaiveDateTime::new(day.unwrap_or_default(), view.time);
+    let steps = schedule::steps(design, evaluation, start).ok()?;
+    Some(barwright_core::why::step(steps.get(index)?, start, design, evaluation, library))
+}
+
 /// A step: its day where that is another than before, its time, what is done, and more about it.
-fn line(ui: &mut Ui, step: &Step, start: NaiveDate, is_dated: bool, is_new_day: bool) {
+fn line(ui: &mut Ui, (index, step): (usize, &Step), start: NaiveDate, is_dated: bool, is_new_day: bool) {
     let quiet = Tokens::of(ui).quiet;
     let date = step.starts.date();
     let day = if is_dated {
@@ -159,7 +186,8 @@ fn line(ui: &mut Ui, step: &Step, start: NaiveDate, is_dated: bool, is_new_day: 
                 ui.label(day);
             }
         });
-        ui.label(RichText::new(step.starts.format("%H:%M").to_string()).color(quiet));
+        let time = ui.label(RichText::new(step.starts.format("%H:%M").to_string()).color(quiet));
+        why::explained(ui, &time, &format!("{STEP}{index}"));
         ui.vertical(|ui| {
             let title = match step.kind {
                 StepKind::Turn(n) => format!("{}, week {n}", step.kind.title()),
@@ -168,7 +196,10 @@ fn line(ui: &mut Ui, step: &Step, start: NaiveDate, is_dated: bool, is_new_day: 
             ui.add(Label::new(RichText::new(title).font(theme::strong(13.0))).truncate()).on_hover_text(&step.text);
             // Turning is said once, and what settling is stands under the cure.
             if !matches!(step.kind, StepKind::Settled | StepKind::Turn(2..)) {
-                ui.add(Label::new(RichText::new(&step.text).small().color(quiet)).wrap());
+                let shown = ui.add(Label::new(RichText::new(&step.text).small().color(quiet)).wrap());
+                if let Some(key) = key(step.kind) {
+                    why::explained(ui, &shown, &key);
+                }
             }
         });
     });

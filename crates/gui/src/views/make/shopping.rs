@@ -2,6 +2,7 @@
 
 use super::cost::{money, pack_words};
 use crate::theme::Tokens;
+use crate::views::why;
 use crate::widgets::{copy_button, section, small};
 use barwright_core::cost::{Cost, CostLine};
 use barwright_core::number::{self, fixed};
@@ -18,19 +19,18 @@ fn buy(line: &CostLine, unit: MassUnit) -> String {
     }
 }
 
-/// What it costs and leaves.
-fn rest(line: &CostLine, currency: &str, unit: MassUnit) -> String {
-    match line.purchase() {
-        Some(purchase) => {
-            let pays = format!("{} {currency}", fixed(purchase.pays, 2));
-            format!("{}, {} left", pays.trim_end(), number::mass(purchase.left, unit))
-        }
-        None => "no price".into(),
-    }
+/// What it costs, and what it leaves; nothing without a price.
+fn rest(line: &CostLine, currency: &str, unit: MassUnit) -> Option<[String; 2]> {
+    let purchase = line.purchase()?;
+    let pays = format!("{} {currency}", fixed(purchase.pays, 2));
+    Some([pays.trim_end().to_owned(), format!("{} left", number::mass(purchase.left, unit))])
 }
 
 fn as_text(cost: &Cost, currency: &str, unit: MassUnit) -> String {
-    let line = |l: &CostLine| format!("{}\t{}\t{}\n", l.name, buy(l, unit), rest(l, currency, unit));
+    let line = |l: &CostLine| {
+        let rest = rest(l, currency, unit).map_or_else(|| "no price".into(), |rest| rest.join(", "));
+        format!("{}\t{}\t{rest}\n", l.name, buy(l, unit))
+    };
     let lines: String = cost.lines().iter().map(line).collect();
     format!("{lines}In all\t{}\n", money(cost.shopping(), currency))
 }
@@ -48,19 +48,33 @@ pub(super) fn show(ui: &mut Ui, cost: &Cost, currency: &str, unit: MassUnit) {
     // Rows of figures stand close.
     ui.spacing_mut().interact_size.y = 17.0;
     ui.spacing_mut().item_spacing.y = 3.0;
-    for line in cost.lines() {
+    for (index, line) in cost.lines().iter().enumerate() {
+        let key = |what: &str| format!("cost.lines.{index}.{what}");
         ui.horizontal(|ui| {
             ui.with_layout(Layout::right_to_left(Align::Center), |ui| {
-                ui.label(RichText::new(rest(line, currency, unit)).small().color(quiet));
+                ui.spacing_mut().item_spacing.x = 6.0;
+                match rest(line, currency, unit) {
+                    Some([pays, left]) => {
+                        for (text, what) in [(left, "left_g"), (format!("{pays},"), "pays")] {
+                            let shown = ui.label(RichText::new(text).small().color(quiet));
+                            why::explained(ui, &shown, &key(what));
+                        }
+                    }
+                    None => {
+                        ui.label(RichText::new("no price").small().color(quiet));
+                    }
+                }
                 ui.with_layout(Layout::left_to_right(Align::Center), |ui| {
-                    ui.label(buy(line, unit));
+                    let shown = ui.label(buy(line, unit));
+                    why::explained(ui, &shown, &key(if line.price.is_some() { "packs" } else { "mass_g" }));
                     ui.add(Label::new(RichText::new(&line.name).color(quiet)).truncate());
                 });
             });
         });
     }
     ui.separator();
-    crate::widgets::figure(ui, "In all", &money(cost.shopping(), currency));
+    let shown = crate::widgets::figure(ui, "In all", &money(cost.shopping(), currency));
+    why::explained(ui, &shown, "cost.shopping");
     if cost.lines().iter().any(|l| l.price.is_none()) {
         small(ui, "Where no pack is known, the amount is what the batch uses.");
     }

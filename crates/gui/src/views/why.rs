@@ -3,28 +3,67 @@
 
 use crate::theme::{self, Tokens};
 use crate::widgets::{heading, small};
-use barwright_core::why::{Why, why};
+use barwright_core::why::{Why, WhyError, why};
 use barwright_core::{Design, Evaluation, Library};
 use eframe::egui::{self, CursorIcon, Id, Label, Response, RichText, ScrollArea, Ui, Window};
+
+/// Whose number is asked about.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Whose {
+    /// Of the design in hand, or of its batch.
+    Shown,
+    /// Of the design in this column.
+    Column(usize),
+    /// How far this column lies above the first.
+    Difference(usize),
+    /// Of the blend at this place among those found.
+    Found(usize),
+    /// Of the blend that was picked on a curve.
+    Picked,
+    /// Of the search itself.
+    Search,
+}
+
+/// A number that was asked about; `key` is its name in a report, or what its view calls it.
+#[derive(Debug, Clone, PartialEq, Eq)]
+struct Asked {
+    whose: Whose,
+    key: String,
+}
 
 fn asked_id() -> Id {
     Id::unique("why asked")
 }
 
 /// Makes the number shown by `response` one that can be clicked to be explained; `key` is its name
-/// in the report.
+/// in the report of the design in hand.
 pub fn explained(ui: &Ui, response: &Response, key: &str) {
+    explained_of(ui, response, Whose::Shown, key);
+}
+
+/// The same of another design's number, or of another kind of number.
+pub fn explained_of(ui: &Ui, response: &Response, whose: Whose, key: &str) {
     let response = response.interact(egui::Sense::click()).on_hover_cursor(CursorIcon::Help);
     if response.clicked() {
-        ui.data_mut(|d| d.insert_temp(asked_id(), key.to_owned()));
+        let asked = Asked { whose, key: key.to_owned() };
+        ui.data_mut(|d| d.insert_temp(asked_id(), asked));
     }
 }
 
-/// Draws the window if a number was asked about.
-pub fn show(ui: &Ui, design: &Design, evaluation: &Evaluation, library: &Library) {
-    let Some(key) = ui.data(|d| d.get_temp::<String>(asked_id())) else { return };
+/// Draws the window if a number of `design` was asked about.
+pub fn show_of(ui: &Ui, design: &Design, evaluation: &Evaluation, library: &Library) {
+    show(ui, |whose, key| (whose == Whose::Shown).then(|| why(key, design, evaluation, library)));
+}
+
+/// Draws the window if a number was asked about that `explain` knows; others close it, since what they
+/// belong to is not in sight.
+pub fn show(ui: &Ui, explain: impl FnOnce(Whose, &str) -> Option<Result<Why, WhyError>>) {
+    let Some(Asked { whose, key }) = ui.data(|d| d.get_temp::<Asked>(asked_id())) else { return };
+    let Some(explanation) = explain(whose, &key) else {
+        ui.data_mut(|d| d.remove::<Asked>(asked_id()));
+        return;
+    };
     let mut open = true;
-    let explanation = why(&key, design, evaluation, library);
     let title = match &explanation {
         Ok(why) => format!("Why {}?", why.value),
         Err(_) => "Why?".into(),
@@ -46,7 +85,7 @@ pub fn show(ui: &Ui, design: &Design, evaluation: &Evaluation, library: &Library
             });
         });
     if !open || ui.input(|i| i.key_pressed(egui::Key::Escape)) {
-        ui.data_mut(|d| d.remove_temp::<String>(asked_id()));
+        ui.data_mut(|d| d.remove::<Asked>(asked_id()));
     }
 }
 
