@@ -61,6 +61,8 @@ pub struct Report {
 
 #[derive(Debug, Serialize)]
 struct BatchReport {
+    /// Sum of the shares.
+    shares_pct: f64,
     fats_g: f64,
     naoh_g: f64,
     koh_g: f64,
@@ -397,6 +399,7 @@ impl Report {
             name: design.name.clone(),
             format: VERSION,
             batch: BatchReport {
+                shares_pct: design.blend.total(),
                 fats_g: batch.fats.0,
                 naoh_g: batch.alkali.naoh.0,
                 koh_g: batch.alkali.koh.0,

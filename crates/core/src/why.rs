@@ -193,6 +193,7 @@ impl About<'_> {
     /// The explanation of a number that is known; the error is a reason why it is not.
     fn parts(self, entry: &Entry) -> Result<Parts, String> {
         Ok(match entry.figure {
+            Figure::Shares => self.shares(),
             Figure::AllFats => self.all_fats(),
             Figure::FatMass(index) => self.fat_mass(index),
             Figure::AdditionMass(index) => {

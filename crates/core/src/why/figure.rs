@@ -19,6 +19,7 @@ use std::borrow::Cow;
 /// A number of a report.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub(super) enum Figure {
+    Shares,
     AllFats,
     /// Of the blend's line at this position.
     FatMass(usize),
@@ -98,7 +99,8 @@ const fn score(estimate: Estimate, key: &'static str) -> Entry {
 }
 
 /// All that every report has, in its order.
-pub(super) static ENTRIES: [Entry; 46] = [
+pub(super) static ENTRIES: [Entry; 47] = [
+    entry(Figure::Shares, "batch.shares_pct", "Sum of the shares", "%", 2),
     entry(Figure::AllFats, "batch.fats_g", "All fats", "g", 1),
     entry(Figure::Naoh, "batch.naoh_g", "Sodium hydroxide to weigh", "g", 1),
     entry(Figure::Koh, "batch.koh_g", "Potassium hydroxide to weigh", "g", 1),
@@ -253,6 +255,7 @@ impl Figure {
         let margin = || evaluation.margin.as_ref().ok_or_else(|| "there are no fats that take alkali".to_owned());
         let of_profile = |value: Option<f64>| value.ok_or_else(|| no_profile(evaluation));
         match self {
+            Self::Shares => Ok(design.blend.total()),
             Self::AllFats => Ok(batch.fats.0),
             Self::FatMass(i) => Ok(evaluation.fat_masses.get(i).map_or(0.0, |m| m.0)),
             Self::AdditionMass(i) => Ok(evaluation.addition_masses.get(i).map_or(0.0, |m| m.0)),

@@ -1,6 +1,6 @@
 //! The weight of each material, of all fats, and what each brings of water.
 
-use super::sum::{grams, number};
+use super::sum::{grams, number, sum};
 use super::volume::density;
 use super::{About, Input, Parts};
 use crate::additions::Amount;
@@ -97,6 +97,17 @@ impl About<'_> {
             numbers: value.clone(),
             inputs: vec![Input::chosen(name, value)],
             trust: trust.into(),
+        }
+    }
+
+    pub(super) fn shares(self) -> Parts {
+        let lines = self.design.blend.lines();
+        let value = |share: f64| format!("{} %", short(share, 6));
+        Parts {
+            formula: "Σ share",
+            numbers: sum(lines.iter().map(|l| short(l.share.get(), 6))),
+            inputs: lines.iter().map(|l| Input::chosen(&l.fat.name, value(l.share.get()))).collect(),
+            trust: "It has to be 100 %: then a share is a percentage of the fats.".into(),
         }
     }
 

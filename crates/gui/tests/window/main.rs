@@ -5,6 +5,7 @@ mod compare;
 mod design;
 mod find;
 mod make;
+mod why;
 
 use barwright::app::{App, Setup};
 use barwright::files::{Answer, FileDialogs, Question};

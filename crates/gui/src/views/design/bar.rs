@@ -197,7 +197,8 @@ fn details(
                 ui.painter().rect_filled(rect.with_max_x(rect.left() + width), CornerRadius::same(2), colour);
             }
             ui.with_layout(Layout::right_to_left(Align::Center), |ui| {
-                ui.label(points.map_or_else(|| "left out".into(), |p| fixed(p, decimals)));
+                let shown = ui.label(points.map_or_else(|| "left out".into(), |p| fixed(p, decimals)));
+                why::explained(ui, &shown, estimate_key(estimate));
             });
         });
     };
@@ -233,7 +234,8 @@ fn details(
             ui,
             |ui| {
                 for soap in &style.references {
-                    small(ui, fixed(soap.scores(free_fat).get(estimate), estimate.decimals()));
+                    let shown = small(ui, fixed(soap.scores(free_fat).get(estimate), estimate.decimals()));
+                    why::explained(ui, &shown, &format!("{}.range_low", estimate_key(estimate)));
                     small(ui, format!("{} ({})", soap.name, soap.trust.words()));
                     ui.end_row();
                 }

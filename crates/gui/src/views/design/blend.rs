@@ -56,7 +56,8 @@ pub fn show(ui: &mut Ui, open: &mut OpenDesign, view: &mut DesignView, scene: &m
             } else {
                 (format!("{} % of 100 %", short(total, 2)), Tokens::of(ui).stop)
             };
-            ui.label(RichText::new(text).font(theme::strong(12.5)).color(colour));
+            let shown = ui.label(RichText::new(text).font(theme::strong(12.5)).color(colour));
+            why::explained(ui, &shown, "batch.shares_pct");
         });
     });
     if scene.hints && !design.blend.lines().is_empty() {

@@ -1,0 +1,88 @@
+//! Every number on screen can be clicked to be explained.
+
+use super::{Window, example, press, shows, window_with};
+use eframe::egui::{self, Key, Modifiers};
+use egui_kittest::kittest::{By, NodeT, Queryable};
+use std::collections::BTreeSet;
+
+/// A window so tall that nothing has to be scrolled to.
+fn window_of(examples: &[&str]) -> Window {
+    let paths = examples.iter().map(|name| example(&format!("{name}.barwright"))).collect();
+    window_with(paths, Vec::new(), [1920.0, 3000.0], egui::Theme::Light)
+}
+
+/// Whether `text` is a figure by itself: a number with at most a few words around it.
+fn is_figure(text: &str) -> bool {
+    let said = ["up to about ", "about ", "at least ", "under ", "< "];
+    let text = said.iter().fold(text.trim(), |text, word| text.strip_prefix(word).unwrap_or(text));
+    let starts = |c: char| c.is_ascii_digit() || matches!(c, '\u{2212}' | '+' | '±');
+    text.starts_with(starts) && text.chars().any(|c| c.is_ascii_digit()) && text.split_whitespace().count() <= 3
+}
+
+/// All figures in sight that are written, not typed: their texts and where they stand.
+fn figures(window: &Window) -> Vec<(String, egui::Pos2)> {
+    let labels = By::new().predicate(|node| node.role() == egui::accesskit::Role::Label);
+    let text = |node: &egui_kittest::Node<'_>| node.accesskit_node().value().or(node.accesskit_node().label());
+    let all = window.query_all(labels).filter_map(|node| Some((text(&node)?, node.rect().center())));
+    all.filter(|(text, _)| is_figure(text)).collect()
+}
+
+fn click_at(window: &mut Window, at: egui::Pos2) {
+    let button = |pressed| egui::Event::PointerButton {
+        pos: at,
+        button: egui::PointerButton::Primary,
+        pressed,
+        modifiers: Modifiers::NONE,
+    };
+    window.event(egui::Event::PointerMoved(at));
+    window.event(button(true));
+    window.event(button(false));
+    window.run();
+}
+
+/// Clicks every figure in sight; gives those that explain nothing.
+fn unexplained(window: &mut Window) -> BTreeSet<String> {
+    let figures = figures(window);
+    assert!(figures.len() > 10, "figures are found: {figures:?}");
+    let mut dumb = BTreeSet::new();
+    for (text, at) in figures {
+        click_at(window, at);
+        // A number that is not known says what it lacks.
+        if !shows(window, "How far to trust it") && !shows(window, "not known, since") {
+            dumb.insert(text);
+        }
+        press(window, Modifiers::NONE, Key::Escape);
+        assert!(!shows(window, "How far to trust it"), "Escape closes the window");
+    }
+    dumb
+}
+
+#[test]
+fn in_the_design_view() {
+    for example in ["apple-oat-loaf", "orchard-dual-lye", "carrot-slab"] {
+        let mut window = window_of(&[example]);
+        let dumb = unexplained(&mut window);
+        assert!(dumb.is_empty(), "{example}: {dumb:?}");
+    }
+}
+
+#[test]
+fn of_a_score_and_of_the_acids() {
+    let mut window = window_of(&["carrot-slab"]);
+    window.get_by_label_contains("Hardness ").click();
+    window.get_by_label("Table").click();
+    window.run();
+    assert!(shows(&window, "Why this number?") && shows(&window, "palmitic (16:0)"), "lane and table are open");
+    let dumb = unexplained(&mut window);
+    assert!(dumb.is_empty(), "{dumb:?}");
+}
+
+#[test]
+fn in_the_make_view() {
+    for example in ["apple-oat-loaf", "cellar-scrub"] {
+        let mut window = window_of(&[example]);
+        press(&mut window, Modifiers::COMMAND, Key::Num4);
+        let dumb = unexplained(&mut window);
+        assert!(dumb.is_empty(), "{example}: {dumb:?}");
+    }
+}
