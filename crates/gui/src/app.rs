@@ -176,6 +176,11 @@ impl App {
         for path in paths {
             app.open_path(&path);
         }
+        // Files named together stand side by side in that order; the first is shown.
+        let open: Vec<Key> = app.designs.iter().map(|d| d.key).take(MOST_SIDES).collect();
+        if open.len() > 1 {
+            app.set_columns(&open);
+        }
         if app.designs.is_empty() {
             let starter = examples::STARTER.design(&app.library).unwrap_or_default();
             app.add(starter, None, true);

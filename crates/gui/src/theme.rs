@@ -341,7 +341,7 @@ mod tests {
         include_str!("views/design/size.rs"),
         include_str!("views/design/form/supplier.rs"),
         include_str!("views/design/water.rs"),
-        include_str!("views/design/why.rs"),
+        include_str!("views/why.rs"),
         include_str!("../../core/src/additions.rs"),
         include_str!("../../core/src/batch.rs"),
         include_str!("../../core/src/jug.rs"),

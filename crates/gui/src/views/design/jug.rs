@@ -51,9 +51,9 @@ pub fn show(ui: &mut Ui, design: &Design, evaluation: &Evaluation, unit: MassUni
     }
     if let (Ok(density), Some(ml)) = (&jug.density, jug.volume_ml()) {
         let of_lye = "Of alkali and water, in the room, by Laliberté & Cooper with the coefficients of 2009; what else is in the jug comes on top";
-        let shown = figure(ui, "Density", &format!("{} g/ml", fixed(*density, 3))).on_hover_text(of_lye);
+        let shown = figure(ui, "Its density", &format!("{} g/ml", fixed(*density, 3))).on_hover_text(of_lye);
         why::explained(ui, &shown, "jug.density_g_per_ml");
-        let shown = figure(ui, "Volume", &format!("{} ml", fixed(ml, 0))).on_hover_text(of_lye);
+        let shown = figure(ui, "Its volume", &format!("{} ml", fixed(ml, 0))).on_hover_text(of_lye);
         why::explained(ui, &shown, "jug.volume_ml");
     }
     if let Some(cooling) = jug.cooling.filter(|_| !jug.is_too_strong(&evaluation.batch)) {
