@@ -10,6 +10,8 @@ mod figure;
 mod jug;
 mod margin;
 mod mould;
+#[cfg(test)]
+mod reader;
 mod schedule;
 mod sum;
 #[cfg(test)]

@@ -4,6 +4,7 @@ use super::changes::{self, Lever};
 use super::cost::{CostFigure, OfLine};
 use super::cure::CureFigure;
 use super::figure::{ENTRIES, Entry, Figure};
+use super::reader::{Sum, redo};
 use super::*;
 use crate::alkali::koh_to_naoh;
 use crate::cost::{Cost, CostLine};
@@ -16,7 +17,7 @@ use crate::report::Report;
 use crate::solution::enthalpy;
 use crate::units::{LyeConcentration, Money, PackMass, Share, Superfat};
 
-const EXAMPLES: [&str; 7] = [
+pub(super) const EXAMPLES: [&str; 7] = [
     include_str!("../../../../assets/examples/apple-oat-loaf.barwright"),
     include_str!("../../../../assets/examples/carrot-slab.barwright"),
     include_str!("../../../../assets/examples/cellar-scrub.barwright"),
@@ -26,15 +27,15 @@ const EXAMPLES: [&str; 7] = [
     include_str!("../../../../assets/examples/winter-tallow.barwright"),
 ];
 
-fn library() -> Library {
+pub(super) fn library() -> Library {
     Library::embedded().expect("assets parse")
 }
 
-fn example(index: usize, library: &Library) -> Design {
+pub(super) fn example(index: usize, library: &Library) -> Design {
     document::read(EXAMPLES[index].as_bytes(), library).expect("an example")
 }
 
-fn designs(library: &Library) -> Vec<Design> {
+pub(super) fn designs(library: &Library) -> Vec<Design> {
     let mut all: Vec<Design> = (0..EXAMPLES.len()).map(|i| example(i, library)).collect();
     // More puree than there is water, and nothing at all.
     let mut wet = example(0, library);
@@ -57,90 +58,6 @@ fn priced(library: &Library) -> Design {
     };
     design.prices = cost.lines().iter().zip((0..).map(|i| 2.4 + 0.7 * f64::from(i))).map(price).collect();
     design
-}
-
-/// A reader with a pocket calculator: numbers, + − × ÷, brackets, ln, min and max; units and words
-/// are passed over.
-struct Sum<'a>(std::iter::Peekable<std::str::Chars<'a>>);
-
-impl Sum<'_> {
-    fn peek(&mut self) -> Option<char> {
-        let part = |c: &char| matches!(c, '0'..='9' | '+' | '−' | '×' | '÷' | '(' | ')' | ';');
-        while self.0.next_if(|c| !part(c) && !matches!(c, 'l' | 'm')).is_some() {}
-        self.0.peek().copied()
-    }
-
-    fn all(&mut self) -> f64 {
-        let mut sum = self.product();
-        loop {
-            match self.peek() {
-                Some('+') => sum += self.after(Self::product),
-                Some('−') => sum -= self.after(Self::product),
-                _ => return sum,
-            }
-        }
-    }
-
-    fn after(&mut self, next: fn(&mut Self) -> f64) -> f64 {
-        self.0.next();
-        next(self)
-    }
-
-    fn product(&mut self) -> f64 {
-        let mut product = self.one();
-        loop {
-            match self.peek() {
-                Some('×') => product *= self.after(Self::one),
-                Some('÷') => product /= self.after(Self::one),
-                // A unit: g/ml, min.
-                Some('l' | 'm') => drop(self.word()),
-                _ => return product,
-            }
-        }
-    }
-
-    fn word(&mut self) -> String {
-        std::iter::from_fn(|| self.0.next_if(|c| c.is_alphabetic() || *c == '/')).collect()
-    }
-
-    fn one(&mut self) -> f64 {
-        match self.peek() {
-            Some('−') => -self.after(Self::one),
-            Some('(') => {
-                let value = self.after(Self::all);
-                assert_eq!(self.peek(), Some(')'), "a bracket is closed");
-                self.0.next();
-                value
-            }
-            Some('l' | 'm') => {
-                let word = self.word();
-                self.0.next();
-                let value = self.all();
-                let other = if self.peek() == Some(';') { self.after(Self::all) } else { value };
-                self.0.next();
-                match word.as_str() {
-                    "ln" => value.ln(),
-                    "min" => value.min(other),
-                    "max" => value.max(other),
-                    _ => panic!("{word} is no function"),
-                }
-            }
-            _ => {
-                let part = |c: &char| c.is_ascii_digit() || matches!(c, '.' | '\u{202f}');
-                let text: String = std::iter::from_fn(|| self.0.next_if(part)).filter(|c| *c != '\u{202f}').collect();
-                text.parse().unwrap_or_else(|e| panic!("{text:?}: {e}"))
-            }
-        }
-    }
-}
-
-fn redo(with_numbers: &str) -> f64 {
-    let (sum, _) = with_numbers.rsplit_once(" = ").expect("an equals sign");
-    let sum = sum.rsplit_once(": ").map_or(sum, |(_, s)| s);
-    let mut sum = Sum(sum.chars().peekable());
-    let value = sum.all();
-    assert_eq!(sum.peek(), None, "{with_numbers} is read to its end");
-    value
 }
 
 /// Every number of a report that can be explained.
