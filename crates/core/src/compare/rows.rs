@@ -148,6 +148,9 @@ fn batch(sides: &[Side<'_>], unit: MassUnit) -> Vec<Row> {
         }),
         Some(Row { subject: Subject::Superfat, ..percent("superfat_pct", "Superfat", |e| Some(e.batch.superfat)) }),
         Some(percent("free_fat_pct", "Free fat", |e| Some(e.batch.free_fat))),
+        Some(row(sides, "jug.concentration_pct", "Lye in the jug", Unit::Percent, 1, |s| {
+            s.evaluation.jug.as_ref().map(|j| j.concentration)
+        })),
         Some(row(sides, "jug.peak_c", "Jug warms to, at most", Unit::Celsius, 0, |s| {
             s.evaluation.jug.as_ref().and_then(|j| j.peak.ok())
         })),

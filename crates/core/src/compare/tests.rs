@@ -87,6 +87,21 @@ fn every_row_agrees_with_the_differences_of_the_reports() {
 }
 
 #[test]
+fn the_jugs_lye_is_stronger_where_additions_bring_water_later() {
+    let library = library();
+    let [a, b] = pair(&library);
+    let rows = rows(&[&a, &b], &library);
+    let [jug, whole] = ["jug.concentration_pct", "batch.lye_concentration_pct"].map(|key| row(&rows, key));
+    let batch = evaluate(&b, &library).batch;
+    let pure = batch.alkali.pure().0;
+    let by_hand = 100.0 * pure / (pure + batch.water_in_jug.0);
+    assert!((jug.values[1].expect("there is alkali") - by_hand).abs() < 1e-9, "{by_hand} by hand");
+    assert!(jug.values[1] > whole.values[1], "the puree’s water is not in the jug yet");
+    let place = |key: &str| rows.iter().position(|r| r.key == key);
+    assert_eq!(place("jug.concentration_pct").map(|i| i + 1), place("jug.peak_c"), "just before what it warms to");
+}
+
+#[test]
 fn what_one_design_lacks_counts_as_nothing_and_the_order_is_the_first_ones() {
     let library = library();
     let [a, b] = pair(&library);
