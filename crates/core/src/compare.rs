@@ -6,6 +6,7 @@ mod subject;
 mod tests;
 
 pub use rows::compare;
+pub(crate) use rows::row_of;
 pub use subject::Subject;
 
 use crate::blend::Blend;
@@ -25,6 +26,24 @@ pub struct Side<'a> {
     pub design: &'a Design,
     /// Its numbers.
     pub evaluation: &'a Evaluation,
+}
+
+impl Side<'_> {
+    /// The design's name in one line, or words for none.
+    pub fn name(&self) -> String {
+        let name = in_one_line(self.design.name.trim());
+        if name.is_empty() { "Unnamed design".into() } else { name }
+    }
+}
+
+/// The letter of a column: A, B, C, D.
+pub fn letter(column: usize) -> char {
+    char::from(b'A'.saturating_add(u8::try_from(column).unwrap_or(u8::MAX)))
+}
+
+/// `text` without what would break the line it stands in.
+pub(crate) fn in_one_line(text: &str) -> String {
+    text.chars().map(|c| if c.is_control() { ' ' } else { c }).collect()
 }
 
 /// What a row's numbers are counted in.
@@ -123,20 +142,22 @@ impl Row {
         self.with_sign(&number, column)
     }
 
+    /// The number in `column` as it counts in a difference, unrounded: what is absent is nothing.
+    pub(crate) fn counted(&self, column: usize) -> Option<f64> {
+        self.values.get(column)?.or((self.missing == Missing::Absent).then_some(0.0))
+    }
+
     /// How far the number in `column` lies above that of the first design, on the numbers as
     /// shown, so that it never contradicts them. `None` for the first design itself, where either
     /// is not known, and between two currencies.
     pub fn difference(&self, column: usize) -> Option<f64> {
-        let (first, other) = (*self.values.first()?, *self.values.get(column).filter(|_| column > 0)?);
+        if column == 0 || [0, column].iter().all(|c| self.values.get(*c).copied().flatten().is_none()) {
+            return None;
+        }
         if matches!(&self.unit, Unit::Money(signs) if signs.first() != signs.get(column)) {
             return None;
         }
-        let (first, other) = match (first, other, self.missing) {
-            (Some(first), Some(other), _) => (first, other),
-            (Some(first), None, Missing::Absent) => (first, 0.0),
-            (None, Some(other), Missing::Absent) => (0.0, other),
-            _ => return None,
-        };
+        let (first, other) = (self.counted(0)?, self.counted(column)?);
         let shown = rounded(other, self.decimals) - rounded(first, self.decimals);
         Some(rounded(shown, self.decimals))
     }

@@ -27,18 +27,32 @@ use crate::units::{Grams, MassUnit};
 /// # Ok::<(), Box<dyn std::error::Error>>(())
 /// ```
 pub fn compare(sides: &[Side<'_>], unit: MassUnit) -> Vec<Group> {
-    let groups = [
-        ("fats", "Blend", fats(sides)),
-        ("estimates", "The bar, by composition", estimates(sides)),
-        ("additions", "Additions", additions(sides, unit)),
-        ("scents", "Scents", scents(sides, unit)),
-        ("batch", "Batch", batch(sides, unit)),
-        ("margin", "Superfat that results", margin(sides)),
-        ("chemistry", "Figures of the blend", chemistry(sides)),
-        ("cost", "Cost", cost(sides)),
-    ];
-    let groups = groups.into_iter().filter(|(_, _, rows)| !rows.is_empty());
-    groups.map(|(key, name, rows)| Group { key, name, rows }).collect()
+    let groups = GROUPS.into_iter().map(|(key, name, rows)| Group { key, name, rows: rows(sides, unit) });
+    groups.filter(|group| !group.rows.is_empty()).collect()
+}
+
+/// The key and name of a group, and what gives its rows.
+type OfGroup = (&'static str, &'static str, fn(&[Side<'_>], MassUnit) -> Vec<Row>);
+
+const GROUPS: [OfGroup; 8] = [
+    ("fats", "Blend", |sides, _| fats(sides)),
+    ("estimates", "The bar, by composition", |sides, _| estimates(sides)),
+    ("additions", "Additions", additions),
+    ("scents", "Scents", scents),
+    ("batch", "Batch", batch),
+    ("margin", "Superfat that results", |sides, _| margin(sides)),
+    ("chemistry", "Figures of the blend", |sides, _| chemistry(sides)),
+    ("cost", "Cost", |sides, _| cost(sides)),
+];
+
+/// The row `key` of any number of `sides`; `None` if they have no such row. Only its group is
+/// worked out.
+pub(crate) fn row_of(key: &str, sides: &[Side<'_>], unit: MassUnit) -> Option<Row> {
+    let section = key.split('.').next()?;
+    // The jug stands with the batch.
+    let group = if section == "jug" { "batch" } else { section };
+    let (_, _, rows) = GROUPS.into_iter().find(|(key, _, _)| *key == group)?;
+    rows(sides, unit).into_iter().find(|row| row.key == key)
 }
 
 fn row(

@@ -1,7 +1,7 @@
 //! Designs side by side, as text and as JSON.
 
 use super::Report;
-use crate::compare::{Row, Side, compare};
+use crate::compare::{Row, Side, compare, letter};
 use crate::library::Library;
 use crate::number::fixed;
 use crate::units::MassUnit;
@@ -111,11 +111,6 @@ const NAMES: usize = 42;
 const NUMBER: usize = 14;
 const DIFFERENCE: usize = 10;
 
-/// The letter of a column: A, B, C, D.
-fn letter(column: usize) -> char {
-    char::from(b'A'.saturating_add(u8::try_from(column).unwrap_or(u8::MAX)))
-}
-
 /// `text` in at most `width` characters.
 fn within(text: &str, width: usize) -> String {
     if text.chars().count() <= width {
@@ -134,10 +129,7 @@ pub fn compare_text(sides: &[Side<'_>]) -> String {
 
 fn write_compare(out: &mut String, sides: &[Side<'_>]) -> std::fmt::Result {
     for (i, side) in sides.iter().enumerate() {
-        let name = side.design.name.trim();
-        let name: String = name.chars().map(|c| if c.is_control() { ' ' } else { c }).collect();
-        let name = if name.is_empty() { "Unnamed design" } else { &name };
-        writeln!(out, "{}: {name} ({})", letter(i), side.design.style)?;
+        writeln!(out, "{}: {} ({})", letter(i), side.name(), side.design.style)?;
     }
     let mut head = format!("\n{:NAMES$}{:>NUMBER$}", "", "A");
     for column in 1..sides.len() {
