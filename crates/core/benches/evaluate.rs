@@ -2,10 +2,11 @@
 //!
 //! The aim for ten fats is under 5 µs: a slider then costs the frame nothing.
 
+use barwright_core::compare::{Side, compare};
 use barwright_core::label::Label;
 use barwright_core::material::MaterialId;
-use barwright_core::units::Share;
-use barwright_core::{Design, Library, document, evaluate, spread};
+use barwright_core::units::{Days, MassUnit, Share, Superfat};
+use barwright_core::{Design, Library, document, evaluate, spread, why};
 use divan::Bencher;
 
 /// How many fats the design has.
@@ -135,4 +136,32 @@ fn label(bencher: Bencher<'_, '_>) {
     let design = new_design(text, &library);
     let evaluation = evaluate(&design, &library);
     bencher.bench(|| Label::of(divan::black_box(&design), &evaluation, &library));
+}
+
+/// What makes two designs of four and of ten fats differ, as a small window tells it every frame:
+/// of a row that is cheap and of one that takes the sum of the spreads.
+#[divan::bench(args = ["batch.naoh_g", "margin.least_superfat_pct"], sample_size = 10)]
+fn explain_difference(bencher: Bencher<'_, '_>, key: &str) {
+    let library = library();
+    let designs = [Fats::Four, Fats::Ten].map(|fats| new_design(fats.text(), &library));
+    let [a, mut b] = designs;
+    b.superfat = Superfat::nearest(8.0);
+    b.alkali.koh_share = Share::nearest(10.0);
+    b.process.cure_days = Days::nearest(42.0);
+    let evaluations = [&a, &b].map(|design| evaluate(design, &library));
+    let [of_a, of_b] = &evaluations;
+    let sides = [Side { design: &a, evaluation: of_a }, Side { design: &b, evaluation: of_b }];
+    let rows = compare(&sides, MassUnit::Gram).into_iter().flat_map(|group| group.rows);
+    let row = rows.into_iter().find(|row| row.key == key).expect("a row");
+    bencher.bench(|| why::difference(divan::black_box(&row), 1, &sides, MassUnit::Gram, &library));
+}
+
+#[divan::bench(sample_size = 10)]
+fn explain_shared_acids(bencher: Bencher<'_, '_>) {
+    let library = library();
+    let [a, b] = [Fats::Four, Fats::Ten].map(|fats| new_design(fats.text(), &library));
+    let evaluations = [&a, &b].map(|design| evaluate(design, &library));
+    let [of_a, of_b] = &evaluations;
+    let sides = [Side { design: &a, evaluation: of_a }, Side { design: &b, evaluation: of_b }];
+    bencher.bench(|| why::shared_acids(1, divan::black_box(&sides), &library));
 }

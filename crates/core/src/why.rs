@@ -4,6 +4,7 @@
 mod batch;
 mod blend;
 mod changes;
+mod compare;
 mod cost;
 mod cure;
 mod figure;
@@ -20,6 +21,7 @@ mod volume;
 mod water;
 mod weights;
 
+pub use compare::{difference, shared_acids};
 pub use schedule::step;
 
 use crate::design::Design;

@@ -12,7 +12,7 @@ use crate::tfm::fatty_matter_per_gram;
 use crate::titre::FIT;
 
 /// How many acids are listed at the most; all are in the sum.
-const MOST_ACIDS: usize = 6;
+pub(super) const MOST_ACIDS: usize = 6;
 
 impl<'a> About<'a> {
     fn composition(self) -> Result<&'a Composition, String> {
@@ -280,7 +280,7 @@ const fn scale(estimate: Estimate) -> f64 {
 }
 
 /// "Oleic (18:1)".
-fn in_words(acid: &Acid) -> String {
+pub(super) fn in_words(acid: &Acid) -> String {
     let mut letters = acid.name.chars();
     let first: String = letters.next().into_iter().flat_map(char::to_uppercase).collect();
     format!("{first}{} ({})", letters.as_str(), acid.key)
