@@ -48,7 +48,9 @@ pub struct Why {
     pub inputs: Vec<Input>,
     /// How far to trust it, in a sentence or two.
     pub trust: String,
-    /// What would change it most, the strongest first; at most three.
+    /// Whether it is the difference of two designs.
+    pub is_difference: bool,
+    /// What would change it most, the strongest first and at most three; of a difference what makes it.
     pub changes: Vec<Change>,
 }
 
@@ -138,6 +140,7 @@ pub fn why(key: &str, design: &Design, evaluation: &Evaluation, library: &Librar
         formula: parts.formula.into(),
         inputs: parts.inputs,
         trust: parts.trust,
+        is_difference: false,
         changes: changes::strongest(&entry, design, library),
     })
 }
@@ -149,6 +152,20 @@ impl Why {
         // Writing to a String cannot fail.
         let _ = self.write(&mut out);
         out
+    }
+
+    /// The heading over what changes it.
+    pub const fn heading_of_changes(&self) -> &'static str {
+        if self.is_difference { "What makes the difference" } else { "What would change it most" }
+    }
+
+    /// What stands there if nothing does.
+    pub const fn without_changes(&self) -> &'static str {
+        if self.is_difference {
+            "Nothing in which the designs differ matters to it."
+        } else {
+            "Nothing that can be moved here changes it."
+        }
     }
 
     fn write(&self, out: &mut String) -> std::fmt::Result {
@@ -165,12 +182,12 @@ impl Why {
             writeln!(out, "  {}: {}\n      {}{trust}", input.name, input.value, input.source)?;
         }
         writeln!(out, "\nHow far to trust it\n  {}", self.trust)?;
-        writeln!(out, "\nWhat would change it most")?;
+        writeln!(out, "\n{}", self.heading_of_changes())?;
         for change in &self.changes {
             writeln!(out, "  {:<58} {}", change.what, change.effect)?;
         }
         if self.changes.is_empty() {
-            writeln!(out, "  Nothing that can be moved here changes it.")?;
+            writeln!(out, "  {}", self.without_changes())?;
         }
         Ok(())
     }

@@ -4,6 +4,8 @@ mod find;
 mod sheet;
 
 use crate::{app, examples, files};
+use barwright_core::units::MassUnit;
+use barwright_core::why::Why;
 use barwright_core::{Design, Library, compare, evaluate, report, why};
 use clap::{Parser, Subcommand};
 use std::ffi::OsString;
@@ -51,6 +53,9 @@ enum Headless {
         /// As JSON, unrounded: the reports and the differences.
         #[arg(long)]
         json: bool,
+        /// Instead explains how far a number of the last design lies above that of the first, by its key in the JSON.
+        #[arg(long, value_name = "KEY", conflicts_with = "json")]
+        why: Option<String>,
     },
     /// Prints the library of fats with published ranges and calculated values.
     Fats {
@@ -77,6 +82,10 @@ enum CliError {
     Find(#[from] barwright_core::find::FindError),
     #[error(transparent)]
     Scale(#[from] barwright_core::scale::ScaleError),
+    #[error("no number of the comparison is called “{key}”; choose one of {keys}")]
+    NoRow { key: String, keys: String },
+    #[error("{0} is not known of both designs, so there is no difference")]
+    NoDifference(String),
     #[error("the sheet would overwrite the design; give another name after -o")]
     OverDesign,
     #[error("the CSV could not be written: {0}")]
@@ -142,7 +151,7 @@ fn carry_out(arguments: Arguments, out: &mut impl Write, err: &mut impl Write) -
             let (design, _) = files::load(&file, &library)?;
             write!(out, "{}", report::label_text(&design, &evaluate(&design, &library), &library))?;
         }
-        Some(Headless::Compare { files, json }) => print_comparison(&files, json, &library, out)?,
+        Some(Headless::Compare { files, json, why }) => print_comparison(&files, json, why.as_deref(), &library, out)?,
         Some(Headless::Fats { json: true }) => writeln!(out, "{}", report::fats_json(&library)?)?,
         Some(Headless::Fats { json: false }) => write!(out, "{}", report::fats_text(&library))?,
         Some(Headless::Additions) => write!(out, "{}", report::additions_text(&library))?,
@@ -152,18 +161,42 @@ fn carry_out(arguments: Arguments, out: &mut impl Write, err: &mut impl Write) -
     Ok(ExitCode::SUCCESS)
 }
 
-fn print_comparison(files: &[PathBuf], json: bool, library: &Library, out: &mut impl Write) -> Result<(), CliError> {
+fn print_comparison(
+    files: &[PathBuf],
+    json: bool,
+    why: Option<&str>,
+    library: &Library,
+    out: &mut impl Write,
+) -> Result<(), CliError> {
     let load = |path: &PathBuf| files::load(path, library).map(|(design, _)| design);
     let designs: Vec<Design> = files.iter().map(load).collect::<Result<_, _>>()?;
     let evaluations: Vec<_> = designs.iter().map(|design| evaluate(design, library)).collect();
     let sides = designs.iter().zip(&evaluations).map(|(design, evaluation)| compare::Side { design, evaluation });
     let sides: Vec<_> = sides.collect();
-    if json {
+    if let Some(key) = why {
+        write!(out, "{}", difference(key, &sides, library)?.text())?;
+    } else if json {
         writeln!(out, "{}", report::compare_json(&sides, library)?)?;
     } else {
         write!(out, "{}", report::compare_text(&sides))?;
     }
     Ok(())
+}
+
+/// Why the last of `sides` differs from the first in `key`.
+fn difference(key: &str, sides: &[compare::Side<'_>], library: &Library) -> Result<Why, CliError> {
+    let last = sides.len().saturating_sub(1);
+    let groups = compare::compare(sides, MassUnit::Gram);
+    let rows = || groups.iter().flat_map(|g| &g.rows);
+    let found = match rows().find(|row| row.key == key) {
+        Some(row) => why::difference(row, last, sides, MassUnit::Gram, library),
+        None if key == "acids_pct" => why::shared_acids(last, sides, library),
+        None => {
+            let keys: Vec<&str> = rows().map(|row| row.key.as_str()).chain(["acids_pct"]).collect();
+            return Err(CliError::NoRow { key: key.into(), keys: keys.join(", ") });
+        }
+    };
+    found.ok_or_else(|| CliError::NoDifference(key.into()))
 }
 
 fn print_report(design: &Design, library: &Library, out: &mut impl Write) -> std::io::Result<()> {

@@ -296,3 +296,19 @@ fn designs_are_compared_as_a_table_and_as_json() {
         assert_eq!(barwright(arguments).status.code(), Some(code), "{arguments:?}");
     }
 }
+
+#[test]
+fn a_difference_is_explained() {
+    let files = ["apple-oat-loaf", "winter-tallow"].map(|name| format!("../../assets/examples/{name}.barwright"));
+    let run = |key: &str| barwright(&["compare", &files[0], &files[1], "--why", key]);
+    let out = run("batch.naoh_g");
+    assert_eq!(out.status.code(), Some(0), "{}", text(&out.stderr));
+    for part in ["B less A", "number of B − number of A", "What makes the difference", "blend"] {
+        assert!(text(&out.stdout).contains(part), "{part} is missing: {}", text(&out.stdout));
+    }
+    let out = run("acids_pct");
+    assert!(text(&out.stdout).contains("min("), "the acids in common: {}", text(&out.stdout));
+    let out = run("batch.gold_g");
+    assert_eq!(out.status.code(), Some(2), "no such number");
+    assert!(text(&out.stderr).contains("batch.naoh_g"), "those there are: {}", text(&out.stderr));
+}

@@ -56,6 +56,7 @@ pub fn difference(row: &Row, column: usize, sides: &[Side<'_>], unit: MassUnit, 
     let told = Told { row, column, effects: &effects };
     let result = told.with_unit(&signed(shown, row.decimals));
     Some(Why {
+        is_difference: true,
         key: row.key.clone(),
         title: format!("{}: {} less A", in_one_line(&row.name), letter(column)),
         formula: format!("number of {} − number of A, both as shown", letter(column)),

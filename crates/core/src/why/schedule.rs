@@ -34,6 +34,7 @@ pub fn step(step: &Step, start: NaiveDateTime, design: &Design, evaluation: &Eva
     let mut inputs = vec![Input::chosen("Lye is made at", start.format(CLOCK).to_string())];
     inputs.extend(step.waits.iter().map(|wait| about.wait(*wait)));
     Why {
+        is_difference: false,
         key: format!("schedule.{}", step.kind.key()),
         title: format!("{}{week}", step.kind.title()),
         with_numbers: format!("{}{} = {value}", start.format(CLOCK), waits.collect::<String>()),

@@ -4,6 +4,7 @@ mod charts;
 mod head;
 mod table;
 
+use super::why::{self, Whose};
 use crate::open::{Key, OpenDesign};
 use crate::theme::{FatColours, Tokens};
 use crate::widgets::lane::Mark;
@@ -11,6 +12,7 @@ use crate::widgets::small;
 use barwright_core::compare::{self, Group};
 use barwright_core::edit::Edit;
 use barwright_core::units::MassUnit;
+use barwright_core::why::{self as core_why, Why, WhyError};
 use barwright_core::{Design, Evaluation, Library};
 use eframe::egui::{self, Align, Color32, Frame, Layout, Margin, Panel, ScrollArea, Ui, vec2};
 use std::sync::Arc;
@@ -167,7 +169,29 @@ pub fn show(
             });
         });
     });
+    why::show(ui, |whose, key| explain(&compared, whose, key, unit));
     request
+}
+
+/// Explains the number of a column, or a difference.
+fn explain(compared: &Compared<'_>, whose: Whose, key: &str, unit: MassUnit) -> Option<Result<Why, WhyError>> {
+    let core: Vec<_> = compared.sides.iter().map(Side::core).collect();
+    let library = compared.library;
+    match whose {
+        Whose::Column(column) => {
+            let side = core.get(column)?;
+            let why = core_why::why(key, side.design, side.evaluation, library);
+            Some(why.map(|why| Why { title: format!("{}: {}", LETTERS[column], why.title), ..why }))
+        }
+        Whose::Difference(column) if key == charts::SHARED_ACIDS => {
+            core_why::shared_acids(column, &core, library).map(Ok)
+        }
+        Whose::Difference(column) => {
+            let row = compared.groups.iter().flat_map(|g| &g.rows).find(|r| r.key == key)?;
+            core_why::difference(row, column, &core, unit, library).map(Ok)
+        }
+        _ => None,
+    }
 }
 
 /// Room that is kept free for the scroll bar.

@@ -45,9 +45,13 @@ pub fn explained(ui: &Ui, response: &Response, key: &str) {
 pub fn explained_of(ui: &Ui, response: &Response, whose: Whose, key: &str) {
     let response = response.interact(egui::Sense::click()).on_hover_cursor(CursorIcon::Help);
     if response.clicked() {
-        let asked = Asked { whose, key: key.to_owned() };
-        ui.data_mut(|d| d.insert_temp(asked_id(), asked));
+        ask(ui, whose, key);
     }
+}
+
+/// Asks about a number that a menu offers to explain.
+pub fn ask(ui: &Ui, whose: Whose, key: &str) {
+    ui.data_mut(|d| d.insert_temp(asked_id(), Asked { whose, key: key.to_owned() }));
 }
 
 /// Draws the window if a number of `design` was asked about.
@@ -110,11 +114,11 @@ fn content(ui: &mut Ui, why: &Why) {
     }
     heading(ui, "How far to trust it");
     wrapped(ui, RichText::new(&why.trust));
-    heading(ui, "What would change it most");
+    heading(ui, why.heading_of_changes());
     for change in &why.changes {
         wrapped(ui, RichText::new(format!("{}: {}", change.what, change.effect)));
     }
     if why.changes.is_empty() {
-        small(ui, "Nothing that can be moved here changes it.");
+        small(ui, why.without_changes());
     }
 }

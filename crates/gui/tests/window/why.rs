@@ -88,3 +88,23 @@ fn in_the_make_view() {
         assert!(dumb.is_empty(), "{example}: {dumb:?}");
     }
 }
+
+#[test]
+fn in_the_compare_view() {
+    let mut window = window_of(&["carrot-slab", "winter-tallow", "apple-oat-loaf"]);
+    press(&mut window, Modifiers::COMMAND, Key::Num2);
+    let dumb = unexplained(&mut window);
+    assert!(dumb.is_empty(), "{dumb:?}");
+    // What can be made alike has a menu, in which the difference is explained too.
+    let difference = window.query_all_by_label_contains("Superfat of B against A").next().expect("a difference");
+    difference.click();
+    window.run();
+    window.get_by_label("Why this difference?").click();
+    window.run();
+    assert!(shows(&window, "Superfat: B less A") && shows(&window, "What makes the difference"), "explained");
+    window.get_by_label_contains("A and B share ").click();
+    window.run();
+    assert!(shows(&window, "What would change it most"), "the acids that they share are no difference");
+    press(&mut window, Modifiers::COMMAND, Key::Num1);
+    assert!(!shows(&window, "How far to trust it"), "what is not in sight is not explained");
+}

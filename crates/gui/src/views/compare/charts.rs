@@ -3,6 +3,7 @@
 use super::{Compared, LETTERS, MARKS, SIGNS, Side, colour};
 use crate::theme::Tokens;
 use crate::views::design::bar::GROUPS;
+use crate::views::why::{self, Whose};
 use crate::widgets::lane::{axis, mark, position, range_words};
 use crate::widgets::{heading, name, small, still_plot};
 use barwright_core::acids::{Acid, AcidId};
@@ -14,6 +15,8 @@ use barwright_core::units::Interval;
 use eframe::egui::{Align2, FontId, Label, Pos2, Rangef, Rect, RichText, Role, Sense, Ui, WidgetInfo, vec2};
 use egui_plot::{AxisHints, Bar, BarChart, GridMark, Line, LineStyle, PlotPoint, Text, VLine};
 
+/// What the acids that two designs share are called when they are asked about.
+pub(super) const SHARED_ACIDS: &str = "acids shared";
 /// Height of an estimate's lane.
 const LANE: f32 = 33.0;
 /// How many points of a distribution are drawn.
@@ -224,7 +227,8 @@ fn acids(ui: &mut Ui, compared: &Compared<'_>) {
     for (column, other) in known.iter().enumerate().skip(1) {
         if let (Some(first), Some(other)) = (known[0], other) {
             let shared = fixed(first.percent_shared(other), 0);
-            small(ui, format!("A and {} share {shared} % of their acids", LETTERS[column]));
+            let shown = small(ui, format!("A and {} share {shared} % of their acids", LETTERS[column]));
+            why::explained_of(ui, &shown, Whose::Difference(column), SHARED_ACIDS);
         }
     }
 }

@@ -3,9 +3,10 @@
 use super::head::make_alike;
 use super::{Compared, LETTERS, Request, Widths, cell, line};
 use crate::theme::{self, FatColours, Tokens};
+use crate::views::why::{self, Whose};
 use crate::widgets::{heading, name, small};
-use barwright_core::compare::{Row, Subject};
-use eframe::egui::{Color32, CornerRadius, Label, RichText, Sense, Ui, vec2};
+use barwright_core::compare::{Missing, Row, Subject};
+use eframe::egui::{Color32, CornerRadius, Label, Response, RichText, Sense, Ui, vec2};
 
 /// Draws the rows.
 pub(super) fn show(
@@ -49,11 +50,20 @@ fn share(ui: &mut Ui, row: &Row, column: usize, most: f64, colour: Color32) {
         let (rect, _) = ui.allocate_exact_size(vec2(width.max(1.0), 10.0), Sense::hover());
         ui.painter().rect_filled(rect, CornerRadius::same(2), colour);
     }
-    ui.label(row.text(column));
+    let shown = ui.label(row.text(column));
+    number(ui, &shown, row, column);
+}
+
+/// Lets a number explain itself; what is not in a design has none.
+fn number(ui: &Ui, shown: &Response, row: &Row, column: usize) {
+    if row.values[column].is_some() || row.missing != Missing::Absent {
+        why::explained_of(ui, shown, Whose::Column(column), &row.key);
+    }
 }
 
 fn value(ui: &mut Ui, compared: &Compared<'_>, row: &Row, column: usize) {
-    ui.add(Label::new(row.text(column)).truncate());
+    let shown = ui.add(Label::new(row.text(column)).truncate());
+    number(ui, &shown, row, column);
     if let Subject::Estimate(estimate) = row.subject {
         let side = &compared.sides[column];
         if let Some(place) = side.evaluation.estimate(estimate).and_then(|r| r.place) {
@@ -73,7 +83,10 @@ fn difference(ui: &mut Ui, compared: &Compared<'_>, row: &Row, column: usize, re
         RichText::new(&text).font(theme::strong(13.0)).color(tokens.accent)
     };
     if same || text.is_empty() || !row.subject.is_set() {
-        ui.label(shown);
+        let shown = ui.label(shown);
+        if !text.is_empty() {
+            why::explained_of(ui, &shown, Whose::Difference(column), &row.key);
+        }
         return;
     }
     // What can be set can be set alike, from the difference itself.
@@ -83,6 +96,9 @@ fn difference(ui: &mut Ui, compared: &Compared<'_>, row: &Row, column: usize, re
     let menu = ui.menu_button(shown, |ui| {
         make_alike(ui, &format!("Make {letter} like A"), compared, row, [0, column], request);
         make_alike(ui, &format!("Make A like {letter}"), compared, row, [column, 0], request);
+        if ui.button("Why this difference?").clicked() {
+            why::ask(ui, Whose::Difference(column), &row.key);
+        }
     });
     name(ui, &menu.response, &format!("{} of {letter} against A: {text}", row.name));
     menu.response.on_hover_text(format!("Make {letter} like A in this, or A like {letter}"));
