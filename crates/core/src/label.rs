@@ -6,7 +6,7 @@ mod checklist;
 mod ingredients;
 
 pub use checklist::{CheckItem, NO_ADVICE, Region, checklist};
-pub use ingredients::{Ingredient, NameStatus};
+pub use ingredients::{Contribution, Hydroxide, Ingredient, NameStatus, Origin};
 
 use crate::allergens::AllergenCheck;
 use crate::design::Design;

@@ -1,7 +1,7 @@
 //! Ingredient lists: what goes in, and what is in the bar.
 
 use crate::acids::molar_mass;
-use crate::additions::{Addition, AdditionKind, Stage};
+use crate::additions::{Addition, AdditionKind, AdditionLine, Stage};
 use crate::blend::FatLine;
 use crate::cure::Cure;
 use crate::design::Design;
@@ -19,6 +19,55 @@ pub enum NameStatus {
     Unconfirmed,
 }
 
+/// One of the two alkalis.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Hydroxide {
+    /// Sodium hydroxide.
+    Sodium,
+    /// Potassium hydroxide.
+    Potassium,
+}
+
+/// What some of an ingredient is; positions are those in the design.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Origin {
+    /// The fat of the blend's line at this position, as it goes in.
+    Fat(usize),
+    /// What of it is soap of this alkali.
+    Soap(usize, Hydroxide),
+    /// What of it stays free.
+    FreeFat(usize),
+    /// The alkali as it goes in; potassium hydroxide without its water.
+    Alkali(Hydroxide),
+    /// What of it finds no fat.
+    SpareAlkali(Hydroxide),
+    /// The water that is weighed.
+    WaterToWeigh,
+    /// The water in the potassium hydroxide.
+    WaterOfKoh,
+    /// The water in the bars at sale.
+    WaterAtSale,
+    /// Glycerol that the fats set free.
+    Glycerol,
+    /// The addition at this position, as it goes in.
+    Addition(usize),
+    /// The same without its water, its acid as salts.
+    DriedAddition(usize),
+    /// The salt of this alkali that the pure acid at this position becomes.
+    Salt(usize, Hydroxide),
+    /// The scent at this position.
+    Scent(usize),
+}
+
+/// A part of an ingredient.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Contribution {
+    /// What it is.
+    pub origin: Origin,
+    /// Its mass over the whole batch.
+    pub mass: Grams,
+}
+
 /// One ingredient of a list.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Ingredient {
@@ -30,6 +79,8 @@ pub struct Ingredient {
     pub percent: f64,
     /// How sure the name is.
     pub status: NameStatus,
+    /// What has this name; the masses sum to [`Self::mass`].
+    pub made_of: Vec<Contribution>,
 }
 
 impl Ingredient {
@@ -74,18 +125,20 @@ impl Name {
 struct List(Vec<Ingredient>);
 
 impl List {
-    fn add(&mut self, Name(name, status): Name, mass: f64) {
+    fn add(&mut self, origin: Origin, Name(name, status): Name, mass: f64) {
         if mass <= 0.0 {
             return;
         }
+        let part = Contribution { origin, mass: Grams(mass) };
         match self.0.iter_mut().find(|i| i.name == name) {
             Some(known) => {
-                known.mass += Grams(mass);
+                known.mass += part.mass;
+                known.made_of.push(part);
                 if status == NameStatus::Unconfirmed {
                     known.status = status;
                 }
             }
-            None => self.0.push(Ingredient { name, mass: Grams(mass), percent: 0.0, status }),
+            None => self.0.push(Ingredient { name, mass: part.mass, percent: 0.0, status, made_of: vec![part] }),
         }
     }
 
@@ -99,7 +152,9 @@ impl List {
     }
 
     fn add_scents(&mut self, evaluation: &Evaluation) {
-        self.add(Name::confirmed("Parfum"), evaluation.scents.masses.iter().map(|m| m.0).sum());
+        for (i, mass) in evaluation.scents.masses.iter().enumerate() {
+            self.add(Origin::Scent(i), Name::confirmed("Parfum"), mass.0);
+        }
     }
 }
 
@@ -107,18 +162,37 @@ impl List {
 pub(super) fn as_put_in(design: &Design, evaluation: &Evaluation) -> Vec<Ingredient> {
     let batch = &evaluation.batch;
     let mut list = List::default();
-    for (line, mass) in design.blend.lines().iter().zip(&evaluation.fat_masses) {
+    for (i, (line, mass)) in design.blend.lines().iter().zip(&evaluation.fat_masses).enumerate() {
         let Inci { fat, fat_status, .. } = &line.fat.inci;
-        list.add(Name::of(fat, fat_status, &line.fat.name), mass.0);
+        list.add(Origin::Fat(i), Name::of(fat, fat_status, &line.fat.name), mass.0);
     }
-    list.add(Name::confirmed("Aqua"), (batch.water_to_weigh + batch.alkali.water()).0);
-    list.add(Name::confirmed("Sodium Hydroxide"), batch.alkali.naoh.0);
-    list.add(Name::confirmed("Potassium Hydroxide"), (batch.alkali.koh - batch.alkali.water()).0);
-    for (line, mass) in design.additions.iter().zip(&evaluation.addition_masses) {
-        list.add(Name::of_addition(&line.addition), mass.0);
+    list.add(Origin::WaterToWeigh, Name::confirmed("Aqua"), batch.water_to_weigh.0);
+    list.add(Origin::WaterOfKoh, Name::confirmed("Aqua"), batch.alkali.water().0);
+    for (hydroxide, mass) in [(Hydroxide::Sodium, batch.alkali.naoh), (Hydroxide::Potassium, batch.alkali.pure_koh)] {
+        list.add(Origin::Alkali(hydroxide), hydroxide.name(), mass.0);
+    }
+    for (i, (line, mass)) in design.additions.iter().zip(&evaluation.addition_masses).enumerate() {
+        list.add(Origin::Addition(i), Name::of_addition(&line.addition), mass.0);
     }
     list.add_scents(evaluation);
     list.sorted(batch.batter)
+}
+
+impl Hydroxide {
+    /// Molar mass, g/mol.
+    pub const fn molar_mass(self) -> f64 {
+        match self {
+            Self::Sodium => molar_mass::NAOH,
+            Self::Potassium => molar_mass::KOH,
+        }
+    }
+
+    fn name(self) -> Name {
+        Name::confirmed(match self {
+            Self::Sodium => "Sodium Hydroxide",
+            Self::Potassium => "Potassium Hydroxide",
+        })
+    }
 }
 
 /// One of the two alkalis in what becomes of a batch.
@@ -127,17 +201,13 @@ struct Side {
     /// Its part of the equivalents.
     part: f64,
     /// Its molar mass, g/mol.
-    molar_mass: f64,
-    sodium: bool,
+    hydroxide: Hydroxide,
 }
 
 /// Both alkalis, sodium first.
 fn sides(design: &Design) -> [Side; 2] {
     let koh = design.alkali.koh_share.fraction();
-    [
-        Side { part: 1.0 - koh, molar_mass: molar_mass::NAOH, sodium: true },
-        Side { part: koh, molar_mass: molar_mass::KOH, sodium: false },
-    ]
+    [Side { part: 1.0 - koh, hydroxide: Hydroxide::Sodium }, Side { part: koh, hydroxide: Hydroxide::Potassium }]
 }
 
 /// Soap in all bars, without water, g.
@@ -158,13 +228,15 @@ fn saponified(design: &Design) -> f64 {
 impl Side {
     /// Soap from a gram of the fat of `line`, all of it with this alkali.
     fn soap_per_gram(self, line: &FatLine) -> f64 {
-        soap_per_gram(line.fat.kind, line.saponification_value(), self.molar_mass)
+        soap_per_gram(line.fat.kind, line.saponification_value(), self.hydroxide.molar_mass())
     }
 
     /// The name of the soap that a fat gives with this alkali.
     fn soap(self, inci: &Inci, plain: &str) -> Name {
-        let (name, word) =
-            if self.sodium { (&inci.sodium_soap, "sodium") } else { (&inci.potassium_soap, "potassium") };
+        let (name, word) = match self.hydroxide {
+            Hydroxide::Sodium => (&inci.sodium_soap, "sodium"),
+            Hydroxide::Potassium => (&inci.potassium_soap, "potassium"),
+        };
         if name.trim().is_empty() {
             // The trade's plain word, where the nomenclature has none.
             let Name(fat, _) = Name::of(&inci.fat, &inci.fat_status, plain);
@@ -178,10 +250,16 @@ impl Side {
     fn salt(self, addition: &Addition) -> Name {
         let acid = addition.acid.as_ref().map_or("", |a| a.value.name.as_str());
         if let Some(salt) = SALTS.iter().find(|s| s.acid == acid) {
-            let (name, status) = if self.sodium { salt.sodium } else { salt.potassium };
+            let (name, status) = match self.hydroxide {
+                Hydroxide::Sodium => salt.sodium,
+                Hydroxide::Potassium => salt.potassium,
+            };
             return Name(name.into(), status);
         }
-        let metal = if self.sodium { "Sodium" } else { "Potassium" };
+        let metal = match self.hydroxide {
+            Hydroxide::Sodium => "Sodium",
+            Hydroxide::Potassium => "Potassium",
+        };
         Name(format!("{metal} Salt of {}", Name::of_addition(addition).0), NameStatus::Unconfirmed)
     }
 }
@@ -224,40 +302,48 @@ pub(super) fn as_in_the_bar(design: &Design, evaluation: &Evaluation, cure: &Cur
     let bars = f64::from(batch.bars);
     let (saponified, sides) = (saponified(design), sides(design));
     let mut list = List::default();
-    for (line, mass) in design.blend.lines().iter().zip(&evaluation.fat_masses) {
+    for (i, (line, mass)) in design.blend.lines().iter().zip(&evaluation.fat_masses).enumerate() {
         let fat = &line.fat;
         for side in sides {
-            list.add(side.soap(&fat.inci, &fat.name), mass.0 * saponified * side.part * side.soap_per_gram(line));
+            let soap = mass.0 * saponified * side.part * side.soap_per_gram(line);
+            list.add(Origin::Soap(i, side.hydroxide), side.soap(&fat.inci, &fat.name), soap);
         }
-        list.add(Name::of(&fat.inci.fat, &fat.inci.fat_status, &fat.name), mass.0 * (1.0 - saponified));
+        let name = Name::of(&fat.inci.fat, &fat.inci.fat_status, &fat.name);
+        list.add(Origin::FreeFat(i), name, mass.0 * (1.0 - saponified));
     }
-    list.add(Name::confirmed("Aqua"), cure.water_at_sale().0 * bars);
-    list.add(Name::confirmed("Glycerin"), batch.glycerol.0);
-    for (line, mass) in design.additions.iter().zip(&evaluation.addition_masses) {
-        add_dried(&mut list, &line.addition, *mass, line.stage, sides);
+    list.add(Origin::WaterAtSale, Name::confirmed("Aqua"), cure.water_at_sale().0 * bars);
+    list.add(Origin::Glycerol, Name::confirmed("Glycerin"), batch.glycerol.0);
+    for (i, (line, mass)) in design.additions.iter().zip(&evaluation.addition_masses).enumerate() {
+        add_dried(&mut list, i, line, *mass, sides);
     }
     list.add_scents(evaluation);
     // Alkali that found no fat.
     let too_much = batch.exact_koh.0 / molar_mass::KOH * (-design.superfat.fraction()).max(0.0);
-    for side in sides {
-        let name = if side.sodium { "Sodium Hydroxide" } else { "Potassium Hydroxide" };
-        list.add(Name::confirmed(name), too_much * side.part * side.molar_mass);
+    for Side { part, hydroxide } in sides {
+        list.add(Origin::SpareAlkali(hydroxide), hydroxide.name(), too_much * part * hydroxide.molar_mass());
     }
     list.sorted(cure.bar_at_sale() * bars)
 }
 
 /// Adds what is left of an addition without its water, which the bar's water has. Each proton of an acid has
 /// taken alkali and given water; what lies on top meets no lye.
-fn add_dried(list: &mut List, addition: &Addition, mass: Grams, stage: Stage, sides: [Side; 2]) {
+fn add_dried(list: &mut List, index: usize, line: &AdditionLine, mass: Grams, sides: [Side; 2]) {
+    let addition = &line.addition;
     let dry = mass.0 * (1.0 - addition.contents.value.water.fraction());
-    let protons = if stage == Stage::OnTop { 0.0 } else { mass.0 * addition.protons_per_gram() };
-    let gained = |side: Side| protons * side.part * (side.molar_mass - molar_mass::WATER);
-    let pure = matches!(addition.kind, AdditionKind::Acid | AdditionKind::Salt);
-    if pure && protons > 0.0 {
+    let protons = if line.stage == Stage::OnTop { 0.0 } else { mass.0 * addition.protons_per_gram() };
+    let gained = |side: Side| protons * side.part * (side.hydroxide.molar_mass() - molar_mass::WATER);
+    if becomes_salts(line) {
         for side in sides {
-            list.add(side.salt(addition), dry * side.part + gained(side));
+            list.add(Origin::Salt(index, side.hydroxide), side.salt(addition), dry * side.part + gained(side));
         }
     } else {
-        list.add(Name::of_addition(addition), dry + sides.into_iter().map(gained).sum::<f64>());
+        let gained: f64 = sides.into_iter().map(gained).sum();
+        list.add(Origin::DriedAddition(index), Name::of_addition(addition), dry + gained);
     }
+}
+
+/// Whether what is left of an addition is listed as the salts of its acid.
+fn becomes_salts(line: &AdditionLine) -> bool {
+    let pure = matches!(line.addition.kind, AdditionKind::Acid | AdditionKind::Salt);
+    pure && line.stage != Stage::OnTop && line.addition.protons_per_gram() > 0.0
 }
