@@ -6,7 +6,7 @@
 
 use crate::design::AllergenList;
 use crate::material::Trust;
-use crate::scents::{Cas, Scent, ScentLine, held};
+use crate::scents::{Cas, Holding, Scent, ScentLine, held, holdings};
 use crate::units::Grams;
 use serde::Deserialize;
 use std::collections::HashMap;
@@ -114,6 +114,11 @@ impl Allergens {
 
     fn substance(&self, cas: &Cas) -> Option<usize> {
         cas.numbers().find_map(|n| self.substances.get(n).copied())
+    }
+
+    /// The figures by which `scent` holds what the entry at `index` of [`Self::iter`] is about.
+    pub fn holdings<'a>(&self, scent: &'a Scent, index: usize) -> Vec<Holding<'a>> {
+        holdings(scent, self.whole(scent), |cas| self.substance(cas), index)
     }
 
     /// What of the entries on `list` the `scents` bring, in percent of `bars` (all bars of the batch

@@ -184,8 +184,19 @@ pub fn short(value: f64, most: usize) -> String {
 /// assert_eq!(significant(4.9), "4.9");
 /// ```
 pub fn significant(value: f64) -> String {
-    let decimals = (0..=8_u8).find(|d| value.abs() * 10_f64.powi(i32::from(*d)) >= 100.0).unwrap_or(8);
-    short(value, usize::from(decimals))
+    short(value, places(value, 3))
+}
+
+/// Decimals that show so many significant `digits` of `value`, at most eight.
+///
+/// ```
+/// use barwright_core::number::places;
+/// assert_eq!(places(0.001_453, 3), 5);
+/// assert_eq!(places(4.9, 3), 2);
+/// ```
+pub fn places(value: f64, digits: u8) -> usize {
+    let least = 10_f64.powi(i32::from(digits) - 1);
+    (0..=8_u8).find(|d| value.abs() * 10_f64.powi(i32::from(*d)) >= least).unwrap_or(8).into()
 }
 
 /// Writes a mass in `unit`, with the unit's sign; 100 kg and more in kilograms.

@@ -23,7 +23,7 @@ use crate::estimates::{Estimate, Place};
 use crate::evaluate::{EstimateResult, Evaluation};
 use crate::find::Measure;
 use crate::jug::Jug;
-use crate::label::{Label, ListStyle};
+use crate::label::Label;
 use crate::library::Library;
 use crate::margin::{Cause, Driver};
 use crate::mould::{BarShape, Size};
@@ -32,6 +32,7 @@ use crate::units::Interval;
 use crate::weighing::frozen;
 use cost::CostReport;
 use cure::CureReport;
+use label::LabelReport;
 use serde::Serialize;
 use serde::ser::SerializeMap;
 
@@ -227,28 +228,6 @@ impl Serialize for EstimatesReport {
             )?;
         }
         map.end()
-    }
-}
-
-/// Names in the order of the list.
-#[derive(Debug, Serialize)]
-struct LabelReport {
-    as_put_in: Vec<String>,
-    as_in_the_bar: Vec<String>,
-    allergens: Vec<String>,
-    /// Names of either list that were not confirmed.
-    unconfirmed: Vec<String>,
-}
-
-impl LabelReport {
-    fn new(label: &Label) -> Self {
-        let names = |style| label.ingredients(style).iter().map(|i| i.name.clone()).collect();
-        Self {
-            as_put_in: names(ListStyle::AsPutIn),
-            as_in_the_bar: names(ListStyle::AsInTheBar),
-            allergens: label.allergens.declared().map(|f| f.name.clone()).collect(),
-            unconfirmed: label.unconfirmed().into_iter().map(Into::into).collect(),
-        }
     }
 }
 

@@ -193,6 +193,11 @@ impl Limits {
         cas.numbers().find_map(|n| self.by_cas.get(n).copied())
     }
 
+    /// The figures by which `scent` holds what the limit at `index` of [`Self::iter`] is about.
+    pub fn holdings<'a>(&self, scent: &'a Scent, index: usize) -> Vec<Holding<'a>> {
+        holdings(scent, self.index(&scent.cas), |cas| self.index(cas), index)
+    }
+
     /// The limit of the substance with any of the CAS numbers `cas`.
     pub fn of(&self, cas: &Cas) -> Option<&Limit> {
         self.index(cas).map(|i| &self.all[i])
@@ -241,6 +246,42 @@ pub struct ScentCheck {
     pub not_held: Vec<(String, String)>,
 }
 
+/// What a scent brings of one substance.
+#[derive(Default)]
+struct Sums {
+    index: usize,
+    whole: f64,
+    parts: f64,
+    from_memory: bool,
+}
+
+impl Sums {
+    /// Of all that `lookup` finds in `scent` by CAS numbers. `itself` is what the whole scent is found as.
+    fn of(scent: &Scent, itself: Option<usize>, lookup: impl Fn(&Cas) -> Option<usize>) -> Vec<Self> {
+        let mut sums: Vec<Self> = Vec::new();
+        let itself = itself.map(|i| (i, 1.0, false, false));
+        let constituents = scent
+            .constituents
+            .iter()
+            .filter_map(|c| Some((lookup(&c.cas)?, c.most.fraction(), c.whole, c.trust == Trust::FromMemory)));
+        for (index, fraction, whole, from_memory) in itself.into_iter().chain(constituents) {
+            let at = sums.iter().position(|s| s.index == index).unwrap_or_else(|| {
+                sums.push(Self { index, ..Self::default() });
+                sums.len() - 1
+            });
+            let sum = &mut sums[at];
+            *(if whole { &mut sum.whole } else { &mut sum.parts }) += fraction;
+            sum.from_memory |= from_memory;
+        }
+        sums
+    }
+
+    /// Where a substance stands as a whole and by its isomers, the larger counts: whether that is the whole.
+    fn whole_counts(&self) -> bool {
+        self.whole > self.parts
+    }
+}
+
 /// What `lookup` finds in `scent` by CAS numbers: its position there, grams of it per gram of the scent,
 /// and whether a figure is from memory. `itself` is what the whole scent is found as. Where a substance
 /// stands as a whole and by its isomers, the larger counts.
@@ -249,29 +290,41 @@ pub(crate) fn held(
     itself: Option<usize>,
     lookup: impl Fn(&Cas) -> Option<usize>,
 ) -> Vec<(usize, f64, bool)> {
-    #[derive(Default)]
-    struct Sums {
-        index: usize,
-        whole: f64,
-        parts: f64,
-        from_memory: bool,
+    let grams = |s: Sums| (s.index, if s.whole_counts() { s.whole } else { s.parts }, s.from_memory);
+    Sums::of(scent, itself, lookup).into_iter().map(grams).collect()
+}
+
+/// A figure by which a scent holds a substance.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub enum Holding<'a> {
+    /// The scent is the substance, or the oil that is meant.
+    All,
+    /// A constituent of the scent is.
+    Constituent(&'a Constituent),
+}
+
+impl Holding<'_> {
+    /// Grams of the substance per gram of the scent.
+    pub fn fraction(self) -> f64 {
+        match self {
+            Self::All => 1.0,
+            Self::Constituent(c) => c.most.fraction(),
+        }
     }
-    let mut sums: Vec<Sums> = Vec::new();
-    let itself = itself.map(|i| (i, 1.0, false, false));
-    let constituents = scent
-        .constituents
-        .iter()
-        .filter_map(|c| Some((lookup(&c.cas)?, c.most.fraction(), c.whole, c.trust == Trust::FromMemory)));
-    for (index, fraction, whole, from_memory) in itself.into_iter().chain(constituents) {
-        let at = sums.iter().position(|s| s.index == index).unwrap_or_else(|| {
-            sums.push(Sums { index, ..Sums::default() });
-            sums.len() - 1
-        });
-        let sum = &mut sums[at];
-        *(if whole { &mut sum.whole } else { &mut sum.parts }) += fraction;
-        sum.from_memory |= from_memory;
-    }
-    sums.into_iter().map(|s| (s.index, s.whole.max(s.parts), s.from_memory)).collect()
+}
+
+/// The figures that [`held`] adds up for what is found at `index`.
+pub(crate) fn holdings<'a>(
+    scent: &'a Scent,
+    itself: Option<usize>,
+    lookup: impl Fn(&Cas) -> Option<usize>,
+    index: usize,
+) -> Vec<Holding<'a>> {
+    let sums = Sums::of(scent, itself, &lookup);
+    let Some(sum) = sums.iter().find(|s| s.index == index) else { return Vec::new() };
+    let counts = |c: &&Constituent| c.whole == sum.whole_counts() && lookup(&c.cas) == Some(index);
+    let itself = (itself == Some(index) && !sum.whole_counts()).then_some(Holding::All);
+    itself.into_iter().chain(scent.constituents.iter().filter(counts).map(Holding::Constituent)).collect()
 }
 
 impl ScentCheck {

@@ -9,10 +9,12 @@ mod cost;
 mod cure;
 mod figure;
 mod jug;
+mod label;
 mod margin;
 mod mould;
 #[cfg(test)]
 mod reader;
+mod scents;
 mod schedule;
 mod sum;
 #[cfg(test)]
@@ -103,7 +105,8 @@ pub enum WhyError {
 /// assert!(barwright_core::why::keys().any(|key| key == "batch.naoh_g"));
 /// ```
 pub fn keys() -> impl Iterator<Item = &'static str> {
-    let patterns = figure::OF_LINES.into_iter().chain(cure::KEYS).chain(cost::KEYS);
+    let patterns =
+        figure::OF_LINES.into_iter().chain(cure::KEYS).chain(cost::KEYS).chain(label::KEYS).chain(scents::KEYS);
     figure::ENTRIES.iter().map(|entry| entry.key.as_ref()).chain(patterns)
 }
 
@@ -270,6 +273,8 @@ impl About<'_> {
             Figure::Score(estimate) => return self.score(estimate),
             Figure::Cost(figure) => return figure.parts(self),
             Figure::Cure(figure) => return figure.parts(self),
+            Figure::Label(figure) => return figure.parts(self),
+            Figure::Scents(figure) => return figure.parts(self),
         })
     }
 }

@@ -37,20 +37,23 @@ impl<'a> About<'a> {
 
     /// The saponification value that each fat's lye rests on.
     pub(super) fn saponification_values(self) -> impl Iterator<Item = Input> {
-        self.design.blend.lines().iter().filter(|l| l.share.get() > 0.0).map(|line| {
-            let range = line.saponification_range();
-            let (source, trust) = match line.supplier {
-                Some(_) => ("the supplier’s figure, as typed".into(), Trust::Maker),
-                None => (line.fat.sv.source.clone(), line.fat.sv.trust),
-            };
-            let sv = short(line.saponification_value(), 3);
-            let value = if range.width() > 0.0 {
-                format!("{sv} mg KOH/g, the middle of {} to {}", short(range.min(), 2), short(range.max(), 2))
-            } else {
-                format!("{sv} mg KOH/g")
-            };
-            Input { name: format!("Saponification value of {}", line.fat.name), value, source, trust: Some(trust) }
-        })
+        self.design.blend.lines().iter().filter(|l| l.share.get() > 0.0).map(Self::saponification_value_of)
+    }
+
+    /// That of one fat.
+    pub(super) fn saponification_value_of(line: &FatLine) -> Input {
+        let range = line.saponification_range();
+        let (source, trust) = match line.supplier {
+            Some(_) => ("the supplier’s figure, as typed".into(), Trust::Maker),
+            None => (line.fat.sv.source.clone(), line.fat.sv.trust),
+        };
+        let sv = short(line.saponification_value(), 3);
+        let value = if range.width() > 0.0 {
+            format!("{sv} mg KOH/g, the middle of {} to {}", short(range.min(), 2), short(range.max(), 2))
+        } else {
+            format!("{sv} mg KOH/g")
+        };
+        Input { name: format!("Saponification value of {}", line.fat.name), value, source, trust: Some(trust) }
     }
 
     pub(super) fn superfat(self) -> Input {
@@ -75,26 +78,29 @@ impl<'a> About<'a> {
         [(share < 100.0).then_some(naoh), (share > 0.0).then_some(koh)].into_iter().flatten()
     }
 
-    fn share_of_koh(self) -> Input {
+    pub(super) fn share_of_koh(self) -> Input {
         let value = format!("{} % of the alkali, by moles", short(self.design.alkali.koh_share.get(), 2));
         Input::chosen("Share of potassium hydroxide", value)
     }
 
     /// What acids in additions take.
     pub(super) fn acids(self) -> impl Iterator<Item = Input> {
-        self.acid_lines().filter_map(|(line, mass)| {
-            let acid = line.addition.acid.as_ref()?;
-            let value = format!(
-                "{} of {}: {} % acid of {} g/mol with {} protons",
-                grams(mass),
-                line.addition.name,
-                short(acid.value.content.get(), 2),
-                short(acid.value.molar_mass.get(), 2),
-                acid.value.protons
-            );
-            let (source, trust) = (acid.source.clone(), Some(acid.trust));
-            Some(Input { name: acid.value.name.clone(), value, source, trust })
-        })
+        self.acid_lines().filter_map(|(line, mass)| Self::acid_of(line, mass))
+    }
+
+    /// The acid of one addition.
+    pub(super) fn acid_of(line: &AdditionLine, mass: Grams) -> Option<Input> {
+        let acid = line.addition.acid.as_ref()?;
+        let value = format!(
+            "{} of {}: {} % acid of {} g/mol with {} protons",
+            grams(mass),
+            line.addition.name,
+            short(acid.value.content.get(), 2),
+            short(acid.value.molar_mass.get(), 2),
+            acid.value.protons
+        );
+        let (source, trust) = (acid.source.clone(), Some(acid.trust));
+        Some(Input { name: acid.value.name.clone(), value, source, trust })
     }
 
     /// The additions whose acid takes alkali.

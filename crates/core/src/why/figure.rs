@@ -3,6 +3,8 @@
 use super::About;
 use super::cost::CostFigure;
 use super::cure::CureFigure;
+use super::label::LabelFigure;
+use super::scents::ScentFigure;
 use crate::additions::Stage;
 use crate::batch::{WaterSource, water_of};
 use crate::design::Design;
@@ -76,6 +78,8 @@ pub(super) enum Figure {
     Score(Estimate),
     Cost(CostFigure),
     Cure(CureFigure),
+    Label(LabelFigure),
+    Scents(ScentFigure),
 }
 
 /// How a number is called and shown.
@@ -178,6 +182,8 @@ impl Entry {
         let of_section = || match key.split_once('.')? {
             ("cost", rest) => CostFigure::find(rest, about),
             ("cure", rest) => CureFigure::find(rest),
+            ("label", rest) => LabelFigure::find(rest, about).or_else(|| ScentFigure::find(key, about)),
+            ("scent_limits", _) => ScentFigure::find(key, about),
             _ => Self::of_line(key, about),
         };
         ENTRIES.iter().find(|e| e.key == key).cloned().or_else(of_section)
@@ -323,6 +329,8 @@ impl Figure {
             Self::Score(estimate) => of_profile(evaluation.estimate(estimate).map(|r| r.value)),
             Self::Cost(figure) => figure.value(about),
             Self::Cure(figure) => figure.value(about),
+            Self::Label(figure) => figure.value(about),
+            Self::Scents(figure) => figure.value(about),
         }
     }
 }

@@ -1,12 +1,17 @@
 //! Numbers and sums as they are put into a formula, with as many digits as the result needs.
 
-use crate::number::short;
+use crate::number::{places, short};
 use crate::units::Grams;
 
 /// `value` with at least six significant digits, or three decimals.
 pub(super) fn number(value: f64) -> String {
     let decimals = (3..=9_u8).find(|d| value.abs() * 10_f64.powi(i32::from(*d)) >= 1e5).unwrap_or(9);
     short(value, usize::from(decimals))
+}
+
+/// A mass with eight significant digits, for the percents that are told to a hundredth.
+pub(super) fn finely(mass: Grams) -> String {
+    format!("{} g", short(mass.0, places(mass.0, 8)))
 }
 
 /// A mass with its unit.

@@ -13,6 +13,7 @@ use crate::document;
 use crate::edit::Edit;
 use crate::estimates::Estimate;
 use crate::evaluate::{evaluate, gradient};
+use crate::label::ListStyle;
 use crate::report::Report;
 use crate::solution::enthalpy;
 use crate::units::{LyeConcentration, Money, PackMass, Share, Superfat};
@@ -63,8 +64,14 @@ fn priced(library: &Library) -> Design {
 /// Every number of a report that can be explained.
 fn entries(about: About<'_>) -> Vec<Entry> {
     let (design, evaluation) = (about.design, about.evaluation);
+    let label = about.label().ok();
+    let ingredients = |style| label.as_ref().map_or(0, |l| l.ingredients(style).len());
     let lists = [
-        ("fats", design.blend.lines().len(), &["share_pct", "mass_g"][..]),
+        ("label.as_put_in_pct", ingredients(ListStyle::AsPutIn), &[""][..]),
+        ("label.as_in_the_bar_pct", ingredients(ListStyle::AsInTheBar), &[""]),
+        ("label.allergen_findings", label.as_ref().map_or(0, |l| l.allergens.findings.len()), &["bar_pct"]),
+        ("scent_limits", evaluation.scents.findings.len(), &["bar_pct"]),
+        ("fats", design.blend.lines().len(), &["share_pct", "mass_g"]),
         ("additions", design.additions.len(), &["mass_g", "water_g"]),
         ("scents", design.scents.len(), &["mass_g"]),
         ("water", evaluation.water.len(), &["mass_g"]),
@@ -75,14 +82,16 @@ fn entries(about: About<'_>) -> Vec<Entry> {
         ),
     ];
     let keys = lists.iter().flat_map(|(list, count, numbers)| {
-        (0..*count).flat_map(move |i| numbers.iter().map(move |number| format!("{list}.{i}.{number}")))
+        let key = move |i, number| format!("{list}.{i}.{number}").trim_end_matches('.').to_owned();
+        (0..*count).flat_map(move |i| numbers.iter().map(move |number| key(i, *number)))
     });
+    let soap = label.iter().map(|_| "label.soap_of_dry_pct".into());
     let fixed = ["cost.batch", "cost.bar", "cost.per_100_g_cured", "cost.shopping"];
     let of_cure = ["cure.free_water_g", "cure.settled_day"].into_iter().filter(|_| evaluation.cure.is_some());
     let measures = (0..about.bar_measures().len()).map(|i| format!("size.bar_mm.{i}"));
     let days = [0_u8, 7, 28].into_iter().filter(|_| evaluation.cure.is_some());
     let on_days = days.flat_map(|d| ["bar_g", "water_pct", "tfm_pct"].map(|what| format!("cure.days.{d}.{what}")));
-    let all = keys.chain(fixed.into_iter().chain(of_cure).map(String::from)).chain(on_days).chain(measures);
+    let all = keys.chain(fixed.into_iter().chain(of_cure).map(String::from)).chain(on_days).chain(measures).chain(soap);
     let found = all.map(|key| Entry::find(&key, about).unwrap_or_else(|| panic!("{key} is no number")));
     ENTRIES.iter().cloned().chain(found).collect()
 }
@@ -155,7 +164,7 @@ fn a_reader_can_redo_the_arithmetic() {
     for entry in ENTRIES.iter().filter(|e| !DISTRIBUTED.contains(&e.figure)) {
         assert!(done.contains(entry.key.as_ref()), "{} was known for no design", entry.key);
     }
-    for list in [
+    let lists = [
         "fats.3.",
         "additions.0.",
         "scents.0.",
@@ -164,7 +173,13 @@ fn a_reader_can_redo_the_arithmetic() {
         "cost.bar",
         "cure.days.7.",
         "size.bar_mm.2",
-    ] {
+        "label.as_put_in_pct.9",
+        "label.as_in_the_bar_pct.9",
+        "label.allergen_findings.5.",
+        "label.soap_of_dry_pct",
+        "scent_limits.0.",
+    ];
+    for list in lists {
         assert!(done.iter().any(|key| key.starts_with(list)), "no design had {list}");
     }
 }
