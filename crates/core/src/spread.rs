@@ -67,20 +67,20 @@ fn over_blend(blend: &Blend, of_fat: impl Fn(&Fat) -> (f64, f64)) -> Option<(f64
     (known > 0.0).then(|| (low / known, high / known))
 }
 
+/// The least and the most that the acids of `fat` alone would score; for conditioning with its
+/// unsaponifiable matter, without free fat.
+pub(crate) fn score_of(fat: &Fat, estimate: Estimate, library: &Library) -> (f64, f64) {
+    let (low, high) = extremes(fat, |acid| library.weights.get(acid, estimate));
+    let (least, most) = if estimate == Estimate::Conditioning { unsaponifiable(fat) } else { (0.0, 0.0) };
+    (low + 100.0 * least, high + 100.0 * most)
+}
+
 /// The spread of every score, in the order of [`Estimate::ALL`], with `free_fat` percent of all fat
 /// unsaponified; `None` if no fat has a profile.
 pub fn scores(blend: &Blend, free_fat: f64, library: &Library) -> Option<[Interval; 7]> {
     let mut spreads = [None; 7];
     for estimate in Estimate::ALL {
-        let ends = over_blend(blend, |fat| {
-            let (low, high) = extremes(fat, |acid| library.weights.get(acid, estimate));
-            if estimate == Estimate::Conditioning {
-                let (least, most) = unsaponifiable(fat);
-                (low + 100.0 * least, high + 100.0 * most)
-            } else {
-                (low, high)
-            }
-        });
+        let ends = over_blend(blend, |fat| score_of(fat, estimate, library));
         let (mut low, mut high) = ends?;
         if estimate == Estimate::Conditioning {
             low = (low + free_fat).min(100.0);
@@ -93,23 +93,26 @@ pub fn scores(blend: &Blend, free_fat: f64, library: &Library) -> Option<[Interv
     all?.try_into().ok()
 }
 
+/// The least and the most calculated iodine value of `fat`, g iodine per 100 g.
+pub(crate) fn iodine_of(fat: &Fat, library: &Library) -> (f64, f64) {
+    let (least, most) = unsaponifiable(fat);
+    match fat.kind {
+        FatKind::Triglyceride => {
+            let (low, high) = extremes(fat, |acid| library.acids.get(acid).triglyceride_iv());
+            (low * (1.0 - most), high * (1.0 - least))
+        }
+        FatKind::FreeAcid => extremes(fat, |acid| library.acids.get(acid).free_iv()),
+        // One double bond in each half, whatever the acids.
+        FatKind::WaxEster { .. } | FatKind::Wax => {
+            let iv = fat.calculated_iv(&library.acids).unwrap_or_default();
+            (iv, iv)
+        }
+    }
+}
+
 /// The spread of the calculated iodine value, g iodine per 100 g; `None` if no fat has a profile.
 pub fn iodine_value(blend: &Blend, library: &Library) -> Option<Interval> {
-    let ends = over_blend(blend, |fat| {
-        let (least, most) = unsaponifiable(fat);
-        match fat.kind {
-            FatKind::Triglyceride => {
-                let (low, high) = extremes(fat, |acid| library.acids.get(acid).triglyceride_iv());
-                (low * (1.0 - most), high * (1.0 - least))
-            }
-            FatKind::FreeAcid => extremes(fat, |acid| library.acids.get(acid).free_iv()),
-            // One double bond in each half, whatever the acids.
-            FatKind::WaxEster { .. } | FatKind::Wax => {
-                let iv = fat.calculated_iv(&library.acids).unwrap_or_default();
-                (iv, iv)
-            }
-        }
-    });
+    let ends = over_blend(blend, |fat| iodine_of(fat, library));
     ends.and_then(|(low, high)| Interval::hull([low, high]))
 }
 
@@ -162,18 +165,37 @@ fn mole_fraction(blend: &Blend, acid: AcidId, library: &Library) -> Option<(f64,
     Some((root(|e| e.0)?, root(|e| e.1)?))
 }
 
+/// An acid at an end of its mole fraction among the acids of a blend.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub(crate) struct SetsFirst {
+    pub(crate) acid: AcidId,
+    /// Its mole fraction.
+    pub(crate) part: f64,
+    /// The titre, °C, if it sets first.
+    pub(crate) titre: f64,
+}
+
+/// What sets first at the low and at the high end of [`titre`].
+pub(crate) fn sets_first(blend: &Blend, library: &Library) -> Option<(SetsFirst, SetsFirst)> {
+    let (mut low, mut high): (Option<SetsFirst>, Option<SetsFirst>) = (None, None);
+    for acid in library.fusion.saturated() {
+        let (least, most) = mole_fraction(blend, acid, library)?;
+        for (end, part) in [(&mut low, least), (&mut high, most)] {
+            let Some(titre) = library.fusion.titre_at(acid, part) else { continue };
+            if end.is_none_or(|first| titre > first.titre) {
+                *end = Some(SetsFirst { acid, part, titre });
+            }
+        }
+    }
+    Some((low?, high?))
+}
+
 /// The spread of the titre, °C; `None` if no fat has a profile or nothing can set. The high end is
 /// exact. The low end takes each acid at its least by itself, which no single profile need do, so
 /// it is an outer limit; where one acid sets first throughout it is exact too.
 pub fn titre(blend: &Blend, library: &Library) -> Option<Interval> {
-    let mut low: Option<f64> = None;
-    let mut high: Option<f64> = None;
-    for acid in library.fusion.saturated() {
-        let (least, most) = mole_fraction(blend, acid, library)?;
-        low = low.into_iter().chain(library.fusion.titre_at(acid, least)).reduce(f64::max);
-        high = high.into_iter().chain(library.fusion.titre_at(acid, most)).reduce(f64::max);
-    }
-    Interval::hull([low?, high?])
+    let (low, high) = sets_first(blend, library)?;
+    Interval::hull([low.titre, high.titre])
 }
 
 #[cfg(test)]

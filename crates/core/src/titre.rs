@@ -4,8 +4,8 @@ use crate::acids::{AcidId, Acids};
 use crate::composition::Composition;
 
 /// Gas constant, J/(mol K) (SI, exact to the digits given).
-const R: f64 = 8.314_462_618;
-const ZERO_CELSIUS: f64 = 273.15;
+pub(crate) const R: f64 = 8.314_462_618;
+pub(crate) const ZERO_CELSIUS: f64 = 273.15;
 
 /// Melting point (°C) and heat of fusion (kJ/mol) of the saturated acids; from memory.
 const FUSION: [(&str, f64, f64); 6] = [
@@ -55,10 +55,15 @@ impl Fusion {
         self.0.iter().map(|(id, ..)| *id)
     }
 
+    /// Melting point (K) and heat of fusion (J/mol) of `acid`; from memory. `None` without melting data.
+    pub(crate) fn of_acid(&self, acid: AcidId) -> Option<(f64, f64)> {
+        self.0.iter().find(|(id, ..)| *id == acid).map(|&(_, melting, heat)| (melting, heat))
+    }
+
     /// Titre in °C if `acid` sets first from a mixture that holds the mole fraction `x` of it;
     /// `None` for an acid without melting data or for none of it.
     pub fn titre_at(&self, acid: AcidId, x: f64) -> Option<f64> {
-        let &(_, tm, dh) = self.0.iter().find(|(id, ..)| *id == acid).filter(|_| x > 0.0)?;
+        let (tm, dh) = self.of_acid(acid).filter(|_| x > 0.0)?;
         Some(FIT.1 + FIT.0 * (1.0 / (1.0 / tm - R * x.ln() / dh) - ZERO_CELSIUS))
     }
 
