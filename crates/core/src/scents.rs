@@ -314,12 +314,12 @@ impl Holding<'_> {
 }
 
 /// The figures that [`held`] adds up for what is found at `index`.
-pub(crate) fn holdings<'a>(
-    scent: &'a Scent,
+pub(crate) fn holdings(
+    scent: &Scent,
     itself: Option<usize>,
     lookup: impl Fn(&Cas) -> Option<usize>,
     index: usize,
-) -> Vec<Holding<'a>> {
+) -> Vec<Holding<'_>> {
     let sums = Sums::of(scent, itself, &lookup);
     let Some(sum) = sums.iter().find(|s| s.index == index) else { return Vec::new() };
     let counts = |c: &&Constituent| c.whole == sum.whole_counts() && lookup(&c.cas) == Some(index);

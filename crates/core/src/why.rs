@@ -1,12 +1,14 @@
 //! Any number of a report explained: its formula, this design's numbers in it, where they come
 //! from, how far to trust them, and what would change it most.
 
+mod acids;
 mod batch;
 mod blend;
 mod changes;
 mod compare;
 mod cost;
 mod cure;
+mod drivers;
 mod figure;
 mod jug;
 mod label;
@@ -16,6 +18,7 @@ mod mould;
 mod reader;
 mod scents;
 mod schedule;
+mod spread;
 mod sum;
 #[cfg(test)]
 mod tests;
@@ -99,14 +102,16 @@ pub enum WhyError {
 
 /// The keys of all numbers that can be explained, in the order of the report, then those of lines,
 /// in which N stands for a position that counts from 0 or for a material's id (of additions and scents with
-/// the stage where they go in at several, `honey.AtTrace`), D for a day and M for a margin in percent.
+/// the stage where they go in at several, `honey.AtTrace`), D for a day,
+/// M for a margin in percent, E for a score and A for a fatty acid.
 ///
 /// ```
 /// assert!(barwright_core::why::keys().any(|key| key == "batch.naoh_g"));
 /// ```
 pub fn keys() -> impl Iterator<Item = &'static str> {
-    let patterns =
-        figure::OF_LINES.into_iter().chain(cure::KEYS).chain(cost::KEYS).chain(label::KEYS).chain(scents::KEYS);
+    let of_blend = spread::KEYS.into_iter().chain([acids::KEY]).chain(drivers::KEYS);
+    let of_bars = cure::KEYS.into_iter().chain(cost::KEYS).chain(label::KEYS).chain(scents::KEYS);
+    let patterns = figure::OF_LINES.into_iter().chain(of_blend).chain(of_bars);
     figure::ENTRIES.iter().map(|entry| entry.key.as_ref()).chain(patterns)
 }
 
@@ -275,6 +280,9 @@ impl About<'_> {
             Figure::Cure(figure) => return figure.parts(self),
             Figure::Label(figure) => return figure.parts(self),
             Figure::Scents(figure) => return figure.parts(self),
+            Figure::Spread(figure) => return figure.parts(self),
+            Figure::Driver(figure) => return figure.parts(self),
+            Figure::Acid(acid) => self.acid(acid),
         })
     }
 }

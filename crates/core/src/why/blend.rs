@@ -15,24 +15,24 @@ use crate::titre::FIT;
 pub(super) const MOST_ACIDS: usize = 6;
 
 impl<'a> About<'a> {
-    fn composition(self) -> Result<&'a Composition, String> {
+    pub(super) fn composition(self) -> Result<&'a Composition, String> {
         self.evaluation.composition.as_ref().ok_or_else(|| "no fat of the blend has a tabled profile of acids".into())
     }
 
     /// The fats with a share.
-    fn lines(self) -> impl Iterator<Item = &'a FatLine> {
+    pub(super) fn lines(self) -> impl Iterator<Item = &'a FatLine> {
         self.design.blend.lines().iter().filter(|l| l.share.get() > 0.0)
     }
 
     /// The mean of a figure over the fats that have it, by share.
-    fn mean(self, figure: impl Fn(&FatLine) -> Option<f64>) -> String {
+    pub(super) fn mean(self, figure: impl Fn(&FatLine) -> Option<f64>) -> String {
         let known: Vec<(f64, f64)> = self.lines().filter_map(|l| Some((l.share.get(), figure(l)?))).collect();
         let terms = known.iter().map(|(share, value)| format!("{} × {}", number(*share), number(*value)));
         format!("({}) ÷ {}", sum(terms), number(known.iter().map(|(share, _)| share).sum()))
     }
 
     /// Each fat with a figure from its profile, and the source of the profile's largest acid.
-    fn of_profiles(self, name: &str, figure: impl Fn(&FatLine) -> Option<String>) -> Vec<Input> {
+    pub(super) fn of_profiles(self, name: &str, figure: impl Fn(&FatLine) -> Option<String>) -> Vec<Input> {
         let input = |line: &FatLine| {
             let largest = line.fat.profile().iter().max_by(|a, b| a.typical.total_cmp(&b.typical))?;
             Some(Input {
@@ -45,7 +45,7 @@ impl<'a> About<'a> {
         self.lines().filter_map(input).collect()
     }
 
-    fn left_out(self) -> &'static str {
+    pub(super) fn left_out(self) -> &'static str {
         match &self.evaluation.composition {
             Some(c) if c.unknown > 0.0 => " Fats without a tabled profile are left out.",
             _ => "",

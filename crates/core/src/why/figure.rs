@@ -1,10 +1,14 @@
 //! The numbers that can be explained: where each stands in a report and how it is shown.
 
 use super::About;
+use super::acids;
 use super::cost::CostFigure;
 use super::cure::CureFigure;
+use super::drivers::DriverFigure;
 use super::label::LabelFigure;
 use super::scents::ScentFigure;
+use super::spread::SpreadFigure;
+use crate::acids::AcidId;
 use crate::additions::Stage;
 use crate::batch::{WaterSource, water_of};
 use crate::design::Design;
@@ -80,6 +84,10 @@ pub(super) enum Figure {
     Cure(CureFigure),
     Label(LabelFigure),
     Scents(ScentFigure),
+    Spread(SpreadFigure),
+    Driver(DriverFigure),
+    /// The blend's percent of this acid.
+    Acid(AcidId),
 }
 
 /// How a number is called and shown.
@@ -184,6 +192,9 @@ impl Entry {
             ("cure", rest) => CureFigure::find(rest),
             ("label", rest) => LabelFigure::find(rest, about).or_else(|| ScentFigure::find(key, about)),
             ("scent_limits", _) => ScentFigure::find(key, about),
+            ("chemistry" | "estimates", _) => SpreadFigure::find(key),
+            ("acids_pct", rest) => acids::find(rest, about),
+            ("margin", rest) => DriverFigure::find(rest.strip_prefix("drivers.")?, about),
             _ => Self::of_line(key, about),
         };
         ENTRIES.iter().find(|e| e.key == key).cloned().or_else(of_section)
@@ -331,6 +342,9 @@ impl Figure {
             Self::Cure(figure) => figure.value(about),
             Self::Label(figure) => figure.value(about),
             Self::Scents(figure) => figure.value(about),
+            Self::Spread(figure) => figure.value(about),
+            Self::Driver(figure) => figure.value(about),
+            Self::Acid(acid) => about.acid_pct(acid),
         }
     }
 }
@@ -399,6 +413,15 @@ impl Entry {
             _ => fixed(value, self.decimals),
         };
         with_unit(&number, &self.unit)
+    }
+
+    /// What the number of the report is multiplied by where it is shown: chances and parts are percents here.
+    #[cfg(test)]
+    pub(super) const fn times(&self) -> f64 {
+        match self.figure {
+            Figure::ChanceLyeHeavy | Figure::Driver(DriverFigure::Part(_)) => 100.0,
+            _ => 1.0,
+        }
     }
 
     /// The unit of a difference.

@@ -89,7 +89,7 @@ const fn alkali(hydroxide: Hydroxide) -> &'static str {
 
 /// " × part", or nothing for all of it.
 fn times(part: f64) -> String {
-    if part < 1.0 || part > 1.0 { format!(" × {}", number(part)) } else { String::new() }
+    if part < 1.0 { format!(" × {}", number(part)) } else { String::new() }
 }
 
 /// Soap from a gram of a fat, as [`crate::tfm::soap_per_gram`] has it.

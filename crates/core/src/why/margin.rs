@@ -8,11 +8,11 @@ use crate::number::{fixed, short, significant};
 use crate::units::{Grams, Interval, Purity, PurityMargin};
 
 impl<'a> About<'a> {
-    fn margin(self) -> Result<&'a LyeMargin, String> {
+    pub(super) fn margin(self) -> Result<&'a LyeMargin, String> {
         self.evaluation.margin.as_ref().ok_or_else(|| "there are no fats that take alkali".into())
     }
 
-    fn driver(self, driver: &Driver) -> Input {
+    pub(super) fn driver(self, driver: &Driver) -> Input {
         let alkali = &self.design.alkali;
         let scale = self.design.scale_division.get();
         let typed = "the ± of the purity in the design";
