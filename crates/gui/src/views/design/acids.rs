@@ -11,7 +11,7 @@ use barwright_core::{Design, Evaluation, Library};
 use eframe::egui::{self, Align, Color32, FontId, Grid, Layout, RichText, Stroke, Ui, pos2, vec2};
 use egui_plot::{Bar, BarChart, GridMark};
 
-/// Acids with less than this many percent of the blend share one bar.
+/// Acids with less than this many percent of the blend share one bar of the chart.
 const SMALL: f64 = 1.0;
 
 /// One bar of the chart.
@@ -22,8 +22,8 @@ struct Slot {
     saturated: bool,
 }
 
-/// The bars, saturated first, each group by chain length; what is small goes together.
-fn slots(evaluation: &Evaluation, library: &Library) -> Vec<Slot> {
+/// The bars, saturated first, each group by chain length; what is under `small` percent goes together.
+fn slots(evaluation: &Evaluation, library: &Library, small: f64) -> Vec<Slot> {
     let Some(composition) = &evaluation.composition else {
         return Vec::new();
     };
@@ -31,7 +31,7 @@ fn slots(evaluation: &Evaluation, library: &Library) -> Vec<Slot> {
     let mut rest = Vec::new();
     for (id, acid) in library.acids.iter() {
         let percent = 100.0 * composition.fraction(id);
-        if percent >= SMALL {
+        if percent >= small && percent > 0.0 {
             slots.push(Slot {
                 name: acid.name.clone(),
                 key: acid.key.clone(),
@@ -52,7 +52,8 @@ fn slots(evaluation: &Evaluation, library: &Library) -> Vec<Slot> {
 
 /// Draws the heading and the chart or table.
 pub fn show(ui: &mut Ui, design: &Design, evaluation: &Evaluation, view: &mut DesignView, scene: &mut Scene<'_>) {
-    let slots = slots(evaluation, scene.library);
+    // A table has room for all of them.
+    let slots = slots(evaluation, scene.library, if view.acids_as_table { 0.0 } else { SMALL });
     if slots.is_empty() {
         return;
     }
@@ -169,10 +170,7 @@ fn table(ui: &mut Ui, slots: &[Slot], parts: &[(String, Color32, Vec<f64>)]) {
             let right = |ui: &mut Ui, value: f64, slot: &Slot| {
                 let layout = Layout::right_to_left(Align::Center);
                 let shown = ui.with_layout(layout, |ui| ui.label(fixed(value, 1))).inner;
-                // What is small stands together and has no key of its own.
-                if let [_] = slot.acids[..] {
-                    why::explained(ui, &shown, &format!("acids_pct.{}", slot.key));
-                }
+                why::explained(ui, &shown, &format!("acids_pct.{}", slot.key));
             };
             for (x, slot) in slots.iter().enumerate() {
                 ui.label(format!("{} ({})", slot.name, slot.key));
