@@ -27,5 +27,5 @@ mod wanted;
 pub use blends::{Binding, BlendSearch, Collision, Found, Miss, Outcome};
 pub use formulation::FindError;
 pub use nudge::{Move, Nudge, nudge};
-pub use trade::trade_off;
+pub use trade::{differs, on_curve, trade_off};
 pub use wanted::{Aim, Candidate, Demand, Measure, Rule, Step, Wanted, candidates};

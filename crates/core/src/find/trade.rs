@@ -4,9 +4,31 @@ use super::blends::Found;
 use super::formulation::{FindError, Formulation};
 use super::front::{NoFront, front};
 use super::qp::Failure;
-use super::wanted::{Aim, Step, Wanted};
+use super::wanted::{Aim, Candidate, Step, Wanted};
+use crate::blend::Blend;
+use crate::compare::exchanged;
+use crate::composition::Composition;
+use crate::design::Design;
 use crate::library::Library;
-use crate::material::MaterialId;
+
+/// What a point of [`trade_off`] is the best for: `wanted` with shares of any size and only the fats
+/// that have a price.
+///
+/// # Errors
+/// [`FindError::NoPrices`] if no fat has one or the aim is the price itself, [`FindError::NoPrice`]
+/// if a fat that must be used has none.
+pub fn on_curve(wanted: &Wanted) -> Result<Wanted, FindError> {
+    if wanted.aim == Aim::Cheapest {
+        return Err(FindError::NoPrices);
+    }
+    let mut on_curve = Wanted { step: Step::Any, ..wanted.clone() };
+    let is_priced = |c: &Candidate| wanted.price_per_kg(&c.line.fat.id).is_some();
+    if let Some(c) = wanted.candidates.iter().find(|c| c.least.get() > 0.0 && !is_priced(c)) {
+        return Err(FindError::NoPrice(c.line.fat.name.clone()));
+    }
+    on_curve.candidates.retain(is_priced);
+    if on_curve.candidates.is_empty() { Err(FindError::NoPrices) } else { Ok(on_curve) }
+}
 
 /// The best blends for the aim of `wanted` at `points` prices in equal steps, from that of the best
 /// of all down to the lowest that the hard ranges allow: shares of any size, of any number of the
@@ -15,22 +37,9 @@ use crate::material::MaterialId;
 /// # Errors
 /// [`FindError`] as for a search; [`FindError::NoPrices`] also if the aim is the price itself.
 pub fn trade_off(wanted: &Wanted, library: &Library, points: usize) -> Result<Vec<Found>, FindError> {
-    if wanted.aim == Aim::Cheapest {
-        return Err(FindError::NoPrices);
-    }
-    let mut wanted = Wanted { step: Step::Any, ..wanted.clone() };
-    let is_priced = |id: &MaterialId, wanted: &Wanted| wanted.price_per_kg(id).is_some();
-    if let Some(c) = wanted.candidates.iter().find(|c| c.least.get() > 0.0 && !is_priced(&c.line.fat.id, &wanted)) {
-        return Err(FindError::NoPrice(c.line.fat.name.clone()));
-    }
-    let mut candidates = std::mem::take(&mut wanted.candidates);
-    candidates.retain(|c| is_priced(&c.line.fat.id, &wanted));
-    if candidates.is_empty() {
-        return Err(FindError::NoPrices);
-    }
-    wanted.candidates = candidates;
+    let wanted = on_curve(wanted)?;
     let formulation = Formulation::of(&wanted, library)?;
-    let price = |c: &super::Candidate| wanted.price_per_kg(&c.line.fat.id).unwrap_or_default();
+    let price = |c: &Candidate| wanted.price_per_kg(&c.line.fat.id).unwrap_or_default();
     let prices: Vec<f64> = formulation.candidates.iter().map(price).collect();
     let points = match front(&formulation.problem, &prices, points) {
         Ok(points) => points,
@@ -40,6 +49,19 @@ pub fn trade_off(wanted: &Wanted, library: &Library, points: usize) -> Result<Ve
     };
     let found = points.iter().filter_map(|p| formulation.found(&p.solution.w, p.solution.objective, &wanted));
     Ok(found.collect())
+}
+
+/// Percent in which `blend` differs from the aim of `wanted`: of the acids, half the sum of absolute
+/// differences; for the smallest change and the cheapest of the shares, against those of `design`.
+/// `None` if no fat of it has tabled acids.
+pub fn differs(blend: &Blend, wanted: &Wanted, design: &Design, library: &Library) -> Option<f64> {
+    match &wanted.aim {
+        Aim::Nearest(target) => {
+            let fats = blend.lines().iter().map(|l| (l.fat.as_ref(), l.share.get()));
+            Some(100.0 * Composition::of(fats, &library.acids)?.distance(target))
+        }
+        Aim::SmallestChange | Aim::Cheapest => Some(exchanged(&design.blend, blend)),
+    }
 }
 
 #[cfg(test)]
