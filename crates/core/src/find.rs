@@ -7,6 +7,7 @@
 //! [`front`] trades two aims against each other, and [`infeasible`] says which demands collide when
 //! nothing can meet them all.
 
+mod account;
 mod active_set;
 mod blends;
 pub mod branch;
@@ -24,6 +25,7 @@ pub mod qp;
 mod trade;
 mod wanted;
 
+pub(crate) use account::{Account, Exchange, What};
 pub use blends::{Binding, BlendSearch, Collision, Found, Miss, Outcome};
 pub use formulation::FindError;
 pub use nudge::{Move, Nudge, nudge};

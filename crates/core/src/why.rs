@@ -10,6 +10,7 @@ mod cost;
 mod cure;
 mod drivers;
 mod figure;
+mod find;
 mod jug;
 mod label;
 mod margin;
@@ -34,6 +35,7 @@ use crate::evaluate::Evaluation;
 use crate::library::Library;
 use crate::material::Trust;
 use figure::{Entry, Figure};
+pub use find::{KEYS as SEARCH_KEYS, OfFound, OfSearch, UnknownSearchKey, of_nudge, of_picked, of_search};
 use std::fmt::Write as _;
 
 /// A number, explained.

@@ -52,6 +52,15 @@ pub struct Binding {
     pub saves: f64,
 }
 
+/// The row behind a [`Binding`].
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub(super) struct Binds {
+    pub(super) row: usize,
+    /// Whether it is the low end.
+    pub(super) is_low: bool,
+    pub(super) saves: f64,
+}
+
 /// What a search has come to.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Outcome {
@@ -198,21 +207,31 @@ impl Formulation {
         Blend::new(shares.into_iter().map(line).collect()).ok()
     }
 
-    /// The hard ranges that bind when shares may have any size.
-    fn binding(&self) -> Vec<Binding> {
+    /// The hard ranges that bind when shares may have any size, the strongest first.
+    pub(super) fn binds(&self) -> Vec<Binds> {
         let Ok(solution) = Solver::default().solve(&self.problem) else { return Vec::new() };
         let rows = solution.multipliers.iter().zip(&self.demands).enumerate();
-        let binding = rows.filter_map(|(k, (multiplier, demand))| {
+        let binds = rows.filter_map(|(row, (multiplier, demand))| {
             let (demand, _) = (*demand).filter(|(d, _)| d.rule == Rule::Must)?;
-            // The objective rises when a low end moves up and falls when a high end does.
-            let end = if *multiplier > 0.0 { Collided::RowLow(k) } else { Collided::RowHigh(k) };
             let is_ratio = demand.measure == Measure::SaturatedPerUnsaturated;
-            (multiplier.abs() > LEAST_SAVED && !is_ratio)
-                .then(|| Binding { demand: self.words(end), saves: multiplier.abs() })
+            // The objective rises when a low end moves up and falls when a high end does.
+            (multiplier.abs() > LEAST_SAVED && !is_ratio).then_some(Binds {
+                row,
+                is_low: *multiplier > 0.0,
+                saves: multiplier.abs(),
+            })
         });
-        let mut binding: Vec<Binding> = binding.collect();
-        binding.sort_by(|a, b| b.saves.total_cmp(&a.saves));
-        binding
+        let mut binds: Vec<Binds> = binds.collect();
+        binds.sort_by(|a, b| b.saves.total_cmp(&a.saves));
+        binds
+    }
+
+    fn binding(&self) -> Vec<Binding> {
+        let in_words = |b: Binds| {
+            let end = if b.is_low { Collided::RowLow(b.row) } else { Collided::RowHigh(b.row) };
+            Binding { demand: self.words(end), saves: b.saves }
+        };
+        self.binds().into_iter().map(in_words).collect()
     }
 
     pub(super) fn found(&self, w: &[f64], objective: f64, wanted: &Wanted) -> Option<Found> {

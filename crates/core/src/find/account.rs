@@ -1,0 +1,190 @@
+//! What the objective of a blend is made of, and what a step away from it would cost.
+
+use super::blends::Binds;
+use super::formulation::{FindError, Formulation};
+use super::infeasible::Demand as Collided;
+use super::problem::{Firmness, outside};
+use super::qp::Solver;
+use super::wanted::{Aim, Wanted};
+use crate::blend::Blend;
+use crate::library::Library;
+use crate::number::short;
+
+/// A search's numbers, put to any blend of its candidates.
+#[derive(Debug, Clone)]
+pub(crate) struct Account<'a> {
+    wanted: &'a Wanted,
+    library: &'a Library,
+    formulation: Formulation,
+}
+
+/// A part of an objective: `weight` × `off`².
+#[derive(Debug, Clone, PartialEq)]
+pub(crate) struct Term {
+    pub(crate) what: What,
+    /// How far it is off, above 0 or below.
+    pub(crate) off: f64,
+    /// What the square of it is multiplied with.
+    pub(crate) weight: f64,
+}
+
+/// What is off.
+#[derive(Debug, Clone, PartialEq)]
+pub(crate) enum What {
+    /// An acid, percent of the acids.
+    Acid { name: String, wanted: f64 },
+    /// The share of a fat, percent.
+    Share { name: String, wanted: f64 },
+    /// A soft range, its end in words: "hardness at least 45".
+    Range(String),
+}
+
+/// One step more of a fat of a blend for one less of another.
+#[derive(Debug, Clone, PartialEq)]
+pub(crate) struct Exchange {
+    /// The position in the blend of the fat that gets more.
+    pub(crate) more: usize,
+    /// And of that which gives way.
+    pub(crate) less: usize,
+    /// The objective afterwards.
+    pub(crate) objective: f64,
+    /// The hard demands and limits that it would break, in words.
+    pub(crate) breaks: Vec<String>,
+}
+
+/// The best shares of any size, as they are and with a hard range a little looser.
+#[derive(Debug, Clone, PartialEq)]
+pub(crate) struct Loosened {
+    /// The objective as it is.
+    pub(crate) before: f64,
+    /// The objective with the range looser.
+    pub(crate) after: f64,
+}
+
+/// A range or limit missed by less is kept: whole steps and rounded shares come only near.
+const KEPT: f64 = 1e-5;
+/// The part of a whole below which a share is none.
+const NONE: f64 = 1e-9;
+/// A step for shares of any size, percent.
+const ONE: f64 = 1.0;
+
+impl<'a> Account<'a> {
+    pub(crate) fn of(wanted: &'a Wanted, library: &'a Library) -> Result<Self, FindError> {
+        Ok(Self { wanted, library, formulation: Formulation::of(wanted, library)? })
+    }
+
+    /// The place of each fat of `blend` among the variables; `None` if one is no candidate.
+    fn places(&self, blend: &Blend) -> Option<Vec<usize>> {
+        let place = |id| self.formulation.candidates.iter().position(|c| c.line.fat.id == id);
+        blend.lines().iter().map(|l| place(l.fat.id.clone())).collect()
+    }
+
+    fn fractions(&self, blend: &Blend) -> Option<Vec<f64>> {
+        let mut w = vec![0.0; self.formulation.candidates.len()];
+        for (place, line) in self.places(blend)?.into_iter().zip(blend.lines()) {
+            w[place] = line.share.fraction();
+        }
+        Some(w)
+    }
+
+    /// The objective of `blend`; `None` if a fat of it is no candidate.
+    pub(crate) fn objective(&self, blend: &Blend) -> Option<f64> {
+        Some(self.formulation.problem.objective(&self.fractions(blend)?))
+    }
+
+    /// The squares in the objective of `blend` that are not 0, in the order of the search; the
+    /// price of the cheapest blend is not among them. `None` if a fat of it is no candidate.
+    pub(crate) fn terms(&self, blend: &Blend) -> Option<Vec<Term>> {
+        let Formulation { problem, demands, candidates, .. } = &self.formulation;
+        let w = self.fractions(blend)?;
+        let ranges = demands.iter().filter(|d| d.is_some()).count();
+        let term = |(k, row): (usize, &super::problem::Row)| {
+            let Firmness::Soft(weight) = row.firmness else { return None };
+            let off = outside(problem.value(k, &w), row.low, row.high);
+            // What is off by rounding only is not.
+            if off.abs() < NONE {
+                return None;
+            }
+            let what = match (demands[k], &self.wanted.aim) {
+                (Some(_), _) => {
+                    let end = if off < 0.0 { Collided::RowLow(k) } else { Collided::RowHigh(k) };
+                    What::Range(self.formulation.words(end))
+                }
+                (None, Aim::Nearest(_)) => {
+                    let (_, acid) = self.library.acids.iter().nth(k - ranges)?;
+                    What::Acid { name: format!("{} ({})", acid.name, acid.key), wanted: row.low }
+                }
+                (None, _) => What::Share { name: candidates[k - ranges].line.fat.name.clone(), wanted: row.low },
+            };
+            Some(Term { what, off, weight })
+        };
+        Some(problem.rows().iter().enumerate().filter_map(term).collect())
+    }
+
+    /// A step of a share, percent.
+    pub(crate) fn step(&self) -> f64 {
+        self.wanted.step.percent().unwrap_or(ONE)
+    }
+
+    /// All exchanges of one step between two fats of `blend`, of which one is at `position`.
+    pub(crate) fn exchanges(&self, blend: &Blend, position: usize) -> Option<Vec<Exchange>> {
+        let (places, w) = (self.places(blend)?, self.fractions(blend)?);
+        let step = self.step() / 100.0;
+        let others = (0..places.len()).filter(|i| *i != position);
+        let pairs = others.flat_map(|other| [(position, other), (other, position)]);
+        let exchange = |(more, less): (usize, usize)| {
+            let mut after = w.clone();
+            after[places[more]] += step;
+            after[places[less]] -= step;
+            if after[places[less]] < -NONE || after[places[more]] > 1.0 + NONE {
+                return None;
+            }
+            let mut breaks: Vec<String> =
+                [more, less].into_iter().filter_map(|i| self.limit_broken(places[i], after[places[i]])).collect();
+            breaks.extend(self.missed(&after));
+            Some(Exchange { more, less, objective: self.formulation.problem.objective(&after), breaks })
+        };
+        Some(pairs.filter_map(exchange).collect())
+    }
+
+    /// The limit of variable `i` that a share of `w` would break, in words.
+    fn limit_broken(&self, i: usize, w: f64) -> Option<String> {
+        let candidate = &self.formulation.candidates[i];
+        let (low, high) = self.formulation.problem.bounds(i);
+        if candidate.is_held() {
+            return Some(self.formulation.words(Collided::Least(i)));
+        }
+        if w > high + NONE {
+            return Some(self.formulation.words(Collided::Most(i)));
+        }
+        if w < low - NONE {
+            return Some(self.formulation.words(Collided::Least(i)));
+        }
+        let least = self.wanted.least;
+        (w > NONE && w < least.fraction() - NONE).then(|| format!("none below {} %", short(least.get(), 2)))
+    }
+
+    /// The hard ranges that the shares `w` miss, in words.
+    fn missed(&self, w: &[f64]) -> Vec<String> {
+        let problem = &self.formulation.problem;
+        let of_row = |(k, row): (usize, &super::problem::Row)| {
+            let off = outside(problem.value(k, w), row.low, row.high);
+            let end = if off < 0.0 { Collided::RowLow(k) } else { Collided::RowHigh(k) };
+            (row.firmness == Firmness::Hard && off.abs() > KEPT).then(|| self.formulation.words(end))
+        };
+        problem.rows().iter().enumerate().filter_map(of_row).collect()
+    }
+
+    /// What the binding range at position `index` of an outcome would save with its end looser by
+    /// `points`, solved anew; `None` if there is no such range or a solve failed.
+    pub(crate) fn loosened(&self, index: usize, points: f64) -> Option<Loosened> {
+        let mut problem = self.formulation.problem.clone();
+        let mut solver = Solver::default();
+        let before = solver.solve(&problem).ok()?.objective;
+        let Binds { row, is_low, .. } = *self.formulation.binds().get(index)?;
+        let (low, high) = (problem.rows()[row].low, problem.rows()[row].high);
+        let (low, high) = if is_low { (low - points, high) } else { (low, high + points) };
+        problem.set_range(row, low, high).ok()?;
+        Some(Loosened { before, after: solver.solve(&problem).ok()?.objective })
+    }
+}
