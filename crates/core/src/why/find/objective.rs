@@ -1,7 +1,7 @@
 //! What a blend comes to, how much better another could be, and what a range holds back.
 
 use super::{Input, Sought, Why, WhyError, effect, exact, strongest};
-use crate::find::{Aim, Found, Outcome, Rule, Step, What};
+use crate::find::{Aim, Found, Measure, Outcome, Rule, Step, What};
 use crate::number::{short, significant};
 use crate::why::Change;
 
@@ -38,9 +38,9 @@ impl Sought<'_> {
                     Input::worked_out(name, value, "the shares of both")
                 }
                 What::Range(words) => {
-                    let value = format!("left by {}; the square counts {weight}1", significant(term.off.abs()));
-                    let how = "the blend’s number against the end of the range; a score may be half a step of its last \
-                               digit outside, and a ratio is off by percent of the acids";
+                    let counts = if is_plain { "once".into() } else { format!("{} times", significant(term.weight)) };
+                    let value = format!("left by {}, whose square counts {counts}", significant(term.off.abs()));
+                    let how = "the blend’s number, unrounded, against the end of the range";
                     Input::worked_out(&format!("May: {words}"), value, how)
                 }
             });
@@ -82,6 +82,9 @@ impl Sought<'_> {
                      where a point of keeping counts as 20."
                 }
             });
+        }
+        if self.wanted.demands.iter().any(|d| d.rule == Rule::May && d.measure == Measure::SaturatedPerUnsaturated) {
+            trust.push_str(" A ratio is left by percent of the acids, not by its own unit.");
         }
         if self.wanted.step == Step::Any {
             trust.push_str(" The shares are rounded to a ten-thousandth of a percent.");
