@@ -77,6 +77,8 @@ enum CliError {
     #[error(transparent)]
     Why(#[from] why::WhyError),
     #[error(transparent)]
+    NoSuchNumber(#[from] why::UnknownSearchKey),
+    #[error(transparent)]
     Unwanted(#[from] find::Unwanted),
     #[error(transparent)]
     Find(#[from] barwright_core::find::FindError),

@@ -312,3 +312,23 @@ fn a_difference_is_explained() {
     assert_eq!(out.status.code(), Some(2), "no such number");
     assert!(text(&out.stderr).contains("batch.naoh_g"), "those there are: {}", text(&out.stderr));
 }
+
+#[test]
+fn a_number_of_a_search_is_explained() {
+    let file = Path::new(env!("CARGO_MANIFEST_DIR")).join("../../assets/examples/apple-oat-loaf.barwright");
+    let file = file.to_str().expect("a path");
+    let run = |key: &str| barwright(&["find", file, "--only", "olive_virgin,coconut,castor,shea", "--why", key]);
+    for (key, part) in [
+        ("results.0.objective", "squared percent"),
+        ("results.0.fats.0.share_pct", "Share of"),
+        ("results.0.cost_per_kg_fats", "not known, since"),
+        ("gap", "objective of the last blend − the least"),
+    ] {
+        let out = run(key);
+        let all = format!("{}{}", text(&out.stdout), text(&out.stderr));
+        assert!(all.contains(part), "{key} says {part}: {all}");
+    }
+    let out = run("results.0.gold");
+    assert_eq!(out.status.code(), Some(2), "no such number");
+    assert!(text(&out.stderr).contains("results.N.objective"), "those there are: {}", text(&out.stderr));
+}

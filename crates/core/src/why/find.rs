@@ -157,7 +157,7 @@ pub fn of_search(
         OfSearch::Gap => about.gap(outcome)?,
         OfSearch::Saves(position) => about.saves(position, outcome)?,
     };
-    Ok(Why { key: number.key(), ..why })
+    Ok(Why { is_difference: false, key: number.key(), ..why })
 }
 
 /// Explains a number of `found`, a blend picked on the curve of prices for `wanted`.
@@ -175,7 +175,7 @@ pub fn of_picked(
     let on_curve = on_curve(wanted)
         .map_err(|e| WhyError::NotKnown { title: number.title(CALLED, Some(found)), reason: e.to_string() })?;
     let why = Sought { wanted: &on_curve, design, library }.of_found(number, found, CALLED)?;
-    Ok(Why { key: format!("picked.{}", number.key()), ..why })
+    Ok(Why { is_difference: false, key: format!("picked.{}", number.key()), ..why })
 }
 
 /// "1 blend", "3 blends".
@@ -271,6 +271,7 @@ impl<'a> Sought<'a> {
             Some((format!("{} 10 % dearer", line.fat.name), 0.1 * part))
         }));
         Ok(Why {
+            is_difference: false,
             key: String::new(),
             title: String::new(),
             with_numbers: format!("{numbers} = {value}"),
@@ -312,6 +313,7 @@ impl<'a> Sought<'a> {
             Input::worked_out(name, value, "the shares and, for acids, the typical profiles")
         });
         Ok(Why {
+            is_difference: false,
             key: String::new(),
             title: String::new(),
             value: shown,

@@ -6,7 +6,7 @@ use barwright_core::find::{Aim, BlendSearch, Demand, Measure, Rule, Step, Wanted
 use barwright_core::material::MaterialId;
 use barwright_core::number;
 use barwright_core::units::{Interval, Share};
-use barwright_core::{Library, evaluate, report};
+use barwright_core::{Library, evaluate, report, why};
 use clap::Args;
 use std::io::Write;
 use std::path::PathBuf;
@@ -58,6 +58,9 @@ pub(super) struct FindArguments {
     /// As JSON, unrounded.
     #[arg(long)]
     json: bool,
+    /// Instead explains one number, by its key in the JSON: results.0.objective.
+    #[arg(long, value_name = "KEY", conflicts_with = "json")]
+    why: Option<String>,
 }
 
 /// What is asked for and cannot be.
@@ -167,7 +170,9 @@ pub(super) fn run(arguments: &FindArguments, library: &Library, out: &mut impl W
     let began = Instant::now();
     while !search.step(SLICE) && began.elapsed() < Duration::from_secs(arguments.seconds) {}
     let outcome = search.outcome();
-    if arguments.json {
+    if let Some(key) = &arguments.why {
+        write!(out, "{}", why::of_search(key.parse()?, &outcome, &wanted, &design, library)?.text())?;
+    } else if arguments.json {
         writeln!(out, "{}", report::find_json(&wanted, &outcome, &design, library)?)?;
     } else {
         write!(out, "{}", report::find_text(&wanted, &outcome, &design, library))?;

@@ -17,6 +17,7 @@ pub mod scents;
 pub mod size;
 pub mod water;
 
+use super::why::{self, Whose};
 use super::{Changes, apply};
 use crate::open::{Key, OpenDesign};
 use crate::theme::{FatColours, Tokens};
@@ -25,6 +26,7 @@ use barwright_core::estimates::{Estimate, Scores};
 use barwright_core::find::Nudge;
 use barwright_core::material::MaterialId;
 use barwright_core::units::MassUnit;
+use barwright_core::why::of_nudge;
 use barwright_core::{Evaluation, Library};
 use eframe::egui::{self, Frame, Margin, Panel, ScrollArea, Ui};
 use form::{Context, OpenForm};
@@ -131,7 +133,15 @@ impl DesignView {
             column(ui, "bar column", |ui| bar::show(ui, open, self, scene, &mut changes));
         });
         let evaluation = open.evaluation(scene.library);
-        super::why::show_of(ui, open.design(), &evaluation, scene.library);
+        why::show(ui, |whose, key| {
+            let (design, library) = (open.design(), scene.library);
+            let nudge = self.nudge.as_ref().and_then(|(_, _, nudge)| nudge.as_ref());
+            let explanation = match nudge.filter(|_| key == bar::HINT) {
+                Some(nudge) => Ok(of_nudge(nudge, design, &evaluation, library)),
+                None => barwright_core::why::why(key, design, &evaluation, library),
+            };
+            (whose == Whose::Shown && (key != bar::HINT || nudge.is_some())).then_some(explanation)
+        });
         if !changes.edits.is_empty() {
             // What the left column shows is a frame behind only here.
             ui.ctx().request_repaint();

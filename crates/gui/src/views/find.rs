@@ -8,6 +8,7 @@ pub mod sentence;
 pub mod trade;
 
 use super::design::Scene;
+use super::why::{self as why_window, Whose};
 use super::{Changes, apply};
 use crate::jobs::SearchJob;
 use crate::open::{Key, OpenDesign};
@@ -15,7 +16,8 @@ use crate::theme::Tokens;
 use ask::Ask;
 use barwright_core::blend::Blend;
 use barwright_core::find::{Found, Wanted};
-use barwright_core::{Design, Library};
+use barwright_core::why::{OfSearch, Why, WhyError, of_picked, of_search, why};
+use barwright_core::{Design, Evaluation, Library, evaluate};
 use eframe::egui::{self, Frame, Margin, Panel, ScrollArea, Ui};
 use std::collections::BTreeMap;
 use std::sync::Arc;
@@ -107,6 +109,7 @@ impl FindView {
         egui::CentralPanel::no_frame().frame(plain).show(ui, |ui| {
             column(ui, "find results", |ui| request = results::show(ui, self, open, scene, &mut changes));
         });
+        why_window::show(ui, |whose, key| self.explain((whose, key), &design, &evaluation, library));
         apply(open, changes, library);
         request
     }
@@ -121,6 +124,43 @@ impl FindView {
         }
         if let Some((_, job)) = &mut self.job {
             job.poll();
+        }
+    }
+
+    /// Explains a number of the design, of a blend that was found, or of the search.
+    fn explain(
+        &self,
+        (whose, key): (Whose, &str),
+        design: &Design,
+        evaluation: &Evaluation,
+        library: &Library,
+    ) -> Option<Result<Why, WhyError>> {
+        let of_blend = |blend: &Blend| {
+            let made = with_blend(design, blend);
+            why(key, &made, &evaluate(&made, library), library)
+        };
+        let (wanted, job) = self.job.as_ref()?;
+        let outcome = job.latest.as_ref()?.as_ref().ok();
+        match whose {
+            Whose::Shown => Some(why(key, design, evaluation, library)),
+            Whose::Search => Some(of_search(key.parse().ok()?, outcome?, wanted, design, library)),
+            Whose::Found(i) => {
+                if let Ok(number) = format!("results.{i}.{key}").parse() {
+                    return Some(of_search(number, outcome?, wanted, design, library));
+                }
+                let found = of_blend(&outcome?.results.get(i)?.blend);
+                Some(found.map(|why| Why { title: format!("Blend {}: {}", i + 1, why.title), ..why }))
+            }
+            Whose::Picked => {
+                let found = self.picked.as_ref()?;
+                match format!("results.0.{key}").parse() {
+                    Ok(OfSearch::Found(_, number)) => {
+                        Some(of_picked(number, found, self.curve.wanted()?, design, library))
+                    }
+                    _ => Some(of_blend(&found.blend)),
+                }
+            }
+            Whose::Column(_) | Whose::Difference(_) => None,
         }
     }
 

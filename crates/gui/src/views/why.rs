@@ -3,8 +3,7 @@
 
 use crate::theme::{self, Tokens};
 use crate::widgets::{heading, small};
-use barwright_core::why::{Why, WhyError, why};
-use barwright_core::{Design, Evaluation, Library};
+use barwright_core::why::{Why, WhyError};
 use eframe::egui::{self, CursorIcon, Id, Label, Response, RichText, ScrollArea, Ui, Window};
 
 /// Whose number is asked about.
@@ -52,11 +51,6 @@ pub fn explained_of(ui: &Ui, response: &Response, whose: Whose, key: &str) {
 /// Asks about a number that a menu offers to explain.
 pub fn ask(ui: &Ui, whose: Whose, key: &str) {
     ui.data_mut(|d| d.insert_temp(asked_id(), Asked { whose, key: key.to_owned() }));
-}
-
-/// Draws the window if a number of `design` was asked about.
-pub fn show_of(ui: &Ui, design: &Design, evaluation: &Evaluation, library: &Library) {
-    show(ui, |whose, key| (whose == Whose::Shown).then(|| why(key, design, evaluation, library)));
 }
 
 /// Draws the window if a number was asked about that `explain` knows; others close it, since what they

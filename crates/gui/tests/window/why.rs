@@ -1,5 +1,6 @@
 //! Every number on screen can be clicked to be explained.
 
+use super::find::{open_find, type_and_wait};
 use super::{Window, example, press, shows, window_with};
 use eframe::egui::{self, Key, Modifiers};
 use egui_kittest::kittest::{By, NodeT, Queryable};
@@ -107,4 +108,48 @@ fn in_the_compare_view() {
     assert!(shows(&window, "What would change it most"), "the acids that they share are no difference");
     press(&mut window, Modifiers::COMMAND, Key::Num1);
     assert!(!shows(&window, "How far to trust it"), "what is not in sight is not explained");
+}
+
+#[test]
+fn in_the_find_view() {
+    let mut window = window_of(&["apple-oat-loaf"]);
+    open_find(&mut window);
+    // A range that must hold and binds, and no longer the design's own blend.
+    window.get_by_label("Rule of Hardness").click();
+    window.step();
+    window.step();
+    window.get_by_role_and_label(egui::accesskit::Role::Button, "must").click();
+    window.step();
+    type_and_wait(&mut window, "Hardness from", "52");
+    assert!(shows(&window, "What the ranges hold back"), "a range binds");
+    let dumb = unexplained(&mut window);
+    assert!(dumb.is_empty(), "{dumb:?}");
+    window.get_by_label_contains("Proven").click();
+    window.run();
+    assert!(shows(&window, "How far to trust it"), "the proof explains itself");
+    press(&mut window, Modifiers::NONE, Key::Escape);
+    window.get_by_label("Price against likeness").click();
+    window.run();
+    let curve = window.query_all_by_label_contains("Price against likeness: from").next().expect("a curve").rect();
+    // Somewhere on it lies a point.
+    for x in 1..40_u8 {
+        let at = curve.lerp_inside(egui::vec2(f32::from(x) / 40.0, 0.5));
+        click_at(&mut window, at);
+        if shows(&window, "Picked on the curve") {
+            break;
+        }
+    }
+    assert!(shows(&window, "Picked on the curve"), "a point of the curve is clicked");
+    let dumb = unexplained(&mut window);
+    assert!(dumb.is_empty(), "{dumb:?}");
+}
+
+#[test]
+fn of_the_hint_under_the_lanes() {
+    let mut window = window_of(&["fernhollow-starter"]);
+    super::type_into(&mut window, "Share of Coconut oil, percent", "55");
+    let hint = window.query_all_by_label_contains("The least change that brings").next().expect("a hint");
+    hint.click();
+    window.run();
+    assert!(shows(&window, "How far to trust it"), "it explains itself");
 }

@@ -48,6 +48,7 @@ impl Sought<'_> {
         let value = format!("{} {unit}", significant(found.objective));
         let of = |blend: &_| account.objective(blend);
         Ok(Why {
+            is_difference: false,
             key: String::new(),
             title: String::new(),
             with_numbers: format!("{} = {value}", crate::why::sum::sum(numbers)),
@@ -105,6 +106,7 @@ impl Sought<'_> {
         let difference = format!("{} − {}", exact(last.objective), exact(bound.min(last.objective)));
         let how = "the best that shares of any size allow in what is still to be looked at";
         Ok(Why {
+            is_difference: false,
             key: String::new(),
             title: title.into(),
             formula: "objective of the last blend − the least that any other can have".into(),
@@ -149,6 +151,7 @@ impl Sought<'_> {
         let solved = "the best shares of any size, of any number of fats, solved anew";
         let in_unit = |v: f64| format!("{} {}", significant(v), self.unit());
         Ok(Why {
+            is_difference: false,
             key: String::new(),
             formula:
                 "multiplier of the range: (objective − objective with the range a little looser) ÷ how much looser"

@@ -42,6 +42,7 @@ impl Sought<'_> {
             }
         };
         Ok(Why {
+            is_difference: false,
             key: String::new(),
             title: String::new(),
             value,

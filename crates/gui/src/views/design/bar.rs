@@ -68,6 +68,9 @@ pub fn show(ui: &mut Ui, open: &mut OpenDesign, view: &mut DesignView, scene: &m
     acids::show(ui, &design, &evaluation, view, scene);
 }
 
+/// What the hint is called when it is asked about.
+pub const HINT: &str = "the least change";
+
 /// The least change that brings every score inside, as a quiet suggestion.
 fn hint(ui: &mut Ui, open: &mut OpenDesign, view: &mut DesignView, scene: &Scene<'_>, changes: &mut Changes) {
     let (key, revision) = (open.key, open.history.revision());
@@ -89,7 +92,8 @@ fn hint(ui: &mut Ui, open: &mut OpenDesign, view: &mut DesignView, scene: &Scene
             }
             ui.with_layout(Layout::left_to_right(Align::Center), |ui| {
                 let text = format!("The least change that brings every score inside: {}", moves.join(", "));
-                ui.add(egui::Label::new(RichText::new(text).small().color(Tokens::of(ui).quiet)).wrap());
+                let shown = ui.add(egui::Label::new(RichText::new(text).small().color(Tokens::of(ui).quiet)).wrap());
+                why::explained(ui, &shown, HINT);
             });
         });
     });

@@ -2,14 +2,17 @@
 
 use super::FindView;
 use super::ask::{Ask, RangeChoice};
+use super::results::measure_key;
 use crate::open::OpenDesign;
 use crate::theme::{self, Tokens};
 use crate::views::design::Scene;
+use crate::views::why::{self, Whose};
 use crate::widgets::number_field::{Entry, NumberField};
 use crate::widgets::{heading, name, small};
 use barwright_core::find::Rule;
 use barwright_core::number::{fixed, parse, significant};
 use barwright_core::units::Interval;
+use barwright_core::why::OfSearch;
 use eframe::egui::{ComboBox, Grid, Id, RichText, Ui};
 
 /// Draws the list, and what each range that binds holds back.
@@ -31,7 +34,8 @@ pub fn show(ui: &mut Ui, view: &mut FindView, open: &mut OpenDesign, scene: &Sce
             ui.horizontal(|ui| {
                 let now = choice.measure.of(&evaluation, scene.library);
                 let now = now.map_or_else(|| "–".into(), |v| fixed(v, choice.measure.decimals()));
-                ui.label(RichText::new(now).color(Tokens::of(ui).quiet));
+                let shown = ui.label(RichText::new(now).color(Tokens::of(ui).quiet));
+                why::explained(ui, &shown, measure_key(choice.measure));
                 if choice.own.is_some() {
                     let back = ui.small_button("↺");
                     name(ui, &back, &format!("{label}: the range it had at first"));
@@ -56,11 +60,12 @@ pub fn show(ui: &mut Ui, view: &mut FindView, open: &mut OpenDesign, scene: &Sce
         heading(ui, "What the ranges hold back").on_hover_text(
             "How fast the objective falls when a range is loosened, with shares of any size: its multiplier",
         );
-        for binding in &outcome.binding {
+        for (i, binding) in outcome.binding.iter().enumerate() {
             ui.horizontal(|ui| {
                 ui.label(crate::views::design::bar::capital(&binding.demand));
                 let saves = format!("{} {unit} for each point, at first", significant(binding.saves));
-                ui.label(RichText::new(saves).font(theme::strong(12.5)).color(Tokens::of(ui).accent));
+                let shown = ui.label(RichText::new(saves).font(theme::strong(12.5)).color(Tokens::of(ui).accent));
+                why::explained_of(ui, &shown, Whose::Search, &OfSearch::Saves(i).key());
             });
         }
     }

@@ -6,17 +6,22 @@ use crate::open::OpenDesign;
 use crate::theme::{self, Tokens};
 use crate::views::Changes;
 use crate::views::design::Scene;
-use crate::views::design::bar::{GROUPS, capital};
+use crate::views::design::bar::{GROUPS, capital, estimate_key};
+use crate::views::why::{self, Whose};
 use crate::widgets::lane::{Mark, axis, mark};
 use crate::widgets::{name, section, small};
 use barwright_core::blend::{Blend, FatLine};
 use barwright_core::compare::estimate_difference;
 use barwright_core::edit::Edit;
 use barwright_core::estimates::{Estimate, Place};
-use barwright_core::find::{Collision, Found, Measure, Miss, Outcome};
-use barwright_core::number::{fixed, short, signed};
+use barwright_core::find::{Aim, Collision, Found, Measure, Miss, Outcome, Wanted, differs};
+use barwright_core::number::{fixed, short, signed, significant};
+use barwright_core::why::OfFound;
 use barwright_core::{Design, Evaluation, evaluate};
-use eframe::egui::{self, Align, CornerRadius, Frame, Label, Layout, Margin, Rect, RichText, Sense, Stroke, Ui, vec2};
+use eframe::egui::{
+    self, Align, CornerRadius, Frame, Label, Layout, Margin, Rect, Response, RichText, Sense, Stroke, Ui, UiBuilder,
+    vec2,
+};
 use std::sync::Arc;
 
 /// Draws the list; gives what is asked for beyond this view.
@@ -31,13 +36,14 @@ pub fn show(
     let now = open.evaluation(scene.library);
     let Some(Ok(outcome)) = view.job.as_ref().and_then(|(_, job)| job.latest.clone()) else { return None };
     let mut request = None;
-    let side = Side { design: &design, now: &now };
+    let wanted = view.job.as_ref().map(|(wanted, _)| wanted.clone());
+    let side = Side { design: &design, now: &now, wanted: wanted.as_ref() };
     if let Some(collision) = &outcome.collision {
         collided(ui, collision, scene);
     }
     if let Some(found) = view.picked.clone() {
         section(ui, "Picked on the curve");
-        request = card(ui, &found, &side, true, scene, changes).1.or(request);
+        request = card(ui, (&found, Whose::Picked), &side, true, scene, changes).1.or(request);
         ui.add_space(8.0);
     }
     if !outcome.results.is_empty() {
@@ -48,7 +54,7 @@ pub fn show(
     }
     for (i, found) in outcome.results.iter().enumerate() {
         let is_open = view.chosen == i && view.picked.is_none();
-        let (clicked, asked) = card(ui, found, &side, is_open, scene, changes);
+        let (clicked, asked) = card(ui, (found, Whose::Found(i)), &side, is_open, scene, changes);
         if clicked {
             view.chosen = i;
             view.picked = None;
@@ -70,6 +76,8 @@ fn is_same(a: &Blend, b: &Blend) -> bool {
 struct Side<'a> {
     design: &'a Design,
     now: &'a Evaluation,
+    /// What they were looked for by.
+    wanted: Option<&'a Wanted>,
 }
 
 fn left_out(ui: &mut Ui, outcome: &Outcome) {
@@ -124,7 +132,7 @@ fn segments(ui: &mut Ui, blend: &Blend, scene: &mut Scene<'_>) {
 /// Draws a result; whether it was clicked, and what is asked for.
 fn card(
     ui: &mut Ui,
-    found: &Found,
+    (found, whose): (&Found, Whose),
     side: &Side<'_>,
     is_open: bool,
     scene: &mut Scene<'_>,
@@ -148,7 +156,11 @@ fn card(
             ui.with_layout(Layout::right_to_left(Align::Center), |ui| {
                 if let Some(price) = found.price_per_kg {
                     let text = format!("{} {}/kg", fixed(price, 2), side.design.currency);
-                    ui.label(RichText::new(text).font(theme::strong(13.5)));
+                    let shown = ui.label(RichText::new(text).font(theme::strong(13.5)));
+                    why::explained_of(ui, &shown, whose, &OfFound::PricePerKg.key());
+                }
+                if is_open {
+                    return shares(ui, &found.blend, whose);
                 }
                 let words = RichText::new(fats_in_words(&found.blend)).font(theme::strong(13.0));
                 ui.with_layout(Layout::left_to_right(Align::Center), |ui| {
@@ -161,7 +173,8 @@ fn card(
         segments(ui, &found.blend, scene);
         small(ui, in_words(&evaluation, side));
         if is_open {
-            lanes(ui, &evaluation, side, scene);
+            lanes(ui, (&evaluation, whose), side, scene);
+            numbers(ui, (found, whose), &evaluation, side, scene);
             ui.add_space(4.0);
             request = buttons(ui, found, made, changes);
         }
@@ -170,6 +183,26 @@ fn card(
     // The whole of a closed card is clicked; an open one has buttons.
     let clicked = !is_open && (drawn.inner.clicked() || drawn.response.interact(Sense::click()).clicked());
     (clicked, request)
+}
+
+/// The fats with their shares, each to be asked about.
+fn shares(ui: &mut Ui, blend: &Blend, whose: Whose) -> Response {
+    let mut lines: Vec<_> = blend.lines().iter().enumerate().collect();
+    lines.sort_by(|a, b| b.1.share.get().total_cmp(&a.1.share.get()));
+    let strong = |text: String| RichText::new(text).font(theme::strong(13.0));
+    let count = lines.len();
+    let drawn = ui.horizontal_wrapped(|ui| {
+        ui.spacing_mut().item_spacing = vec2(4.0, 2.0);
+        for (i, (position, line)) in lines.into_iter().enumerate() {
+            ui.label(strong(line.fat.name.clone()));
+            let share = ui.label(strong(format!("{} %", short(line.share.get(), 1))));
+            why::explained_of(ui, &share, whose, &OfFound::Share(position).key());
+            if i + 1 < count {
+                ui.label("·");
+            }
+        }
+    });
+    drawn.response
 }
 
 /// Where the scores lie and what changes most.
@@ -197,7 +230,7 @@ fn in_words(evaluation: &Evaluation, side: &Side<'_>) -> String {
 }
 
 /// The scores on their lanes, with a hollow mark for the design.
-fn lanes(ui: &mut Ui, evaluation: &Evaluation, side: &Side<'_>, scene: &Scene<'_>) {
+fn lanes(ui: &mut Ui, (evaluation, whose): (&Evaluation, Whose), side: &Side<'_>, scene: &Scene<'_>) {
     const NAMES: f32 = 120.0;
     const NUMBERS: f32 = 86.0;
     ui.add_space(2.0);
@@ -223,20 +256,53 @@ fn lanes(ui: &mut Ui, evaluation: &Evaluation, side: &Side<'_>, scene: &Scene<'_
             mark(ui, lane, scale, result.value, Mark::Filled);
             let number = fixed(result.value, estimate.decimals());
             let place = result.place.map_or("", Place::word);
-            text(rect.right() - NUMBERS + 12.0, &format!("{number} {place}"), tokens.quiet);
+            let at = Rect::from_x_y_ranges(rect.right() - NUMBERS + 12.0..=rect.right(), rect.y_range());
+            let words = RichText::new(format!("{number} {place}")).size(12.5).color(tokens.quiet);
+            let shown = ui.scope_builder(UiBuilder::new().max_rect(at), |ui| ui.label(words)).inner;
+            why::explained_of(ui, &shown, whose, estimate_key(estimate));
         });
     }
-    let of =
-        |measure: Measure| measure.of(evaluation, scene.library).map_or("–".into(), |v| fixed(v, measure.decimals()));
-    small(
-        ui,
-        format!(
-            "Saponification value {}, iodine value {}, saturated per unsaturated {}; hollow marks: the design as it is",
-            of(Measure::SaponificationValue),
-            of(Measure::IodineValue),
-            of(Measure::SaturatedPerUnsaturated)
-        ),
-    );
+    small(ui, "Hollow marks: the design as it is.");
+}
+
+/// What else is known of a blend, each to be asked about.
+fn numbers(ui: &mut Ui, (found, whose): (&Found, Whose), evaluation: &Evaluation, side: &Side<'_>, scene: &Scene<'_>) {
+    ui.horizontal_wrapped(|ui| {
+        ui.spacing_mut().item_spacing = vec2(4.0, 1.0);
+        let mut add = |name: &str, value: String, key: &str| {
+            small(ui, name);
+            let shown = ui.label(RichText::new(value).small());
+            why::explained_of(ui, &shown, whose, key);
+        };
+        for measure in [Measure::SaponificationValue, Measure::IodineValue, Measure::SaturatedPerUnsaturated] {
+            if let Some(value) = measure.of(evaluation, scene.library) {
+                add(measure.name(), fixed(value, measure.decimals()), measure_key(measure));
+            }
+        }
+        if let Some(titre) = evaluation.chemistry.titre {
+            add("Titre", format!("{} °C", fixed(titre, 0)), "chemistry.titre_c");
+        }
+        let Some(wanted) = side.wanted else { return };
+        if let Some(part) = differs(&found.blend, wanted, side.design, scene.library) {
+            let what = match wanted.aim {
+                Aim::Nearest(_) => "Acids that differ from the aim",
+                Aim::SmallestChange | Aim::Cheapest => "Exchanged of the blend",
+            };
+            add(what, format!("{} %", fixed(part, 1)), &OfFound::Differs.key());
+        }
+        let unit = wanted.aim.unit(&side.design.currency);
+        add("Objective", format!("{} {unit}", significant(found.objective)), &OfFound::Objective.key());
+    });
+}
+
+/// The key of a measure in the report.
+pub const fn measure_key(measure: Measure) -> &'static str {
+    match measure {
+        Measure::Estimate(estimate) => estimate_key(estimate),
+        Measure::SaponificationValue => "chemistry.saponification_value",
+        Measure::IodineValue => "chemistry.iodine_value",
+        Measure::SaturatedPerUnsaturated => "chemistry.saturated_per_unsaturated",
+    }
 }
 
 fn buttons(ui: &mut Ui, found: &Found, made: Design, changes: &mut Changes) -> Option<Request> {

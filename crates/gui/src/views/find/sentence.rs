@@ -6,6 +6,7 @@ use crate::open::OpenDesign;
 use crate::theme::{self, Tokens};
 use crate::views::design::Scene;
 use crate::views::design::controls::percent;
+use crate::views::why::{self, Whose};
 use crate::widgets::number_field::{Entry, NumberField};
 use crate::widgets::{name, small};
 use barwright_core::Design;
@@ -13,6 +14,7 @@ use barwright_core::find::{Rule, Step};
 use barwright_core::material::MaterialId;
 use barwright_core::number::{parse, short};
 use barwright_core::units::Share;
+use barwright_core::why::OfSearch;
 use eframe::egui::{Align, ComboBox, Id, Layout, RichText, Ui};
 use std::time::Duration;
 
@@ -197,7 +199,8 @@ fn state(ui: &mut Ui, view: &FindView, currency: &str) {
                         short(outcome.gap().unwrap_or_default(), 3)
                     )
                 };
-                small(ui, format!("{proof}; {took}"));
+                let shown = small(ui, format!("{proof}; {took}"));
+                why::explained_of(ui, &shown, Whose::Search, &OfSearch::Gap.key());
             }
             None => {}
         }

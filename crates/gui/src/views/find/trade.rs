@@ -6,9 +6,7 @@ use crate::open::OpenDesign;
 use crate::theme::Tokens;
 use crate::views::design::Scene;
 use crate::widgets::{heading, name, small, still_plot};
-use barwright_core::blend::Blend;
-use barwright_core::composition::Composition;
-use barwright_core::find::{Aim, FindError, Found, Wanted, trade_off};
+use barwright_core::find::{Aim, FindError, Found, Wanted, differs, trade_off};
 use barwright_core::number::fixed;
 use barwright_core::{Design, Library};
 use eframe::egui::Ui;
@@ -34,24 +32,17 @@ struct Spot {
     found: Found,
 }
 
-fn acids(blend: &Blend, library: &Library) -> Option<Composition> {
-    Composition::of(blend.lines().iter().map(|l| (l.fat.as_ref(), l.share.get())), &library.acids)
-}
-
-/// Percent of the acids, or for the smallest change of the shares, that differ from the aim.
-fn differs(found: &Found, wanted: &Wanted, design: &Design, library: &Library) -> Option<f64> {
-    match &wanted.aim {
-        Aim::Nearest(target) => Some(100.0 * acids(&found.blend, library)?.distance(target)),
-        Aim::SmallestChange | Aim::Cheapest => Some(barwright_core::compare::exchanged(&design.blend, &found.blend)),
-    }
-}
-
 impl Curve {
+    /// What it was drawn for.
+    pub fn wanted(&self) -> Option<&Wanted> {
+        self.of.as_ref().map(|(wanted, _)| wanted)
+    }
+
     fn of(&mut self, wanted: Wanted, design: &Design, library: &Library) -> &Result<Vec<Spot>, FindError> {
         if self.of.as_ref().is_none_or(|(known, _)| *known != wanted) {
             let spot = |found: Found| {
                 let price = found.price_per_kg?;
-                Some(Spot { differs: differs(&found, &wanted, design, library)?, price, found })
+                Some(Spot { differs: differs(&found.blend, &wanted, design, library)?, price, found })
             };
             let points = trade_off(&wanted, library, POINTS).map(|all| all.into_iter().filter_map(spot).collect());
             return &self.of.insert((wanted, points)).1;
