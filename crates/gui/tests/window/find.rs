@@ -21,7 +21,7 @@ fn wait(window: &mut Window) {
     panic!("the search did not end");
 }
 
-pub fn open_find(window: &mut Window) {
+pub(crate) fn open_find(window: &mut Window) {
     window.key_press_modifiers(Modifiers::COMMAND, Key::Num3);
     window.step();
     wait(window);
@@ -37,7 +37,7 @@ fn choose(window: &mut Window, list: &str, entry: &str) {
     window.step();
 }
 
-pub fn type_and_wait(window: &mut Window, field: &str, text: &str) {
+pub(crate) fn type_and_wait(window: &mut Window, field: &str, text: &str) {
     window.get_by_label(field).focus();
     window.step();
     window.get_by_label(field).type_text(text);
