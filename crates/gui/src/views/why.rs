@@ -73,9 +73,9 @@ pub fn show(ui: &Ui, explain: impl FnOnce(Whose, &str) -> Option<Result<Why, Why
         .open(&mut open)
         .collapsible(false)
         .default_pos(place)
-        .default_width(420.0)
+        .default_size([420.0, 600.0])
         .show(ui.ctx(), |ui| {
-            ScrollArea::vertical().max_height(520.0).show(ui, |ui| match &explanation {
+            ScrollArea::vertical().max_height(600.0).show(ui, |ui| match &explanation {
                 Ok(why) => content(ui, why),
                 Err(error) => {
                     ui.add(Label::new(error.to_string()).wrap());

@@ -191,7 +191,9 @@ fn shares(ui: &mut Ui, blend: &Blend, whose: Whose) -> Response {
     lines.sort_by(|a, b| b.1.share.get().total_cmp(&a.1.share.get()));
     let strong = |text: String| RichText::new(text).font(theme::strong(13.0));
     let count = lines.len();
-    let drawn = ui.horizontal_wrapped(|ui| {
+    // The title's line is filled from the right, behind the price.
+    let layout = Layout::left_to_right(Align::Center).with_main_wrap(true);
+    let drawn = ui.with_layout(layout, |ui| {
         ui.spacing_mut().item_spacing = vec2(4.0, 2.0);
         for (i, (position, line)) in lines.into_iter().enumerate() {
             ui.label(strong(line.fat.name.clone()));
@@ -273,6 +275,7 @@ fn numbers(ui: &mut Ui, (found, whose): (&Found, Whose), evaluation: &Evaluation
             small(ui, name);
             let shown = ui.label(RichText::new(value).small());
             why::explained_of(ui, &shown, whose, key);
+            ui.add_space(8.0);
         };
         for measure in [Measure::SaponificationValue, Measure::IodineValue, Measure::SaturatedPerUnsaturated] {
             if let Some(value) = measure.of(evaluation, scene.library) {
