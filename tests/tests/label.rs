@@ -125,7 +125,11 @@ fn colourants_come_last_however_heavy_and_what_is_under_one_percent_is_marked() 
                 "{i:?}"
             );
         }
-        assert!(label.text(style).ends_with("Calendula Officinalis Flower, CI 77891"), "{}", label.text(style));
+        assert!(
+            label.text(style, Region::EuUk).ends_with("Calendula Officinalis Flower, CI 77891"),
+            "{}",
+            label.text(style, Region::EuUk)
+        );
     }
     assert!(label.unconfirmed().is_empty(), "{:?}", label.unconfirmed());
 }
@@ -162,7 +166,7 @@ fn a_name_that_was_not_found_stands_plainly_and_is_told_of() {
     let cure = evaluation.cure.expect("a bar");
     let items = checklist(Region::EuUk, &design, &label, &cure);
     assert!(items.iter().any(|i| i.text.contains("Sodium Cottonseedate")), "{items:?}");
-    assert!(!label.text(ListStyle::AsInTheBar).contains("confirm"), "the label itself stays clean");
+    assert!(!label.text(ListStyle::AsInTheBar, Region::EuUk).contains("confirm"), "the label itself stays clean");
 }
 
 #[test]
@@ -218,7 +222,10 @@ fn the_allergens_of_five_scents_are_added_up_and_named_above_a_ten_thousandth() 
     }
     let declared: Vec<&str> = label.allergens.declared().map(|f| f.name.as_str()).collect();
     assert_eq!(declared, GRAMS[..17].iter().map(|(name, _)| *name).collect::<Vec<_>>());
-    assert!(label.text(ListStyle::AsPutIn).contains("Parfum, Lavandula Oil/Extract, Citrus"), "after the ingredients");
+    assert!(
+        label.text(ListStyle::AsPutIn, Region::EuUk).contains("Parfum, Lavandula Oil/Extract, Citrus"),
+        "after the ingredients"
+    );
     let esters: Vec<&str> = label.allergens.esters().collect();
     assert_eq!(esters, ["Linalyl Acetate", "Eugenyl Acetate", "Geranyl Acetate"], "lye may take them apart");
     assert!(label.allergens.unknown.is_empty(), "{:?}", label.allergens.unknown);

@@ -75,8 +75,8 @@ impl Label {
         }
     }
 
-    /// The list as it is printed, with the allergens that have to be named before the colourants.
-    pub fn text(&self, style: ListStyle) -> String {
+    /// The list as it is printed in `region`, with the allergens that have to be named before the colourants.
+    pub fn text(&self, style: ListStyle, region: Region) -> String {
         let list = self.ingredients(style);
         let of = |i: &Ingredient| (i.name.clone(), i.percent);
         let mut named: Vec<(String, f64)> = list.iter().filter(|i| !i.is_colourant()).map(of).collect();
@@ -84,7 +84,8 @@ impl Label {
         // An allergen of 1 % or more takes its place by weight; under it the order is free.
         named.sort_by(|a, b| b.1.max(1.0).total_cmp(&a.1.max(1.0)));
         let colourants = list.iter().filter(|i| i.is_colourant()).map(of);
-        named.into_iter().chain(colourants).map(|(name, _)| name).collect::<Vec<_>>().join(", ")
+        let all: Vec<(String, f64)> = named.into_iter().chain(colourants).collect();
+        all.iter().map(|(name, _)| region.name(name)).collect::<Vec<_>>().join(", ")
     }
 
     /// Names of either list that were not confirmed, each once.

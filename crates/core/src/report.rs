@@ -178,6 +178,9 @@ struct ChemistryReport {
     iodine_value_low: Option<f64>,
     iodine_value_high: Option<f64>,
     saturated_per_unsaturated: Option<f64>,
+    /// Of the style's reference soaps the one whose acids are nearest, and how many of them differ.
+    nearest_soap: Option<String>,
+    nearest_soap_differs_pct: Option<f64>,
     titre_c: Option<f64>,
     titre_low_c: Option<f64>,
     titre_high_c: Option<f64>,
@@ -366,6 +369,8 @@ impl Report {
         let titre = spread::titre(&design.blend, library).filter(|_| evaluation.chemistry.titre.is_some());
         let iodine =
             spread::iodine_value(&design.blend, library).filter(|_| evaluation.chemistry.iodine_value.is_some());
+        let nearest = library.style(&design.style).zip(evaluation.composition.as_ref());
+        let nearest = nearest.and_then(|(style, composition)| style.nearest(composition));
         let fractions = |c: &crate::composition::Composition| {
             library
                 .acids
@@ -429,6 +434,8 @@ impl Report {
                 iodine_value: evaluation.chemistry.iodine_value,
                 iodine_value_low: iodine.map(Interval::min),
                 iodine_value_high: iodine.map(Interval::max),
+                nearest_soap: nearest.map(|(soap, _)| soap.name.clone()),
+                nearest_soap_differs_pct: nearest.map(|(_, distance)| 100.0 * distance),
                 saturated_per_unsaturated: Measure::SaturatedPerUnsaturated.of(evaluation, library),
                 titre_c: evaluation.chemistry.titre,
                 titre_low_c: titre.map(Interval::min),

@@ -274,6 +274,7 @@ impl About<'_> {
             Figure::SaponificationCalculated => self.saponification_calculated(),
             Figure::Iodine => self.iodine(),
             Figure::SaturatedPerUnsaturated => return self.saturated_per_unsaturated(),
+            Figure::NearestSoap => return self.nearest_soap_differs(),
             Figure::Titre => return self.titre(),
             Figure::Tfm => self.tfm(),
             Figure::TfmCured => return self.tfm_on(self.design.process.cure_days),

@@ -19,6 +19,22 @@ impl Region {
     /// All.
     pub const ALL: [Self; 2] = [Self::EuUk, Self::Us];
 
+    /// An ingredient by the name that is printed here: in the US water and scent have English ones (21 CFR
+    /// 701.3, from memory).
+    ///
+    /// ```
+    /// use barwright_core::label::Region;
+    /// assert_eq!(Region::Us.name("Aqua"), "Water");
+    /// assert_eq!(Region::EuUk.name("Aqua"), "Aqua");
+    /// ```
+    pub fn name(self, name: &str) -> &str {
+        match (self, name) {
+            (Self::Us, "Aqua") => "Water",
+            (Self::Us, "Parfum") => "Fragrance",
+            _ => name,
+        }
+    }
+
     /// The region in words.
     pub const fn words(self) -> &'static str {
         match self {
@@ -47,7 +63,7 @@ pub const NO_ADVICE: &str = "A checklist, not legal advice: rules differ from pl
 const REGULATION: &str = "Regulation (EC) 1223/2009, in Great Britain as retained";
 
 /// Points for every bar sold in a region; the sources were not seen.
-const EU_UK: [(&str, &str); 8] = [
+const EU_UK: [(&str, &str); 10] = [
     ("A responsible person is named, with an address in the market, on every bar or its wrap.", "articles 4 and 19"),
     (
         "A safety assessment by a qualified assessor is done for this recipe, before the first sale.",
@@ -56,6 +72,8 @@ const EU_UK: [(&str, &str); 8] = [
     ("The product information file is kept.", "article 11"),
     ("The product is notified at the portal (EU: CPNP; UK: SCPN).", "article 13"),
     ("A batch number is on the bar, and the batch can be traced by it.", "article 19"),
+    ("What it is for stands on it where that is not plain: a bar of soap says it by itself.", "article 19"),
+    ("The country of origin is named on what is brought in from outside the market.", "article 19"),
     ("The weight at sale is on the label, by the bars as weighed and not as forecast.", "article 19"),
     ("The period after opening or a date of minimum durability is on the label.", "article 19"),
     (

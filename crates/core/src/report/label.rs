@@ -139,7 +139,7 @@ pub(super) fn write_label(
 fn write_lists(out: &mut String, design: &Design, label: &Label) -> std::fmt::Result {
     for style in ListStyle::ALL {
         writeln!(out, "\nIngredients, {}", style.words().to_lowercase())?;
-        wrapped(out, "  ", &label.text(style))?;
+        wrapped(out, "  ", &label.text(style, Region::EuUk))?;
     }
     writeln!(out, "\nAllergens to name, {}", list_words(design.allergen_list))?;
     let threshold = short(THRESHOLD, 2);

@@ -8,6 +8,7 @@ use crate::composition::Composition;
 use crate::estimates::Estimate;
 use crate::material::Trust;
 use crate::number::{fixed, short, significant};
+use crate::styles::ReferenceSoap;
 use crate::tfm::fatty_matter_per_gram;
 use crate::titre::FIT;
 
@@ -114,6 +115,42 @@ impl<'a> About<'a> {
             numbers: format!("({}) ÷ ({})", sum(of(true)), sum(of(false))),
             inputs: parts.into_iter().map(input).collect(),
             trust: format!("As good as the typical profiles; the profile of one season differs.{}", self.left_out()),
+        })
+    }
+
+    /// The reference soap of the design's style whose acids are nearest, and the part of them that differs.
+    pub(super) fn nearest_soap(self) -> Result<(&'a ReferenceSoap, f64), String> {
+        let composition = self.composition()?;
+        let style = self.library.style(&self.design.style);
+        style.and_then(|s| s.nearest(composition)).ok_or_else(|| "the style has no reference soaps".into())
+    }
+
+    pub(super) fn nearest_soap_differs(self) -> Result<Parts, String> {
+        let (composition, (soap, _)) = (self.composition()?, self.nearest_soap()?);
+        let acids = self.library.acids.iter();
+        let both = acids.map(|(id, acid)| (acid, composition.fraction(id), soap.composition.fraction(id)));
+        let differ: Vec<_> = both.filter(|(_, here, there)| (here - there).abs() > 1e-9).collect();
+        let terms = differ.iter().map(|(_, here, there)| number(100.0 * (here - there).abs()));
+        let mut inputs = vec![Input {
+            name: "The nearest reference soap".into(),
+            value: soap.name.clone(),
+            source: soap.source.clone(),
+            trust: Some(soap.trust),
+        }];
+        let mut largest = differ.clone();
+        largest.sort_by(|a, b| (b.1 - b.2).abs().total_cmp(&(a.1 - a.2).abs()));
+        inputs.extend(largest.into_iter().take(MOST_ACIDS).map(|(acid, here, there)| {
+            let value = format!("{} % here, {} % there", fixed(100.0 * here, 1), fixed(100.0 * there, 1));
+            Input::worked_out(&in_words(acid), value, "the fats’ typical profiles")
+        }));
+        Ok(Parts {
+            formula: "½ Σ |acid here − acid in the soap|, in percent of the acids",
+            numbers: format!("({}) ÷ 2", sum(terms)),
+            inputs,
+            trust: format!(
+                "From typical profiles; two seasons of one fat differ by a few percent. It compares blends, not bars.{}",
+                self.left_out()
+            ),
         })
     }
 

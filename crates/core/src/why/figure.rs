@@ -76,6 +76,7 @@ pub(super) enum Figure {
     SaponificationCalculated,
     Iodine,
     SaturatedPerUnsaturated,
+    NearestSoap,
     Titre,
     Tfm,
     TfmCured,
@@ -111,7 +112,7 @@ const fn score(estimate: Estimate, key: &'static str) -> Entry {
 }
 
 /// All that every report has, in its order.
-pub(super) static ENTRIES: [Entry; 47] = [
+pub(super) static ENTRIES: [Entry; 48] = [
     entry(Figure::Shares, "batch.shares_pct", "Sum of the shares", "%", 2),
     entry(Figure::AllFats, "batch.fats_g", "All fats", "g", 1),
     entry(Figure::Naoh, "batch.naoh_g", "Sodium hydroxide to weigh", "g", 1),
@@ -160,6 +161,13 @@ pub(super) static ENTRIES: [Entry; 47] = [
         "Saturated acids for each of unsaturated ones",
         "",
         2,
+    ),
+    entry(
+        Figure::NearestSoap,
+        "chemistry.nearest_soap_differs_pct",
+        "Acids that differ from the nearest reference soap",
+        "%",
+        0,
     ),
     entry(Figure::Titre, "chemistry.titre_c", "Titre", "°C", 0),
     entry(Figure::Tfm, "chemistry.tfm_fresh_pct", "Total fatty matter of the fresh bar", "%", 1),
@@ -331,6 +339,7 @@ impl Figure {
                         .map_or_else(|| no_profile(evaluation), |_| "the blend holds no unsaturated acid".into())
                 })
             }
+            Self::NearestSoap => about.nearest_soap().map(|(_, distance)| 100.0 * distance),
             Self::Titre if chemistry.iodine_value.is_some() => {
                 chemistry.titre.ok_or_else(|| "the blend holds no saturated acid that sets".into())
             }

@@ -3,7 +3,7 @@
 use super::{Window, design, evaluation, example, press, shows, tall_window, type_into, window_with};
 use barwright::files::Answer;
 use barwright_core::cost::{Cost, Total};
-use barwright_core::label::{Label, ListStyle};
+use barwright_core::label::{Label, ListStyle, Region};
 use barwright_core::schedule::{self, NaiveDateTime, NaiveTime};
 use barwright_core::{Library, evaluate};
 use calcard::icalendar::{ICalendar, ICalendarComponent, ICalendarComponentType, ICalendarProperty, ICalendarValue};
@@ -175,8 +175,8 @@ fn the_label_is_shown_in_either_style_with_its_allergens() {
         let library = Library::embedded().expect("assets parse");
         Label::of(&design(window), &evaluation(window), &library).expect("fats")
     };
-    let put_in = label(&window).text(ListStyle::AsPutIn);
-    let in_bar = label(&window).text(ListStyle::AsInTheBar);
+    let put_in = label(&window).text(ListStyle::AsPutIn, Region::EuUk);
+    let in_bar = label(&window).text(ListStyle::AsInTheBar, Region::EuUk);
     assert!(put_in != in_bar && shows(&window, &put_in) && !shows(&window, &in_bar), "as put in");
     click(&mut window, "As in the bar");
     assert!(shows(&window, &in_bar) && !shows(&window, &put_in), "as in the bar");
@@ -193,6 +193,8 @@ fn the_label_is_shown_in_either_style_with_its_allergens() {
     assert!(shows(&window, "not legal advice"), "the checklist says what it is");
     click(&mut window, "US");
     assert!(shows(&window, "21 CFR 701.20"), "the other region");
+    let us = label(&window).text(ListStyle::AsInTheBar, Region::Us);
+    assert!(us.contains("Water") && us.contains("Fragrance") && shows(&window, &us), "by its names: {us}");
 }
 
 #[test]
@@ -206,7 +208,7 @@ fn a_name_that_is_not_confirmed_is_marked_on_screen_and_not_in_the_text() {
             assert!(shows(&window, &format!("{name}  (not confirmed)")), "{name} is not marked");
         }
     }
-    assert!(!label.text(ListStyle::AsInTheBar).contains("not confirmed"), "the text has no mark");
+    assert!(!label.text(ListStyle::AsInTheBar, Region::EuUk).contains("not confirmed"), "the text has no mark");
 }
 
 #[test]

@@ -55,7 +55,8 @@ pub fn show(ui: &mut Ui, open: &mut OpenDesign, view: &mut DesignView, scene: &m
         hint(ui, open, view, scene, changes);
         if let Some(line) = nearest(&design, &evaluation, scene) {
             ui.add_space(2.0);
-            small(ui, line);
+            let shown = small(ui, line);
+            why::explained(ui, &shown, "chemistry.nearest_soap_differs_pct");
         }
     } else {
         let text = if design.blend.lines().is_empty() {

@@ -9,7 +9,7 @@ use barwright_core::Library;
 use barwright_core::allergens::THRESHOLD;
 use barwright_core::design::AllergenList;
 use barwright_core::edit::Edit;
-use barwright_core::label::{Label, ListStyle, NameStatus};
+use barwright_core::label::{Label, ListStyle, NameStatus, Region};
 use barwright_core::number::{self, fixed, short, significant};
 use barwright_core::units::MassUnit;
 use eframe::egui::{self, Align, ComboBox, Frame, Layout, Margin, RichText, Stroke, Ui};
@@ -39,7 +39,7 @@ pub fn show(
             }
         }
         ui.with_layout(Layout::right_to_left(Align::Center), |ui| {
-            copy_button(ui, "the label text", || label.text(view.style));
+            copy_button(ui, "the label text", || label.text(view.style, view.region));
         });
     });
     let tokens = Tokens::of(ui);
@@ -50,20 +50,20 @@ pub fn show(
         .inner_margin(Margin::same(8));
     frame.show(ui, |ui| {
         ui.set_min_width(ui.available_width());
-        let text = RichText::new(label.text(view.style));
+        let text = RichText::new(label.text(view.style, view.region));
         ui.add(egui::Label::new(text).wrap().selectable(true));
     });
     let days = short(cure.days().get(), 1);
     let shown = figure(ui, "Net weight at sale, forecast", &number::mass(label.bar_at_sale, unit))
         .on_hover_text(format!("One bar after {days} days of cure; the label carries what the scale says"));
     why::explained(ui, &shown, "batch.bar_cured_g");
-    ingredients(ui, &label, view.style);
+    ingredients(ui, &label, view.style, view.region);
     allergens(ui, open, &label, changes);
     checklist::show(ui, view, design, &label, cure);
 }
 
 /// The list with its percents; names that were not confirmed are marked.
-fn ingredients(ui: &mut Ui, label: &Label, style: ListStyle) {
+fn ingredients(ui: &mut Ui, label: &Label, style: ListStyle, region: Region) {
     let tokens = Tokens::of(ui);
     heading(
         ui,
@@ -83,12 +83,12 @@ fn ingredients(ui: &mut Ui, label: &Label, style: ListStyle) {
         for (index, ingredient) in label.ingredients(style).iter().enumerate() {
             ui.horizontal(|ui| {
                 if ingredient.status == NameStatus::Unconfirmed {
-                    let text = format!("{}  (not confirmed)", ingredient.name);
+                    let text = format!("{}  (not confirmed)", region.name(&ingredient.name));
                     cell(ui, width, At::Left, RichText::new(text).color(tokens.care)).on_hover_text(
                         "This name was not found in the inventory that was read, or there is none: confirm it before it is printed",
                     );
                 } else {
-                    cell(ui, width, At::Left, RichText::new(&ingredient.name).color(tokens.quiet));
+                    cell(ui, width, At::Left, RichText::new(region.name(&ingredient.name)).color(tokens.quiet));
                 }
                 let percent = if ingredient.is_under_one_percent() {
                     significant(ingredient.percent)
