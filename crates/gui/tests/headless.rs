@@ -211,6 +211,7 @@ fn a_blend_is_found_or_what_collides_is_named() {
     assert_eq!(code, Some(0), "{err}");
     assert_eq!(json["proven"], true, "{json}");
     assert_eq!(json["collisions"], serde_json::json!([]), "nothing collides");
+    assert!(json["gap"].as_f64().is_some_and(|gap| (0.0..1e-6).contains(&gap)), "proven: {json}");
     let results = json["results"].as_array().expect("a list");
     assert_eq!(results.len(), 2, "as asked");
     for result in results {
@@ -220,6 +221,7 @@ fn a_blend_is_found_or_what_collides_is_named() {
         assert!(fats.iter().all(|f| f["fat"] != "cocoa_butter"), "{result}");
         assert_eq!(result["estimates"]["hardness"]["place"], "inside", "{result}");
         assert!(result["cost_per_kg_fats"].is_null(), "nothing has a price");
+        assert!(result["differs_pct"].as_f64().is_some_and(|part| part > 0.0), "without its cocoa butter: {result}");
     }
     let (code, json, _) = found(&["--range", "hardness=90..", "--range", "iodine_value=80.."]);
     assert_eq!(code, Some(3), "{json}");

@@ -4,7 +4,7 @@ use super::EstimatesReport;
 use crate::design::Design;
 use crate::estimates::Estimate;
 use crate::evaluate::{Evaluation, evaluate};
-use crate::find::{Aim, Found, Miss, Outcome, Wanted};
+use crate::find::{Aim, Found, Miss, Outcome, Wanted, differs};
 use crate::library::Library;
 use crate::number::{fixed, short, significant};
 use crate::spread;
@@ -16,6 +16,8 @@ use std::fmt::Write as _;
 struct FindReport {
     proven: bool,
     lower_bound: Option<f64>,
+    /// How much better than the last result another blend could be.
+    gap: Option<f64>,
     objective_unit: String,
     results: Vec<FoundReport>,
     collisions: Vec<String>,
@@ -30,6 +32,8 @@ struct FindReport {
 struct FoundReport {
     fats: Vec<ShareReport>,
     objective: f64,
+    /// Percent of the acids, or of the shares, that differ from the aim.
+    differs_pct: Option<f64>,
     cost_per_kg_fats: Option<f64>,
     saponification_value: Option<f64>,
     iodine_value: Option<f64>,
@@ -68,12 +72,14 @@ fn with_blend(design: &Design, found: &Found, library: &Library) -> (Design, Eva
     (design, evaluation)
 }
 
-fn found_report(design: &Design, found: &Found, library: &Library) -> FoundReport {
+fn found_report(wanted: &Wanted, design: &Design, found: &Found, library: &Library) -> FoundReport {
+    let differs_pct = differs(&found.blend, wanted, design, library);
     let (design, evaluation) = with_blend(design, found, library);
     let spread = spread::scores(&design.blend, evaluation.batch.free_fat, library);
     FoundReport {
         fats: shares(&found.blend),
         objective: found.objective,
+        differs_pct,
         cost_per_kg_fats: found.price_per_kg,
         saponification_value: evaluation.chemistry.saponification_value,
         iodine_value: evaluation.chemistry.iodine_value,
@@ -97,8 +103,9 @@ pub fn find_json(
     serde_json::to_string_pretty(&FindReport {
         proven: outcome.proven,
         lower_bound: outcome.lower_bound,
+        gap: outcome.gap(),
         objective_unit: wanted.aim.unit(&design.currency),
-        results: outcome.results.iter().map(|found| found_report(design, found, library)).collect(),
+        results: outcome.results.iter().map(|found| found_report(wanted, design, found, library)).collect(),
         collisions: collision.map(|c| c.demands.clone()).unwrap_or_default(),
         binding: outcome.binding.iter().map(|b| BindingReport { demand: b.demand.clone(), saves: b.saves }).collect(),
         done: outcome.done,

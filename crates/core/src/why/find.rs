@@ -72,7 +72,7 @@ impl OfFound {
 }
 
 impl OfSearch {
-    /// Its place in the JSON of the search; the gap and what differs have none there.
+    /// Its place in the JSON of the search.
     ///
     /// ```
     /// use barwright_core::why::{OfFound, OfSearch};
