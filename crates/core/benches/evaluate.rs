@@ -165,3 +165,13 @@ fn explain_shared_acids(bencher: Bencher<'_, '_>) {
     let sides = [Side { design: &a, evaluation: of_a }, Side { design: &b, evaluation: of_b }];
     bencher.bench(|| why::shared_acids(1, divan::black_box(&sides), &library));
 }
+
+/// A number explained with its slopes along all that can be moved, as the same window tells it every
+/// frame: a weight, a chance, the titre at the end of its spread, a percent of the label.
+#[divan::bench(args = ["batch.naoh_g", "margin.chance_lye_heavy", "chemistry.titre_high_c", "label.as_in_the_bar_pct.0"], sample_size = 5)]
+fn explain(bencher: Bencher<'_, '_>, key: &str) {
+    let library = library();
+    let design = new_design(Fats::Ten.text(), &library);
+    let evaluation = evaluate(&design, &library);
+    bencher.bench(|| why::why(key, divan::black_box(&design), &evaluation, &library));
+}
