@@ -443,6 +443,13 @@ impl Entry {
     }
 }
 
+/// A number with its unit; a counted one is in the singular behind a one.
 pub(super) fn with_unit(number: &str, unit: &str) -> String {
-    if unit.is_empty() { number.into() } else { format!("{number} {unit}") }
+    let is_counted = matches!(unit, "packs" | "days" | "points");
+    let is_one = number.trim_start_matches(['+', '\u{2212}']) == "1";
+    match unit.strip_suffix('s').filter(|_| is_counted && is_one) {
+        Some(one) => format!("{number} {one}"),
+        None if unit.is_empty() => number.into(),
+        None => format!("{number} {unit}"),
+    }
 }
