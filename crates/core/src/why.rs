@@ -15,6 +15,7 @@ mod jug;
 mod label;
 mod margin;
 mod mould;
+mod part;
 #[cfg(test)]
 mod reader;
 mod scents;
@@ -28,7 +29,7 @@ mod water;
 mod weights;
 
 pub use compare::{difference, shared_acids};
-pub use schedule::step;
+pub use schedule::{Start, step};
 
 use crate::design::Design;
 use crate::evaluate::Evaluation;
@@ -111,7 +112,7 @@ pub enum WhyError {
 /// assert!(barwright_core::why::keys().any(|key| key == "batch.naoh_g"));
 /// ```
 pub fn keys() -> impl Iterator<Item = &'static str> {
-    let of_blend = spread::KEYS.into_iter().chain([acids::KEY]).chain(drivers::KEYS);
+    let of_blend = spread::KEYS.into_iter().chain([acids::KEY]).chain(drivers::KEYS).chain(part::KEYS);
     let of_bars = cure::KEYS.into_iter().chain(cost::KEYS).chain(label::KEYS).chain(scents::KEYS);
     let patterns = figure::OF_LINES.into_iter().chain(of_blend).chain(of_bars);
     figure::ENTRIES.iter().map(|entry| entry.key.as_ref()).chain(patterns)
@@ -181,15 +182,12 @@ impl Why {
     fn write(&self, out: &mut String) -> std::fmt::Result {
         writeln!(out, "{}: {}   ({})", self.title, self.value, self.key)?;
         writeln!(out, "\nFormula\n  {}", self.formula)?;
-        writeln!(out, "\nWith this design’s numbers\n  {}", self.with_numbers)?;
+        writeln!(out, "\nWith the numbers put in\n  {}", self.with_numbers)?;
         if !self.inputs.is_empty() {
             writeln!(out, "\nWhat goes in")?;
         }
         for input in &self.inputs {
-            // Many a source says it of itself.
-            let trust = input.trust.map(|t| format!(" ({})", t.words())).filter(|t| !input.source.ends_with(t));
-            let trust = trust.unwrap_or_default();
-            writeln!(out, "  {}: {}\n      {}{trust}", input.name, input.value, input.source)?;
+            writeln!(out, "  {}: {}\n      {}", input.name, input.value, input.source_with_trust())?;
         }
         writeln!(out, "\nHow far to trust it\n  {}", self.trust)?;
         writeln!(out, "\n{}", self.heading_of_changes())?;
@@ -279,6 +277,7 @@ impl About<'_> {
             Figure::Tfm => self.tfm(),
             Figure::TfmCured => return self.tfm_on(self.design.process.cure_days),
             Figure::Score(estimate) => return self.score(estimate),
+            Figure::Part(figure) => return figure.parts(self),
             Figure::Cost(figure) => return figure.parts(self),
             Figure::Cure(figure) => return figure.parts(self),
             Figure::Label(figure) => return figure.parts(self),
@@ -291,6 +290,12 @@ impl About<'_> {
 }
 
 impl Input {
+    /// The source with how far it was seen, said once: many a source says it of itself.
+    pub fn source_with_trust(&self) -> String {
+        let trust = self.trust.map(Trust::words).filter(|words| !self.source.contains(words));
+        trust.map_or_else(|| self.source.clone(), |words| format!("{} ({words})", self.source))
+    }
+
     /// What the design says.
     fn chosen(name: &str, value: String) -> Self {
         Self { name: name.into(), value, source: "the design".into(), trust: None }

@@ -220,22 +220,9 @@ impl<'a> About<'a> {
     pub(super) fn score(self, estimate: Estimate) -> Result<Parts, String> {
         let composition = self.composition()?;
         let weight = |id| self.library.weights.get(id, estimate) / scale(estimate);
-        let by_acids = self.library.acids.iter().map(|(id, _)| (composition.fraction(id), weight(id)));
-        let terms = by_acids
-            .filter(|(fraction, weight)| *fraction > 0.0 && *weight > 0.0)
-            .map(|(fraction, weight)| format!("{} × {}", number(fraction), number(weight)));
-        let (free, unsaponifiable) = (self.evaluation.batch.free_fat, 100.0 * composition.unsaponifiable);
-        let of_acids = match estimate {
-            Estimate::Keeping => sum(terms),
-            _ => format!("100 × ({})", sum(terms)),
-        };
-        let numbers = match self.evaluation.estimate(estimate) {
-            Some(r) if estimate == Estimate::Conditioning => {
-                let all = format!("{of_acids} + {} + {}", number(free), number(unsaponifiable));
-                if r.value < 100.0 { all } else { format!("at most 100: min({all}; 100)") }
-            }
-            _ => of_acids,
-        };
+        let value = self.evaluation.estimate(estimate).map_or(0.0, |r| r.value);
+        let numbers = self.score_terms(estimate, composition, value);
+        let free = self.evaluation.batch.free_fat;
         let parts = self.largest(|id, _| Some(composition.fraction(id) * weight(id)));
         let mut inputs: Vec<Input> =
             parts.into_iter().map(|(acid, points)| self.weighed(estimate, acid, points)).collect();
@@ -276,6 +263,25 @@ impl<'a> About<'a> {
             inputs,
             trust: format!("An estimate by composition. {}{}", estimate.trust(), self.left_out()),
         })
+    }
+
+    /// The sum that gives the score of `composition`, which is `value`, with the design's free fat.
+    pub(super) fn score_terms(self, estimate: Estimate, composition: &Composition, value: f64) -> String {
+        let weight = |id| self.library.weights.get(id, estimate) / scale(estimate);
+        let by_acids = self.library.acids.iter().map(|(id, _)| (composition.fraction(id), weight(id)));
+        let terms = by_acids
+            .filter(|(fraction, weight)| *fraction > 0.0 && *weight > 0.0)
+            .map(|(fraction, weight)| format!("{} × {}", number(fraction), number(weight)));
+        let of_acids = match estimate {
+            Estimate::Keeping => sum(terms),
+            _ => format!("100 × ({})", sum(terms)),
+        };
+        if estimate != Estimate::Conditioning {
+            return of_acids;
+        }
+        let (free, unsaponifiable) = (self.evaluation.batch.free_fat, 100.0 * composition.unsaponifiable);
+        let all = format!("{of_acids} + {} + {}", number(free), number(unsaponifiable));
+        if value < 100.0 { all } else { format!("at most 100: min({all}; 100)") }
     }
 
     /// An acid with what it brings to a score.

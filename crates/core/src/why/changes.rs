@@ -84,7 +84,7 @@ impl Lever {
             Self::Moisture => "the cured bar keeps 1 point more water".into(),
             Self::Room => "room 1 °C warmer".into(),
             Self::CureDays => "a day more of cure".into(),
-            Self::Fill => "filled 1 point fuller".into(),
+            Self::Fill => "mould filled 1 % of its height more".into(),
         }
     }
 

@@ -103,7 +103,7 @@ impl Told<'_> {
             (_, None) => "not in this design, so it counts as nothing",
             _ if value.starts_with('<') => "worked out from this design; rounded, it counts as nothing",
             (Subject::Share(_) | Subject::Superfat, _) => "the design",
-            _ if is_explained(&self.row.key) => "worked out from this design; its own number explains itself",
+            _ if is_explained(&self.row.key) => "worked out from this design; click its own number for more",
             _ => "worked out from this design",
         };
         Input::worked_out(&name, value, how)

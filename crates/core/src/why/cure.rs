@@ -111,8 +111,13 @@ impl About<'_> {
     fn drying(self, cure: &Cure, day: Days) -> Vec<Input> {
         let process = &self.design.process;
         let days = format!("{} days from cutting", short(day.get(), 1));
+        let is_sale = (day.get() - process.cure_days.get()).abs() < 1e-9;
+        let asked = if is_sale { "the design" } else { "the day asked about" };
         let stays = format!("{} % of the bar", short(process.equilibrium_moisture.get(), 1));
-        let mut inputs = vec![Input::chosen("Cure", days), Input::chosen("Water that stays", stays)];
+        let mut inputs = vec![
+            Input { name: "Cure".into(), value: days, source: asked.into(), trust: None },
+            Input::chosen("Water that stays", stays),
+        ];
         inputs.extend(Self::pace(cure));
         inputs
     }

@@ -39,10 +39,10 @@ impl DriverFigure {
         };
         match what {
             "superfat_points" => {
-                Some(entry(Self::Points(cause), format!("Superfat moved by the {name}, ±"), "points", 2))
+                Some(entry(Self::Points(cause), format!("Superfat moved by the {name}, ±"), "points", 1))
             }
             "variance_part" => {
-                Some(entry(Self::Part(cause), format!("Part of the superfat’s spread by the {name}"), "%", 1))
+                Some(entry(Self::Part(cause), format!("Part of the superfat’s spread by the {name}"), "%", 0))
             }
             _ => None,
         }

@@ -6,6 +6,7 @@ use super::cost::CostFigure;
 use super::cure::CureFigure;
 use super::drivers::DriverFigure;
 use super::label::LabelFigure;
+use super::part::PartFigure;
 use super::scents::ScentFigure;
 use super::spread::SpreadFigure;
 use crate::acids::AcidId;
@@ -81,6 +82,7 @@ pub(super) enum Figure {
     Tfm,
     TfmCured,
     Score(Estimate),
+    Part(PartFigure),
     Cost(CostFigure),
     Cure(CureFigure),
     Label(LabelFigure),
@@ -192,6 +194,15 @@ pub(super) const OF_LINES: [&str; 7] = [
     "size.bar_mm.N",
 ];
 
+/// The key of a score.
+pub(super) fn key_of(estimate: Estimate) -> &'static str {
+    let of = |entry: &&Entry| entry.figure == Figure::Score(estimate);
+    match ENTRIES.iter().find(of).map(|entry| &entry.key) {
+        Some(Cow::Borrowed(key)) => key,
+        _ => "",
+    }
+}
+
 impl Entry {
     /// The number that `key` names in the report of `design`.
     pub(super) fn find(key: &str, about: About<'_>) -> Option<Self> {
@@ -200,8 +211,8 @@ impl Entry {
             ("cure", rest) => CureFigure::find(rest),
             ("label", rest) => LabelFigure::find(rest, about).or_else(|| ScentFigure::find(key, about)),
             ("scent_limits", _) => ScentFigure::find(key, about),
-            ("chemistry" | "estimates", _) => SpreadFigure::find(key),
-            ("acids_pct", rest) => acids::find(rest, about),
+            ("chemistry" | "estimates", _) => SpreadFigure::find(key).or_else(|| PartFigure::find(key, about)),
+            ("acids_pct", rest) => acids::find(rest, about).or_else(|| PartFigure::find(key, about)),
             ("margin", rest) => DriverFigure::find(rest.strip_prefix("drivers.")?, about),
             _ => Self::of_line(key, about),
         };
@@ -347,6 +358,7 @@ impl Figure {
             Self::Tfm => chemistry.tfm_fresh.ok_or_else(|| no_fatty_matter(design, evaluation)),
             Self::TfmCured => chemistry.tfm_cured.ok_or_else(|| no_fatty_matter(design, evaluation)),
             Self::Score(estimate) => of_profile(evaluation.estimate(estimate).map(|r| r.value)),
+            Self::Part(figure) => figure.value(about),
             Self::Cost(figure) => figure.value(about),
             Self::Cure(figure) => figure.value(about),
             Self::Label(figure) => figure.value(about),

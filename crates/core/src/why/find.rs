@@ -286,6 +286,7 @@ impl<'a> Sought<'a> {
     fn differs(self, found: &Found) -> Result<Why, String> {
         let differing = |blend: &Blend| differs(blend, self.wanted, self.design, self.library);
         let value = differing(&found.blend).ok_or("no fat of it has a tabled profile of acids")?;
+        let there_is = if matches!(self.wanted.aim, Aim::Nearest(_)) { "wanted" } else { "in the design" };
         let (formula, trust, mut parts) = if let Aim::Nearest(target) = &self.wanted.aim {
             let fats = found.blend.lines().iter().map(|l| (l.fat.as_ref(), l.share.get()));
             let here = Composition::of(fats, &self.library.acids).ok_or("it has no acids")?;
@@ -309,7 +310,7 @@ impl<'a> Sought<'a> {
         let with_numbers = format!("({}) ÷ 2 = {shown}", super::sum::sum(terms));
         parts.sort_by(|a, b| (b.1 - b.2).abs().total_cmp(&(a.1 - a.2).abs()));
         let inputs = parts.iter().take(MOST_PARTS).map(|(name, here, there)| {
-            let value = format!("{} % here, {} % wanted", significant(*here), significant(*there));
+            let value = format!("{} % here, {} % {there_is}", significant(*here), significant(*there));
             Input::worked_out(name, value, "the shares and, for acids, the typical profiles")
         });
         Ok(Why {

@@ -8,7 +8,7 @@ use crate::additions::{AdditionLine, Stage};
 use crate::blend::FatLine;
 use crate::fats::FatKind;
 use crate::label::{Contribution, Hydroxide, Ingredient, Label, ListStyle, NameStatus, Origin};
-use crate::number::short;
+use crate::number::{places, short};
 use crate::units::Grams;
 
 /// A number of the label.
@@ -45,7 +45,9 @@ impl LabelFigure {
         let ingredient = label.ingredients(style).get(index.parse::<usize>().ok()?)?;
         let origin = ingredient.made_of.first()?.origin;
         let title = format!("{}, {}", ingredient.name, style.words().to_lowercase());
-        Some(entry(Self::Percent(style, origin), title, 2))
+        // Under 1 % with three significant digits.
+        let decimals = if ingredient.is_under_one_percent() { places(ingredient.percent, 3) } else { 1 };
+        Some(entry(Self::Percent(style, origin), title, decimals))
     }
 
     pub(super) fn value(self, about: About<'_>) -> Result<f64, String> {

@@ -133,7 +133,7 @@ impl<'a> About<'a> {
         let margin = self.margin()?;
         let spread = sum(margin.drivers.iter().map(|d| significant(d.points)));
         let middle = if margin.low >= 0.0 {
-            format!("all at its worst leaves {} %, so none of it is below 0 %", fixed(margin.low, 2))
+            format!("all at its worst leaves {} %, so the part below 0 %", fixed(margin.low, 2))
         } else {
             format!(
                 "of 100 batches 5 lie below {} % and 5 above {} %; the part below 0 %",

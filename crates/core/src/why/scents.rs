@@ -109,7 +109,7 @@ impl ScentFigure {
                     formula: "100 × Σ scent × largest published part ÷ (bar at sale × bars)",
                     numbers: format!("100 × ({terms}) ÷ ({bars})"),
                     inputs,
-                    trust: "An upper bound: the largest published figures, nothing flown off or taken apart by lye. A \
+                    trust: "An upper bound: the largest published figures, as if nothing evaporated or were taken apart by lye. A \
                             supplier’s certificate is better. It is named on the label over 0.01 %."
                         .into(),
                 }

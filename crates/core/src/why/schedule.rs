@@ -9,7 +9,7 @@ use crate::number::{fixed, short};
 use crate::schedule::{NaiveDateTime, Step, StepKind, USUAL_COOLING, Wait};
 
 /// Explains the time of `step`, one of [`crate::schedule::steps`] of `design`, whose `evaluation` is given;
-/// `start` is when the lye is made.
+/// `start` is when the lye is made, as the steps were planned.
 ///
 /// ```
 /// use barwright_core::schedule::{NaiveDateTime, steps};
@@ -19,25 +19,25 @@ use crate::schedule::{NaiveDateTime, Step, StepKind, USUAL_COOLING, Wait};
 /// let evaluation = evaluate(&design, &library);
 /// let start: NaiveDateTime = "2026-03-14T09:00:00".parse()?;
 /// let steps = steps(&design, &evaluation, start)?;
-/// let cut = why::step(&steps[2], start, &design, &evaluation, &library);
+/// let cut = why::step(&steps[2], why::Start::Dated(start), &design, &evaluation, &library);
 /// assert!(cut.with_numbers.contains("48 h"), "{}", cut.with_numbers);
 /// # Ok::<(), Box<dyn std::error::Error>>(())
 /// ```
-pub fn step(step: &Step, start: NaiveDateTime, design: &Design, evaluation: &Evaluation, library: &Library) -> Why {
+pub fn step(step: &Step, start: Start, design: &Design, evaluation: &Evaluation, library: &Library) -> Why {
     let about = About { design, evaluation, library };
-    let value = step.starts.format(CLOCK).to_string();
+    let value = start.says(step.starts);
     let waits = step.waits.iter().map(|wait| format!(" + {}", long(*wait)));
     let week = match step.kind {
         StepKind::Turn(week) => format!(", week {week}"),
         _ => String::new(),
     };
-    let mut inputs = vec![Input::chosen("Lye is made at", start.format(CLOCK).to_string())];
+    let mut inputs = vec![Input::chosen("Lye is made at", start.says(start.at()))];
     inputs.extend(step.waits.iter().map(|wait| about.wait(*wait)));
     Why {
         is_difference: false,
         key: format!("schedule.{}", step.kind.key()),
         title: format!("{}{week}", step.kind.title()),
-        with_numbers: format!("{}{} = {value}", start.format(CLOCK), waits.collect::<String>()),
+        with_numbers: format!("{}{} = {value}", start.says(start.at()), waits.collect::<String>()),
         value,
         formula: "start + all that has to pass before it, to the minute".into(),
         inputs,
@@ -46,7 +46,33 @@ pub fn step(step: &Step, start: NaiveDateTime, design: &Design, evaluation: &Eva
     }
 }
 
-const CLOCK: &str = "%Y-%m-%d %H:%M";
+/// When the lye is made.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Start {
+    /// On this day.
+    Dated(NaiveDateTime),
+    /// On a day that is not known yet; days are counted from the one here.
+    Undated(NaiveDateTime),
+}
+
+impl Start {
+    const fn at(self) -> NaiveDateTime {
+        match self {
+            Self::Dated(at) | Self::Undated(at) => at,
+        }
+    }
+
+    /// A time as it is said.
+    fn says(self, time: NaiveDateTime) -> String {
+        match self {
+            Self::Dated(_) => time.format("%a %-d %b %Y %H:%M").to_string(),
+            Self::Undated(start) => {
+                let day = time.date().signed_duration_since(start.date()).num_days() + 1;
+                format!("Day {day}, {}", time.format("%H:%M"))
+            }
+        }
+    }
+}
 
 fn trust(step: &Step) -> &'static str {
     match step.waits.last() {
@@ -154,17 +180,20 @@ mod tests {
             let design = document::read(text.as_bytes(), &library).expect("a design");
             let evaluation = evaluate(&design, &library);
             for of in steps(&design, &evaluation, start).expect("a schedule") {
-                let why = step(&of, start, &design, &evaluation, &library);
-                let (sum, value) = why.with_numbers.rsplit_once(" = ").expect("an equals sign");
-                let told = minutes(sum.strip_prefix("2026-03-14 09:00").expect("the start"));
-                let off = start
-                    + TimeDelta::from_std(std::time::Duration::from_secs_f64(60.0 * told)).expect("not long")
-                    - of.starts;
-                assert!(off.abs() <= TimeDelta::minutes(1), "{}: off by {off}", why.with_numbers);
-                assert_eq!(value, of.starts.format("%Y-%m-%d %H:%M").to_string());
-                assert_eq!(why.inputs.len(), of.waits.len() + 1, "each is an input");
-                let guessed = why.trust.contains("guess");
-                assert_eq!(guessed, !lye.is_empty() && of.kind == StepKind::Mix, "{}", why.trust);
+                for begin in [Start::Dated(start), Start::Undated(start)] {
+                    let why = step(&of, begin, &design, &evaluation, &library);
+                    let (sum, value) = why.with_numbers.rsplit_once(" = ").expect("an equals sign");
+                    let told = minutes(sum.strip_prefix(begin.says(start).as_str()).expect("the start"));
+                    let off = start
+                        + TimeDelta::from_std(std::time::Duration::from_secs_f64(60.0 * told)).expect("not long")
+                        - of.starts;
+                    assert!(off.abs() <= TimeDelta::minutes(1), "{}: off by {off}", why.with_numbers);
+                    assert!(value.ends_with(&of.starts.format("%H:%M").to_string()), "{value}");
+                    assert_eq!(value.starts_with("Day "), begin == Start::Undated(start), "{value}");
+                    assert_eq!(why.inputs.len(), of.waits.len() + 1, "each is an input");
+                    let guessed = why.trust.contains("guess");
+                    assert_eq!(guessed, !lye.is_empty() && of.kind == StepKind::Mix, "{}", why.trust);
+                }
             }
         }
     }

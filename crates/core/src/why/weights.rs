@@ -174,7 +174,7 @@ impl About<'_> {
                 numbers: format!("{} × 18.015", number(row.mass.0 / crate::acids::molar_mass::WATER)),
                 inputs: self.acids().collect(),
                 trust: "Exact stoichiometry: a mole of water for each proton of a free acid, in the blend and in \
-                        additions. It counts for no rule."
+                        additions. No rule for the water counts it."
                     .into(),
             },
         }

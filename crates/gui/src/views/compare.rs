@@ -169,7 +169,7 @@ pub fn show(
             });
         });
     });
-    why::show(ui, |whose, key| explain(&compared, whose, key, unit));
+    why::show(ui, unit, |whose, key| explain(&compared, whose, key, unit));
     request
 }
 

@@ -133,7 +133,7 @@ impl DesignView {
             column(ui, "bar column", |ui| bar::show(ui, open, self, scene, &mut changes));
         });
         let evaluation = open.evaluation(scene.library);
-        why::show(ui, |whose, key| {
+        why::show(ui, scene.unit, |whose, key| {
             let (design, library) = (open.design(), scene.library);
             let nudge = self.nudge.as_ref().and_then(|(_, _, nudge)| nudge.as_ref());
             let explanation = match nudge.filter(|_| key == bar::HINT) {

@@ -109,7 +109,7 @@ impl FindView {
         egui::CentralPanel::no_frame().frame(plain).show(ui, |ui| {
             column(ui, "find results", |ui| request = results::show(ui, self, open, scene, &mut changes));
         });
-        why_window::show(ui, |whose, key| self.explain((whose, key), &design, &evaluation, library));
+        why_window::show(ui, scene.unit, |whose, key| self.explain((whose, key), &design, &evaluation, library));
         apply(open, changes, library);
         request
     }

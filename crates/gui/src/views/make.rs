@@ -22,6 +22,7 @@ use barwright_core::scale::{Scale, ScaleError};
 use barwright_core::schedule::NaiveTime;
 use barwright_core::sheet::Paper;
 use barwright_core::units::{MassUnit, PackMass, SalesMargin};
+use barwright_core::why::Why;
 use barwright_core::{Design, Evaluation, Library, evaluate};
 use eframe::egui::{self, Align, Frame, Label, Layout, Margin, Panel, Response, RichText, ScrollArea, Ui, vec2};
 use std::collections::BTreeMap;
@@ -121,10 +122,10 @@ impl MakeView {
                 });
             });
         }
-        why::show(ui, |whose, key| {
+        why::show(ui, unit, |whose, key| {
             let known = || barwright_core::why::why(key, &making.design, &making.evaluation, library);
             let of_design = || schedule::explain(key, self, &making, library).map_or_else(known, Ok);
-            (whose == Whose::Shown).then(of_design)
+            (whose == Whose::Shown).then(of_design).map(|why| why.map(|why| scaled(why, self.scale)))
         });
         if !changes.edits.is_empty() {
             // What is drawn already is a frame behind.
@@ -198,4 +199,14 @@ fn cell(ui: &mut Ui, width: f32, at: At, text: impl Into<RichText>) -> Response 
         ui.add(Label::new(text.into()).truncate())
     })
     .inner
+}
+
+/// An explanation of a batch of another size than designed says that it is one.
+fn scaled(mut why: Why, scale: Option<Scale>) -> Why {
+    if scale.is_some() {
+        for input in why.inputs.iter_mut().filter(|input| input.source == "the design") {
+            input.source = "the design, for a batch of this size".into();
+        }
+    }
+    why
 }

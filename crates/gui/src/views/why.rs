@@ -3,8 +3,9 @@
 
 use crate::theme::{self, Tokens};
 use crate::widgets::{heading, small};
+use barwright_core::units::MassUnit;
 use barwright_core::why::{Why, WhyError};
-use eframe::egui::{self, CursorIcon, Id, Label, Response, RichText, ScrollArea, Ui, Window};
+use eframe::egui::{self, CursorIcon, Id, Label, Pos2, Rect, Response, RichText, ScrollArea, Ui, Window, pos2};
 
 /// Whose number is asked about.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -24,10 +25,12 @@ pub enum Whose {
 }
 
 /// A number that was asked about; `key` is its name in a report, or what its view calls it.
-#[derive(Debug, Clone, PartialEq, Eq)]
+#[derive(Debug, Clone, PartialEq)]
 struct Asked {
     whose: Whose,
     key: String,
+    /// Where it was clicked, until the window stands beside it.
+    at: Option<Pos2>,
 }
 
 fn asked_id() -> Id {
@@ -50,61 +53,83 @@ pub fn explained_of(ui: &Ui, response: &Response, whose: Whose, key: &str) {
 
 /// Asks about a number that a menu offers to explain.
 pub fn ask(ui: &Ui, whose: Whose, key: &str) {
-    ui.data_mut(|d| d.insert_temp(asked_id(), Asked { whose, key: key.to_owned() }));
+    let at = ui.input(|i| i.pointer.interact_pos()).or(Some(ui.max_rect().center()));
+    ui.data_mut(|d| d.insert_temp(asked_id(), Asked { whose, key: key.to_owned(), at }));
+}
+
+/// Width of the window, points.
+const WIDTH: f32 = 420.0;
+/// Room that it leaves above and below.
+const TOP: f32 = 66.0;
+/// How far it stands from what was clicked.
+const APART: f32 = 70.0;
+/// A value with more signs is not repeated in the title.
+const LONG: usize = 24;
+
+/// Where the window stands so that what was clicked at `at` stays in sight: at the side with more room.
+fn beside(at: Pos2, screen: Rect) -> Pos2 {
+    let x = if at.x > screen.center().x { at.x - APART - WIDTH - 16.0 } else { at.x + APART };
+    pos2(x.max(screen.left()), screen.top() + TOP)
 }
 
 /// Draws the window if a number was asked about that `explain` knows; others close it, since what they
 /// belong to is not in sight.
-pub fn show(ui: &Ui, explain: impl FnOnce(Whose, &str) -> Option<Result<Why, WhyError>>) {
-    let Some(Asked { whose, key }) = ui.data(|d| d.get_temp::<Asked>(asked_id())) else { return };
-    let Some(explanation) = explain(whose, &key) else {
+pub fn show(ui: &Ui, unit: MassUnit, explain: impl FnOnce(Whose, &str) -> Option<Result<Why, WhyError>>) {
+    let Some(mut asked) = ui.data(|d| d.get_temp::<Asked>(asked_id())) else { return };
+    let Some(explanation) = explain(asked.whose, &asked.key) else {
         ui.data_mut(|d| d.remove::<Asked>(asked_id()));
         return;
     };
     let mut open = true;
     let title = match &explanation {
-        Ok(why) => format!("Why {}?", why.value),
-        Err(_) => "Why?".into(),
+        Ok(why) if why.value.chars().count() <= LONG => format!("Why {}?", why.value),
+        _ => "Why?".into(),
     };
-    // Between the columns of numbers, so that the one asked about stays in sight.
-    let place = egui::pos2(ui.ctx().content_rect().center().x - 220.0, 70.0);
-    Window::new(title)
+    let screen = ui.ctx().content_rect();
+    let height = (screen.height() - 2.0 * TOP).clamp(120.0, 900.0);
+    let mut window = Window::new(title)
         .id(Id::unique("why"))
         .open(&mut open)
         .collapsible(false)
-        .default_pos(place)
-        .default_size([420.0, 600.0])
-        .show(ui.ctx(), |ui| {
-            ScrollArea::vertical().max_height(600.0).show(ui, |ui| match &explanation {
-                Ok(why) => content(ui, why),
-                Err(error) => {
-                    ui.add(Label::new(error.to_string()).wrap());
-                }
-            });
+        .default_size([WIDTH, height])
+        .constrain_to(screen);
+    if let Some(at) = asked.at.take() {
+        window = window.current_pos(beside(at, screen));
+        ui.data_mut(|d| d.insert_temp(asked_id(), asked.clone()));
+    }
+    window.show(ui.ctx(), |ui| {
+        ScrollArea::vertical().max_height(height).show(ui, |ui| match &explanation {
+            Ok(why) => content(ui, why, unit),
+            Err(error) => {
+                ui.add(Label::new(error.to_string()).wrap());
+            }
         });
+    });
     if !open || ui.input(|i| i.key_pressed(egui::Key::Escape)) {
         ui.data_mut(|d| d.remove::<Asked>(asked_id()));
     }
 }
 
-fn content(ui: &mut Ui, why: &Why) {
+fn content(ui: &mut Ui, why: &Why, unit: MassUnit) {
     let quiet = Tokens::of(ui).quiet;
     let wrapped = |ui: &mut Ui, text: RichText| {
         ui.add(Label::new(text).wrap());
     };
     ui.spacing_mut().item_spacing.y = 3.0;
     wrapped(ui, RichText::new(format!("{}: {}", why.title, why.value)).font(theme::strong(14.0)));
+    if unit != MassUnit::Gram {
+        small(ui, "In grams, in which all is reckoned; an ounce has 28.3495 g.");
+    }
     heading(ui, "Formula");
     wrapped(ui, RichText::new(&why.formula));
-    heading(ui, "With this design’s numbers");
+    heading(ui, "With the numbers put in");
     wrapped(ui, RichText::new(&why.with_numbers));
     if !why.inputs.is_empty() {
         heading(ui, "What goes in");
     }
     for input in &why.inputs {
         wrapped(ui, RichText::new(format!("{}: {}", input.name, input.value)));
-        let trust = input.trust.map_or_else(String::new, |t| format!(" ({})", t.words()));
-        wrapped(ui, RichText::new(format!("{}{trust}", input.source)).small().color(quiet));
+        wrapped(ui, RichText::new(input.source_with_trust()).small().color(quiet));
     }
     heading(ui, "How far to trust it");
     wrapped(ui, RichText::new(&why.trust));

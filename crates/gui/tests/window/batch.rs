@@ -228,9 +228,9 @@ fn a_number_that_is_clicked_explains_itself_with_this_designs_numbers() {
     let lye = mass(evaluation(&window).batch.alkali.naoh, MassUnit::Gram);
     window.query_all_by_label(&lye).next().expect("the weight of the lye").click();
     window.run();
-    for text in ["With this design’s numbers", "What goes in", "39.997", "What would change it most"] {
+    for text in ["With the numbers put in", "What goes in", "39.997", "What would change it most"] {
         assert!(shows(&window, text), "{text} is not shown");
     }
     press(&mut window, Modifiers::NONE, Key::Escape);
-    assert!(!shows(&window, "With this design’s numbers"), "Escape closes it");
+    assert!(!shows(&window, "With the numbers put in"), "Escape closes it");
 }

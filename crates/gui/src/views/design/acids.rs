@@ -5,6 +5,7 @@ use crate::theme::Tokens;
 use crate::views::why;
 use crate::widgets::{section, still_plot};
 use barwright_core::acids::AcidId;
+use barwright_core::blend::FatLine;
 use barwright_core::evaluate::acid_part;
 use barwright_core::number::fixed;
 use barwright_core::{Design, Evaluation, Library};
@@ -66,16 +67,18 @@ pub fn show(ui: &mut Ui, design: &Design, evaluation: &Evaluation, view: &mut De
             ui.selectable_value(&mut view.acids_as_table, false, "Chart");
         });
     });
+    let counts = |l: &&FatLine| !l.fat.profile().is_empty() && l.share.get() > 0.0;
+    let places: Vec<usize> = (0..lines.len()).filter(|i| counts(&&lines[*i])).collect();
     let parts: Vec<(String, Color32, Vec<f64>)> = lines
         .iter()
-        .filter(|l| !l.fat.profile().is_empty() && l.share.get() > 0.0)
+        .filter(counts)
         .map(|l| {
             let heights = slots.iter().map(|s| acid_part(&design.blend, l, &s.acids)).collect();
             (l.fat.name.clone(), scene.colours.of(l.fat.id.as_str()), heights)
         })
         .collect();
     if view.acids_as_table {
-        table(ui, &slots, &parts);
+        table(ui, &slots, &parts, &places);
     } else {
         chart(ui, &slots, &parts);
     }
@@ -151,7 +154,8 @@ fn chart(ui: &mut Ui, slots: &[Slot], parts: &[(String, Color32, Vec<f64>)]) {
     words(saturated, slots.len(), "liquid");
 }
 
-fn table(ui: &mut Ui, slots: &[Slot], parts: &[(String, Color32, Vec<f64>)]) {
+/// `places` are those of the fats in the blend.
+fn table(ui: &mut Ui, slots: &[Slot], parts: &[(String, Color32, Vec<f64>)], places: &[usize]) {
     let tokens = Tokens::of(ui);
     egui::ScrollArea::horizontal().show(ui, |ui| {
         Grid::new("acid table").striped(true).num_columns(parts.len() + 2).spacing([14.0, 4.0]).show(ui, |ui| {
@@ -167,16 +171,17 @@ fn table(ui: &mut Ui, slots: &[Slot], parts: &[(String, Color32, Vec<f64>)]) {
                 head(ui, RichText::new(name).small().color(tokens.quiet));
             }
             ui.end_row();
-            let right = |ui: &mut Ui, value: f64, slot: &Slot| {
+            let right = |ui: &mut Ui, value: f64, key: &str| {
                 let layout = Layout::right_to_left(Align::Center);
                 let shown = ui.with_layout(layout, |ui| ui.label(fixed(value, 1))).inner;
-                why::explained(ui, &shown, &format!("acids_pct.{}", slot.key));
+                why::explained(ui, &shown, key);
             };
             for (x, slot) in slots.iter().enumerate() {
                 ui.label(format!("{} ({})", slot.name, slot.key));
-                right(ui, parts.iter().map(|p| p.2[x]).sum(), slot);
-                for (.., heights) in parts {
-                    right(ui, heights[x], slot);
+                let key = format!("acids_pct.{}", slot.key);
+                right(ui, parts.iter().map(|p| p.2[x]).sum(), &key);
+                for ((.., heights), fat) in parts.iter().zip(places) {
+                    right(ui, heights[x], &format!("{key}.fats.{fat}"));
                 }
                 ui.end_row();
             }

@@ -189,7 +189,7 @@ fn details(
     ui.spacing_mut().item_spacing.y = 3.0;
     let parts = contributions(&design.blend, estimate, scene.library);
     let largest = parts.iter().flatten().fold(1e-9_f64, |a, b| a.max(*b));
-    let bar = |ui: &mut Ui, name: &str, points: Option<f64>, colour: egui::Color32| {
+    let bar = |ui: &mut Ui, name: &str, points: Option<f64>, colour: egui::Color32, key: &str| {
         ui.horizontal(|ui| {
             ui.allocate_ui_with_layout(vec2(190.0, 18.0), Layout::left_to_right(Align::Center), |ui| {
                 ui.set_min_width(190.0);
@@ -203,16 +203,17 @@ fn details(
             }
             ui.with_layout(Layout::right_to_left(Align::Center), |ui| {
                 let shown = ui.label(points.map_or_else(|| "left out".into(), |p| fixed(p, decimals)));
-                why::explained(ui, &shown, estimate_key(estimate));
+                why::explained(ui, &shown, key);
             });
         });
     };
-    for (line, points) in design.blend.lines().iter().zip(&parts) {
-        bar(ui, &line.fat.name, *points, scene.colours.of(line.fat.id.as_str()));
+    for (i, (line, points)) in design.blend.lines().iter().zip(&parts).enumerate() {
+        let key = format!("{}.fats.{i}", estimate_key(estimate));
+        bar(ui, &line.fat.name, *points, scene.colours.of(line.fat.id.as_str()), &key);
     }
     let free = free_fat_points(estimate, evaluation);
     if free > 0.0 {
-        bar(ui, "Free fat and unsaponifiable matter", Some(free), tokens.edge);
+        bar(ui, "Free fat and unsaponifiable matter", Some(free), tokens.edge, estimate_key(estimate));
     }
     let wrapped = |ui: &mut Ui, text: String| {
         ui.add(egui::Label::new(RichText::new(text).small().color(tokens.quiet)).wrap());
@@ -233,14 +234,14 @@ fn details(
     wrapped(ui, estimate.trust().to_owned());
     if let (Some(range), Some(style)) = (result.range, scene.library.style(&design.style)) {
         let free_fat = evaluation.batch.free_fat / 100.0;
-        let text = format!("where the reference soaps of “{}” lie, made with this superfat", style.name);
+        let text = format!("With this superfat the reference soaps of “{}” lie between", style.name);
         ends(ui, estimate, range, &text, ["range_low", "range_high"]);
         egui::Grid::new(("reference soaps", estimate as usize)).spacing([12.0, 1.0]).min_row_height(13.0).show(
             ui,
             |ui| {
-                for soap in &style.references {
+                for (i, soap) in style.references.iter().enumerate() {
                     let shown = small(ui, fixed(soap.scores(free_fat).get(estimate), estimate.decimals()));
-                    why::explained(ui, &shown, &format!("{}.range_low", estimate_key(estimate)));
+                    why::explained(ui, &shown, &format!("{}.soaps.{i}", estimate_key(estimate)));
                     small(ui, format!("{} ({})", soap.name, soap.trust.words()));
                     ui.end_row();
                 }

@@ -38,12 +38,15 @@ pub fn show(
     let mut request = None;
     let wanted = view.job.as_ref().map(|(wanted, _)| wanted.clone());
     let side = Side { design: &design, now: &now, wanted: wanted.as_ref() };
+    // A point of the curve is the best by likeness, whatever is looked for.
+    let on_curve = view.curve.wanted().cloned();
+    let of_curve = Side { wanted: on_curve.as_ref(), ..side };
     if let Some(collision) = &outcome.collision {
         collided(ui, collision, scene);
     }
     if let Some(found) = view.picked.clone() {
         section(ui, "Picked on the curve");
-        request = card(ui, (&found, Whose::Picked), &side, true, scene, changes).1.or(request);
+        request = card(ui, (&found, Whose::Picked), &of_curve, true, scene, changes).1.or(request);
         ui.add_space(8.0);
     }
     if !outcome.results.is_empty() {
@@ -73,6 +76,7 @@ fn is_same(a: &Blend, b: &Blend) -> bool {
 }
 
 /// The design that the blends are compared with.
+#[derive(Clone, Copy)]
 struct Side<'a> {
     design: &'a Design,
     now: &'a Evaluation,

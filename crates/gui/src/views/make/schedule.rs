@@ -12,7 +12,7 @@ use barwright_core::Library;
 use barwright_core::design::Process;
 use barwright_core::edit::Edit;
 use barwright_core::schedule::{self, NaiveDate, NaiveDateTime, Step, StepKind};
-use barwright_core::why::Why;
+use barwright_core::why::{Start, Why};
 use eframe::egui::{self, Align, Label, Layout, RichText, Ui, vec2};
 use std::time::Duration;
 
@@ -161,8 +161,9 @@ pub fn explain(key: &str, view: &MakeView, making: &Making, library: &Library) -
     let index: usize = key.strip_prefix(STEP)?.parse().ok()?;
     let Making { design, evaluation } = making;
     let day = design.process.made_on.as_deref().and_then(|day| schedule::day(day).ok());
-    let start = NaiveDateTime::new(day.unwrap_or_default(), view.time);
-    let steps = schedule::steps(design, evaluation, start).ok()?;
+    let at = NaiveDateTime::new(day.unwrap_or_default(), view.time);
+    let start = if day.is_some() { Start::Dated(at) } else { Start::Undated(at) };
+    let steps = schedule::steps(design, evaluation, at).ok()?;
     Some(barwright_core::why::step(steps.get(index)?, start, design, evaluation, library))
 }
 
