@@ -4,8 +4,7 @@
 //! Source: conservation of mass; the definitions of lye concentration, ratio and percentage;
 //! Newton's law of cooling; the rest are promises of the project's own documents.
 
-#[path = "../src/designs.rs"]
-#[allow(dead_code, reason = "each file of laws takes what it needs")]
+#[path = "../src/designs/mod.rs"]
 mod designs;
 
 use barwright_acceptance::{assert_relative, assert_within};

@@ -4,8 +4,7 @@
 //! the international yard and pound agreement of 1959 (an ounce is 28.349523125 g exactly); the
 //! rest are promises of the project's own documents.
 
-#[path = "../src/designs.rs"]
-#[allow(dead_code, reason = "each file of laws takes what it needs")]
+#[path = "../src/designs/mod.rs"]
 mod designs;
 
 use barwright_acceptance::{assert_relative, assert_within};

@@ -2,8 +2,7 @@
 //!
 //! Source: the promises of the project's own documents, that nothing is ever lost.
 
-#[path = "../src/designs.rs"]
-#[allow(dead_code, reason = "each file of laws takes what it needs")]
+#[path = "../src/designs/mod.rs"]
 mod designs;
 
 use barwright_acceptance::assert_relative;

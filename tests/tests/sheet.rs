@@ -5,8 +5,7 @@
 //! 56.105; the HTML standard for what must be escaped in text (`<`, `&`); RFC 4180 for CSV, read back by the
 //! csv crate's reader.
 
-#[path = "../src/designs.rs"]
-#[allow(dead_code, reason = "each file of laws takes what it needs")]
+#[path = "../src/designs/mod.rs"]
 mod designs;
 
 use barwright_acceptance::{assert_relative, assert_within};
