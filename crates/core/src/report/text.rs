@@ -11,6 +11,8 @@ use crate::estimates::Place;
 use crate::evaluate::Evaluation;
 use crate::library::Library;
 use crate::number::{fixed, short, significant};
+use crate::units::Purity;
+use crate::weighing::{self, What};
 use std::fmt::Write as _;
 
 fn optional(value: Option<f64>, decimals: usize) -> String {
@@ -45,32 +47,7 @@ fn write_text(out: &mut String, design: &Design, evaluation: &Evaluation, librar
     if !evaluation.cautions.is_empty() {
         writeln!(out)?;
     }
-    writeln!(out, "To weigh")?;
-    for (line, mass) in design.blend.lines().iter().zip(&evaluation.fat_masses) {
-        let more = format!("   {:>6} %", fixed(line.share.get(), 2));
-        weigh(out, &line.fat.name, mass.0, &more)?;
-    }
-    let pure = |percent: f64| format!("   {} % pure", short(percent, 2));
-    if batch.alkali.naoh.0 > 0.0 || batch.alkali.koh.0 <= 0.0 {
-        weigh(out, "Sodium hydroxide (NaOH)", batch.alkali.naoh.0, &pure(design.alkali.naoh_purity.get()))?;
-    }
-    if batch.alkali.koh.0 > 0.0 {
-        weigh(out, "Potassium hydroxide (KOH)", batch.alkali.koh.0, &pure(design.alkali.koh_purity.get()))?;
-    }
-    weigh(out, "Water", batch.water_to_weigh.0, "")?;
-    let frozen = design.process.jug_frozen.fraction();
-    if frozen > 0.0 {
-        weigh(out, "  of the jug’s water frozen", batch.water_in_jug.0 * frozen, "   ice, frozen milk or puree")?;
-    }
-    for stage in Stage::ALL {
-        for (line, mass) in design.additions.iter().zip(&evaluation.addition_masses).filter(|(l, _)| l.stage == stage) {
-            weigh(out, &line.addition.name, mass.0, &format!("   {}", stage.words().to_lowercase()))?;
-        }
-        for (line, mass) in design.scents.iter().zip(&evaluation.scents.masses).filter(|(l, _)| l.stage == stage) {
-            weigh(out, &line.scent.name, mass.0, &format!("   {}", stage.words().to_lowercase()))?;
-        }
-    }
-
+    write_weights(out, design, evaluation)?;
     for line in design.additions.iter().filter(|l| !l.addition.advice.is_empty()) {
         writeln!(out, "  {}: {}", line.addition.name, line.addition.advice)?;
     }
@@ -134,6 +111,28 @@ fn write_text(out: &mut String, design: &Design, evaluation: &Evaluation, librar
     writeln!(out, "\nAlways")?;
     for line in ALWAYS {
         writeln!(out, "  - {line}")?;
+    }
+    Ok(())
+}
+
+fn write_weights(out: &mut String, design: &Design, evaluation: &Evaluation) -> std::fmt::Result {
+    writeln!(out, "To weigh")?;
+    let pure = |purity: Purity| format!("   {} % pure", short(purity.get(), 2));
+    let stage = |stage: Stage| format!("   {}", stage.words().to_lowercase());
+    let frozen = weighing::frozen(design, &evaluation.batch);
+    for weight in weighing::weights(design, evaluation) {
+        let more = match weight.what {
+            What::Fat(i) => format!("   {:>6} %", fixed(design.blend.lines()[i].share.get(), 2)),
+            What::Water => String::new(),
+            What::SodiumHydroxide => pure(design.alkali.naoh_purity),
+            What::PotassiumHydroxide => pure(design.alkali.koh_purity),
+            What::Addition(i) => stage(design.additions[i].stage),
+            What::Scent(i) => stage(design.scents[i].stage),
+        };
+        weigh(out, weight.name, weight.mass.0, &more)?;
+        if weight.what == What::Water && frozen.0 > 0.0 {
+            weigh(out, "  of the jug’s water frozen", frozen.0, "   ice, frozen milk or puree")?;
+        }
     }
     Ok(())
 }
