@@ -11,7 +11,7 @@ use barwright_core::additions::{AdditionLine, Amount, Stage};
 use barwright_core::blend::{Blend, FatLine};
 use barwright_core::cautions::Level;
 use barwright_core::design::{Alkali, Calibration, WaterRule};
-use barwright_core::mould::{BarShape, Cuboid, Mould, Size, grid};
+use barwright_core::mould::{BarShape, Cuboid, Mould, Size};
 use barwright_core::scents::ScentLine;
 use barwright_core::supplier::SupplierFigure;
 use barwright_core::units::{
@@ -107,8 +107,8 @@ fn bars_are_cut_as_the_mould_is() {
             assert_within(&format!("{what}, mm"), actual, expected, 1e-9);
         }
     }
-    assert_eq!(grid(&cuboid(400.0, 250.0, 40.0), bars(20)), (5, 4), "rows and columns");
-    assert_eq!(grid(&cuboid(400.0, 250.0, 40.0), bars(24)), (8, 3), "rows and columns");
+    assert_eq!(slab().grid(bars(20)), (5, 4), "rows and columns");
+    assert_eq!(slab().grid(bars(24)), (8, 3), "rows and columns");
     match round().bar(fill(80.0), bars(10)) {
         // 0.8 × 300/10 = 24 mm
         Some(BarShape::Disc { diameter, thickness }) => {

@@ -53,9 +53,8 @@ pub enum BarShape {
 /// The sides' ratio of a bar's face that a slab's grid comes nearest to (our choice).
 const FACE: f64 = 1.5;
 
-/// Rows (along the length) and columns (along the width) into which a slab is cut for `bars`
-/// bars: of all grids of that many, the one whose faces come nearest to 3 : 2.
-pub fn grid(slab: &Cuboid, bars: Bars) -> (u32, u32) {
+/// Of all grids of `bars` bars on a slab, the one whose faces come nearest to 3 : 2.
+fn slab_grid(slab: &Cuboid, bars: Bars) -> (u32, u32) {
     let count = bars.get();
     let off = |rows: u32| {
         let (a, b) = (slab.length_mm.get() / f64::from(rows), slab.width_mm.get() / f64::from(count / rows));
@@ -63,6 +62,11 @@ pub fn grid(slab: &Cuboid, bars: Bars) -> (u32, u32) {
     };
     let rows = (1..=count).filter(|r| count.is_multiple_of(*r)).min_by(|a, b| off(*a).total_cmp(&off(*b))).unwrap_or(1);
     (rows, count / rows)
+}
+
+/// Where `length` is cut into so many equal parts: the distances from its start, in its unit.
+pub fn cuts(length: f64, parts: u32) -> impl Iterator<Item = f64> {
+    (1..parts).map(move |i| length * f64::from(i) / f64::from(parts))
 }
 
 impl Mould {
@@ -85,29 +89,31 @@ impl Mould {
         }
     }
 
+    /// Rows (along the length) and columns (along the width) into which the soap is cut for `bars`
+    /// bars; a slab into the grid whose faces come nearest to 3 : 2, a cavity not at all.
+    pub fn grid(&self, bars: Bars) -> (u32, u32) {
+        match self {
+            Self::Slab(c) => slab_grid(c, bars),
+            Self::Loaf(_) | Self::Round { .. } => (bars.get(), 1),
+            Self::Cavities { .. } => (1, 1),
+        }
+    }
+
     /// Measures of a fresh bar when the mould is filled to `fill` and cut into `bars`, without
     /// what the cutting takes; `None` for cavities, whose shape is their own.
     pub fn bar(&self, fill: Fill, bars: Bars) -> Option<BarShape> {
-        let count = f64::from(bars.get());
-        let block = |mut sides: [f64; 3]| {
-            sides.sort_by(|a, b| b.total_cmp(a));
-            BarShape::Block(sides)
-        };
+        let (rows, columns) = self.grid(bars);
+        let (rows, columns) = (f64::from(rows), f64::from(columns));
         match self {
-            Self::Loaf(c) => {
-                Some(block([c.length_mm.get() / count, c.width_mm.get(), c.height_mm.get() * fill.fraction()]))
-            }
-            Self::Slab(c) => {
-                let (rows, columns) = grid(c, bars);
-                Some(block([
-                    c.length_mm.get() / f64::from(rows),
-                    c.width_mm.get() / f64::from(columns),
-                    c.height_mm.get() * fill.fraction(),
-                ]))
+            Self::Loaf(c) | Self::Slab(c) => {
+                let mut sides =
+                    [c.length_mm.get() / rows, c.width_mm.get() / columns, c.height_mm.get() * fill.fraction()];
+                sides.sort_by(|a, b| b.total_cmp(a));
+                Some(BarShape::Block(sides))
             }
             Self::Round { diameter_mm, length_mm } => Some(BarShape::Disc {
                 diameter: diameter_mm.get(),
-                thickness: length_mm.get() * fill.fraction() / count,
+                thickness: length_mm.get() * fill.fraction() / rows,
             }),
             Self::Cavities { .. } => None,
         }
@@ -205,8 +211,8 @@ mod tests {
 
     #[test]
     fn a_slab_is_cut_into_bars_of_a_handy_shape() {
-        let slab = Cuboid { length_mm: mm(320.0), width_mm: mm(230.0), height_mm: mm(30.0) };
-        assert_eq!(grid(&slab, Bars::new(20).expect("in range")), (4, 5), "80 × 46 mm, not strips");
-        assert_eq!(grid(&slab, Bars::new(7).expect("in range")), (7, 1), "a prime leaves strips");
+        let slab = Mould::Slab(Cuboid { length_mm: mm(320.0), width_mm: mm(230.0), height_mm: mm(30.0) });
+        assert_eq!(slab.grid(Bars::new(20).expect("in range")), (4, 5), "80 × 46 mm, not strips");
+        assert_eq!(slab.grid(Bars::new(7).expect("in range")), (7, 1), "a prime leaves strips");
     }
 }

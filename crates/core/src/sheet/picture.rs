@@ -1,7 +1,7 @@
 //! Pictures for paper: outlines, one grey and words, no colour.
 
 use super::Filled;
-use crate::mould::{Mould, grid};
+use crate::mould::{Mould, cuts};
 use crate::number::{fixed, short};
 use maud::{Markup, html};
 
@@ -17,7 +17,7 @@ const WORDS: f64 = 13.0;
 const CAPTION: f64 = 130.0;
 const SHORT_CAPTION: f64 = 66.0;
 /// The most cuts and the most cavities that are drawn.
-const CUTS: u32 = 120;
+const CUTS: usize = 120;
 const CAVITIES: u32 = 24;
 /// The grey of what is filled.
 const GREY: &str = "#c8c8c8";
@@ -43,24 +43,17 @@ fn words(x: f64, y: f64, text: &str) -> Markup {
     html! { text x=(at(x)) y=(at(y)) { (text) } }
 }
 
-/// The places of `parts − 1` cuts along `length`.
-fn cuts(length: f64, parts: u32) -> impl Iterator<Item = f64> {
-    (1..parts.min(CUTS)).map(move |i| length * f64::from(i) / f64::from(parts))
-}
-
 /// The mould, how far it is filled and where the soap is cut.
 pub(super) fn mould(filled: &Filled) -> Markup {
     let fraction = filled.fill.fraction();
-    let bars = filled.bars.get();
     match filled.mould {
-        Mould::Loaf(c) => {
+        Mould::Loaf(c) | Mould::Slab(c) => {
             let sides = [c.length_mm.get(), c.width_mm.get(), c.height_mm.get()];
-            boxed(sides, fraction, (bars, 1))
+            boxed(sides, fraction, filled.mould.grid(filled.bars))
         }
-        Mould::Slab(c) => {
-            boxed([c.length_mm.get(), c.width_mm.get(), c.height_mm.get()], fraction, grid(&c, filled.bars))
+        Mould::Round { diameter_mm, length_mm } => {
+            round(diameter_mm.get(), length_mm.get(), fraction, filled.bars.get())
         }
-        Mould::Round { diameter_mm, length_mm } => round(diameter_mm.get(), length_mm.get(), fraction, bars),
         Mould::Cavities { count, .. } => cavities(count.get(), fraction),
     }
 }
@@ -88,8 +81,8 @@ fn boxed([length, width, height]: [f64; 3], fraction: f64, (rows, columns): (u32
     let drawing = html! {
         (words(left, WORDS - 3.0, &format!("from above, {} × {} mm", short(length, 1), short(width, 1))))
         (rect([left, top, l, w], GREY))
-        @for x in cuts(l, rows) { (cut(left + x, top, left + x, top + w)) }
-        @for y in cuts(w, columns) { (cut(left, top + y, left + l, top + y)) }
+        @for x in cuts(l, rows).take(CUTS) { (cut(left + x, top, left + x, top + w)) }
+        @for y in cuts(w, columns).take(CUTS) { (cut(left, top + y, left + l, top + y)) }
         (words(caption, WORDS - 3.0, "from the end"))
         (rect([end, level, w, h * fraction], GREY))
         (rect([end, top, w, h], "none"))
@@ -109,7 +102,7 @@ fn round(diameter: f64, length: f64, fraction: f64, bars: u32) -> Markup {
         (words(left, WORDS - 3.0, &format!("lying, its floor at the left; filled {} of {} mm", fixed(length * fraction, 0), short(length, 1))))
         (rect([left, top, l * fraction, d], GREY))
         (rect([left, top, l, d], "none"))
-        @for x in cuts(l * fraction, bars) { (cut(left + x, top, left + x, top + d)) }
+        @for x in cuts(l * fraction, bars).take(CUTS) { (cut(left + x, top, left + x, top + d)) }
         circle cx=(at(middle)) cy=(at(top + d / 2.0)) r=(at(d / 2.0)) fill=(GREY) stroke="#000" stroke-width="1.2" {}
         (words((left + l + GAP).min(WIDE - SHORT_CAPTION), top + d + WORDS - 2.0, &format!("Ø {} mm", short(diameter, 1))))
     };

@@ -2,7 +2,7 @@
 
 use super::sum::{number, sum};
 use super::{About, Input, Parts};
-use crate::mould::{Mould, Size, grid};
+use crate::mould::{Mould, Size};
 use crate::units::Millimetres;
 
 fn side(mm: Millimetres) -> String {
@@ -37,7 +37,7 @@ impl About<'_> {
                 ),
             ]),
             Mould::Slab(c) => {
-                let (rows, columns) = grid(c, bars);
+                let (rows, columns) = mould.grid(bars);
                 sorted(vec![
                     (
                         c.length_mm.get() / f64::from(rows),

@@ -3,7 +3,7 @@
 use crate::theme::Tokens;
 use crate::views::why;
 use crate::widgets::{figure, heading, name, quiet, small};
-use barwright_core::mould::{BarShape, Mould, Size, grid};
+use barwright_core::mould::{BarShape, Mould, Size, cuts};
 use barwright_core::number::{fixed, short};
 use barwright_core::{Design, Evaluation};
 use eframe::egui::{
@@ -19,19 +19,13 @@ const TEXT: f32 = 15.0;
 const HIGH: f32 = 120.0;
 /// The most cavities, and the most cuts, that are drawn.
 const SHOWN: u32 = 24;
-const CUTS: u32 = 200;
+const CUTS: usize = 200;
 /// Side of the square that stands for a cavity, points.
 const CAVITY: f32 = 26.0;
 
 /// A measure for the painter.
 #[expect(clippy::cast_possible_truncation, reason = "a sketch needs no more digits")]
 const fn points(value: f64) -> f32 {
-    value as f32
-}
-
-/// A small count for the painter.
-#[expect(clippy::cast_precision_loss, reason = "counts that are drawn are small")]
-const fn count_of(value: u32) -> f32 {
     value as f32
 }
 
@@ -96,8 +90,15 @@ impl Pen<'_> {
         self.painter.rect_stroke(rect, CornerRadius::ZERO, self.line, StrokeKind::Inside);
     }
 
-    fn cut(&self, from: Pos2, to: Pos2) {
-        self.painter.extend(Shape::dashed_line(&[from, to], self.thin, 4.0, 3.0));
+    /// Dashed lines where `soap` is cut into rows from left to right and columns from top to bottom.
+    fn cut(&self, soap: Rect, (rows, columns): (u32, u32)) {
+        let dashed = |from: Pos2, to: Pos2| self.painter.extend(Shape::dashed_line(&[from, to], self.thin, 4.0, 3.0));
+        for x in cuts(f64::from(soap.width()), rows).take(CUTS).map(|x| soap.left() + points(x)) {
+            dashed(pos2(x, soap.top()), pos2(x, soap.bottom()));
+        }
+        for y in cuts(f64::from(soap.height()), columns).take(CUTS).map(|y| soap.top() + points(y)) {
+            dashed(pos2(soap.left(), y), pos2(soap.right(), y));
+        }
     }
 
     fn text(&self, at: Pos2, anchor: Align2, text: &str) {
@@ -109,7 +110,6 @@ impl Pen<'_> {
 fn sketch(ui: &mut Ui, mould: &Mould, fill: f32, design: &Design) {
     let tokens = Tokens::of(ui);
     let width = ui.available_width();
-    let bars = design.bars.get();
     // From above, and from the end, mm.
     let ((top_w, top_h), (end_w, end_h)) = match mould {
         Mould::Loaf(c) | Mould::Slab(c) => (
@@ -137,34 +137,19 @@ fn sketch(ui: &mut Ui, mould: &Mould, fill: f32, design: &Design) {
     };
     let above = Rect::from_min_size(id_rect.min + vec2(1.0, TEXT), vec2(top_w, top_h) * scale);
     let end = Rect::from_min_size(pos2(above.right() + GAP, above.top()), vec2(end_w, end_h) * scale);
-    if let Mould::Round { .. } = mould {
-        // Standing on its end, drawn lying: the fill is along the length.
-        let batter = Rect::from_min_size(above.min, vec2(above.width() * fill, above.height()));
-        pen.painter.rect_filled(batter, CornerRadius::ZERO, pen.batter);
-        pen.painter.rect_stroke(above, CornerRadius::ZERO, pen.line, StrokeKind::Inside);
-        for i in 1..bars.min(CUTS) {
-            let x = batter.left() + batter.width() * count_of(i) / count_of(bars);
-            pen.cut(pos2(x, above.top()), pos2(x, above.bottom()));
-        }
+    let is_round = matches!(mould, Mould::Round { .. });
+    // A tube stands on its end and is drawn lying: the fill is along its length.
+    let along = if is_round { fill } else { 1.0 };
+    let soap = Rect::from_min_size(above.min, vec2(above.width() * along, above.height()));
+    pen.painter.rect_filled(soap, CornerRadius::ZERO, pen.batter);
+    pen.painter.rect_stroke(above, CornerRadius::ZERO, pen.line, StrokeKind::Inside);
+    pen.cut(soap, mould.grid(design.bars));
+    if is_round {
         pen.painter.circle(end.center(), end.width() / 2.0, pen.batter, pen.line);
     } else {
-        pen.painter.rect_filled(above, CornerRadius::ZERO, pen.batter);
-        pen.painter.rect_stroke(above, CornerRadius::ZERO, pen.line, StrokeKind::Inside);
-        let (rows, columns) = match mould {
-            Mould::Slab(c) => grid(c, design.bars),
-            _ => (bars, 1),
-        };
-        for i in 1..rows.min(CUTS) {
-            let x = above.left() + above.width() * count_of(i) / count_of(rows);
-            pen.cut(pos2(x, above.top()), pos2(x, above.bottom()));
-        }
-        for i in 1..columns.min(CUTS) {
-            let y = above.top() + above.height() * count_of(i) / count_of(columns);
-            pen.cut(pos2(above.left(), y), pos2(above.right(), y));
-        }
         pen.box_with(end, fill);
     }
-    let from_above = if matches!(mould, Mould::Round { .. }) { "from the side" } else { "from above" };
+    let from_above = if is_round { "from the side" } else { "from above" };
     pen.text(id_rect.left_top(), Align2::LEFT_TOP, &format!("{from_above}, {} mm", short(f64::from(top_w), 1)));
     if end.width() > 46.0 {
         pen.text(pos2(end.left(), id_rect.top()), Align2::LEFT_TOP, "end");
