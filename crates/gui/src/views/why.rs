@@ -124,13 +124,6 @@ fn content(ui: &mut Ui, why: &Why, unit: MassUnit) {
     wrapped(ui, RichText::new(&why.formula));
     heading(ui, "With the numbers put in");
     wrapped(ui, RichText::new(&why.with_numbers));
-    if !why.inputs.is_empty() {
-        heading(ui, "What goes in");
-    }
-    for input in &why.inputs {
-        wrapped(ui, RichText::new(format!("{}: {}", input.name, input.value)));
-        wrapped(ui, RichText::new(input.source_with_trust()).small().color(quiet));
-    }
     heading(ui, "How far to trust it");
     wrapped(ui, RichText::new(&why.trust));
     heading(ui, why.heading_of_changes());
@@ -139,5 +132,13 @@ fn content(ui: &mut Ui, why: &Why, unit: MassUnit) {
     }
     if why.changes.is_empty() {
         small(ui, why.without_changes());
+    }
+    // The longest list stands last, so that the rest is in sight.
+    if !why.inputs.is_empty() {
+        heading(ui, "What goes in");
+    }
+    for input in &why.inputs {
+        wrapped(ui, RichText::new(format!("{}: {}", input.name, input.value)));
+        wrapped(ui, RichText::new(input.source_with_trust()).small().color(quiet));
     }
 }
