@@ -13,6 +13,7 @@ mod figure;
 mod find;
 mod jug;
 mod label;
+mod levers;
 mod margin;
 mod mould;
 mod part;
@@ -58,7 +59,7 @@ pub struct Why {
     pub trust: String,
     /// Whether it is the difference of two designs.
     pub is_difference: bool,
-    /// What would change it most, the strongest first and at most three; of a difference what makes it.
+    /// What would change it most, the strongest first and at most four; of a difference what makes it.
     pub changes: Vec<Change>,
 }
 
@@ -175,7 +176,7 @@ impl Why {
         if self.is_difference {
             "Nothing in which the designs differ matters to it."
         } else {
-            "Nothing that can be moved here changes it."
+            "No single step that was tried changes it."
         }
     }
 

@@ -1,25 +1,25 @@
 //! Each explanation against the report, its own arithmetic and slopes worked out directly.
 
+mod levers;
 mod lists;
 
-use super::changes::{self, Lever};
+use super::changes;
 use super::cost::{CostFigure, OfLine};
 use super::cure::CureFigure;
 use super::figure::{ENTRIES, Entry, Figure};
+use super::levers::Lever;
 use super::reader::{Sum, redo};
 use super::*;
-use crate::alkali::koh_to_naoh;
 use crate::composition::Composition;
 use crate::cost::{Cost, CostLine};
 use crate::design::{Price, WaterRule};
 use crate::document;
-use crate::edit::Edit;
 use crate::estimates::Estimate;
-use crate::evaluate::{evaluate, gradient};
+use crate::evaluate::evaluate;
 use crate::label::ListStyle;
 use crate::report::Report;
 use crate::solution::enthalpy;
-use crate::units::{LyeConcentration, Money, PackMass, Share, Superfat};
+use crate::units::{LyeConcentration, Money, PackMass, Superfat};
 
 pub(super) const EXAMPLES: [&str; 7] = [
     include_str!("../../../../assets/examples/apple-oat-loaf.barwright"),
@@ -168,7 +168,10 @@ fn every_number_is_explained_as_the_report_has_it_or_says_why_not() {
                 Ok(why) => {
                     let number = place.as_f64().unwrap_or_else(|| panic!("{}: {place}", entry.key));
                     assert_eq!(why.value, entry.shown(entry.times() * number), "{} of {}", entry.key, design.name);
-                    assert!(why.changes.len() <= 3 && !why.formula.is_empty() && !why.trust.is_empty(), "{why:?}");
+                    assert!(
+                        why.changes.len() <= changes::MOST && !why.formula.is_empty() && !why.trust.is_empty(),
+                        "{why:?}"
+                    );
                     assert!(why.text().contains(&why.with_numbers), "the text tells it");
                 }
                 Err(WhyError::NotKnown { reason, .. }) => {
@@ -253,61 +256,6 @@ fn an_unknown_key_lists_those_there_are() {
         let key = serde_json::to_value(estimate).expect("a word");
         assert_eq!(Some(entry.key.as_ref()), key.as_str().map(|k| format!("estimates.{k}")).as_deref(), "{estimate:?}");
     }
-}
-
-#[test]
-fn slopes_are_those_worked_out_directly() {
-    let library = library();
-    let starter = example(3, &library);
-    let evaluation = evaluate(&starter, &library);
-    let close = |got: Option<f64>, wanted: f64, what: &str| {
-        let got = got.unwrap_or_else(|| panic!("{what} has no slope"));
-        assert!((got - wanted).abs() < 1e-4 * wanted.abs().max(0.01), "{what}: {got}, not {wanted}");
-    };
-    let naoh = |lever: Lever| lever.effect(entry("batch.naoh_g"), &starter, &library);
-    let exact = koh_to_naoh(evaluation.batch.exact_koh).0;
-    let weighed = evaluation.batch.alkali.naoh.0;
-    close(naoh(Lever::Superfat), -exact / 0.99 / 100.0, "superfat");
-    close(naoh(Lever::NaohPurity), -weighed / 99.0, "purity");
-    assert_eq!(naoh(Lever::Fill), None, "a mass of fats has no mould to fill");
-
-    // The lye is linear in the shares, so a whole step is the slope.
-    for (i, line) in starter.blend.lines().iter().enumerate() {
-        let at = |by: f64| {
-            let edit = Edit::Share(line.fat.id.clone(), Share::new(line.share.get() + by).expect("a share"));
-            let moved = edit.apply(&starter, &library).expect("room");
-            evaluate(&moved, &library).batch.alkali.naoh.0
-        };
-        close(naoh(Lever::Share(i)), (at(1.0) - at(-1.0)) / 2.0, &line.fat.name);
-    }
-    let slopes = gradient(&starter, Estimate::Hardness, &library);
-    for (i, slope) in slopes.into_iter().enumerate() {
-        let got = Lever::Share(i).effect(entry("estimates.hardness"), &starter, &library);
-        close(got, slope.expect("it can move"), "hardness");
-    }
-    let water = Lever::Water.effect(entry("batch.water_total_g"), &starter, &library);
-    close(water, -evaluation.batch.alkali.pure().0 * 100.0 / 31.0_f64.powi(2), "water");
-    let room = Lever::Room.effect(entry("jug.crystallises_below_c"), &starter, &library);
-    close(room, 0.0, "the room does not move the curve");
-}
-
-#[test]
-fn the_changes_told_are_the_three_strongest_of_all() {
-    let library = library();
-    let mould = example(0, &library);
-    let naoh = entry("batch.naoh_g");
-    let told = changes::levers(naoh, &mould, &library);
-    assert_eq!(told.len(), 3, "{told:?}");
-    assert!(told[0].1.abs() >= told[1].1.abs() && told[1].1.abs() >= told[2].1.abs(), "{told:?}");
-    assert!(told.iter().any(|(lever, _)| *lever == Lever::Fill), "a fuller mould takes more of everything: {told:?}");
-    let fill = told.iter().find(|(lever, _)| *lever == Lever::Fill).map(|(_, effect)| *effect);
-    let weighed = evaluate(&mould, &library).batch.alkali.naoh.0;
-    assert!(fill.is_some_and(|f| (f - weighed / 90.0).abs() < 1e-6 * weighed), "in proportion: {fill:?}");
-    let dual = example(4, &library);
-    let words = changes::strongest(entry("batch.koh_g"), &dual, &library);
-    assert!(words.iter().all(|c| c.effect.ends_with(" g")), "{words:?}");
-    let score = changes::strongest(entry("estimates.hardness"), &dual, &library);
-    assert!(score[0].effect.ends_with(" points") && score[0].what.contains("+1 % of the blend"), "{score:?}");
 }
 
 #[test]
