@@ -164,7 +164,8 @@ impl Cost {
     }
 
     fn total(&self, of_line: impl Fn(&CostLine) -> Option<f64>) -> Total {
-        let sum = self.lines.iter().filter_map(&of_line).sum();
+        // An empty sum of floats is −0.
+        let sum = self.lines.iter().filter_map(&of_line).fold(0.0, |sum, cost| sum + cost);
         if self.missing().next().is_none() { Total::Complete(sum) } else { Total::AtLeast(sum) }
     }
 

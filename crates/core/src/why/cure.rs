@@ -3,7 +3,9 @@
 use super::figure::{Entry, Figure};
 use super::sum::{grams, number};
 use super::{About, Input, Parts};
+use crate::additions::AdditionKind;
 use crate::cure::{Cure, SETTLED_PERCENT, USUAL_HALF_DAYS, USUAL_THICKNESS};
+use crate::fats::FatKind;
 use crate::mould::BarShape;
 use crate::number::{fixed, parse, short, significant};
 use crate::units::Days;
@@ -33,6 +35,9 @@ pub(super) const KEYS: [&str; 5] =
 
 const FORECAST: &str = "A forecast. Air, soap and stacking change the pace by half or more; the weight at the end is surer \
                         than the day. Weigh the bars before you declare a weight.";
+
+/// From this part of the batter on it matters that something holds no water.
+const MUCH: f64 = 0.05;
 
 impl CureFigure {
     /// The number that `cure.` and `rest` name.
@@ -122,6 +127,23 @@ impl About<'_> {
         inputs
     }
 
+    /// What is said of a forecast, with a warning where much of the bar holds no water as soap does.
+    pub(super) fn forecast(self, says: &str) -> String {
+        let waxes = self.fats().filter(|(line, _)| line.fat.kind == FatKind::Wax).map(|(_, mass)| mass);
+        let lines = self.design.additions.iter().zip(&self.evaluation.addition_masses);
+        let dry = lines.filter(|(line, _)| matches!(line.addition.kind, AdditionKind::Salt | AdditionKind::Filler));
+        let dry = waxes.chain(dry.map(|(line, mass)| *mass * (1.0 - line.addition.contents.value.water.fraction())));
+        let part = dry.map(|mass| mass.0).sum::<f64>() / self.evaluation.batch.batter.0;
+        if part < MUCH {
+            return says.into();
+        }
+        format!(
+            "{says} {} % of this batter is salt, clay, meal or wax, which holds next to no water: the bar can dry further \
+             than is said here.",
+            fixed(100.0 * part, 0)
+        )
+    }
+
     fn fresh(cure: &Cure) -> Input {
         Input::worked_out("A fresh bar", grams(cure.fresh()), "batter ÷ number of bars")
     }
@@ -139,7 +161,7 @@ impl About<'_> {
             formula: "fresh bar − water that can leave × (1 − part still there)",
             numbers: format!("{} − {} × (1 − {})", grams(cure.fresh()), grams(cure.free_water()), number(left)),
             inputs,
-            trust: FORECAST.into(),
+            trust: self.forecast(FORECAST),
         })
     }
 
@@ -155,7 +177,7 @@ impl About<'_> {
             formula: "100 × water in it ÷ bar",
             numbers: format!("100 × {} ÷ {}", grams(water), grams(bar)),
             inputs,
-            trust: FORECAST.into(),
+            trust: self.forecast(FORECAST),
         })
     }
 
@@ -172,9 +194,9 @@ impl About<'_> {
             formula: "fatty matter of the fresh bar × fresh bar ÷ bar",
             numbers: format!("{} × {} ÷ {}", number(fresh), grams(cure.fresh()), grams(bar)),
             inputs,
-            trust:
-                "As sure as the forecast of the weight: only water is taken to leave. Fat in additions is not counted."
-                    .into(),
+            trust: self.forecast(
+                "As sure as the forecast of the weight: only water is taken to leave. Fat in additions is not counted.",
+            ),
         })
     }
 
@@ -220,7 +242,7 @@ impl About<'_> {
                 Input::worked_out("Water in it", grams(water), "the water account ÷ number of bars"),
                 Input::chosen("Water that stays", stays),
             ],
-            trust: "Dried soap holds 9 to 14 % of water by the literature, more in damp air.".into(),
+            trust: self.forecast("Dried soap holds 9 to 14 % of water by the literature, more in damp air."),
         })
     }
 }

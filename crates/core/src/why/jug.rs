@@ -24,6 +24,8 @@ fn celsius(value: f64) -> String {
     format!("{} °C", short(value, 2))
 }
 
+/// What is said of every jug.
+const TALL: &str = "Choose a jug that holds twice as much: it steams and may foam.";
 const ENTHALPY: &str = "Olsson, Jernqvist and Aly, Int. J. Thermophys. 18 (1997) 779";
 
 impl About<'_> {
@@ -64,7 +66,11 @@ impl About<'_> {
         }));
         let brought = [potassium].into_iter().filter(|m| m.0 > 0.0).chain(into_jug.iter().map(|(_, water)| *water));
         Parts {
-            formula: "water to weigh + water in the potassium hydroxide + water of additions that go into the jug",
+            formula: if potassium.0 > 0.0 {
+                "water to weigh + water in the potassium hydroxide + water of additions that go into the jug"
+            } else {
+                "water to weigh + water of additions that go into the jug"
+            },
             numbers: sum(std::iter::once(b.water_to_weigh).chain(brought).map(grams)),
             inputs,
             trust: "An exact balance; water in additions is from food tables, and what is grown varies.".into(),
@@ -73,19 +79,25 @@ impl About<'_> {
 
     pub(super) fn jug_least_water(self) -> Parts {
         let lye = self.evaluation.batch.lye();
+        let practice = "common practice, no source";
+        let mut inputs = vec![self.pure_alkali()];
+        inputs.push(Input::worked_out("For sodium hydroxide", "a gram for each gram".into(), practice));
+        if lye.koh.0 > 0.0 {
+            inputs.push(from_memory("Strongest potassium lye", format!("{STRONGEST_KOH} %"), "at 20 °C"));
+        }
         let potassium = if lye.koh.0 > 0.0 {
             format!(" + {} × {} ÷ {STRONGEST_KOH}", grams(lye.koh), number(100.0 - STRONGEST_KOH))
         } else {
             String::new()
         };
         Parts {
-            formula: "pure sodium hydroxide × 1 + pure potassium hydroxide × 47 ÷ 53",
+            formula: if lye.koh.0 > 0.0 {
+                "pure sodium hydroxide × 1 + pure potassium hydroxide × 47 ÷ 53"
+            } else {
+                "pure sodium hydroxide × 1"
+            },
             numbers: format!("{}{potassium}", grams(lye.naoh)),
-            inputs: vec![
-                self.pure_alkali(),
-                Input::worked_out("For sodium hydroxide", "a gram for each gram".into(), "common practice, no source"),
-                from_memory("Strongest potassium lye", format!("{STRONGEST_KOH} %"), "at 20 °C"),
-            ],
+            inputs,
             trust:
                 "A rule of thumb with room to spare at 20 °C: at the rule’s limit the lye is thick and slow to clear. \
                     Weigh more water into the jug rather than less."
@@ -97,6 +109,9 @@ impl About<'_> {
         let lye = self.evaluation.batch.lye();
         let density = lye.density(self.design.process.room_c.get()).map_err(|e| e.to_string())?;
         let how = "its concentration, at the room’s temperature";
+        let into_jug = self.design.additions.iter().filter(|l| l.stage == Stage::IntoJug);
+        let dry = into_jug.map(|l| l.amount.mass(self.evaluation.batch.fats) - water_of(l, self.evaluation.batch.fats));
+        let besides: f64 = dry.map(|mass| mass.0).sum();
         Ok(Parts {
             formula: "(alkali + water) ÷ density",
             numbers: format!("{} ÷ {} g/ml", grams(lye.mass()), number(density)),
@@ -105,10 +120,15 @@ impl About<'_> {
                 self.jug_water(),
                 Input::worked_out("Density of the lye", format!("{} g/ml", fixed(density, 4)), how),
             ],
-            trust:
-                "Good to the millilitre for lye alone; the solids of what else goes into the jug come on top. Choose a \
-                    jug that holds twice as much: it steams and may foam."
-                    .into(),
+            trust: if besides > 0.0 {
+                format!(
+                    "Alkali and water alone: {} g of what else goes into the jug are not in it, and acids have taken up \
+                     some of the alkali. {TALL}",
+                    fixed(besides, 1)
+                )
+            } else {
+                format!("Good to the millilitre. {TALL}")
+            },
         })
     }
 

@@ -23,8 +23,6 @@ pub(super) enum LabelFigure {
 pub(super) const KEYS: [&str; 3] = ["label.as_put_in_pct.N", "label.as_in_the_bar_pct.N", "label.soap_of_dry_pct"];
 
 const ABSENT: &str = "the batch has no such ingredient";
-const OF_THE_BAR: &str = "Stoichiometry over the bar as it is forecast for the day of sale. Which of the fats stays free is \
-                          not known, so the superfat is spread over them evenly; impurities of the alkali are left out.";
 
 impl LabelFigure {
     /// The number that `label.` and `rest` name.
@@ -266,9 +264,10 @@ impl<'a> About<'a> {
         inputs.push(Input::worked_out("Batter", grams(batter), "the sum of all that goes in"));
         Parts {
             formula: match ingredient.made_of.first().map(|part| part.origin) {
-                Some(Origin::WaterToWeigh | Origin::WaterOfKoh) => {
+                Some(Origin::WaterToWeigh | Origin::WaterOfKoh) if self.evaluation.batch.alkali.koh.0 > 0.0 => {
                     "100 × (water to weigh + water in the potassium hydroxide) ÷ batter"
                 }
+                Some(Origin::WaterToWeigh) => "100 × water to weigh ÷ batter",
                 Some(Origin::Alkali(Hydroxide::Potassium)) => {
                     "100 × potassium hydroxide as weighed × purity ÷ batter; the rest of it is water"
                 }
@@ -306,11 +305,18 @@ impl<'a> About<'a> {
         inputs.extend(of_bars);
         Ok(Parts {
             formula: match origins().next() {
-                Some(Origin::Soap(..)) => SOAP,
+                Some(Origin::Soap(i, _)) => match self.fat(i).0.fat.kind {
+                    FatKind::Triglyceride => SOAP_OF_GLYCERIDE,
+                    FatKind::FreeAcid => SOAP_OF_ACID,
+                    FatKind::WaxEster { .. } | FatKind::Wax => SOAP_OF_WAX,
+                },
                 Some(Origin::FreeFat(_)) => "100 × Σ weight × superfat ÷ (bar at sale × bars)",
                 Some(Origin::WaterAtSale) => "100 × water in a bar at sale × bars ÷ (bar at sale × bars)",
                 Some(Origin::Glycerol) => {
                     "100 × Σ weight × SV ÷ 56 105 ÷ 3 × 92.094 × (1 − superfat) ÷ (bar at sale × bars)"
+                }
+                Some(Origin::DriedAddition(i)) if self.addition(i).0.addition.acid.is_none() => {
+                    "100 × weight × (1 − water) ÷ (bar at sale × bars)"
                 }
                 Some(Origin::DriedAddition(_) | Origin::Salt(..)) => {
                     "100 × (weight × (1 − water) + protons × alkali’s part × (molar mass of the alkali − 18.015)) ÷ (bar \
@@ -323,8 +329,36 @@ impl<'a> About<'a> {
             },
             numbers: format!("100 × ({terms}) ÷ ({bars})"),
             inputs,
-            trust: OF_THE_BAR.into(),
+            trust: origins().next().map_or("", |origin| self.of_the_bar(origin)).into(),
         })
+    }
+
+    /// How far to trust what is in the bar.
+    fn of_the_bar(self, origin: Origin) -> &'static str {
+        match origin {
+            Origin::Soap(..) | Origin::FreeFat(_) | Origin::Glycerol if self.design.superfat.get() > 0.0 => {
+                "Stoichiometry over the bar as it is forecast for the day of sale, from the middle of each saponification \
+                 value’s range. Which of the fats stays free is not known, so the superfat is spread over them evenly. \
+                 What does not saponify counts with the soap."
+            }
+            Origin::Soap(..) | Origin::FreeFat(_) | Origin::Glycerol => {
+                "Stoichiometry over the bar as it is forecast for the day of sale, from the middle of each saponification \
+                 value’s range. What does not saponify counts with the soap."
+            }
+            Origin::SpareAlkali(_) => {
+                "Alkali that finds no fat by this plan. It goes on reacting, with what superfat there is by chance, with \
+                 additions and scent, and with the air, in which it becomes carbonate. It burns skin: do not use such a bar."
+            }
+            Origin::WaterAtSale => "As sure as the forecast of the drying: weigh the bars.",
+            Origin::DriedAddition(_) | Origin::Salt(..) => {
+                "Over the bar as it is forecast for the day of sale. Contents are from food tables or by formula; what lye \
+                 makes of sugars, colours and proteins is not worked out."
+            }
+            Origin::Scent(_) => "Over the bar as it is forecast for the day of sale, as if nothing evaporated.",
+            Origin::Fat(_) | Origin::Alkali(_) | Origin::WaterToWeigh | Origin::WaterOfKoh | Origin::Addition(_) => {
+                "Over the bar as it is forecast for the day of sale."
+            }
+        }
     }
 
     fn soap_of_dry(self, label: &Label) -> Result<Parts, String> {
@@ -343,16 +377,20 @@ impl<'a> About<'a> {
             formula: SOAP_OF_DRY,
             numbers: format!("100 × ({terms}) ÷ ({dry})"),
             inputs,
-            trust:
-                "Exact stoichiometry for whole triglycerides; a wax’s alcohols count with its soap. What is not water \
-                    hardly depends on the cure."
-                    .into(),
+            trust: "As good as the saponification values, of which the middle of the range counts. What does not saponify, \
+                    and the alcohols of a wax, count as soap in it, and free fatty acids as glycerides, so it is rather \
+                    too high. It hardly depends on the cure."
+                .into(),
         })
     }
 }
 
-const SOAP: &str = "100 × Σ weight × part saponified × alkali’s part × (1 + SV ÷ 56 105 × its molar mass − glycerol SV ÷ \
-                    56 105 ÷ 3 × 92.094, or of a free acid water SV ÷ 56 105 × 18.015) ÷ (bar at sale × bars)";
+const SOAP_OF_GLYCERIDE: &str = "100 × Σ weight × part saponified × alkali’s part × (1 + SV ÷ 56 105 × its molar mass − SV \
+                                 ÷ 56 105 ÷ 3 × 92.094 of glycerol) ÷ (bar at sale × bars)";
+const SOAP_OF_ACID: &str = "100 × Σ weight × part saponified × alkali’s part × (1 + SV ÷ 56 105 × its molar mass − SV ÷ 56 \
+                            105 × 18.015 of water) ÷ (bar at sale × bars)";
+const SOAP_OF_WAX: &str = "100 × Σ weight × part saponified × alkali’s part × (1 + SV ÷ 56 105 × its molar mass) ÷ (bar at \
+                           sale × bars)";
 const SOAP_OF_DRY: &str = "100 × soap ÷ ((bar at sale − its water) × bars), soap = Σ weight × part saponified × alkali’s part \
                            × (1 + SV ÷ 56 105 × its molar mass − glycerol SV ÷ 56 105 ÷ 3 × 92.094, or of a free acid \
                            water SV ÷ 56 105 × 18.015)";

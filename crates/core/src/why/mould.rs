@@ -3,6 +3,7 @@
 use super::sum::{number, sum};
 use super::{About, Input, Parts};
 use crate::mould::{Mould, Size};
+use crate::number::short;
 use crate::units::Millimetres;
 
 fn side(mm: Millimetres) -> String {
@@ -71,17 +72,42 @@ impl About<'_> {
     pub(super) fn bar_mm(self, index: usize) -> Result<Parts, String> {
         let (_, formula, numbers) =
             self.bar_measures().into_iter().nth(index).ok_or("no mould gives the bar’s measures")?;
+        let mut inputs = self.mould_inputs();
+        if let Size::Mould { fill, .. } = &self.design.size {
+            inputs.push(Input::chosen("Filled", format!("{} %", short(fill.get(), 2))));
+        }
+        inputs.push(Input::chosen("Bars", self.design.bars.get().to_string()));
         Ok(Parts {
             formula,
             numbers,
-            inputs: vec![
-                Input::chosen("Inner measures", "as typed, mm".into()),
-                Input::chosen("Bars", self.design.bars.get().to_string()),
-            ],
-            trust: "Geometry, without what the cutting takes. A slab is cut into the grid whose faces come nearest to \
-                    3 : 2. A bar shrinks a little as it dries."
-                .into(),
+            inputs,
+            trust: match &self.design.size {
+                Size::Mould { mould: Mould::Slab(_), .. } => {
+                    "Geometry, without what the cutting takes: the slab is cut into the grid whose faces come nearest to 3 \
+                     : 2. A bar shrinks a little as it dries."
+                }
+                _ => "Geometry, without what the cutting takes. A bar shrinks a little as it dries.",
+            }
+            .into(),
         })
+    }
+
+    /// The mould as typed.
+    fn mould_inputs(self) -> Vec<Input> {
+        let Size::Mould { mould, .. } = &self.design.size else { return Vec::new() };
+        let mm = |name: &str, of: Millimetres| Input::chosen(name, format!("{} mm", short(of.get(), 3)));
+        match mould {
+            Mould::Loaf(c) | Mould::Slab(c) => {
+                vec![mm("Length inside", c.length_mm), mm("Width inside", c.width_mm), mm("Height inside", c.height_mm)]
+            }
+            Mould::Round { diameter_mm, length_mm } => {
+                vec![mm("Diameter inside", *diameter_mm), mm("Length inside", *length_mm)]
+            }
+            Mould::Cavities { count, ml } => vec![
+                Input::chosen("Cavities", count.get().to_string()),
+                Input::chosen("Each holds", format!("{} ml", short(ml.get(), 3))),
+            ],
+        }
     }
 
     pub(super) fn mould_ml(self) -> Result<Parts, String> {
@@ -102,7 +128,7 @@ impl About<'_> {
         Ok(Parts {
             formula,
             numbers,
-            inputs: vec![Input::chosen("Inner measures", "as typed, mm or ml".into())],
+            inputs: self.mould_inputs(),
             trust: "Geometry; measure inside, with the lining in.".into(),
         })
     }

@@ -56,13 +56,15 @@ impl Sum<'_> {
             Some('l' | 'm') => {
                 let word = self.word();
                 self.0.next();
-                let value = self.all();
-                let other = if self.peek() == Some(';') { self.after(Self::all) } else { value };
+                let mut values = vec![self.all()];
+                while self.peek() == Some(';') {
+                    values.push(self.after(Self::all));
+                }
                 self.0.next();
                 match word.as_str() {
-                    "ln" => value.ln(),
-                    "min" => value.min(other),
-                    "max" => value.max(other),
+                    "ln" => values[0].ln(),
+                    "min" => values.into_iter().fold(f64::INFINITY, f64::min),
+                    "max" => values.into_iter().fold(f64::NEG_INFINITY, f64::max),
                     _ => panic!("{word} is no function"),
                 }
             }

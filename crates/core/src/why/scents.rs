@@ -4,7 +4,7 @@ use super::figure::{Entry, Figure};
 use super::sum::{finely, grams, sum};
 use super::{About, Input, Parts};
 use crate::batch::DRY_PART;
-use crate::number::{places, short, significant};
+use crate::number::{fixed, places, short, significant};
 use crate::scents::{Holding, LimitFigure};
 use crate::units::Grams;
 
@@ -96,10 +96,10 @@ impl ScentFigure {
                     formula: "100 × Σ scent × largest published part ÷ ((batter − water) ÷ 0.91), the batter at most",
                     numbers: format!("100 × ({terms}) ÷ {dry}"),
                     inputs,
-                    trust:
-                        "An upper bound: the largest published figures over the lightest bar. Your lot’s certificate \
-                            is better."
-                            .into(),
+                    trust: about.forecast(
+                        "An upper bound: the largest published figures over the lightest bar. Your lot’s certificate is \
+                         better.",
+                    ),
                 }
             }
             Self::Allergen(_) => {
@@ -109,9 +109,12 @@ impl ScentFigure {
                     formula: "100 × Σ scent × largest published part ÷ (bar at sale × bars)",
                     numbers: format!("100 × ({terms}) ÷ ({bars})"),
                     inputs,
-                    trust: "An upper bound: the largest published figures, as if nothing evaporated or were taken apart by lye. A \
-                            supplier’s certificate is better. It is named on the label over 0.01 %."
-                        .into(),
+                    trust: format!(
+                        "More than there will be on the day of sale: the largest published figures, as if nothing \
+                         evaporated or were taken apart by lye. The bar dries on: the percent can still rise to {} \
+                         times this. A supplier’s certificate is better. It is named on the label over 0.01 %.",
+                        fixed(about.cure()?.bar_at_sale().0 * f64::from(batch.bars) / batch.dried().0, 2)
+                    ),
                 }
             }
         })

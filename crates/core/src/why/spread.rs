@@ -312,8 +312,10 @@ impl About<'_> {
             End::Low => ("min", "least over the style’s reference soaps, with this free fat, by the same formula"),
             End::High => ("max", "greatest over the style’s reference soaps, with this free fat, by the same formula"),
         };
-        let scores = style.references.iter().map(|soap| number(score(soap)));
-        let numbers = scores.reduce(|of_those, next| format!("{function}({of_those}; {next})"));
+        let scores: Vec<String> = style.references.iter().map(|soap| number(score(soap))).collect();
+        if scores.is_empty() {
+            return Err(self.no_style());
+        }
         let mut inputs: Vec<Input> = style
             .references
             .iter()
@@ -331,7 +333,7 @@ impl About<'_> {
         }
         Ok(Parts {
             formula,
-            numbers: numbers.ok_or_else(|| self.no_style())?,
+            numbers: format!("{function}({})", scores.join("; ")),
             inputs,
             trust: "Where known soaps lie by the same estimate, made of fats with typical profiles: a comparison, no \
                     verdict. Few soaps stand for a style."

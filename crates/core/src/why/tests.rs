@@ -2,6 +2,7 @@
 
 mod levers;
 mod lists;
+mod trust;
 
 use super::changes;
 use super::cost::{CostFigure, OfLine};

@@ -1,0 +1,50 @@
+//! What is said of how far to trust a number, where designs differ in it.
+
+use super::super::why;
+use super::{example, library};
+use crate::{document, evaluate};
+
+fn trust(key: &str, text: &str) -> String {
+    let library = library();
+    let design = document::read(text.as_bytes(), &library).expect("a design");
+    why(key, &design, &evaluate(&design, &library), &library).expect("known").trust
+}
+
+const PLAIN: &str = r#"(barwright: 1, fats: [(fat: "coconut", share: 100)])"#;
+const SALT: &str = r#"(barwright: 1, fats: [(fat: "coconut", share: 100)],
+    additions: [(addition: "salt", amount: PercentOfFats(50), stage: AtTrace)])"#;
+
+#[test]
+fn a_bar_of_much_salt_is_said_to_dry_further() {
+    for key in ["cure.free_water_g", "batch.bar_cured_g", "chemistry.tfm_cured_pct"] {
+        assert!(trust(key, SALT).contains("salt, clay, meal or wax"), "{key}: {}", trust(key, SALT));
+        assert!(!trust(key, PLAIN).contains("salt, clay"), "{key}: {}", trust(key, PLAIN));
+    }
+    let wax = PLAIN.replace("coconut", "beeswax");
+    assert!(trust("batch.bar_cured_g", &wax).contains("salt, clay, meal or wax"), "wax holds none either");
+}
+
+#[test]
+fn spare_alkali_is_said_to_burn_and_no_fat_to_stay_free() {
+    let library = library();
+    let text = PLAIN.replace("fats:", "superfat: -3, fats:");
+    let design = document::read(text.as_bytes(), &library).expect("a design");
+    let evaluation = evaluate(&design, &library);
+    let label = crate::label::Label::of(&design, &evaluation, &library).expect("fats");
+    for (i, ingredient) in label.ingredients(crate::label::ListStyle::AsInTheBar).iter().enumerate() {
+        let says = why(&format!("label.as_in_the_bar_pct.{i}"), &design, &evaluation, &library).expect("known").trust;
+        assert_eq!(says.contains("burns skin"), ingredient.name == "Sodium Hydroxide", "{}: {says}", ingredient.name);
+        assert!(!says.contains("stays free"), "{}: {says}", ingredient.name);
+    }
+}
+
+#[test]
+fn an_allergen_is_told_to_rise_as_the_bar_dries_on() {
+    let library = library();
+    let carrot = example(1, &library);
+    let evaluation = evaluate(&carrot, &library);
+    let says = why("label.allergen_findings.0.bar_pct", &carrot, &evaluation, &library).expect("known").trust;
+    let at_sale = evaluation.cure.expect("fats").bar_at_sale().0 * f64::from(evaluation.batch.bars);
+    let times = crate::number::fixed(at_sale / evaluation.batch.dried().0, 2);
+    assert!(times.as_str() > "1.00" && says.contains(&format!("{times} times")), "{says}");
+}
