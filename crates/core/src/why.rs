@@ -23,6 +23,7 @@ mod scents;
 mod schedule;
 mod spread;
 mod sum;
+mod sums;
 #[cfg(test)]
 mod tests;
 mod volume;
@@ -113,7 +114,8 @@ pub enum WhyError {
 /// assert!(barwright_core::why::keys().any(|key| key == "batch.naoh_g"));
 /// ```
 pub fn keys() -> impl Iterator<Item = &'static str> {
-    let of_blend = spread::KEYS.into_iter().chain([acids::KEY]).chain(drivers::KEYS).chain(part::KEYS);
+    let of_blend =
+        spread::KEYS.into_iter().chain([acids::KEY]).chain(drivers::KEYS).chain(part::KEYS).chain(sums::KEYS);
     let of_bars = cure::KEYS.into_iter().chain(cost::KEYS).chain(label::KEYS).chain(scents::KEYS);
     let patterns = figure::OF_LINES.into_iter().chain(of_blend).chain(of_bars);
     figure::ENTRIES.iter().map(|entry| entry.key.as_ref()).chain(patterns)
@@ -279,6 +281,7 @@ impl About<'_> {
             Figure::TfmCured => return self.tfm_on(self.design.process.cure_days),
             Figure::Score(estimate) => return self.score(estimate),
             Figure::Part(figure) => return figure.parts(self),
+            Figure::Sum(figure) => return figure.parts(self),
             Figure::Cost(figure) => return figure.parts(self),
             Figure::Cure(figure) => return figure.parts(self),
             Figure::Label(figure) => return figure.parts(self),

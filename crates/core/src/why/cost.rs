@@ -12,6 +12,8 @@ use crate::units::{Grams, SalesMargin};
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub(super) enum CostFigure {
     Batch,
+    /// What has a price, while something has none.
+    AtLeast,
     Bar,
     PerHundred,
     Shopping,
@@ -32,8 +34,9 @@ pub(super) enum OfLine {
 }
 
 /// The keys; N counts the materials from 0, M is a margin in percent.
-pub(super) const KEYS: [&str; 10] = [
+pub(super) const KEYS: [&str; 11] = [
     "cost.batch",
+    "cost.at_least",
     "cost.bar",
     "cost.per_100_g_cured",
     "cost.shopping",
@@ -60,6 +63,7 @@ impl CostFigure {
         let sum = |figure, title: &str| entry(figure, title.into(), currency, 2);
         Some(match rest {
             "batch" => sum(Self::Batch, "Materials of the batch"),
+            "at_least" => sum(Self::AtLeast, "Materials of the batch that have a price"),
             "bar" => sum(Self::Bar, "Materials of a bar"),
             "per_100_g_cured" => sum(Self::PerHundred, "Materials of 100 g of the cured bar"),
             "shopping" => sum(Self::Shopping, "Whole packs of everything"),
@@ -96,6 +100,10 @@ impl CostFigure {
         let complete = |total: Total| total.complete().ok_or_else(|| about.unpriced(&cost));
         match self {
             Self::Batch => complete(cost.batch()),
+            Self::AtLeast => match cost.batch() {
+                Total::AtLeast(known) => Ok(known),
+                Total::Complete(_) => Err("every material has a price".into()),
+            },
             Self::Bar => complete(cost.bar()),
             Self::PerHundred => complete(cost.per_100_g_cured()),
             Self::Shopping => complete(cost.shopping()),
@@ -120,6 +128,15 @@ impl CostFigure {
         let bars = f64::from(about.evaluation.batch.bars);
         let of_bars = Input::chosen("Bars", short(bars, 0));
         Ok(match self {
+            Self::AtLeast => Parts {
+                formula: "Σ what is used ÷ pack × price of the pack, over what has a price",
+                numbers: sum(cost.lines().iter().filter_map(used)),
+                inputs: about.prices(&cost),
+                trust: format!(
+                    "It will be more: there is no price of {}.",
+                    cost.missing().collect::<Vec<_>>().join(", ")
+                ),
+            },
             Self::Batch => Parts {
                 formula: "Σ what is used ÷ pack × price of the pack",
                 numbers: sum(cost.lines().iter().filter_map(used)),

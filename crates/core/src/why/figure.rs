@@ -9,6 +9,7 @@ use super::label::LabelFigure;
 use super::part::PartFigure;
 use super::scents::ScentFigure;
 use super::spread::SpreadFigure;
+use super::sums::SumFigure;
 use crate::acids::AcidId;
 use crate::additions::Stage;
 use crate::batch::{WaterSource, water_of};
@@ -83,6 +84,7 @@ pub(super) enum Figure {
     TfmCured,
     Score(Estimate),
     Part(PartFigure),
+    Sum(SumFigure),
     Cost(CostFigure),
     Cure(CureFigure),
     Label(LabelFigure),
@@ -214,7 +216,7 @@ impl Entry {
             ("chemistry" | "estimates", _) => SpreadFigure::find(key).or_else(|| PartFigure::find(key, about)),
             ("acids_pct", rest) => acids::find(rest, about).or_else(|| PartFigure::find(key, about)),
             ("margin", rest) => DriverFigure::find(rest.strip_prefix("drivers.")?, about),
-            _ => Self::of_line(key, about),
+            _ => SumFigure::find(key, about).or_else(|| Self::of_line(key, about)),
         };
         ENTRIES.iter().find(|e| e.key == key).cloned().or_else(of_section)
     }
@@ -264,7 +266,7 @@ impl Entry {
 
 /// The position of what `place` names by its id, with its stage where that matters; of several lines of one
 /// material at one stage none is meant.
-fn position(list: &str, place: &str, design: &Design) -> Option<usize> {
+pub(super) fn position(list: &str, place: &str, design: &Design) -> Option<usize> {
     let (id, stage) = place.split_once('.').map_or((place, None), |(id, stage)| (id, Some(stage)));
     let is_at = |at: Stage| stage.is_none_or(|stage| format!("{at:?}") == stage);
     let of = |lines: &mut dyn Iterator<Item = bool>| {
@@ -359,6 +361,7 @@ impl Figure {
             Self::TfmCured => chemistry.tfm_cured.ok_or_else(|| no_fatty_matter(design, evaluation)),
             Self::Score(estimate) => of_profile(evaluation.estimate(estimate).map(|r| r.value)),
             Self::Part(figure) => figure.value(about),
+            Self::Sum(figure) => figure.value(about),
             Self::Cost(figure) => figure.value(about),
             Self::Cure(figure) => figure.value(about),
             Self::Label(figure) => figure.value(about),

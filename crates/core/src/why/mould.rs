@@ -93,7 +93,7 @@ impl About<'_> {
     }
 
     /// The mould as typed.
-    fn mould_inputs(self) -> Vec<Input> {
+    pub(super) fn mould_inputs(self) -> Vec<Input> {
         let Size::Mould { mould, .. } = &self.design.size else { return Vec::new() };
         let mm = |name: &str, of: Millimetres| Input::chosen(name, format!("{} mm", short(of.get(), 3)));
         match mould {

@@ -95,7 +95,7 @@ fn entries(about: About<'_>) -> Vec<Entry> {
             &["superfat_points", "variance_part"],
         ),
         ("scent_limits", evaluation.scents.findings.len(), &["bar_pct"]),
-        ("fats", design.blend.lines().len(), &["share_pct", "mass_g"]),
+        ("fats", design.blend.lines().len(), &["share_pct", "mass_g", "saponification_value"]),
         ("additions", design.additions.len(), &["mass_g", "water_g"]),
         ("scents", design.scents.len(), &["mass_g"]),
         ("water", evaluation.water.len(), &["mass_g"]),
@@ -129,13 +129,14 @@ fn entries(about: About<'_>) -> Vec<Entry> {
     let of_soaps = (0..soaps).flat_map(|i| Estimate::ALL.map(|e| format!("{}.soaps.{i}", figure::key_of(e))));
     let beside = of_fats.chain(of_soaps);
     let blend = spreads.chain(of_chemistry).chain(acids).chain(beside);
-    let fixed = ["cost.batch", "cost.bar", "cost.per_100_g_cured", "cost.shopping"];
+    let sums = sums::KEYS.into_iter().filter(|key| !key.contains('N'));
+    let fixed = ["cost.batch", "cost.at_least", "cost.bar", "cost.per_100_g_cured", "cost.shopping"];
     let of_cure = ["cure.free_water_g", "cure.settled_day"].into_iter().filter(|_| evaluation.cure.is_some());
     let measures = (0..about.bar_measures().len()).map(|i| format!("size.bar_mm.{i}"));
     let days = [0_u8, 7, 28].into_iter().filter(|_| evaluation.cure.is_some());
     let on_days = days.flat_map(|d| ["bar_g", "water_pct", "tfm_pct"].map(|what| format!("cure.days.{d}.{what}")));
     let all = keys
-        .chain(fixed.into_iter().chain(of_cure).map(String::from))
+        .chain(fixed.into_iter().chain(of_cure).chain(sums).map(String::from))
         .chain(on_days)
         .chain(measures)
         .chain(soap)

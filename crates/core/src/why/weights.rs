@@ -169,14 +169,7 @@ impl About<'_> {
                 trust: "What is not pure in it counts as water (from memory: it draws water from the air).".into(),
             },
             WaterSource::Addition(i) => self.water_of_addition(i),
-            WaterSource::Made => Parts {
-                formula: "protons of free acids that alkali takes × 18.015",
-                numbers: format!("{} × 18.015", number(row.mass.0 / crate::acids::molar_mass::WATER)),
-                inputs: self.acids().collect(),
-                trust: "Exact stoichiometry: a mole of water for each proton of a free acid, in the blend and in \
-                        additions. No rule for the water counts it."
-                    .into(),
-            },
+            WaterSource::Made => self.water_made(),
         }
     }
 
