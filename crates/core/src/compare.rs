@@ -65,6 +65,8 @@ pub enum Unit {
     Iodine,
     /// Money, in the currency of each design.
     Money(Vec<String>),
+    /// Another unit, by its sign.
+    Other(String),
 }
 
 impl Unit {
@@ -78,6 +80,7 @@ impl Unit {
             Self::Celsius => "°C",
             Self::Saponification => "mg/g",
             Self::Iodine => "g/100 g",
+            Self::Other(sign) => sign,
             Self::Money(currencies) => currencies.get(column).map_or("", String::as_str),
         }
     }

@@ -30,7 +30,7 @@ mod volume;
 mod water;
 mod weights;
 
-pub use compare::{difference, shared_acids};
+pub use compare::{compared, difference, shared_acids};
 pub use schedule::{Start, step};
 
 use crate::design::Design;
@@ -95,6 +95,16 @@ pub enum WhyError {
         /// What was asked for.
         key: String,
     },
+    /// There are such numbers, but not this one of this design.
+    #[error("this design has no “{key}”: in {pattern} {means}")]
+    NotOfDesign {
+        /// What was asked for.
+        key: String,
+        /// How such keys are built.
+        pattern: &'static str,
+        /// What the letters in it can be.
+        means: &'static str,
+    },
     /// The number is not known for this design.
     #[error("{title}: not known, since {reason}")]
     NotKnown {
@@ -121,6 +131,41 @@ pub fn keys() -> impl Iterator<Item = &'static str> {
     figure::ENTRIES.iter().map(|entry| entry.key.as_ref()).chain(patterns)
 }
 
+/// What is wrong with a key that names no number.
+fn unknown(key: &str) -> WhyError {
+    let fits = |pattern: &&'static str| {
+        let (mut parts, mut given) = (pattern.split('.').peekable(), key);
+        while let Some(part) = parts.next() {
+            if part.len() == 1 && part.bytes().all(|b| b.is_ascii_uppercase()) {
+                // A letter stands for anything up to the next fixed part, a day may have decimals.
+                let next = parts.peek().map(|part| format!(".{part}"));
+                let end = next.map_or(Some(given.len()), |next| given.find(&next));
+                let Some(end) = end.filter(|end| *end > 0) else { return false };
+                given = &given[end..];
+            } else {
+                let Some(rest) = given.strip_prefix(part) else { return false };
+                given = rest;
+            }
+            given = given.strip_prefix('.').unwrap_or(given);
+        }
+        given.is_empty()
+    };
+    let is_open = |pattern: &&str| pattern.split('.').any(|part| matches!(part, "N" | "D" | "M" | "A" | "E"));
+    let Some(pattern) = keys().filter(is_open).find(fits) else { return WhyError::UnknownKey { key: key.into() } };
+    let means = if pattern.contains(".D.") {
+        "D is a day of cure, 0 to 3650"
+    } else if pattern.ends_with(".M") {
+        "M is a margin in percent, 0 or more and under 100"
+    } else if pattern.ends_with(".A") {
+        "A is a fatty acid that the blend holds, as 18:1"
+    } else if pattern.starts_with("estimates.") {
+        "E is a score, as hardness, and N counts from 0"
+    } else {
+        "N counts from 0, or is the id of a material, and there are not so many"
+    };
+    WhyError::NotOfDesign { key: key.into(), pattern, means }
+}
+
 /// Explains the number `key` of `design`, whose `evaluation` is given.
 ///
 /// # Errors
@@ -136,7 +181,7 @@ pub fn keys() -> impl Iterator<Item = &'static str> {
 /// ```
 pub fn why(key: &str, design: &Design, evaluation: &Evaluation, library: &Library) -> Result<Why, WhyError> {
     let about = About { design, evaluation, library };
-    let entry = Entry::find(key, about).ok_or_else(|| WhyError::UnknownKey { key: key.into() })?;
+    let entry = Entry::find(key, about).ok_or_else(|| unknown(key))?;
     let not_known = |reason| WhyError::NotKnown { title: entry.title.to_string(), reason };
     let value = entry.figure.value(about).map_err(not_known)?;
     let mut parts = about.parts(&entry).map_err(not_known)?;

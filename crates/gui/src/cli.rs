@@ -84,9 +84,9 @@ enum CliError {
     Find(#[from] barwright_core::find::FindError),
     #[error(transparent)]
     Scale(#[from] barwright_core::scale::ScaleError),
-    #[error("no number of the comparison is called “{key}”; choose one of {keys}")]
-    NoRow { key: String, keys: String },
-    #[error("{0} is not known of both designs, so there is no difference")]
+    #[error("no difference: of “{name}”, {error}")]
+    NotOfBoth { name: String, error: why::WhyError },
+    #[error("{0} is not comparable, such as money in two currencies")]
     NoDifference(String),
     #[error("the sheet would overwrite the design; give another name after -o")]
     OverDesign,
@@ -190,15 +190,21 @@ fn difference(key: &str, sides: &[compare::Side<'_>], library: &Library) -> Resu
     let last = sides.len().saturating_sub(1);
     let groups = compare::compare(sides, MassUnit::Gram);
     let rows = || groups.iter().flat_map(|g| &g.rows);
-    let found = match rows().find(|row| row.key == key) {
-        Some(row) => why::difference(row, last, sides, MassUnit::Gram, library),
-        None if key == "acids_pct" => why::shared_acids(last, sides, library),
-        None => {
-            let keys: Vec<&str> = rows().map(|row| row.key.as_str()).chain(["acids_pct"]).collect();
-            return Err(CliError::NoRow { key: key.into(), keys: keys.join(", ") });
+    if key == "acids_pct" {
+        return why::shared_acids(last, sides, library).ok_or_else(|| CliError::NoDifference(key.into()));
+    }
+    let of_table = rows().find(|row| row.key == key).cloned();
+    let row = of_table.or_else(|| why::compared(key, sides, library));
+    if let Some(found) = row.and_then(|row| why::difference(&row, last, sides, MassUnit::Gram, library)) {
+        return Ok(found);
+    }
+    // Which of the two has no such number, and why.
+    for side in [sides.first(), sides.last()].into_iter().flatten() {
+        if let Err(error) = why::why(key, side.design, side.evaluation, library) {
+            return Err(CliError::NotOfBoth { name: side.design.name.clone(), error });
         }
-    };
-    found.ok_or_else(|| CliError::NoDifference(key.into()))
+    }
+    Err(CliError::NoDifference(key.into()))
 }
 
 fn print_report(design: &Design, library: &Library, out: &mut impl Write) -> std::io::Result<()> {

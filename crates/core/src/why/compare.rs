@@ -2,14 +2,16 @@
 //! designs make the difference.
 
 mod acids;
+mod any;
 mod parts;
 #[cfg(test)]
 mod tests;
 
 pub use acids::shared_acids;
+pub use any::compared;
 
-use super::figure::{ENTRIES, with_unit};
-use super::{Change, Input, Why};
+use super::figure::{Entry, with_unit};
+use super::{About, Change, Input, Why};
 use crate::blend::FatLine;
 use crate::compare::{Row, Side, Subject, Unit, in_one_line, letter};
 use crate::design::Design;
@@ -22,7 +24,7 @@ use parts::{Effects, Part};
 const MOST: usize = 4;
 
 /// Explains how far the number in `column` of `row` lies above that of the first design, where
-/// `row` is one of [`crate::compare::compare`] with the same `sides` and `unit`. `None` where the
+/// `row` is one of [`crate::compare::compare`] with the same `sides` and `unit`, or of [`compared`]. `None` where the
 /// table shows no difference.
 ///
 /// Its changes say what makes the difference: what each part of the other design would do alone
@@ -53,7 +55,7 @@ pub fn difference(row: &Row, column: usize, sides: &[Side<'_>], unit: MassUnit, 
     let taken_off = number(0)?;
     let taken_off = if taken_off.starts_with('\u{2212}') { format!("({taken_off})") } else { taken_off };
     let effects = Effects::of(row, first, other, unit, library)?;
-    let told = Told { row, column, effects: &effects };
+    let told = Told { row, column, effects: &effects, library };
     let result = told.with_unit(&signed(shown, row.decimals));
     Some(Why {
         is_difference: true,
@@ -73,6 +75,7 @@ struct Told<'a> {
     row: &'a Row,
     column: usize,
     effects: &'a Effects,
+    library: &'a Library,
 }
 
 impl Told<'_> {
@@ -81,6 +84,10 @@ impl Told<'_> {
             (Unit::Percent, _) | (Unit::Bare, Subject::Estimate(_)) => with_unit(number, "points"),
             (unit, _) => with_unit(number, &in_one_line(unit.sign(self.column))),
         }
+    }
+
+    fn about<'b>(&'b self, side: Side<'b>) -> About<'b> {
+        About { design: side.design, evaluation: side.evaluation, library: self.library }
     }
 
     /// One decimal more than the row has, so that small parts are told too.
@@ -103,7 +110,9 @@ impl Told<'_> {
             (_, None) => "not in this design, so it counts as nothing",
             _ if value.starts_with('<') => "worked out from this design; rounded, it counts as nothing",
             (Subject::Share(_) | Subject::Superfat, _) => "the design",
-            _ if is_explained(&self.row.key) => "worked out from this design; click its own number for more",
+            _ if Entry::find(&self.row.key, self.about(side)).is_some() => {
+                "worked out from this design; click its own number for more"
+            }
             _ => "worked out from this design",
         };
         Input::worked_out(&name, value, how)
@@ -171,10 +180,10 @@ impl Told<'_> {
             ("cost", _) => "As sure as the prices typed in; work, packing and power are not counted.".into(),
             ("estimates", _) => {
                 let of_score = match self.row.subject {
-                    Subject::Estimate(estimate) => estimate.trust(),
-                    _ => "",
+                    Subject::Estimate(estimate) => format!(" {}", estimate.trust()),
+                    _ => String::new(),
                 };
-                format!("One estimate less another. {of_score} {}", shared_figures(a, b))
+                format!("One estimate less another.{of_score} {}", shared_figures(a, b))
             }
             ("batch", "bar_cured_g") | ("chemistry", "tfm_cured_pct") => {
                 "Both are forecasts by one model of drying; air, soap and stacking can change the pace of each by half \
@@ -187,11 +196,6 @@ impl Told<'_> {
             _ => shared_figures(a, b),
         }
     }
-}
-
-/// Whether [`super::why`] explains the number of a single design.
-fn is_explained(key: &str) -> bool {
-    ENTRIES.iter().any(|entry| entry.key == key) || key.starts_with("additions.") || key.starts_with("scents.")
 }
 
 /// Whether two numbers that rest on the fats' figures are off together.

@@ -321,5 +321,5 @@ fn a_material_can_be_named_by_its_id() {
     let mut twice = design.clone();
     twice.additions.push(design.additions[0].clone());
     let key = format!("additions.{}.{:?}.mass_g", design.additions[0].addition.id, design.additions[0].stage);
-    assert!(matches!(why(&key, &twice, &evaluate(&twice, &library), &library), Err(WhyError::UnknownKey { .. })));
+    assert!(matches!(why(&key, &twice, &evaluate(&twice, &library), &library), Err(WhyError::NotOfDesign { .. })));
 }

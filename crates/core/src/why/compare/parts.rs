@@ -1,5 +1,6 @@
 //! The parts of a design that numbers rest on, and what each alone does to a number.
 
+use super::compared;
 use crate::blend::{Blend, FatLine};
 use crate::compare::{Row, Side, row_of};
 use crate::cost::WATER;
@@ -166,7 +167,8 @@ impl Effects {
             .collect();
         let moved_sides = moved.iter().map(|(_, evaluation, design)| Side { design, evaluation });
         let sides: Vec<Side<'_>> = [a, b].into_iter().chain(moved_sides).collect();
-        let row = row_of(&row.key, &sides, unit)?;
+        // What is no row of the table is a number that can be explained of each.
+        let row = row_of(&row.key, &sides, unit).or_else(|| compared(&row.key, &sides, library))?;
         let first = row.counted(0)?;
         let above = |column: usize| row.counted(column).map(|number| number - first);
         // A batch without fats, since the size cannot be reached, says nothing of the part.

@@ -394,3 +394,33 @@ fn a_percent_of_what_the_other_has_brings_them_together_as_worked_out_by_hand() 
         assert!((told(only) - (100.0 - now) / 100.0).abs() < 0.006, "{only:?} from {now}");
     });
 }
+
+#[test]
+fn every_number_that_is_explained_can_be_compared() {
+    let library = library();
+    let designs = [example(1, &library), example(4, &library)];
+    let evaluations = designs.each_ref().map(|design| evaluate(design, &library));
+    let side = |i: usize| Side { design: &designs[i], evaluation: &evaluations[i] };
+    let sides = [side(0), side(1)];
+    let mut told = 0;
+    for key in super::super::keys().filter(|key| !key.split('.').any(|part| part.len() == 1)) {
+        let row = super::compared(key, &sides, &library).unwrap_or_else(|| panic!("{key} is explained"));
+        let whys = [0, 1].map(|i| super::super::why(key, sides[i].design, sides[i].evaluation, &library));
+        for (column, why) in whys.iter().enumerate() {
+            assert_eq!(why.is_ok(), row.values[column].is_some(), "{key}");
+        }
+        let Some(found) = super::difference(&row, 1, &sides, MassUnit::Gram, &library) else {
+            assert!(whys.iter().any(Result::is_err), "{key} is known of both");
+            continue;
+        };
+        let (first, other) = (row.values[0].expect("known"), row.values[1].expect("known"));
+        let off = redo(&found.with_numbers) - (other - first);
+        assert!(
+            off.abs() <= 1.01 * 0.1_f64.powi(i32::try_from(row.decimals).expect("few")),
+            "{key}: {}",
+            found.with_numbers
+        );
+        told += 1;
+    }
+    assert!(told > 50, "{told} are known of both");
+}

@@ -48,3 +48,26 @@ fn an_allergen_is_told_to_rise_as_the_bar_dries_on() {
     let times = crate::number::fixed(at_sale / evaluation.batch.dried().0, 2);
     assert!(times.as_str() > "1.00" && says.contains(&format!("{times} times")), "{says}");
 }
+
+#[test]
+fn a_key_that_this_design_lacks_says_what_such_keys_can_be() {
+    let library = library();
+    let carrot = example(1, &library);
+    let evaluation = evaluate(&carrot, &library);
+    let says = |key: &str| why(key, &carrot, &evaluation, &library).expect_err(key).to_string();
+    for (key, part) in [
+        ("cure.days.99999.bar_g", "0 to 3650"),
+        ("cure.days.-1.bar_g", "0 to 3650"),
+        ("cost.bar_at_margin_pct.100", "under 100"),
+        ("label.as_in_the_bar_pct.99", "not so many"),
+        ("acids_pct.99:9", "that the blend holds"),
+        ("size.bar_mm.9", "size.bar_mm.N"),
+        ("estimates.gold.low", "E is a score"),
+        ("fats.gold.mass_g", "id of a material"),
+    ] {
+        assert!(says(key).contains(part) && !says(key).contains("choose one of"), "{key}: {}", says(key));
+    }
+    for key in ["batch.gold_g", "", "cure", "cure.days", "label.as_put_in_pct", "cure.days.7.gold"] {
+        assert!(says(key).contains("choose one of"), "“{key}”: {}", says(key));
+    }
+}
