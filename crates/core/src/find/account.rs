@@ -147,11 +147,21 @@ impl<'a> Account<'a> {
         Some(pairs.filter_map(exchange).collect())
     }
 
+    /// The hard demands and limits that `blend` breaks, in words, its steps and the number of its fats aside;
+    /// `None` if a fat of it is no candidate.
+    pub(crate) fn breaks(&self, blend: &Blend) -> Option<Vec<String>> {
+        let w = self.fractions(blend)?;
+        let places = self.places(blend)?;
+        let mut breaks: Vec<String> = places.into_iter().filter_map(|i| self.limit_broken(i, w[i])).collect();
+        breaks.extend(self.missed(&w));
+        Some(breaks)
+    }
+
     /// The limit of variable `i` that a share of `w` would break, in words.
     fn limit_broken(&self, i: usize, w: f64) -> Option<String> {
         let candidate = &self.formulation.candidates[i];
         let (low, high) = self.formulation.problem.bounds(i);
-        if candidate.is_held() {
+        if candidate.is_held() && (w - low).abs() > NONE {
             return Some(self.formulation.words(Collided::Least(i)));
         }
         if w > high + NONE {

@@ -268,7 +268,7 @@ impl<'a> Sought<'a> {
         let mut effects = self.more_of_each(&found.blend, price, |blend| self.price_of(blend));
         effects.extend(found.blend.lines().iter().filter_map(|line| {
             let part = line.share.fraction() * self.wanted.price_per_kg(&line.fat.id)?;
-            Some((format!("{} 10 % dearer", line.fat.name), 0.1 * part))
+            Some((format!("price of {} a tenth higher", line.fat.name), 0.1 * part))
         }));
         Ok(Why {
             is_difference: false,
@@ -329,9 +329,13 @@ impl<'a> Sought<'a> {
     /// What a percent more of each fat that is free would do to a number that is `now`, the other
     /// free fats giving way in proportion.
     fn more_of_each(self, blend: &Blend, now: f64, of: impl Fn(&Blend) -> Option<f64>) -> Vec<(String, f64)> {
+        let account = self.account().ok();
         let effect = |(i, line): (usize, &FatLine)| {
-            let what = format!("{} +1 % of the blend, the others less", line.fat.name);
-            Some((what, of(&self.with_more(blend, i)?)? - now))
+            let moved = self.with_more(blend, i)?;
+            let breaks = account.as_ref().and_then(|account| account.breaks(&moved)).unwrap_or_default();
+            let but = if breaks.is_empty() { String::new() } else { format!(", but breaks {}", breaks.join(", ")) };
+            let what = format!("{} +1 % of the blend, the others less{but}", line.fat.name);
+            Some((what, of(&moved)? - now))
         };
         blend.lines().iter().enumerate().filter_map(effect).collect()
     }

@@ -141,13 +141,11 @@ impl Sought<'_> {
             solved.ok_or_else(|| not_known("the search with this range looser did not settle".into()))
         };
         let (little, whole) = (loosened(LITTLE)?, loosened(1.0)?);
-        let beyond = loosened(1.0 + LITTLE)?;
         let unit = format!("{} for each point", self.unit());
         let value = format!("{} {unit}", significant(binding.saves));
         // The difference to four digits.
         let digits = (3..=12_u8).find(|d| LITTLE * binding.saves * 10_f64.powi(i32::from(*d)) >= 1e4).unwrap_or(12);
         let number = |v: f64| short(v, usize::from(digits));
-        let a_point_on = (whole.after - beyond.after) / LITTLE - binding.saves;
         let solved = "the best shares of any size, of any number of fats, solved anew";
         let in_unit = |v: f64| format!("{} {}", significant(v), self.unit());
         Ok(Why {
@@ -164,16 +162,21 @@ impl Sought<'_> {
             ),
             value,
             inputs: vec![
-                Input::worked_out("Objective as it is", in_unit(little.before), solved),
-                Input::worked_out("Objective with a whole point looser", in_unit(whole.after), solved),
+                Input::worked_out("Objective as it is", number(little.before), solved),
+                Input::worked_out(
+                    &format!("Objective {} of a point looser", short(LITTLE, 4)),
+                    number(little.after),
+                    solved,
+                ),
+                Input::worked_out("Objective a whole point looser", in_unit(whole.after), solved),
             ],
             trust:
-                "A slope at the range as it is: the next points save less. It is for shares of any size, so the blend \
-                    in steps may gain more or nothing at all."
+                "A slope at the range as it is: the next points save no more, and often less. It is for shares of any \
+                    size, so the blend in steps may gain more or nothing at all."
                     .into(),
             changes: vec![Change {
                 what: format!("{demand}, a whole point looser"),
-                effect: effect(a_point_on, &unit),
+                effect: effect(whole.after - whole.before, &format!("{} of the objective", self.unit())),
             }],
             title,
         })

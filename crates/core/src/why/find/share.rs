@@ -59,20 +59,23 @@ impl Sought<'_> {
 
     /// What holds the share, then what bounds it.
     fn limits(self, line: &FatLine, exchanges: &[Exchange], here: f64, blend: &Blend, step: f64) -> Vec<Input> {
-        let better = exchanges.iter().filter(|e| e.objective < here - BETTER);
+        let mut better: Vec<&Exchange> = exchanges.iter().filter(|e| e.objective < here - BETTER).collect();
+        better.sort_by(|a, b| a.objective.total_cmp(&b.objective));
         let holds = if self.is_held(line) {
             "it is held, so there was nothing to choose".into()
-        } else if let Some(gain) = best(better) {
+        } else if let Some(gain) = better.iter().find(|e| e.breaks.is_empty()) {
             let saved = format!("{} {}", significant(here - gain.objective), self.unit());
             let words = in_words(gain, step, blend);
-            if gain.breaks.is_empty() {
-                format!(
-                    "nothing among its own fats: {words} would save {saved}, so the search has not ended, or the limits \
-                     of another blend found before keep it from that"
-                )
-            } else {
-                format!("{}: {words} would save {saved}", gain.breaks.join(", "))
-            }
+            format!(
+                "nothing among its own fats: {words} would save {saved}, so the search has not ended, or the limits of \
+                 another blend found before keep it from that"
+            )
+        } else if !better.is_empty() {
+            let gain = |e: &&Exchange| {
+                let saved = format!("{} {}", significant(here - e.objective), self.unit());
+                format!("{}: {} would save {saved}", e.breaks.join(", "), in_words(e, step, blend))
+            };
+            better.iter().map(gain).collect::<Vec<_>>().join("; ")
         } else {
             "the objective itself: every step to or from another fat of the blend costs more".into()
         };
