@@ -147,6 +147,7 @@ impl Sought<'_> {
         let digits = (3..=12_u8).find(|d| LITTLE * binding.saves * 10_f64.powi(i32::from(*d)) >= 1e4).unwrap_or(12);
         let number = |v: f64| short(v, usize::from(digits));
         let solved = "the best shares of any size, of any number of fats, solved anew";
+        let with_unit = |v: f64| format!("{} {}", number(v), self.unit());
         let in_unit = |v: f64| format!("{} {}", significant(v), self.unit());
         Ok(Why {
             is_difference: false,
@@ -162,10 +163,10 @@ impl Sought<'_> {
             ),
             value,
             inputs: vec![
-                Input::worked_out("Objective as it is", number(little.before), solved),
+                Input::worked_out("Objective as it is", with_unit(little.before), solved),
                 Input::worked_out(
                     &format!("Objective {} of a point looser", short(LITTLE, 4)),
-                    number(little.after),
+                    with_unit(little.after),
                     solved,
                 ),
                 Input::worked_out("Objective a whole point looser", in_unit(whole.after), solved),

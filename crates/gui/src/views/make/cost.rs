@@ -69,7 +69,7 @@ pub fn show(
         ui.add(egui::Label::new(RichText::new(text).small().color(Tokens::of(ui).care)).wrap());
     }
     for (name, sum, key) in [
-        ("The batch", cost.batch(), "cost.batch"),
+        ("The batch", cost.batch(), if missing.is_empty() { "cost.batch" } else { "cost.at_least" }),
         ("A bar", cost.bar(), "cost.bar"),
         ("100 g of the cured bar", cost.per_100_g_cured(), "cost.per_100_g_cured"),
     ] {
