@@ -37,6 +37,7 @@ use crate::design::Design;
 use crate::evaluate::Evaluation;
 use crate::library::Library;
 use crate::material::Trust;
+pub use figure::score_key;
 use figure::{Entry, Figure};
 pub use find::{KEYS as SEARCH_KEYS, OfFound, OfSearch, UnknownSearchKey, of_nudge, of_picked, of_search};
 use std::fmt::Write as _;
@@ -96,14 +97,14 @@ pub enum WhyError {
         key: String,
     },
     /// There are such numbers, but not this one of this design.
-    #[error("this design has no “{key}”: in {pattern} {means}")]
+    #[error("this design has no “{key}”: in {pattern}, {means}")]
     NotOfDesign {
         /// What was asked for.
         key: String,
         /// How such keys are built.
         pattern: &'static str,
         /// What the letters in it can be.
-        means: &'static str,
+        means: String,
     },
     /// The number is not known for this design.
     #[error("{title}: not known, since {reason}")]
@@ -131,6 +132,15 @@ pub fn keys() -> impl Iterator<Item = &'static str> {
     figure::ENTRIES.iter().map(|entry| entry.key.as_ref()).chain(patterns)
 }
 
+/// What stands for more than itself in [`keys`], and for what.
+const LETTERS: [(&str, &str); 5] = [
+    ("D", "a day of cure, 0 to 3650"),
+    ("M", "a margin in percent, 0 or more and under 100"),
+    ("A", "a fatty acid that the blend holds, as 18:1"),
+    ("E", "a score, as hardness"),
+    ("N", "a position from 0 to the last that there is, or the id of a material"),
+];
+
 /// What is wrong with a key that names no number.
 fn unknown(key: &str) -> WhyError {
     let fits = |pattern: &&'static str| {
@@ -150,19 +160,11 @@ fn unknown(key: &str) -> WhyError {
         }
         given.is_empty()
     };
-    let is_open = |pattern: &&str| pattern.split('.').any(|part| matches!(part, "N" | "D" | "M" | "A" | "E"));
+    let is_open = |pattern: &&str| pattern.split('.').any(|part| LETTERS.iter().any(|(letter, _)| *letter == part));
     let Some(pattern) = keys().filter(is_open).find(fits) else { return WhyError::UnknownKey { key: key.into() } };
-    let means = if pattern.contains(".D.") {
-        "D is a day of cure, 0 to 3650"
-    } else if pattern.ends_with(".M") {
-        "M is a margin in percent, 0 or more and under 100"
-    } else if pattern.ends_with(".A") {
-        "A is a fatty acid that the blend holds, as 18:1"
-    } else if pattern.starts_with("estimates.") {
-        "E is a score, as hardness, and N counts from 0"
-    } else {
-        "N counts from 0, or is the id of a material, and there are not so many"
-    };
+    let stands_in = |(letter, _): &&(&str, &str)| pattern.split('.').any(|part| part == *letter);
+    let words = |(letter, means): &(&str, &str)| format!("{letter} is {means}");
+    let means = LETTERS.iter().filter(stands_in).map(words).collect::<Vec<_>>().join("; ");
     WhyError::NotOfDesign { key: key.into(), pattern, means }
 }
 

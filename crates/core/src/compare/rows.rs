@@ -3,8 +3,8 @@
 use super::{Group, Missing, Row, Side, Subject, Unit};
 use crate::additions::Stage;
 use crate::cost::{Cost, Total};
-use crate::estimates::Estimate;
 use crate::evaluate::Evaluation;
+use crate::find::Measure;
 use crate::margin::LyeMargin;
 use crate::material::MaterialId;
 use crate::units::{Grams, MassUnit};
@@ -195,16 +195,15 @@ fn margin(sides: &[Side<'_>]) -> Vec<Row> {
 }
 
 fn estimates(sides: &[Side<'_>]) -> Vec<Row> {
-    let keys = ["hardness", "cleansing", "conditioning", "lather_volume", "lather_persistence", "wear", "keeping"];
-    let of_estimate = |(estimate, key): (Estimate, &str)| {
+    let of_measure = |measure: Measure| {
+        let Measure::Estimate(estimate) = measure else { return None };
         let value = |s: &Side<'_>| s.evaluation.estimate(estimate).map(|r| r.value);
-        let key = format!("estimates.{key}");
-        Row {
-            subject: Subject::Estimate(estimate),
-            ..row(sides, key, estimate.name(), Unit::Bare, estimate.decimals(), value)
-        }
+        let key = format!("estimates.{}", measure.key());
+        let row = row(sides, key, estimate.name(), Unit::Bare, estimate.decimals(), value);
+        Some(Row { subject: Subject::Estimate(estimate), ..row })
     };
-    Estimate::ALL.into_iter().zip(keys).map(of_estimate).collect()
+    // In the order of screens.
+    Measure::ALL.into_iter().filter_map(of_measure).collect()
 }
 
 fn chemistry(sides: &[Side<'_>]) -> Vec<Row> {

@@ -196,8 +196,8 @@ pub(super) const OF_LINES: [&str; 7] = [
     "size.bar_mm.N",
 ];
 
-/// The key of a score.
-pub(super) fn key_of(estimate: Estimate) -> &'static str {
+/// The key of a score, `estimates.hardness`.
+pub fn score_key(estimate: Estimate) -> &'static str {
     let of = |entry: &&Entry| entry.figure == Figure::Score(estimate);
     match ENTRIES.iter().find(of).map(|entry| &entry.key) {
         Some(Cow::Borrowed(key)) => key,

@@ -42,7 +42,7 @@ impl PartFigure {
             let title = format!("{} by {}", in_words(about.library.acids.get(id)), fat()?);
             return entry(Self::Acid(id, index), title, "%", 1);
         }
-        let estimate = Estimate::ALL.into_iter().find(|e| super::figure::key_of(*e) == whole)?;
+        let estimate = Estimate::ALL.into_iter().find(|e| super::figure::score_key(*e) == whole)?;
         match of {
             "fats" => {
                 let title = format!("{} by {}", estimate.name(), fat()?);

@@ -120,13 +120,13 @@ fn entries(about: About<'_>) -> Vec<Entry> {
     };
     let acids = evaluation.composition.as_ref().map(held).unwrap_or_default();
     let of_fats = (0..design.blend.lines().len()).flat_map(|i| {
-        let scores = Estimate::ALL.map(|e| format!("{}.fats.{i}", figure::key_of(e)));
+        let scores = Estimate::ALL.map(|e| format!("{}.fats.{i}", figure::score_key(e)));
         let acids = design.blend.lines()[i].fat.profile().iter();
         let acids = acids.map(move |e| format!("acids_pct.{}.fats.{i}", about.library.acids.get(e.acid).key));
         scores.into_iter().chain(acids)
     });
     let soaps = about.library.style(&design.style).map_or(0, |s| s.references.len());
-    let of_soaps = (0..soaps).flat_map(|i| Estimate::ALL.map(|e| format!("{}.soaps.{i}", figure::key_of(e))));
+    let of_soaps = (0..soaps).flat_map(|i| Estimate::ALL.map(|e| format!("{}.soaps.{i}", figure::score_key(e))));
     let beside = of_fats.chain(of_soaps);
     let blend = spreads.chain(of_chemistry).chain(acids).chain(beside);
     let sums = sums::KEYS.into_iter().filter(|key| !key.contains('N'));

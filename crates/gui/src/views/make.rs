@@ -204,9 +204,7 @@ fn cell(ui: &mut Ui, width: f32, at: At, text: impl Into<RichText>) -> Response 
 /// An explanation of a batch of another size than designed says that it is one.
 fn scaled(mut why: Why, scale: Option<Scale>) -> Why {
     if scale.is_some() {
-        for input in why.inputs.iter_mut().filter(|input| input.source == "the design") {
-            input.source = "the design, for a batch of this size".into();
-        }
+        why.trust.insert_str(0, "For the batch as it is scaled here; the design itself stays as it is. ");
     }
     why
 }

@@ -22,6 +22,8 @@ pub(super) fn show(
         for row in &group.rows {
             line(ui, |ui| {
                 cell(ui, widths.names, |ui| {
+                    // What is cut must not touch the number.
+                    ui.set_max_width(widths.names - 8.0);
                     let shown = ui.add(Label::new(&row.name).truncate());
                     if let Subject::Estimate(estimate) = row.subject {
                         let (low, high) = estimate.ends();

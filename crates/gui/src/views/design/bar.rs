@@ -14,6 +14,7 @@ use barwright_core::find::nudge;
 use barwright_core::number::{fixed, short, signed};
 use barwright_core::spread;
 use barwright_core::units::Interval;
+use barwright_core::why::score_key;
 use barwright_core::{Design, Evaluation};
 use eframe::egui::{self, Align, ComboBox, CornerRadius, Frame, Layout, Margin, RichText, Sense, Stroke, Ui, vec2};
 use std::sync::Arc;
@@ -208,12 +209,12 @@ fn details(
         });
     };
     for (i, (line, points)) in design.blend.lines().iter().zip(&parts).enumerate() {
-        let key = format!("{}.fats.{i}", estimate_key(estimate));
+        let key = format!("{}.fats.{i}", score_key(estimate));
         bar(ui, &line.fat.name, *points, scene.colours.of(line.fat.id.as_str()), &key);
     }
     let free = free_fat_points(estimate, evaluation);
     if free > 0.0 {
-        bar(ui, "Free fat and unsaponifiable matter", Some(free), tokens.edge, estimate_key(estimate));
+        bar(ui, "Free fat and unsaponifiable matter", Some(free), tokens.edge, score_key(estimate));
     }
     let wrapped = |ui: &mut Ui, text: String| {
         ui.add(egui::Label::new(RichText::new(text).small().color(tokens.quiet)).wrap());
@@ -229,7 +230,7 @@ fn details(
         ends(ui, estimate, spread, "it lies between", ["low", "high"]);
     }
     let link = ui.label(RichText::new("Why this number?").color(tokens.accent));
-    why::explained(ui, &link, estimate_key(estimate));
+    why::explained(ui, &link, score_key(estimate));
     wrapped(ui, format!("Formula: {}.", estimate.formula()));
     wrapped(ui, estimate.trust().to_owned());
     if let (Some(range), Some(style)) = (result.range, scene.library.style(&design.style)) {
@@ -241,25 +242,12 @@ fn details(
             |ui| {
                 for (i, soap) in style.references.iter().enumerate() {
                     let shown = small(ui, fixed(soap.scores(free_fat).get(estimate), estimate.decimals()));
-                    why::explained(ui, &shown, &format!("{}.soaps.{i}", estimate_key(estimate)));
+                    why::explained(ui, &shown, &format!("{}.soaps.{i}", score_key(estimate)));
                     small(ui, format!("{} ({})", soap.name, soap.trust.words()));
                     ui.end_row();
                 }
             },
         );
-    }
-}
-
-/// The name of a score in the report.
-pub const fn estimate_key(estimate: Estimate) -> &'static str {
-    match estimate {
-        Estimate::Hardness => "estimates.hardness",
-        Estimate::Cleansing => "estimates.cleansing",
-        Estimate::Conditioning => "estimates.conditioning",
-        Estimate::LatherVolume => "estimates.lather_volume",
-        Estimate::LatherPersistence => "estimates.lather_persistence",
-        Estimate::Wear => "estimates.wear",
-        Estimate::Keeping => "estimates.keeping",
     }
 }
 
@@ -273,7 +261,7 @@ fn ends(ui: &mut Ui, estimate: Estimate, range: Interval, what: &str, keys: [&st
                 small(ui, "and");
             }
             let shown = ui.label(RichText::new(fixed(value, estimate.decimals())).small());
-            why::explained(ui, &shown, &format!("{}.{key}", estimate_key(estimate)));
+            why::explained(ui, &shown, &format!("{}.{key}", score_key(estimate)));
         }
     });
 }

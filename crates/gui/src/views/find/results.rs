@@ -6,7 +6,7 @@ use crate::open::OpenDesign;
 use crate::theme::{self, Tokens};
 use crate::views::Changes;
 use crate::views::design::Scene;
-use crate::views::design::bar::{GROUPS, capital, estimate_key};
+use crate::views::design::bar::{GROUPS, capital};
 use crate::views::why::{self, Whose};
 use crate::widgets::lane::{Mark, axis, mark};
 use crate::widgets::{name, section, small};
@@ -16,7 +16,7 @@ use barwright_core::edit::Edit;
 use barwright_core::estimates::{Estimate, Place};
 use barwright_core::find::{Aim, Collision, Found, Measure, Miss, Outcome, Wanted, differs};
 use barwright_core::number::{fixed, short, signed, significant};
-use barwright_core::why::OfFound;
+use barwright_core::why::{OfFound, score_key};
 use barwright_core::{Design, Evaluation, evaluate};
 use eframe::egui::{
     self, Align, CornerRadius, Frame, Label, Layout, Margin, Rect, Response, RichText, Sense, Stroke, Ui, UiBuilder,
@@ -265,7 +265,7 @@ fn lanes(ui: &mut Ui, (evaluation, whose): (&Evaluation, Whose), side: &Side<'_>
             let at = Rect::from_x_y_ranges(rect.right() - NUMBERS + 12.0..=rect.right(), rect.y_range());
             let words = RichText::new(format!("{number} {place}")).size(12.5).color(tokens.quiet);
             let shown = ui.scope_builder(UiBuilder::new().max_rect(at), |ui| ui.label(words)).inner;
-            why::explained_of(ui, &shown, whose, estimate_key(estimate));
+            why::explained_of(ui, &shown, whose, score_key(estimate));
         });
     }
     small(ui, "Hollow marks: the design as it is.");
@@ -298,14 +298,14 @@ fn numbers(ui: &mut Ui, (found, whose): (&Found, Whose), evaluation: &Evaluation
             add(what, format!("{} %", fixed(part, 1)), &OfFound::Differs.key());
         }
         let unit = wanted.aim.unit(&side.design.currency);
-        add("Objective", format!("{} {unit}", significant(found.objective)), &OfFound::Objective.key());
+        add("Minimised", format!("{} {unit}", significant(found.objective)), &OfFound::Objective.key());
     });
 }
 
 /// The key of a measure in the report.
-pub const fn measure_key(measure: Measure) -> &'static str {
+pub fn measure_key(measure: Measure) -> &'static str {
     match measure {
-        Measure::Estimate(estimate) => estimate_key(estimate),
+        Measure::Estimate(estimate) => score_key(estimate),
         Measure::SaponificationValue => "chemistry.saponification_value",
         Measure::IodineValue => "chemistry.iodine_value",
         Measure::SaturatedPerUnsaturated => "chemistry.saturated_per_unsaturated",
