@@ -6,7 +6,9 @@ pub mod number_field;
 pub mod picker;
 
 use crate::theme::{self, Tokens};
-use eframe::egui::{self, Response, RichText, Ui};
+use barwright_core::number::fixed;
+use eframe::egui::{self, Rangef, Response, RichText, Ui};
+use egui_plot::{AxisHints, GridMark};
 
 /// A heading at the start of a line of a column; what belongs to it may follow in the line.
 pub fn section(ui: &mut Ui, text: &str) -> Response {
@@ -104,6 +106,20 @@ pub fn still_plot(ui: &Ui, id: &str) -> egui_plot::Plot<'static> {
         .allow_boxed_zoom(false)
         .allow_double_click_reset(false)
         .allow_axis_zoom_drag(false)
+}
+
+/// A [`still_plot`] over `low` to `high` percent, marked at whole percents; its height has no scale.
+pub fn percent_plot(ui: &Ui, id: &str, low: f64, high: f64) -> egui_plot::Plot<'static> {
+    let step = [1.0, 2.0, 5.0, 10.0].into_iter().find(|s| (high - low) / s < 7.0).unwrap_or(25.0);
+    let axis = AxisHints::new_x().label_spacing(Rangef::new(8.0, 12.0));
+    still_plot(ui, id)
+        .show_grid([false, false])
+        .custom_y_axes(Vec::new())
+        .custom_x_axes(vec![axis.formatter(|mark, _| format!("{} %", fixed(mark.value, 0)))])
+        .x_grid_spacer(move |_| {
+            let marks = (-50..=50).map(|i| f64::from(i) * step).filter(|v| (low..=high).contains(v));
+            marks.map(|value| GridMark { value, step_size: step }).collect()
+        })
 }
 
 /// Gives a control the name that a screen reader says; for controls that write no text.

@@ -2,6 +2,8 @@
 
 use super::{Window, design, press, shows, type_into, window_with};
 use barwright_core::Design;
+use barwright_core::estimates::Estimate;
+use barwright_core::number::fixed;
 use eframe::egui::{Key, Modifiers, Theme};
 use egui_kittest::kittest::{NodeT, Queryable};
 use std::path::{Path, PathBuf};
@@ -119,4 +121,23 @@ fn four_designs_stand_side_by_side_with_nothing_cut() {
     for chart in ["Fatty acids of A:", "Superfat that results, between the extremes: A "] {
         assert!(shows(&window, chart), "{chart} is not said");
     }
+}
+
+#[test]
+fn each_design_lies_in_the_range_of_its_own_style() {
+    let window = two();
+    assert!(shows(&window, "band of A: milled toilet; line of B: olive"), "whose range is which");
+    let library = barwright_core::Library::embedded().expect("it is tested in core");
+    let range = |index: usize| {
+        let evaluation = barwright_core::evaluate(&at(&window, index), &library);
+        let hardness = evaluation.estimate(Estimate::Hardness).expect("known");
+        let range = hardness.range.expect("the style has soaps");
+        format!("{} to {}", fixed(range.min(), 0), fixed(range.max(), 0))
+    };
+    let (first, second) = (range(0), range(1));
+    assert_ne!(first, second, "else the test tells nothing");
+    assert!(shows(&window, &format!("; range {first}, of B {second}")), "both ranges are told");
+
+    let alike = of(&["apple-oat-loaf", "carrot-slab"], [1280.0, 800.0]);
+    assert!(shows(&alike, "The bar (range: everyday handmade)"), "one range is enough for one style");
 }

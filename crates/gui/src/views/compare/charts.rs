@@ -5,20 +5,21 @@ use crate::theme::Tokens;
 use crate::views::design::bar::GROUPS;
 use crate::views::why::{self, Whose};
 use crate::widgets::lane::{axis, mark, position, range_words};
-use crate::widgets::{heading, name, small, still_plot};
+use crate::widgets::{heading, name, percent_plot, small, still_plot};
 use barwright_core::acids::{Acid, AcidId};
 use barwright_core::composition::Composition;
 use barwright_core::estimates::{Estimate, Place};
 use barwright_core::evaluate::EstimateResult;
 use barwright_core::number::fixed;
 use barwright_core::units::Interval;
-use eframe::egui::{Align2, FontId, Label, Pos2, Rangef, Rect, RichText, Role, Sense, Ui, WidgetInfo, vec2};
+use eframe::egui::{Align2, FontId, Label, Pos2, Rangef, Rect, RichText, Role, Sense, Stroke, Ui, WidgetInfo, vec2};
 use egui_plot::{AxisHints, Bar, BarChart, GridMark, Line, LineStyle, PlotPoint, Text, VLine};
 
 /// What the acids that two designs share are called when they are asked about.
 pub(super) const SHARED_ACIDS: &str = "acids shared";
-/// Height of an estimate's lane.
+/// Height of an estimate's lane, and where designs have ranges of their own.
 const LANE: f32 = 33.0;
+const LANE_WITH_LINES: f32 = 43.0;
 /// How many points of a distribution are drawn.
 const POINTS: usize = 80;
 
@@ -26,8 +27,13 @@ const POINTS: usize = 80;
 pub(super) fn show(ui: &mut Ui, compared: &Compared<'_>) {
     let sides = &compared.sides;
     let first = &sides[0].design.style;
-    let of = if sides.iter().all(|s| s.design.style == *first) { "range" } else { "range of A" };
-    heading(ui, &format!("The bar ({of}: {first})"));
+    let others: Vec<String> =
+        own_ranges(sides).map(|(i, s)| format!("of {}: {}", LETTERS[i], s.design.style)).collect();
+    if others.is_empty() {
+        heading(ui, &format!("The bar (range: {first})"));
+    } else {
+        heading(ui, &format!("The bar (band of A: {first}; line {})", others.join("; line ")));
+    }
     ui.horizontal_wrapped(|ui| {
         for (column, side) in sides.iter().enumerate() {
             let text = format!("{} {} {}", SIGNS[column], LETTERS[column], shortened(&side.title));
@@ -53,10 +59,16 @@ fn shortened(title: &str) -> String {
     title.chars().take(MOST - 1).chain(['…']).collect()
 }
 
+/// The designs whose style is not the first one's, so that they lie inside or outside of other ranges.
+fn own_ranges(sides: &[Side]) -> impl Iterator<Item = (usize, &Side)> {
+    sides.iter().enumerate().filter(|(_, side)| side.design.style != sides[0].design.style)
+}
+
 /// One estimate of all designs on one axis.
 fn lane(ui: &mut Ui, compared: &Compared<'_>, estimate: Estimate) {
     let sides = &compared.sides;
-    let (rect, response) = ui.allocate_exact_size(vec2(ui.available_width(), LANE), Sense::hover());
+    let height = if own_ranges(sides).next().is_some() { LANE_WITH_LINES } else { LANE };
+    let (rect, response) = ui.allocate_exact_size(vec2(ui.available_width(), height), Sense::hover());
     let results: Vec<_> = sides.iter().map(|s| s.evaluation.estimate(estimate)).collect();
     let range = results[0].and_then(|r| r.range);
     let says = |(column, result): (usize, Option<&EstimateResult>)| {
@@ -69,7 +81,11 @@ fn lane(ui: &mut Ui, compared: &Compared<'_>, estimate: Estimate) {
         )
     };
     let all: Vec<String> = results.iter().copied().enumerate().map(says).collect();
-    let range_says = range.map_or_else(String::new, |r| format!("; range {}", range_words(estimate, r)));
+    let own: Vec<(usize, Interval)> =
+        own_ranges(sides).filter_map(|(i, s)| Some((i, s.evaluation.estimate(estimate)?.range?))).collect();
+    let own_says = own.iter().map(|(i, r)| format!(", of {} {}", LETTERS[*i], range_words(estimate, *r)));
+    let range_says = range.map(|r| format!("; range {}", range_words(estimate, r))).into_iter().chain(own_says);
+    let range_says: String = range_says.collect();
     let sentence = format!("{}: {}{range_says}", estimate.name(), all.join(", "));
     response.widget_info(|| WidgetInfo::labeled(Role::Image, true, &sentence));
     let tokens = Tokens::of(ui);
@@ -80,11 +96,23 @@ fn lane(ui: &mut Ui, compared: &Compared<'_>, estimate: Estimate) {
     let free_fat = sides.iter().map(|s| s.evaluation.batch.free_fat).fold(0.0, f64::max) / 100.0;
     let ends = |i: Interval| [i.min(), i.max()];
     let marks = results.iter().flatten().map(|r| r.value);
-    let known = compared.library.scale(estimate, free_fat).into_iter().chain(range).flat_map(ends);
+    let known = compared
+        .library
+        .scale(estimate, free_fat)
+        .into_iter()
+        .chain(range)
+        .chain(own.iter().map(|o| o.1))
+        .flat_map(ends);
     let Some(scale) = Interval::hull(marks.chain(known)) else { return };
     let names = (rect.width() * 0.36).clamp(112.0, 150.0);
     let lane = Rect::from_x_y_ranges(rect.left() + names..=rect.right() - 10.0, rect.y_range());
     axis(ui, lane, scale, range);
+    for (column, range) in own {
+        // On the side of its letter, the fourth clear of the second.
+        let y = lane.center().y + [-10.0, 10.0, -10.0, 12.5][column];
+        let x = Rangef::new(position(lane, scale, range.min()), position(lane, scale, range.max()));
+        ui.painter().hline(x, y, Stroke::new(2.0, colour(ui, column)));
+    }
     // The first design's mark lies on top. Letters stand above for A and C, below for B and D.
     for (column, result) in results.iter().enumerate().rev() {
         if let Some(result) = result {
@@ -116,7 +144,6 @@ fn margins(ui: &mut Ui, sides: &[Side]) {
     let tokens = Tokens::of(ui);
     let top = curves.iter().flat_map(|(_, c)| c.iter().map(|p| p[1])).fold(0.0, f64::max);
     let (low, high) = (hull.min().min(-0.5), hull.max().max(0.5));
-    let step = [1.0, 2.0, 5.0, 10.0].into_iter().find(|s| (high - low) / s < 8.0).unwrap_or(25.0);
     let colours: Vec<_> = (0..sides.len()).map(|i| colour(ui, i)).collect();
     let styles = [
         LineStyle::Solid,
@@ -124,19 +151,7 @@ fn margins(ui: &mut Ui, sides: &[Side]) {
         LineStyle::Dotted { spacing: 4.0 },
         LineStyle::Dashed { length: 14.0 },
     ];
-    let plot = still_plot(ui, "margins compared")
-        .height(96.0)
-        .show_grid([false, false])
-        .custom_y_axes(Vec::new())
-        .custom_x_axes(vec![
-            AxisHints::new_x()
-                .label_spacing(Rangef::new(8.0, 12.0))
-                .formatter(|mark, _| format!("{} %", fixed(mark.value, 0))),
-        ])
-        .x_grid_spacer(move |_| {
-            let marks = (-50..=50).map(|i| f64::from(i) * step).filter(|v| (low..=high).contains(v));
-            marks.map(|value| GridMark { value, step_size: step }).collect()
-        });
+    let plot = percent_plot(ui, "margins compared", low, high).height(96.0);
     let shown = plot.show(ui, |plot| {
         plot.set_plot_bounds_x(low..=high);
         plot.set_plot_bounds_y(0.0..=top * 1.25);

@@ -7,13 +7,13 @@ use crate::theme::Tokens;
 use crate::views::Changes;
 use crate::views::why;
 use crate::widgets::number_field::NumberField;
-use crate::widgets::{figure, figure_range, heading, name, small, still_plot};
+use crate::widgets::{figure, figure_range, heading, name, percent_plot, small};
 use barwright_core::edit::Edit;
 use barwright_core::margin::{Cause, LyeMargin};
 use barwright_core::number::{fixed, short};
 use barwright_core::{Design, Evaluation};
-use eframe::egui::{Align, Layout, Rangef, RichText, Ui, vec2};
-use egui_plot::{AxisHints, GridMark, Line, VLine};
+use eframe::egui::{Align, Layout, RichText, Ui, vec2};
+use egui_plot::{Line, VLine};
 use std::sync::Arc;
 
 /// How many points of the distribution are drawn.
@@ -104,22 +104,8 @@ fn distribution(ui: &mut Ui, margin: &LyeMargin, evaluation: &Evaluation) {
     let top = curve.iter().map(|p| p[1]).fold(0.0, f64::max);
     let (Some(first), Some(last)) = (curve.first(), curve.last()) else { return };
     let (low, high) = (first[0].min(-0.5), last[0].max(0.5));
-    let step = [1.0, 2.0, 5.0, 10.0].into_iter().find(|s| (high - low) / s < 7.0).unwrap_or(25.0);
-    let plot = still_plot(ui, "margin")
-        .height(72.0)
-        .show_grid([false, false])
-        .custom_y_axes(Vec::new())
-        .custom_x_axes(vec![
-            AxisHints::new_x()
-                .label_spacing(Rangef::new(8.0, 12.0))
-                .formatter(|mark, _| format!("{} %", fixed(mark.value, 0))),
-        ])
-        .default_x_bounds(low, high)
-        .default_y_bounds(0.0, top * 1.1)
-        .x_grid_spacer(move |_| {
-            let marks = (-50..=50).map(|i| f64::from(i) * step).filter(|v| (low..=high).contains(v));
-            marks.map(|value| GridMark { value, step_size: step }).collect()
-        });
+    let plot =
+        percent_plot(ui, "margin", low, high).height(72.0).default_x_bounds(low, high).default_y_bounds(0.0, top * 1.1);
     let shown = plot.show(ui, |plot| {
         plot.set_plot_bounds_x(low..=high);
         plot.set_plot_bounds_y(0.0..=top * 1.1);
