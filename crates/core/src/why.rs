@@ -161,7 +161,11 @@ fn unknown(key: &str) -> WhyError {
         given.is_empty()
     };
     let is_open = |pattern: &&str| pattern.split('.').any(|part| LETTERS.iter().any(|(letter, _)| *letter == part));
-    let Some(pattern) = keys().filter(is_open).find(fits) else { return WhyError::UnknownKey { key: key.into() } };
+    // The longest that fits: what stands at the end of a key may hold dots.
+    let parts = |pattern: &&str| pattern.split('.').count();
+    let Some(pattern) = keys().filter(is_open).filter(fits).max_by_key(parts) else {
+        return WhyError::UnknownKey { key: key.into() };
+    };
     let stands_in = |(letter, _): &&(&str, &str)| pattern.split('.').any(|part| part == *letter);
     let words = |(letter, means): &(&str, &str)| format!("{letter} is {means}");
     let means = LETTERS.iter().filter(stands_in).map(words).collect::<Vec<_>>().join("; ");

@@ -59,11 +59,12 @@ fn a_key_that_this_design_lacks_says_what_such_keys_can_be() {
         ("cure.days.99999.bar_g", "0 to 3650"),
         ("cure.days.-1.bar_g", "0 to 3650"),
         ("cost.bar_at_margin_pct.100", "under 100"),
-        ("label.as_in_the_bar_pct.99", "not so many"),
+        ("label.as_in_the_bar_pct.99", "from 0 to the last that there is"),
         ("acids_pct.99:9", "that the blend holds"),
         ("size.bar_mm.9", "size.bar_mm.N"),
         ("estimates.gold.low", "E is a score"),
         ("fats.gold.mass_g", "id of a material"),
+        ("acids_pct.99:9.fats.0", "A is a fatty acid that the blend holds, as 18:1; N is a position"),
     ] {
         assert!(says(key).contains(part) && !says(key).contains("choose one of"), "{key}: {}", says(key));
     }
