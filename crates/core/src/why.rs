@@ -133,12 +133,16 @@ pub fn keys() -> impl Iterator<Item = &'static str> {
 }
 
 /// What stands for more than itself in [`keys`], and for what.
-const LETTERS: [(&str, &str); 5] = [
+const LETTERS: [(&str, &str); 4] = [
     ("D", "a day of cure, 0 to 3650"),
     ("M", "a margin in percent, 0 or more and under 100"),
     ("A", "a fatty acid that the blend holds, as 18:1"),
     ("E", "a score, as hardness"),
-    ("N", "a position from 0 to the last that there is, or the id of a material"),
+];
+/// What N stands for, in lists of materials and in others.
+const PLACES: [&str; 2] = [
+    "a position from 0 to the last that there is, or the id of a material",
+    "a position from 0 to the last that there is",
 ];
 
 /// What is wrong with a key that names no number.
@@ -160,15 +164,19 @@ fn unknown(key: &str) -> WhyError {
         }
         given.is_empty()
     };
-    let is_open = |pattern: &&str| pattern.split('.').any(|part| LETTERS.iter().any(|(letter, _)| *letter == part));
+    let letters = |pattern: &'static str| {
+        let is_of_materials = ["fats.", "additions.", "scents.", "cost.lines."].iter().any(|l| pattern.starts_with(l));
+        let place = ("N", PLACES[usize::from(!is_of_materials)]);
+        let stands_in = move |(letter, _): &(&str, &str)| pattern.split('.').any(|part| part == *letter);
+        LETTERS.into_iter().chain([place]).filter(stands_in)
+    };
     // The longest that fits: what stands at the end of a key may hold dots.
-    let parts = |pattern: &&str| pattern.split('.').count();
-    let Some(pattern) = keys().filter(is_open).filter(fits).max_by_key(parts) else {
+    let fitting = keys().filter(|pattern| letters(pattern).next().is_some()).filter(fits);
+    let Some(pattern) = fitting.max_by_key(|pattern| pattern.split('.').count()) else {
         return WhyError::UnknownKey { key: key.into() };
     };
-    let stands_in = |(letter, _): &&(&str, &str)| pattern.split('.').any(|part| part == *letter);
-    let words = |(letter, means): &(&str, &str)| format!("{letter} is {means}");
-    let means = LETTERS.iter().filter(stands_in).map(words).collect::<Vec<_>>().join("; ");
+    let means = letters(pattern).map(|(letter, means)| format!("{letter} is {means}"));
+    let means = means.collect::<Vec<_>>().join("; ");
     WhyError::NotOfDesign { key: key.into(), pattern, means }
 }
 
@@ -287,7 +295,7 @@ impl About<'_> {
                 let line = &self.design.scents[index];
                 self.amount(&line.scent.name, line.amount)
             }
-            Figure::WaterRow(index) => self.water_row(index),
+            Figure::WaterRow(source) => self.water_row(source),
             Figure::WaterOfAddition(index) => self.water_of_addition(index),
             Figure::BarMm(index) => return self.bar_mm(index),
             Figure::Share(index) => self.share(index),

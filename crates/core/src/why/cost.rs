@@ -3,8 +3,8 @@
 use super::figure::{Entry, Figure};
 use super::sum::{grams, number, sum};
 use super::{About, Input, Parts};
-use crate::cost::{Cost, CostLine, Total};
-use crate::design::Price;
+use crate::cost::{Cost, CostLine, KOH, NAOH, Total, WATER};
+use crate::design::{Design, Price};
 use crate::number::{fixed, parse, short};
 use crate::units::{Grams, SalesMargin};
 
@@ -19,8 +19,46 @@ pub(super) enum CostFigure {
     Shopping,
     /// What to ask for a bar.
     AtMargin(SalesMargin),
-    /// Of the material at this position.
-    Line(usize, OfLine),
+    /// Of a material, over all stages.
+    Line(Material, OfLine),
+}
+
+/// What a batch takes, by its position in the design, so that it is followed when others come and go.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) enum Material {
+    Fat(usize),
+    Naoh,
+    Koh,
+    Water,
+    Addition(usize),
+    Scent(usize),
+}
+
+impl Material {
+    /// What has the id `id` among the prices.
+    fn of(id: &str, design: &Design) -> Option<Self> {
+        let fat = || design.blend.lines().iter().position(|l| l.fat.id.as_str() == id).map(Self::Fat);
+        let addition = || design.additions.iter().position(|l| l.addition.id.as_str() == id).map(Self::Addition);
+        let scent = || design.scents.iter().position(|l| l.scent.id.as_str() == id).map(Self::Scent);
+        match id {
+            NAOH => Some(Self::Naoh),
+            KOH => Some(Self::Koh),
+            WATER => Some(Self::Water),
+            _ => fat().or_else(addition).or_else(scent),
+        }
+    }
+
+    /// Its id among the prices.
+    fn id(self, design: &Design) -> Option<&str> {
+        match self {
+            Self::Fat(i) => design.blend.lines().get(i).map(|l| l.fat.id.as_str()),
+            Self::Naoh => Some(NAOH),
+            Self::Koh => Some(KOH),
+            Self::Water => Some(WATER),
+            Self::Addition(i) => design.additions.get(i).map(|l| l.addition.id.as_str()),
+            Self::Scent(i) => design.scents.get(i).map(|l| l.scent.id.as_str()),
+        }
+    }
 }
 
 /// A number of a material.
@@ -73,11 +111,12 @@ impl CostFigure {
                     let title = format!("A bar at a margin of {} %", short(margin.get(), 1));
                     return Some(entry(Self::AtMargin(margin), title, currency, 2));
                 }
-                let (index, what) = rest.strip_prefix("lines.")?.split_once('.')?;
-                let index: usize = index.parse().ok()?;
+                let (place, what) = rest.strip_prefix("lines.")?.split_once('.')?;
                 let cost = cost?;
-                let name = &cost.lines().get(index)?.name;
-                let of_line = |of, title, unit: &str, decimals| entry(Self::Line(index, of), title, unit, decimals);
+                let is_it = |(i, line): &(usize, &CostLine)| line.material == place || place.parse() == Ok(*i);
+                let (_, line) = cost.lines().iter().enumerate().find(is_it)?;
+                let (name, material) = (&line.name, Material::of(&line.material, about.design)?);
+                let of_line = |of, title, unit: &str, decimals| entry(Self::Line(material, of), title, unit, decimals);
                 match what {
                     "mass_g" => of_line(OfLine::Mass, format!("{name}, used"), "g", 1),
                     "cost" => of_line(OfLine::Cost, format!("{name}, cost of what is used"), currency, 2),
@@ -88,11 +127,6 @@ impl CostFigure {
                 }
             }
         })
-    }
-
-    /// Whether it jumps from pack to pack.
-    pub(super) const fn comes_in_steps(self) -> bool {
-        matches!(self, Self::Shopping | Self::Line(_, OfLine::Packs | OfLine::Pays | OfLine::Left))
     }
 
     pub(super) fn value(self, about: About<'_>) -> Result<f64, String> {
@@ -108,8 +142,8 @@ impl CostFigure {
             Self::PerHundred => complete(cost.per_100_g_cured()),
             Self::Shopping => complete(cost.shopping()),
             Self::AtMargin(margin) => complete(cost.bar().price(margin)),
-            Self::Line(index, of) => {
-                let line = line(&cost, index)?;
+            Self::Line(material, of) => {
+                let line = about.cost_line(&cost, material)?;
                 let purchase = || line.purchase().ok_or_else(|| no_price(line));
                 match of {
                     OfLine::Mass => Ok(line.mass.0),
@@ -187,13 +221,9 @@ impl CostFigure {
                         taxes come out of it."
                     .into(),
             },
-            Self::Line(index, of) => about.of_line(line(&cost, index)?, of)?,
+            Self::Line(material, of) => about.of_line(about.cost_line(&cost, material)?, of)?,
         })
     }
-}
-
-fn line(cost: &Cost, index: usize) -> Result<&CostLine, String> {
-    cost.lines().get(index).ok_or_else(|| "the batch takes no such material".into())
 }
 
 fn no_price(line: &CostLine) -> String {
@@ -209,6 +239,12 @@ fn used(line: &CostLine) -> Option<String> {
 impl About<'_> {
     fn cost(self) -> Result<Cost, String> {
         Cost::of(self.design, self.evaluation).ok_or_else(|| NOTHING.into())
+    }
+
+    fn cost_line(self, cost: &Cost, material: Material) -> Result<&CostLine, String> {
+        let id = material.id(self.design);
+        let line = cost.lines().iter().find(|line| Some(line.material.as_str()) == id);
+        line.ok_or_else(|| "the batch takes no such material".into())
     }
 
     /// Why a sum is not known, with what is known of it.

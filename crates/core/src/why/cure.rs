@@ -62,11 +62,6 @@ impl CureFigure {
         }
     }
 
-    /// Whether it jumps from day to day.
-    pub(super) const fn comes_in_steps(self) -> bool {
-        matches!(self, Self::Settled)
-    }
-
     pub(super) fn value(self, about: About<'_>) -> Result<f64, String> {
         let cure = about.cure()?;
         match self {

@@ -35,8 +35,8 @@ pub(super) enum Figure {
     AdditionMass(usize),
     /// Of the scent at this position.
     ScentMass(usize),
-    /// Of the water account's row at this position.
-    WaterRow(usize),
+    /// Of the water account's row for this source.
+    WaterRow(WaterSource),
     /// In the addition at this position.
     WaterOfAddition(usize),
     MouldMl,
@@ -250,13 +250,14 @@ impl Entry {
             "additions" => (Figure::AdditionMass(index), addition(index)?),
             "scents" => (Figure::ScentMass(index), design.scents.get(index)?.scent.name.clone()),
             "water" => {
-                let title = match evaluation.water.get(index)?.source {
+                let source = evaluation.water.get(index)?.source;
+                let title = match source {
                     WaterSource::Weighed => "Water to weigh".into(),
                     WaterSource::PotassiumHydroxide => "Water in the potassium hydroxide".into(),
                     WaterSource::Addition(i) => format!("Water in {}", addition(i)?),
                     WaterSource::Made => "Water made by acids and alkali".into(),
                 };
-                (Figure::WaterRow(index), title)
+                (Figure::WaterRow(source), title)
             }
             _ => return None,
         };
@@ -298,7 +299,9 @@ impl Figure {
             Self::FatMass(i) => Ok(evaluation.fat_masses.get(i).map_or(0.0, |m| m.0)),
             Self::AdditionMass(i) => Ok(evaluation.addition_masses.get(i).map_or(0.0, |m| m.0)),
             Self::ScentMass(i) => Ok(evaluation.scents.masses.get(i).map_or(0.0, |m| m.0)),
-            Self::WaterRow(i) => Ok(evaluation.water.get(i).map_or(0.0, |row| row.mass.0)),
+            Self::WaterRow(source) => {
+                Ok(evaluation.water.iter().find(|row| row.source == source).map_or(0.0, |row| row.mass.0))
+            }
             Self::WaterOfAddition(i) => Ok(design.additions.get(i).map_or(0.0, |l| water_of(l, batch.fats).0)),
             Self::BarMm(i) => about.bar_measures().get(i).map(|m| m.0).ok_or_else(|| "the mould gives no bars".into()),
             Self::Share(i) => Ok(design.blend.lines().get(i).map_or(0.0, |l| l.share.get())),
@@ -415,17 +418,6 @@ fn no_fatty_matter(design: &Design, evaluation: &Evaluation) -> String {
     let used = design.blend.lines().iter().zip(&evaluation.fat_masses).filter(|(_, mass)| mass.0 > 0.0);
     let mut waxes = used.filter(|(line, _)| line.fat.kind == FatKind::Wax);
     waxes.next().map_or_else(|| NO_FATS.into(), |(line, _)| format!("what {} is made of is not tabled", line.fat.name))
-}
-
-impl Figure {
-    /// Whether it jumps, so that it has no slope.
-    pub(super) const fn comes_in_steps(self) -> bool {
-        match self {
-            Self::Cost(figure) => figure.comes_in_steps(),
-            Self::Cure(figure) => figure.comes_in_steps(),
-            _ => false,
-        }
-    }
 }
 
 impl Entry {

@@ -21,6 +21,30 @@ const RATIO_STEP: f64 = 0.1;
 /// A whole step of what is moved in proportion.
 const TENTH: f64 = 0.1;
 
+/// Which way a step goes.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) enum Way {
+    Up,
+    Down,
+}
+
+impl Way {
+    /// So many whole steps.
+    const fn by(self) -> f64 {
+        match self {
+            Self::Up => 1.0,
+            Self::Down => -1.0,
+        }
+    }
+
+    const fn words(self, up: &'static str, down: &'static str) -> &'static str {
+        match self {
+            Self::Up => up,
+            Self::Down => down,
+        }
+    }
+}
+
 /// Something that a person can move.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub(super) enum Lever {
@@ -100,65 +124,66 @@ impl Lever {
     }
 
     /// A whole step, in words.
-    pub(super) fn what(self, design: &Design) -> String {
+    pub(super) fn what(self, way: Way, design: &Design) -> String {
         let fat = |i: usize| &design.blend.lines()[i].fat.name;
+        let (higher, more) = (way.words("higher", "lower"), way.words("more", "less"));
+        let (purer, wider) = (way.words("purer", "less pure"), way.words("wider", "narrower"));
+        let (warmer, larger) = (way.words("warmer", "colder"), way.words("larger", "smaller"));
         match self {
-            Self::Share(i) => format!("{} +1 % of the blend, the others less", fat(i)),
-            Self::Saponification(i) => format!("saponification value of {} 1 mg KOH/g higher", fat(i)),
+            Self::Share(i) => {
+                let (sign, others) = (way.words("+", "\u{2212}"), way.words("less", "more"));
+                format!("{} {sign}1 % of the blend, the others {others}", fat(i))
+            }
+            Self::Saponification(i) => format!("saponification value of {} 1 mg KOH/g {higher}", fat(i)),
             Self::Certificate(i) => {
                 let sv = short(design.blend.lines()[i].saponification_value(), 1);
                 format!("a certificate for {} with {sv} ± {} mg KOH/g", fat(i), short(USUAL_MARGIN, 1))
             }
-            Self::Superfat => "superfat 1 point higher".into(),
-            Self::AcceptedChance => "accepted chance 1 point higher".into(),
+            Self::Superfat => format!("superfat 1 point {higher}"),
+            Self::AcceptedChance => format!("accepted chance 1 point {higher}"),
             Self::Water => match design.water {
-                WaterRule::LyeConcentration(_) => "lye 1 point stronger".into(),
-                WaterRule::WaterToAlkali(_) => format!("water to alkali {} : 1 higher", short(RATIO_STEP, 1)),
-                WaterRule::PercentOfFats(_) => "water 1 point of the fats more".into(),
+                WaterRule::LyeConcentration(_) => format!("lye 1 point {}", way.words("stronger", "weaker")),
+                WaterRule::WaterToAlkali(_) => format!("water to alkali {} : 1 {higher}", short(RATIO_STEP, 1)),
+                WaterRule::PercentOfFats(_) => format!("water 1 point of the fats {more}"),
             },
-            Self::KohShare => "potassium hydroxide 1 point more of the alkali".into(),
-            Self::NaohPurity => "sodium hydroxide 1 point purer".into(),
-            Self::KohPurity => "potassium hydroxide 1 point purer".into(),
-            Self::NaohMargin => "± of the purity of the sodium hydroxide 0.1 point wider".into(),
-            Self::KohMargin => "± of the purity of the potassium hydroxide 0.1 point wider".into(),
-            Self::ScaleDivision => "scale 0.1 g coarser".into(),
+            Self::KohShare => format!("potassium hydroxide 1 point {more} of the alkali"),
+            Self::NaohPurity => format!("sodium hydroxide 1 point {purer}"),
+            Self::KohPurity => format!("potassium hydroxide 1 point {purer}"),
+            Self::NaohMargin => format!("± of the purity of the sodium hydroxide 0.1 point {wider}"),
+            Self::KohMargin => format!("± of the purity of the potassium hydroxide 0.1 point {wider}"),
+            Self::ScaleDivision => format!("scale 0.1 g {}", way.words("coarser", "finer")),
             Self::Addition(i) => {
                 let line = &design.additions[i];
-                format!("a tenth more of {} ({})", line.addition.name, line.stage.words().to_lowercase())
+                format!("a tenth {more} of {} ({})", line.addition.name, line.stage.words().to_lowercase())
             }
-            Self::Scent(i) => format!("a tenth more of {}", design.scents[i].scent.name),
+            Self::Scent(i) => format!("a tenth {more} of {}", design.scents[i].scent.name),
             Self::Price(i) => {
                 let material = &design.prices[i].material;
-                format!("price of {} a tenth higher", design.material_name(material).unwrap_or(material))
+                format!("price of {} a tenth {higher}", design.material_name(material).unwrap_or(material))
             }
-            Self::Moisture => "the cured bar keeps 1 point more water".into(),
-            Self::Room => "room 1 °C warmer".into(),
-            Self::Mix => "lye used 1 °C warmer".into(),
-            Self::Fats => "fats 1 °C warmer".into(),
-            Self::JugWater => "water in the jug 1 °C warmer".into(),
-            Self::Frozen => "1 point more of the jug’s water frozen".into(),
-            Self::Bath => "bath 1 °C warmer".into(),
-            Self::Cooling => "a jug that cools a tenth slower".into(),
-            Self::CureDays => "a day more of cure".into(),
-            Self::Fill => "mould filled 1 % of its height more".into(),
+            Self::Moisture => format!("the cured bar keeps 1 point {more} water"),
+            Self::Room => format!("room 1 °C {warmer}"),
+            Self::Mix => format!("lye used 1 °C {warmer}"),
+            Self::Fats => format!("fats 1 °C {warmer}"),
+            Self::JugWater => format!("water in the jug 1 °C {warmer}"),
+            Self::Frozen => format!("1 point {more} of the jug’s water frozen"),
+            Self::Bath => format!("bath 1 °C {warmer}"),
+            Self::Cooling => format!("a jug that cools a tenth {}", way.words("slower", "faster")),
+            Self::CureDays => format!("a day {more} of cure"),
+            Self::Fill => format!("mould filled 1 % of its height {more}"),
             Self::Batch => match design.size {
-                Size::BarMass(_) => "a bar a tenth heavier".into(),
-                _ => "a tenth more of all fats".into(),
+                Size::BarMass(_) => format!("a bar a tenth {}", way.words("heavier", "lighter")),
+                _ => format!("a tenth {more} of all fats"),
             },
-            Self::Bars => "one bar more".into(),
-            Self::Batter => "batter 0.01 g/ml denser".into(),
-            Self::Mould(i) => format!("{} 1 {} larger", mould_words(&design.size, i), mould_unit(&design.size)),
+            Self::Bars => format!("one bar {}", way.words("more", "fewer")),
+            Self::Batter => format!("batter 0.01 g/ml {}", way.words("denser", "lighter")),
+            Self::Mould(i) => format!("{} 1 {} {larger}", mould_words(&design.size, i), mould_unit(&design.size)),
         }
     }
 
-    /// Whether only a whole step makes sense.
-    pub(super) const fn is_whole(self) -> bool {
-        matches!(self, Self::Bars | Self::Certificate(_))
-    }
-
-    /// `design` moved by so many whole steps; `None` where it cannot move so far.
-    pub(super) fn moved(self, by: f64, design: &Design, library: &Library) -> Option<Design> {
-        self.edit(by, design)?.apply(design, library).ok()
+    /// `design` after a whole step; `None` where it cannot go so far.
+    pub(super) fn moved(self, way: Way, design: &Design, library: &Library) -> Option<Design> {
+        self.edit(way.by(), design)?.apply(design, library).ok()
     }
 
     fn edit(self, by: f64, design: &Design) -> Option<Edit> {
@@ -176,8 +201,8 @@ impl Lever {
                 let line = design.blend.lines().get(i)?;
                 let half = line.saponification_range().width() / 2.0;
                 // One that is not better is none.
-                (half > USUAL_MARGIN).then_some(())?;
-                saponification(line, 0.0, Some(half + by * (USUAL_MARGIN - half)))?
+                (half > USUAL_MARGIN && by > 0.0).then_some(())?;
+                saponification(line, 0.0, Some(USUAL_MARGIN))?
             }
             Self::Superfat => Edit::Superfat(Superfat::new(design.superfat.get() + by).ok()?),
             Self::AcceptedChance => Edit::AcceptedChance(AcceptedChance::new(design.accepted_chance.get() + by).ok()?),
@@ -254,7 +279,8 @@ impl Lever {
             }
             Self::Bars => {
                 design.size.own_bars().is_none().then_some(())?;
-                let bars = if by > 0.0 { design.bars.get().checked_add(1)? } else { design.bars.get() };
+                let bars = design.bars.get();
+                let bars = if by > 0.0 { bars.checked_add(1)? } else { bars.checked_sub(1)? };
                 Edit::Bars(Bars::new(bars).ok()?)
             }
             Self::Fill | Self::Batch | Self::Mould(_) => Edit::Size(self.size(by, design.size)?),

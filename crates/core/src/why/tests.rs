@@ -8,7 +8,7 @@ use super::changes;
 use super::cost::{CostFigure, OfLine};
 use super::cure::CureFigure;
 use super::figure::{ENTRIES, Entry, Figure};
-use super::levers::Lever;
+use super::levers::{Lever, Way};
 use super::reader::{Sum, redo};
 use super::*;
 use crate::composition::Composition;
@@ -270,13 +270,11 @@ fn a_price_asked_for_and_a_sum_that_lacks_prices_are_explained() {
     let bar = Cost::of(&design, &evaluation).expect("fats").bar().known();
     assert!((redo(&asked.with_numbers) - bar / 0.4).abs() < 1e-4, "{}", asked.with_numbers);
     assert!(asked.changes.iter().all(|c| c.effect.ends_with(" EUR")), "{:?}", asked.changes);
-    // Buying jumps: what a whole step does is told, not a slope.
-    let shopping = Lever::Price(0).effect(
-        &Entry::find("cost.shopping", About { design: &design, evaluation: &evaluation, library: &library })
-            .expect("a sum"),
-        &design,
-        &library,
-    );
+    // Buying jumps, which a whole step tells.
+    let shopping = Entry::find("cost.shopping", About { design: &design, evaluation: &evaluation, library: &library });
+    let shopping = shopping.expect("a sum");
+    let now = shopping.of(&design, &library).expect("known");
+    let shopping = Lever::Price(0).effect(Way::Up, (&shopping, now), &design, &library);
     let packs = Cost::of(&design, &evaluation).expect("fats").lines()[0].purchase().expect("priced").packs;
     assert!((shopping.expect("it moves") - 0.24 * packs).abs() < 1e-9, "{shopping:?}");
 

@@ -153,10 +153,9 @@ impl About<'_> {
         Parts { formula, numbers, inputs, trust: AS_CHOSEN.into() }
     }
 
-    pub(super) fn water_row(self, index: usize) -> Parts {
-        let row = self.evaluation.water[index];
+    pub(super) fn water_row(self, source: WaterSource) -> Parts {
         let b = &self.evaluation.batch;
-        match row.source {
+        match source {
             WaterSource::Weighed => self.water_to_weigh(),
             WaterSource::PotassiumHydroxide => Parts {
                 formula: "potassium hydroxide as weighed − pure potassium hydroxide",
