@@ -159,10 +159,11 @@ impl Told<'_> {
     fn kind_of_trust(&self, a: &Design, b: &Design) -> String {
         let (section, rest) = self.row.key.split_once('.').unwrap_or((&self.row.key, ""));
         match (section, rest) {
-            ("fats", _) | ("batch", "superfat_pct" | "bars") => {
+            ("batch", "superfat_pct" | "bars") => "Both are what the designs say, so the difference is exact.".into(),
+            ("fats", _) if rest.ends_with("share_pct") => {
                 "Both are what the designs say, so the difference is exact.".into()
             }
-            ("additions" | "scents", _) | ("batch", "fats_g") => {
+            ("fats" | "additions" | "scents", _) | ("batch", "fats_g") => {
                 "Both follow from the designs’ sizes and amounts; the difference is as sure as the weighing.".into()
             }
             ("batch", "lye_concentration_pct") => {

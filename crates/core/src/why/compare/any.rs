@@ -6,6 +6,9 @@ use crate::compare::{Missing, Row, Side, Subject, Unit};
 use crate::library::Library;
 use crate::units::MassUnit;
 
+/// More than any list has.
+const PLACES: usize = 256;
+
 /// The number `key`, as [`super::super::why`] knows it, of each of `sides`, masses in grams; `None` if no such number
 /// is explained for any of them.
 ///
@@ -24,7 +27,14 @@ use crate::units::MassUnit;
 pub fn compared(key: &str, sides: &[Side<'_>], library: &Library) -> Option<Row> {
     let abouts = || sides.iter().map(|side| About { design: side.design, evaluation: side.evaluation, library });
     let entry = abouts().find_map(|about| Entry::find(key, about))?;
-    let value = |about: About<'_>| Entry::find(key, about)?.figure.value(about).ok();
+    let entries: Vec<Option<Entry>> = abouts().map(|about| entry.same_in(key, about)).collect();
+    let value = |(entry, about): (&Option<Entry>, About<'_>)| entry.as_ref()?.figure.value(about).ok();
+    let values: Vec<Option<f64>> = entries.iter().zip(abouts()).map(value).collect();
+    // What a design does not take adds nothing; a figure of it is none.
+    let is_amount = ![".saponification_value", ".soaps.", "size."].iter().any(|figure| key.contains(figure));
+    let is_absent = |(entry, value): (&Option<Entry>, &Option<f64>)| value.is_some() || entry.is_none();
+    let missing =
+        if is_amount && entries.iter().zip(&values).all(is_absent) { Missing::Absent } else { Missing::Unknown };
     let unit = match &*entry.unit {
         "" => Unit::Bare,
         "%" => Unit::Percent,
@@ -38,13 +48,24 @@ pub fn compared(key: &str, sides: &[Side<'_>], library: &Library) -> Option<Row>
         }
         other => Unit::Other(other.into()),
     };
-    Some(Row {
-        key: key.into(),
-        name: entry.title.into_owned(),
-        subject: Subject::Result,
-        unit,
-        decimals: entry.decimals,
-        values: abouts().map(value).collect(),
-        missing: Missing::Unknown,
-    })
+    let name = entry.title.clone().into_owned();
+    Some(Row { key: key.into(), name, subject: Subject::Result, unit, decimals: entry.decimals, values, missing })
+}
+
+impl Entry {
+    /// The number of the same thing in another design, where it may stand at another place of its list: its title
+    /// names the thing.
+    fn same_in(&self, key: &str, about: About<'_>) -> Option<Self> {
+        let is_list = !["cure.", "size.", "cost.bar_at_margin_pct."].iter().any(|numbers| key.starts_with(numbers));
+        let parts: Vec<&str> = key.split('.').collect();
+        let Some(place) = parts.iter().position(|p| is_list && p.parse::<usize>().is_ok()) else {
+            return Self::find(key, about);
+        };
+        let at = |i: usize| {
+            let i = i.to_string();
+            let parts = parts.iter().enumerate().map(|(n, part)| if n == place { i.as_str() } else { part });
+            Self::find(&parts.collect::<Vec<_>>().join("."), about)
+        };
+        (0..PLACES).filter_map(at).find(|entry| entry.title == self.title)
+    }
 }

@@ -6,8 +6,10 @@ use super::*;
 use crate::additions::{AdditionLine, Amount};
 use crate::blend::Blend;
 use crate::compare::{MOST_SIDES, compare};
+use crate::cost::Cost;
 use crate::design::{Calibration, Price, Process, WaterRule};
 use crate::evaluate::{Evaluation, evaluate};
+use crate::margin::Cause;
 use crate::mould::Size;
 use crate::number::parse;
 use crate::scents::ScentLine;
@@ -423,4 +425,43 @@ fn every_number_that_is_explained_can_be_compared() {
         told += 1;
     }
     assert!(told > 50, "{told} are known of both");
+}
+
+#[test]
+fn a_thing_is_compared_with_the_same_thing_wherever_it_stands() {
+    let library = library();
+    let all: Vec<Design> = designs(&library).iter().map(|design| priced(design, 8.0)).collect();
+    let all: Vec<&Design> = all.iter().collect();
+    for pair in all.windows(2).filter(|pair| pair.iter().all(|d| !d.blend.lines().is_empty())) {
+        compared(pair, &library, |sides, _| {
+            let row = |key: &str| super::compared(key, sides, &library).unwrap_or_else(|| panic!("{key} is a number"));
+            let close = |got: f64, wanted: f64| (got - wanted).abs() < 1e-9 * wanted.abs().max(1.0);
+            for (i, line) in sides[0].design.blend.lines().iter().enumerate() {
+                let in_b = sides[1].design.blend.lines().iter().position(|other| other.fat.id == line.fat.id);
+                let mass = in_b.map_or(0.0, |i| sides[1].evaluation.fat_masses[i].0);
+                for key in [format!("fats.{i}.mass_g"), format!("fats.{}.mass_g", line.fat.id.as_str())] {
+                    let told = row(&key).counted(1).expect("what is not there weighs nothing");
+                    assert!(close(told, mass), "{key}: {told} of {}, not {mass}", line.fat.name);
+                }
+                let sv = row(&format!("fats.{i}.saponification_value")).counted(1);
+                assert_eq!(sv.is_some(), in_b.is_some(), "a fat that is not there has no saponification value here");
+            }
+            for line in sides[1].design.blend.lines() {
+                let only = row(&format!("fats.{}.mass_g", line.fat.id.as_str()));
+                assert!(only.difference(1).is_some(), "{} may be in B only", line.fat.name);
+            }
+            let [a, b] = [0, 1].map(|i| Cost::of(sides[i].design, sides[i].evaluation).expect("fats").lines().to_vec());
+            for (i, line) in a.iter().enumerate() {
+                let mass = b.iter().find(|other| other.material == line.material).map_or(0.0, |other| other.mass.0);
+                let told = row(&format!("cost.lines.{i}.mass_g")).counted(1).expect("none is nothing");
+                assert!(close(told, mass), "{}: {told}, not {mass}", line.name);
+            }
+            let drivers = |i: usize| sides[i].evaluation.margin.as_ref().map(|m| m.drivers.clone()).unwrap_or_default();
+            for (i, driver) in drivers(0).iter().enumerate().filter(|(_, d)| d.cause == Cause::Scale) {
+                let other = drivers(1).iter().find(|other| other.cause == driver.cause).map_or(0.0, |d| d.points);
+                let told = row(&format!("margin.drivers.{i}.superfat_points")).counted(1).expect("a number");
+                assert!(close(told, other), "the scale: {told}, not {other}");
+            }
+        });
+    }
 }
