@@ -128,9 +128,11 @@ impl<'a> About<'a> {
     fn alkali_trust(self) -> String {
         let margin = self.evaluation.margin.as_ref().map_or_else(String::new, |m| {
             format!(
-                " With every figure at its extreme at once the superfat that results lies between {} and {} %.",
+                " With every saponification value, purity and weighing at its extreme at once the superfat that results \
+                 lies between {} and {} %.{}",
                 fixed(m.low, 1),
-                fixed(m.high, 1)
+                fixed(m.high, 1),
+                self.acids_as_tabled()
             )
         });
         format!(

@@ -53,6 +53,15 @@ impl<'a> About<'a> {
         }
     }
 
+    /// What a score does not know of.
+    pub(super) fn of_potassium_soap(self) -> &'static str {
+        if self.design.alkali.koh_share.get() > 0.0 {
+            " It is for sodium soap: potassium soap is softer and dissolves sooner."
+        } else {
+            ""
+        }
+    }
+
     pub(super) fn saponification(self) -> Parts {
         let calculated = self.evaluation.chemistry.saponification_value_calculated;
         let beside =
@@ -261,7 +270,12 @@ impl<'a> About<'a> {
             formula: estimate.formula(),
             numbers,
             inputs,
-            trust: format!("An estimate by composition. {}{}", estimate.trust(), self.left_out()),
+            trust: format!(
+                "An estimate by composition. {}{}{}",
+                estimate.trust(),
+                self.left_out(),
+                self.of_potassium_soap()
+            ),
         })
     }
 

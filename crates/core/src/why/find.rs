@@ -266,10 +266,7 @@ impl<'a> Sought<'a> {
         let unit = format!("{}/kg", self.design.currency);
         let value = format!("{} {unit}", fixed(price, 2));
         let mut effects = self.more_of_each(&found.blend, price, |blend| self.price_of(blend));
-        effects.extend(found.blend.lines().iter().filter_map(|line| {
-            let part = line.share.fraction() * self.wanted.price_per_kg(&line.fat.id)?;
-            Some((format!("price of {} a tenth higher", line.fat.name), 0.1 * part))
-        }));
+        effects.extend(self.dearer(&found.blend));
         Ok(Why {
             is_difference: false,
             key: String::new(),
@@ -280,6 +277,14 @@ impl<'a> Sought<'a> {
             inputs: self.pack_prices(&found.blend),
             trust: "As good as the prices typed; fats alone, without lye, scent or what is left in a pack.".into(),
             changes: strongest(effects, &unit),
+        })
+    }
+
+    /// What dearer fats do to the price of a kilogram of `blend`.
+    fn dearer(self, blend: &Blend) -> impl Iterator<Item = (String, f64)> {
+        blend.lines().iter().filter_map(move |line| {
+            let part = line.share.fraction() * self.wanted.price_per_kg(&line.fat.id)?;
+            Some((format!("price of {} a tenth higher, the blend as it is", line.fat.name), 0.1 * part))
         })
     }
 

@@ -9,7 +9,7 @@ use crate::jug::{IN_AIR, IN_BATH};
 use crate::material::Trust;
 use crate::number::{fixed, short};
 use crate::solution::{self, FATS_HEAT_CAPACITY, MELTING_OF_ICE, NEUTRALISATION, water_density};
-use crate::units::{Celsius, Grams};
+use crate::units::{Celsius, Grams, Share};
 use crate::water::{CRYSTALLISATION, STRONGEST_KOH};
 
 fn read(name: &str, value: String, source: &str) -> Input {
@@ -98,20 +98,29 @@ impl About<'_> {
             },
             numbers: format!("{}{potassium}", grams(lye.naoh)),
             inputs,
-            trust:
+            trust: if lye.koh.0 > 0.0 {
+                "A rule of thumb. At its limit sodium lye is thick and slow to clear at 20 °C, and potassium lye holds all \
+                 that it can. Weigh more water into the jug rather than less."
+            } else {
                 "A rule of thumb with room to spare at 20 °C: at the rule’s limit the lye is thick and slow to clear. \
-                    Weigh more water into the jug rather than less."
-                    .into(),
+                 Weigh more water into the jug rather than less."
+            }
+            .into(),
         }
+    }
+
+    /// What additions bring into the jug besides water.
+    fn besides_in_jug(self) -> Grams {
+        let fats = self.evaluation.batch.fats;
+        let into_jug = self.design.additions.iter().filter(|l| l.stage == Stage::IntoJug);
+        into_jug.map(|l| l.amount.mass(fats) - water_of(l, fats)).sum()
     }
 
     pub(super) fn jug_volume(self) -> Result<Parts, String> {
         let lye = self.evaluation.batch.lye();
         let density = lye.density(self.design.process.room_c.get()).map_err(|e| e.to_string())?;
         let how = "its concentration, at the room’s temperature";
-        let into_jug = self.design.additions.iter().filter(|l| l.stage == Stage::IntoJug);
-        let dry = into_jug.map(|l| l.amount.mass(self.evaluation.batch.fats) - water_of(l, self.evaluation.batch.fats));
-        let besides: f64 = dry.map(|mass| mass.0).sum();
+        let besides = self.besides_in_jug().0;
         Ok(Parts {
             formula: "(alkali + water) ÷ density",
             numbers: format!("{} ÷ {} g/ml", grams(lye.mass()), number(density)),
@@ -186,13 +195,22 @@ impl About<'_> {
             let value = format!("{} kJ/mol, for {} mol of protons", short(NEUTRALISATION, 1), number(b.jug_protons));
             inputs.push(from_memory("Heat of neutralising acids", value, "strong acid in strong base"));
         }
+        let foods = self.design.additions.iter().any(|line| {
+            let contents = &line.addition.contents.value;
+            line.stage == Stage::IntoJug && contents.fat.get() + contents.sugars.map_or(0.0, Share::get) > 0.0
+        });
         Ok(Parts {
             formula: "h(w, t) = w × h(solid alkali) + (1 − w) × h(water or ice) + heat of acids, solved for t",
             numbers,
             inputs,
-            trust: "An upper bound: as if no heat were lost while all dissolves. Stirred in slowly in an open jug it \
-                    stays below."
-                .into(),
+            trust: if foods {
+                "For alkali, water and acid an upper bound: as if no heat were lost while all dissolves. What lye does to \
+                 the sugars, fat and protein of what else is in the jug gives heat too, which is not in it."
+            } else {
+                "An upper bound: as if no heat were lost while all dissolves. Stirred in slowly in an open jug it stays \
+                 below."
+            }
+            .into(),
         })
     }
 
@@ -218,9 +236,13 @@ impl About<'_> {
                 point(from, low),
                 point(to, high),
             ],
-            trust:
+            trust: if self.besides_in_jug().0 > 0.0 {
+                "The curve of sodium hydroxide and water alone, read off a published diagram to ±1 °C: what else is in \
+                 the jug, and alkali that acids have taken up there, shift it by more."
+            } else {
                 "The curve was read off a published diagram, to ±1 °C; lye can also stay liquid below it for a while."
-                    .into(),
+            }
+            .into(),
         })
     }
 

@@ -97,10 +97,17 @@ impl<'a> About<'a> {
             formula: "100 × (1 − alkali for the fats ÷ need of the fats), both in g KOH at their extremes",
             numbers,
             inputs: self.margin_inputs(margin),
-            trust: "The outer limit: every fat, purity and weighing is off to the same side at once. It is far less \
-                    likely than any one of them, unless a season or a supplier moves them together."
-                .into(),
+            trust: format!(
+                "The outer limit: every saponification value, purity and weighing is off to the same side at once. It is \
+                 far less likely than any one of them, unless a season or a supplier moves them together.{}",
+                self.acids_as_tabled()
+            ),
         })
+    }
+
+    /// What an outer limit leaves out where acids take alkali.
+    pub(super) fn acids_as_tabled(self) -> &'static str {
+        if self.acid_lines().next().is_some() { " The strength of the acid is taken as tabled." } else { "" }
     }
 
     pub(super) fn superfat_low(self) -> Result<Parts, String> {
@@ -165,7 +172,8 @@ impl<'a> About<'a> {
             numbers: format!("100 × (1 − {})", number(planned)),
             inputs,
             trust: "That fats vary independently and evenly within their ranges is an assumption: one season can move \
-                    several together. A supplier’s figure for the fat that does most narrows it."
+                    several together. A supplier’s figure for the fat that does most narrows it. It holds for the \
+                    masses as they are: a new superfat can change them a little, and so what the weighings do."
                 .into(),
         })
     }

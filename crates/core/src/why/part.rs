@@ -137,7 +137,7 @@ impl<'a> About<'a> {
                     trust: Some(largest.trust),
                 },
             ],
-            trust: format!("An estimate by composition. {}", estimate.trust()),
+            trust: format!("An estimate by composition. {}{}", estimate.trust(), self.of_potassium_soap()),
         })
     }
 

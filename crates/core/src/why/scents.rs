@@ -4,6 +4,7 @@ use super::figure::{Entry, Figure};
 use super::sum::{finely, grams, sum};
 use super::{About, Input, Parts};
 use crate::batch::DRY_PART;
+use crate::material::Trust;
 use crate::number::{fixed, places, short, significant};
 use crate::scents::{Holding, LimitFigure};
 use crate::units::Grams;
@@ -77,6 +78,8 @@ impl ScentFigure {
             inputs.extend(holdings.into_iter().map(|holding| held_by(holding, &line.scent.name, *mass)));
         }
         let terms = sum(terms);
+        let is_remembered = inputs.iter().any(|input| input.trust == Some(Trust::FromMemory));
+        let remembered = if is_remembered { " A figure from memory may not be the largest." } else { "" };
         Ok(match self {
             Self::Limited(index) => {
                 let (dried, water) = (batch.dried(), batch.water_in_batter());
@@ -96,10 +99,10 @@ impl ScentFigure {
                     formula: "100 × Σ scent × largest published part ÷ ((batter − water) ÷ 0.91), the batter at most",
                     numbers: format!("100 × ({terms}) ÷ {dry}"),
                     inputs,
-                    trust: about.forecast(
-                        "An upper bound: the largest published figures over the lightest bar. Your lot’s certificate is \
-                         better.",
-                    ),
+                    trust: about.forecast(&format!(
+                        "As much as there can be by the figures held: the largest of each over the lightest bar that \
+                         the drying allows.{remembered} Your lot’s certificate is better.",
+                    )),
                 }
             }
             Self::Allergen(_) => {
@@ -112,7 +115,7 @@ impl ScentFigure {
                     trust: format!(
                         "More than there will be on the day of sale: the largest published figures, as if nothing \
                          evaporated or were taken apart by lye. The bar dries on: the percent can still rise to {} \
-                         times this. A supplier’s certificate is better. It is named on the label over 0.01 %.",
+                         times this.{remembered} A supplier’s certificate is better. It is named on the label over 0.01 %.",
                         fixed(about.cure()?.bar_at_sale().0 * f64::from(batch.bars) / batch.dried().0, 2)
                     ),
                 }

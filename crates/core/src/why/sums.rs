@@ -3,7 +3,9 @@
 use super::figure::{Entry, Figure};
 use super::sum::{grams, number, sum};
 use super::{About, Input, Parts};
+use crate::acids::MG_KOH_PER_MOL;
 use crate::additions::{AdditionLine, Stage};
+use crate::fats::FatKind;
 use crate::number::short;
 use crate::units::{Grams, Share};
 
@@ -140,11 +142,20 @@ impl About<'_> {
         Parts {
             formula: "protons of free acids that alkali takes × 18.015",
             numbers: format!("{} × 18.015", number(moles)),
-            inputs: self.acids().collect(),
+            inputs: self.acids().chain(self.free_acids()).collect(),
             trust: "Exact stoichiometry: a mole of water for each proton of a free acid, in the blend and in additions. No \
                     rule for the water counts it."
                 .into(),
         }
+    }
+
+    /// Fats that are free acids, with their protons.
+    fn free_acids(self) -> impl Iterator<Item = Input> {
+        self.fats().filter(|(line, _)| line.fat.kind == FatKind::FreeAcid).map(|(line, mass)| {
+            let moles = mass.0 * line.saponification_value() / MG_KOH_PER_MOL;
+            let how = "weight × SV ÷ 56 105; of it the alkali takes all but the superfat";
+            Input::worked_out(&line.fat.name, format!("{} mol", number(moles)), how)
+        })
     }
 
     fn saponification_of(self, index: usize) -> Result<Parts, String> {

@@ -117,12 +117,17 @@ impl About<'_> {
     pub(super) fn lye_concentration(self) -> Parts {
         let b = &self.evaluation.batch;
         let (pure, water) = (grams(b.alkali.pure()), grams(b.water_total));
+        let whence = if b.water_excess.0 > 0.0 {
+            "what additions and alkali bring, more than the rule wants"
+        } else {
+            "the design’s rule for the water"
+        };
         Parts {
             formula: "100 × pure alkali ÷ (pure alkali + water that counts)",
             numbers: format!("100 × {pure} ÷ ({pure} + {water})"),
             inputs: vec![
                 self.pure_alkali(),
-                Input::worked_out("Water that counts", water, "the design’s rule for the water"),
+                Input::worked_out("Water that counts", water, whence),
                 self.water_wanted().2,
             ],
             trust:

@@ -46,7 +46,10 @@ impl Sought<'_> {
             });
         }
         let value = format!("{} {unit}", significant(found.objective));
-        let of = |blend: &_| account.objective(blend);
+        let mut changes = self.more_of_each(&found.blend, found.objective, |blend| account.objective(blend));
+        if is_cheapest {
+            changes.extend(self.dearer(&found.blend));
+        }
         Ok(Why {
             is_difference: false,
             key: String::new(),
@@ -63,7 +66,7 @@ impl Sought<'_> {
             .into(),
             inputs,
             trust: self.trust_of_objective(),
-            changes: strongest(self.more_of_each(&found.blend, found.objective, of), &unit),
+            changes: strongest(changes, &unit),
         })
     }
 
@@ -87,8 +90,12 @@ impl Sought<'_> {
         if self.wanted.demands.iter().any(|d| d.rule == Rule::May && d.measure == Measure::SaturatedPerUnsaturated) {
             trust.push_str(" A ratio is left by percent of the acids, not by its own unit.");
         }
-        if self.wanted.step == Step::Any {
-            trust.push_str(" The shares are rounded to a ten-thousandth of a percent.");
+        trust.push_str(match self.wanted.step {
+            Step::Any => " The shares are rounded to a ten-thousandth of a percent.",
+            _ => " A percent more of a fat is told below whatever the steps are.",
+        });
+        if self.wanted.aim == Aim::Cheapest {
+            trust.push_str(" It is as good as the prices typed.");
         }
         trust
     }
