@@ -16,7 +16,7 @@ compare with them and do not need Python.
     naoh-dilution.csv       heat of solution at 25 C: Olsson, CRC ions (chemicals), from memory
     water-density.csv       IAPWS-95 (iapws), held against chemicals and CoolProp while made
 
-naoh-density-1908.csv is a transcription and is not made here. Rows for which absorptionlib warns
+naoh-density-1908.csv is a reproduction and is not made here. Rows for which absorptionlib warns
 (outside the range of the correlation, or below its crystallization line) are left out.
 """
 

@@ -1,6 +1,6 @@
 //! The mean molar mass of a profile is harmonic, since a profile is in mass fractions.
 //!
-//! Source: coconut oil in Codex CXS 210-1999, Tables 1 and 2 (transcription): profile and a
+//! Source: coconut oil in Codex CXS 210-1999, Tables 1 and 2 (reproduction): profile and a
 //! saponification value of 248–265.
 
 use barwright_acceptance::assert_within;

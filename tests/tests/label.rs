@@ -2,7 +2,7 @@
 //!
 //! Sources: order of ingredients, Regulation (EC) 1223/2009, article 19 (from memory): weight at the time of
 //! adding, under 1 % in any order, colourants last; allergens, Annex III of the same as amended by
-//! 2023/1545 (transcription, `assets/data/allergens.csv`); molar masses of the salts by formula: trisodium citrate
+//! 2023/1545 (reproduction, `assets/data/allergens.csv`); molar masses of the salts by formula: trisodium citrate
 //! 258.07, sodium lactate 112.06, citric acid 192.12, lactic acid 90.08 g/mol.
 
 use barwright_acceptance::{assert_relative, assert_within};

@@ -2,7 +2,7 @@
 //!
 //! Sources: geometry; density of lye by `data/lye-density.csv` (`thermo` 0.6.1, Laliberté 2009) and
 //! of water by `data/water-density.csv` (IAPWS-95); relative density of olive oil 0.910–0.916 at
-//! 20 °C as published (Canada Food and Drug Regulations, transcription). From memory, as the core
+//! 20 °C as published (Canada Food and Drug Regulations, reproduction). From memory, as the core
 //! says: fats lose 0.00068 g/mL per °C; added fat has 0.905 g/mL at 40 °C, solids of food 1.5,
 //! essential oils 0.9, and what is not NaOH in sodium hydroxide 2.5.
 

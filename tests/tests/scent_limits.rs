@@ -1,8 +1,8 @@
 //! Limits on substances in scents, in percent of the dried bar.
 //!
 //! Sources: limits of category 9 (rinse-off) from the overview of the IFRA standards, 51st amendment,
-//! by transcription; the single standards prevail. Contents: IFRA's annex on natural contributions
-//! (transcription; indicative, not maxima) and, for lemongrass, the Merck Index monograph (a public
+//! by reproduction; the single standards prevail. Contents: IFRA's annex on natural contributions
+//! (reproduction; indicative, not maxima) and, for lemongrass, the Merck Index monograph (a public
 //! copy). Provenance row by row in `assets/data`. The figures are typed again here.
 
 use barwright_acceptance::{assert_relative, assert_within};

@@ -46,7 +46,7 @@ fn every_food_has_the_water_fat_and_sugars_of_the_database() {
         // Where the database has no figure for sugars the library must have none, and not 0.
         assert_eq!(contents.sugars.map(Share::get), food.sugars_g, "sugars of {}, %", food.id);
         assert!(names(addition, &food.ndb_no), "{}: {}", food.id, addition.contents.source);
-        assert_eq!(addition.contents.trust, Trust::Transcription, "trust of {}", food.id);
+        assert_eq!(addition.contents.trust, Trust::Reproduction, "trust of {}", food.id);
     }
 }
 

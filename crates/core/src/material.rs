@@ -56,9 +56,9 @@ pub enum Trust {
     /// The source itself, or its abstract, was read.
     #[serde(alias = "read")]
     Read,
-    /// A page that reproduces the source was read.
-    #[serde(alias = "transcription")]
-    Transcription,
+    /// A page that reproduces the source was read; older files call it by another name.
+    #[serde(alias = "reproduction", alias = "Transcription", alias = "transcription")]
+    Reproduction,
     /// From memory: treat as unverified.
     #[serde(alias = "from memory")]
     FromMemory,
@@ -74,7 +74,7 @@ impl Trust {
     pub const fn words(self) -> &'static str {
         match self {
             Self::Read => "source read",
-            Self::Transcription => "from a transcription",
+            Self::Reproduction => "from a reproduction",
             Self::FromMemory => "from memory",
             Self::CommonPractice => "common practice, no source",
             Self::Maker => "the maker’s own figure",
@@ -91,4 +91,18 @@ pub struct Sourced<T> {
     pub source: String,
     /// How far the source was seen.
     pub trust: Trust,
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn the_mark_of_an_older_file_is_still_read() {
+        for written in ["Reproduction", "reproduction", "Transcription", "transcription"] {
+            let read: Trust = ron::from_str(written).unwrap_or_else(|e| panic!("{written}: {e}"));
+            assert_eq!(read, Trust::Reproduction, "{written}");
+        }
+        assert_eq!(ron::to_string(&Trust::Reproduction).expect("it is written"), "Reproduction");
+    }
 }

@@ -86,7 +86,7 @@ pub(super) fn any_amount() -> impl Strategy<Value = Amount> {
 }
 
 pub(super) fn any_trust() -> impl Strategy<Value = Trust> {
-    select(&[Trust::Read, Trust::Transcription, Trust::FromMemory, Trust::CommonPractice, Trust::Maker][..])
+    select(&[Trust::Read, Trust::Reproduction, Trust::FromMemory, Trust::CommonPractice, Trust::Maker][..])
 }
 
 pub(crate) fn any_stage() -> impl Strategy<Value = Stage> {
