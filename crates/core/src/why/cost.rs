@@ -7,6 +7,7 @@ use crate::cost::{Cost, CostLine, KOH, NAOH, Total, WATER};
 use crate::design::{Design, Price};
 use crate::number::{fixed, parse, short};
 use crate::units::{Grams, SalesMargin};
+use crate::weighing::What;
 
 /// A sum of money or an amount to buy.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -20,44 +21,32 @@ pub(super) enum CostFigure {
     /// What to ask for a bar.
     AtMargin(SalesMargin),
     /// Of a material, over all stages.
-    Line(Material, OfLine),
+    Line(What, OfLine),
 }
 
-/// What a batch takes, by its position in the design, so that it is followed when others come and go.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub(super) enum Material {
-    Fat(usize),
-    Naoh,
-    Koh,
-    Water,
-    Addition(usize),
-    Scent(usize),
-}
-
-impl Material {
-    /// What has the id `id` among the prices.
-    fn of(id: &str, design: &Design) -> Option<Self> {
-        let fat = || design.blend.lines().iter().position(|l| l.fat.id.as_str() == id).map(Self::Fat);
-        let addition = || design.additions.iter().position(|l| l.addition.id.as_str() == id).map(Self::Addition);
-        let scent = || design.scents.iter().position(|l| l.scent.id.as_str() == id).map(Self::Scent);
-        match id {
-            NAOH => Some(Self::Naoh),
-            KOH => Some(Self::Koh),
-            WATER => Some(Self::Water),
-            _ => fat().or_else(addition).or_else(scent),
-        }
+/// What has the id `id` among the prices, by its position in the design, so that it is followed when others come
+/// and go.
+fn what(id: &str, design: &Design) -> Option<What> {
+    let fat = || design.blend.lines().iter().position(|l| l.fat.id.as_str() == id).map(What::Fat);
+    let addition = || design.additions.iter().position(|l| l.addition.id.as_str() == id).map(What::Addition);
+    let scent = || design.scents.iter().position(|l| l.scent.id.as_str() == id).map(What::Scent);
+    match id {
+        NAOH => Some(What::SodiumHydroxide),
+        KOH => Some(What::PotassiumHydroxide),
+        WATER => Some(What::Water),
+        _ => fat().or_else(addition).or_else(scent),
     }
+}
 
-    /// Its id among the prices.
-    fn id(self, design: &Design) -> Option<&str> {
-        match self {
-            Self::Fat(i) => design.blend.lines().get(i).map(|l| l.fat.id.as_str()),
-            Self::Naoh => Some(NAOH),
-            Self::Koh => Some(KOH),
-            Self::Water => Some(WATER),
-            Self::Addition(i) => design.additions.get(i).map(|l| l.addition.id.as_str()),
-            Self::Scent(i) => design.scents.get(i).map(|l| l.scent.id.as_str()),
-        }
+/// The id of `what` among the prices.
+fn material(what: What, design: &Design) -> Option<&str> {
+    match what {
+        What::Fat(i) => design.blend.lines().get(i).map(|l| l.fat.id.as_str()),
+        What::SodiumHydroxide => Some(NAOH),
+        What::PotassiumHydroxide => Some(KOH),
+        What::Water => Some(WATER),
+        What::Addition(i) => design.additions.get(i).map(|l| l.addition.id.as_str()),
+        What::Scent(i) => design.scents.get(i).map(|l| l.scent.id.as_str()),
     }
 }
 
@@ -111,13 +100,13 @@ impl CostFigure {
                     let title = format!("A bar at a margin of {} %", short(margin.get(), 1));
                     return Some(entry(Self::AtMargin(margin), title, currency, 2));
                 }
-                let (place, what) = rest.strip_prefix("lines.")?.split_once('.')?;
+                let (place, last) = rest.strip_prefix("lines.")?.split_once('.')?;
                 let cost = cost?;
                 let is_it = |(i, line): &(usize, &CostLine)| line.material == place || place.parse() == Ok(*i);
                 let (_, line) = cost.lines().iter().enumerate().find(is_it)?;
-                let (name, material) = (&line.name, Material::of(&line.material, about.design)?);
-                let of_line = |of, title, unit: &str, decimals| entry(Self::Line(material, of), title, unit, decimals);
-                match what {
+                let (name, weighed) = (&line.name, what(&line.material, about.design)?);
+                let of_line = |of, title, unit: &str, decimals| entry(Self::Line(weighed, of), title, unit, decimals);
+                match last {
                     "mass_g" => of_line(OfLine::Mass, format!("{name}, used"), "g", 1),
                     "cost" => of_line(OfLine::Cost, format!("{name}, cost of what is used"), currency, 2),
                     "packs" => of_line(OfLine::Packs, format!("{name}, to buy"), "packs", 0),
@@ -142,8 +131,8 @@ impl CostFigure {
             Self::PerHundred => complete(cost.per_100_g_cured()),
             Self::Shopping => complete(cost.shopping()),
             Self::AtMargin(margin) => complete(cost.bar().price(margin)),
-            Self::Line(material, of) => {
-                let line = about.cost_line(&cost, material)?;
+            Self::Line(weighed, of) => {
+                let line = about.cost_line(&cost, weighed)?;
                 let purchase = || line.purchase().ok_or_else(|| no_price(line));
                 match of {
                     OfLine::Mass => Ok(line.mass.0),
@@ -221,7 +210,7 @@ impl CostFigure {
                         taxes come out of it."
                     .into(),
             },
-            Self::Line(material, of) => about.of_line(about.cost_line(&cost, material)?, of)?,
+            Self::Line(weighed, of) => about.of_line(about.cost_line(&cost, weighed)?, of)?,
         })
     }
 }
@@ -241,8 +230,8 @@ impl About<'_> {
         Cost::of(self.design, self.evaluation).ok_or_else(|| NOTHING.into())
     }
 
-    fn cost_line(self, cost: &Cost, material: Material) -> Result<&CostLine, String> {
-        let id = material.id(self.design);
+    fn cost_line(self, cost: &Cost, weighed: What) -> Result<&CostLine, String> {
+        let id = material(weighed, self.design);
         let line = cost.lines().iter().find(|line| Some(line.material.as_str()) == id);
         line.ok_or_else(|| "the batch takes no such material".into())
     }
