@@ -61,11 +61,13 @@ impl Entry {
         let Some(place) = parts.iter().position(|p| is_list && p.parse::<usize>().is_ok()) else {
             return Self::find(key, about);
         };
+        let is_it = |entry: &Self| entry.title == self.title;
         let at = |i: usize| {
             let i = i.to_string();
             let parts = parts.iter().enumerate().map(|(n, part)| if n == place { i.as_str() } else { part });
             Self::find(&parts.collect::<Vec<_>>().join("."), about)
         };
-        (0..PLACES).filter_map(at).find(|entry| entry.title == self.title)
+        // The place itself first: a design can hold one thing at two stages.
+        Self::find(key, about).filter(is_it).or_else(|| (0..PLACES).filter_map(at).find(is_it))
     }
 }

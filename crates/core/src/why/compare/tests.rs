@@ -3,7 +3,7 @@
 
 use super::parts::{Effects, Part};
 use super::*;
-use crate::additions::{AdditionLine, Amount};
+use crate::additions::{AdditionLine, Amount, Stage};
 use crate::blend::Blend;
 use crate::compare::{MOST_SIDES, compare};
 use crate::cost::Cost;
@@ -464,4 +464,19 @@ fn a_thing_is_compared_with_the_same_thing_wherever_it_stands() {
             }
         });
     }
+}
+
+#[test]
+fn a_material_at_two_stages_is_compared_line_by_line() {
+    let library = library();
+    let mut honeyed = example(1, &library);
+    let mut again = honeyed.additions[0].clone();
+    again.stage = Stage::ALL.into_iter().find(|stage| *stage != again.stage).expect("another");
+    again.amount = Amount::Grams(AmountMass::nearest(3.5));
+    honeyed.additions.push(again);
+    let last = honeyed.additions.len() - 1;
+    compared(&[&honeyed, &honeyed], &library, |sides, _| {
+        let row = super::compared(&format!("additions.{last}.mass_g"), sides, &library).expect("a number");
+        assert_eq!(row.values, [Some(3.5), Some(3.5)], "not those of the first line");
+    });
 }
