@@ -8,6 +8,7 @@
 
 use barwright_acceptance::{assert_relative, assert_within};
 use barwright_core::additions::Addition;
+use barwright_core::formula::Plain;
 use barwright_core::units::Grams;
 use barwright_core::{Library, alkali};
 
@@ -90,7 +91,7 @@ fn stearic_acid_takes_its_one_proton() {
     let actual = addition(&library, "stearic_acid").naoh_per_gram();
     assert_relative("stearic acid", actual, naoh() / molar_mass("C18H36O2"), 0.000_1);
     // As a fat in the blend the same acid has a neutralisation value of 197.2: the same alkali.
-    let as_fat = alkali::koh_to_naoh(alkali::exact_koh([(Grams(1.0), 56_105.0 / molar_mass("C18H36O2"))]));
+    let as_fat = alkali::koh_to_naoh(Plain, alkali::exact_koh([(Grams(1.0), 56_105.0 / molar_mass("C18H36O2"))]));
     assert_relative("as a fat", actual, as_fat.0, 0.000_1);
 }
 
@@ -151,7 +152,7 @@ fn the_alkali_given_for_acids_that_are_not_counted_follows_from_their_formulas()
 
 #[test]
 fn potassium_hydroxide_is_1_4027_times_as_much() {
-    let factor = alkali::naoh_to_koh(Grams(1.0)).0;
+    let factor = alkali::naoh_to_koh(Plain, Grams(1.0)).0;
     assert_within("g KOH per g NaOH", factor, (39.098_3 + 15.999 + 1.008) / naoh(), 0.000_02);
     assert_within("as the notes print it", factor, 1.4027, 0.000_05);
 }

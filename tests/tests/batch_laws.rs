@@ -13,6 +13,7 @@ use barwright_core::batch::{SizeError, WaterSource};
 use barwright_core::cautions::{Caution, Level};
 use barwright_core::design::{Alkali, Process, WaterRule};
 use barwright_core::edit::{Edit, EditError};
+use barwright_core::formula::Plain;
 use barwright_core::jug::{Cooling, Reach};
 use barwright_core::mould::{BarShape, Mould, Size};
 use barwright_core::scents::ScentLine;
@@ -390,8 +391,8 @@ proptest! {
         let jug = |w: f64| Dissolving {
             naoh: Grams(100.0 * w), water: Grams(100.0 * (1.0 - w)), solid_c, water_c, frozen: 0.0, protons: 0.0,
         };
-        let weak_peak = jug(weak).peak().expect("within what was measured");
-        let peak = jug(weak + more).peak().expect("within what was measured");
+        let weak_peak = jug(weak).peak(Plain).expect("within what was measured");
+        let peak = jug(weak + more).peak(Plain).expect("within what was measured");
         assert!(peak > weak_peak, "{weak}: {weak_peak} °C, {}: {peak} °C", weak + more);
     }
 
@@ -409,10 +410,10 @@ proptest! {
             naoh: Grams(100.0 * w), water: Grams(100.0 * (1.0 - w)), solid_c, water_c, frozen, protons: 0.0,
         };
         // So much ice that not all of it melts is beyond what was measured.
-        if let (Ok(less), Ok(colder)) = (jug(frozen).peak(), jug(more).peak()) {
+        if let (Ok(less), Ok(colder)) = (jug(frozen).peak(Plain), jug(more).peak(Plain)) {
             assert!(colder < less, "{frozen}: {less} °C, {more}: {colder} °C");
         } else {
-            assert!(jug(more).peak().is_err(), "less ice is known worse than more");
+            assert!(jug(more).peak(Plain).is_err(), "less ice is known worse than more");
         }
     }
 

@@ -6,6 +6,7 @@ use barwright_acceptance::assert_within;
 use barwright_core::cost::{Cost, CostLine, Total};
 use barwright_core::design::Price;
 use barwright_core::edit::Edit;
+use barwright_core::formula::Plain;
 use barwright_core::report::Report;
 use barwright_core::units::{Money, PackMass, SalesMargin};
 use barwright_core::{Design, Library, document, evaluate};
@@ -53,7 +54,7 @@ fn the_batch_costs_what_its_masses_take_of_the_packs() {
     let by_hand = 7.2 + 5.0 + 0.32 + 7.0 + 0.008 * naoh;
     assert_within("batch", sum(cost.batch()), by_hand, 1e-9);
     assert_within("bar", sum(cost.bar()), by_hand / 10.0, 1e-10);
-    let at_sale = evaluation.cure.expect("a bar").bar_at_sale().0;
+    let at_sale = evaluation.cure.expect("a bar").bar_at_sale(Plain).0;
     assert_within("100 g", sum(cost.per_100_g_cured()), by_hand / 10.0 / at_sale * 100.0, 1e-10);
     let names: Vec<&str> = cost.lines().iter().map(|l| l.material.as_str()).collect();
     assert_eq!(names, ["olive_virgin", "coconut", "naoh", "honey", "lavender"], "each once; water is free");

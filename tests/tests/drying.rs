@@ -7,10 +7,11 @@
 //! 10.7 % of the weight.
 
 use barwright_acceptance::{assert_relative, assert_within};
-use barwright_core::batch::{Batch, PerGram, solve};
+use barwright_core::batch::{Batch, solve};
 use barwright_core::cure::{Cure, diffusivity};
 use barwright_core::design::WaterRule;
 use barwright_core::drying::{cylinder, sheet};
+use barwright_core::formula::Plain;
 use barwright_core::mould::{BarShape, Cuboid, Mould, Size};
 use barwright_core::supplier::Certificate;
 use barwright_core::units::{
@@ -64,11 +65,11 @@ fn starter(extra: &str, library: &Library) -> Design {
 }
 
 fn batch(design: &Design) -> Batch {
-    solve(design, &PerGram::of(design)).1
+    solve(Plain, design).1
 }
 
 fn cure(design: &Design) -> Cure {
-    Cure::of(design, &batch(design)).expect("a bar")
+    Cure::of(Plain, design, &batch(design)).expect("a bar")
 }
 
 /// Half of the free water of a sheet of 25 mm is gone in 17 days (our estimate), and a bar that is
@@ -127,16 +128,24 @@ fn only_free_water_leaves_and_never_comes_back() {
         let mut before = f64::INFINITY;
         for day in 0..1000 {
             let day = f64::from(day);
-            let bar = cure.bar(day).0;
+            let bar = cure.bar(Plain, day).0;
             assert!(bar < before, "{extra}: day {day}: {bar} after {before}");
-            assert_relative(&format!("{extra}: what is not water, day {day}"), bar - cure.water(day).0, dry.0, 1e-12);
+            assert_relative(
+                &format!("{extra}: what is not water, day {day}"),
+                bar - cure.water(Plain, day).0,
+                dry.0,
+                1e-12,
+            );
             before = bar;
         }
-        assert_relative("fresh", cure.bar(0.0).0, batch.bar_fresh.0, 1e-15);
+        assert_relative("fresh", cure.bar(Plain, 0.0).0, batch.bar_fresh.0, 1e-15);
         // In the end the bar holds the moisture that the design says, percent of its mass.
-        let at_last = 100.0 * cure.water(1e6).0 / cure.bar(1e6).0;
+        let at_last = 100.0 * cure.water(Plain, 1e6).0 / cure.bar(Plain, 1e6).0;
         assert_within("moisture at last", at_last, design.process.equilibrium_moisture.get(), 1e-9);
-        assert!(cure.bar_at_sale().0 * f64::from(batch.bars) > batch.dried().0, "above the lightest bar of the limits");
+        assert!(
+            cure.bar_at_sale(Plain).0 * f64::from(batch.bars) > batch.dried().0,
+            "above the lightest bar of the limits"
+        );
     }
 }
 
@@ -145,7 +154,7 @@ fn a_batter_drier_than_the_air_stays_as_it_is() {
     let mut design = starter("water: PercentOfFats(1)", &library());
     design.process.equilibrium_moisture = EquilibriumMoisture::nearest(30.0);
     let cure = cure(&design);
-    assert_relative("weight", cure.bar(1000.0).0, cure.fresh().0, 1e-15);
+    assert_relative("weight", cure.bar(Plain, 1000.0).0, cure.fresh().0, 1e-15);
     assert_eq!(cure.settled(), Some(7), "settled with the first weighing");
 }
 
@@ -153,7 +162,7 @@ fn a_batter_drier_than_the_air_stays_as_it_is() {
 fn a_bar_has_settled_when_a_week_takes_less_than_half_a_percent() {
     for extra in ["", "bars: 2", "bars: 30", "size: FatMass(1000000), bars: 1"] {
         let cure = cure(&starter(extra, &library()));
-        let loss = |day: f64| 100.0 * (1.0 - cure.bar(day).0 / cure.bar(day - 7.0).0);
+        let loss = |day: f64| 100.0 * (1.0 - cure.bar(Plain, day).0 / cure.bar(Plain, day - 7.0).0);
         match cure.settled() {
             Some(day) => {
                 assert!(loss(f64::from(day)) < 0.5, "{extra}: day {day} loses {} %", loss(f64::from(day)));
@@ -195,9 +204,9 @@ fn fatty_matter_of_the_worked_example_is_67_9_percent_fresh_and_76_after_a_tenth
     let (mut low, mut high) = (0.0_f64, 3650.0_f64);
     for _ in 0..80 {
         let middle = f64::midpoint(low, high);
-        *(if 1.0 - cure.bar(middle).0 / cure.fresh().0 < 0.107 { &mut low } else { &mut high }) = middle;
+        *(if 1.0 - cure.bar(Plain, middle).0 / cure.fresh().0 < 0.107 { &mut low } else { &mut high }) = middle;
     }
-    assert_within("TFM after a loss of 10.7 %", cure.tfm(fresh, high), 76.0, 0.05);
+    assert_within("TFM after a loss of 10.7 %", cure.tfm(Plain, fresh, high), 76.0, 0.05);
     design.process.cure_days = Days::new(high).expect("in range");
     let cured = evaluate(&design, &library).chemistry.tfm_cured.expect("known");
     assert_within("TFM at sale", cured, 76.0, 0.05);
@@ -210,7 +219,7 @@ fn the_moisture_a_bar_keeps_is_read_from_the_file_written_to_it_and_bounded() {
     assert_within("read", design.process.equilibrium_moisture.get(), 12.5, 0.0);
     let text = document::write(&design, &library).expect("written");
     assert!(text.contains("equilibrium_moisture: 12.5"), "{text}");
-    let kept = evaluate(&design, &library).cure.expect("fats").moisture(1e6);
+    let kept = evaluate(&design, &library).cure.expect("fats").moisture(Plain, 1e6);
     assert_within("after a very long time, percent of the bar", kept, 12.5, 1e-9);
     assert_within("default", starter("", &library).process.equilibrium_moisture.get(), 10.0, 0.0);
     let bad = "(barwright: 1, fats: [], process: (equilibrium_moisture: 5))";

@@ -6,6 +6,7 @@
 use barwright_acceptance::{assert_relative, assert_within};
 use barwright_core::blend::{Blend, FatLine};
 use barwright_core::fats::{Fat, FatKind};
+use barwright_core::formula::Plain;
 use barwright_core::tfm::{fatty_matter_per_gram, glycerol_per_gram};
 use barwright_core::units::Share;
 use barwright_core::{Design, Library, evaluate};
@@ -67,11 +68,11 @@ fn jojoba_gives_no_glycerol_and_counts_its_acid_half_as_fatty_matter() {
     let library = library();
     let jojoba = fat(&library, "jojoba");
     let sv = jojoba.sv.value.mid();
-    assert_within("glycerol", glycerol_per_gram(jojoba.kind, sv), 0.0, 0.0);
+    assert_within("glycerol", glycerol_per_gram(Plain, jojoba.kind, sv), 0.0, 0.0);
     // Harmonic mean molar mass of the acids, from the profile.
     let parts = || jojoba.profile().iter().map(|e| (e.typical, library.acids.get(e.acid).molar_mass));
     let acid = parts().map(|(w, _)| w).sum::<f64>() / parts().map(|(w, m)| w / m).sum::<f64>();
-    let matter = fatty_matter_per_gram(&jojoba, sv, &library.acids).expect("tabled");
+    let matter = fatty_matter_per_gram(Plain, &jojoba, sv, &library.acids).expect("tabled");
     assert_relative("fatty matter per gram", matter, sv * acid / 56_105.0, 1e-12);
     // Half of a C42 ester: eicosenoic acid of 310.5 in 606 is 0.512.
     assert_within("fatty matter per gram", matter, 0.51, 0.02);
@@ -88,8 +89,13 @@ fn a_free_acid_gives_no_glycerol_and_is_all_fatty_matter() {
     let stearic = fat(&library, "stearic_acid_50");
     assert_eq!(stearic.kind, FatKind::FreeAcid);
     let sv = stearic.sv.value.mid();
-    assert_within("glycerol", glycerol_per_gram(stearic.kind, sv), 0.0, 0.0);
-    assert_within("fatty matter", fatty_matter_per_gram(&stearic, sv, &library.acids).expect("tabled"), 1.0, 0.0);
+    assert_within("glycerol", glycerol_per_gram(Plain, stearic.kind, sv), 0.0, 0.0);
+    assert_within(
+        "fatty matter",
+        fatty_matter_per_gram(Plain, &stearic, sv, &library.acids).expect("tabled"),
+        1.0,
+        0.0,
+    );
     let evaluation = evaluate(&design(&library, &[("stearic_acid_50", 100.0)]), &library);
     let tfm = evaluation.chemistry.tfm_fresh.expect("tabled");
     assert_relative("TFM, %", tfm, 100.0 * 500.0 / evaluation.batch.batter.0, 1e-12);
@@ -109,7 +115,7 @@ fn beeswax_and_lanolin_give_no_total_fatty_matter_but_still_count_in_the_lye() {
     let library = library();
     for id in ["beeswax", "lanolin"] {
         let wax = fat(&library, id);
-        assert_eq!(fatty_matter_per_gram(&wax, wax.sv.value.mid(), &library.acids), None, "{id} is not tabled");
+        assert_eq!(fatty_matter_per_gram(Plain, &wax, wax.sv.value.mid(), &library.acids), None, "{id} is not tabled");
         let with = evaluate(&design(&library, &[("olive_virgin", 95.0), (id, 5.0)]), &library);
         assert_eq!(with.chemistry.tfm_fresh, None, "{id}");
         assert!(with.cautions.iter().any(|c| c.code == "tfm-unknown"), "{id}: what is not given is said");

@@ -6,6 +6,7 @@
 //! solutions in Simmons & Appleton, The Handbook of Soap Manufacture, London 1908, Appendix C.
 
 use barwright_acceptance::{assert_relative, assert_within};
+use barwright_core::formula::Plain;
 use barwright_core::solution::{Beyond, Lye, water_density};
 use barwright_core::units::Grams;
 use serde::Deserialize;
@@ -70,7 +71,7 @@ fn of_single(row: &Single) -> Lye {
 
 /// kg/m³ of a lye inside the measured range.
 fn density(lye: Lye, celsius: f64) -> f64 {
-    1000.0 * lye.density(celsius).unwrap_or_else(|e| panic!("{lye:?} at {celsius} °C: {e}"))
+    1000.0 * lye.density(Plain, celsius).unwrap_or_else(|e| panic!("{lye:?} at {celsius} °C: {e}"))
 }
 
 #[test]
@@ -119,7 +120,7 @@ fn another_correlation_agrees_within_the_scatter_of_measurements() {
             inside += 1;
         } else {
             // Olsson goes further; the core says that it does not.
-            assert!(of_single(&row).density(row.temperature_c).is_err(), "{what}: was never measured");
+            assert!(of_single(&row).density(Plain, row.temperature_c).is_err(), "{what}: was never measured");
             outside += 1;
         }
     }
@@ -207,7 +208,7 @@ fn the_handbook_of_1908_is_used_with_its_misprints_known() {
 #[test]
 fn outside_of_what_was_measured_there_is_no_density() {
     // The ranges of Laliberté 2009: NaOH 50.3 % and 4–120 °C, KOH 51.9 % and 4–95 °C.
-    let strength = |lye: Lye| match lye.density(20.0) {
+    let strength = |lye: Lye| match lye.density(Plain, 20.0) {
         Err(Beyond::Strength { percent, most }) => (percent, most),
         other => panic!("{lye:?}: {other:?}"),
     };
@@ -230,11 +231,11 @@ fn outside_of_what_was_measured_there_is_no_density() {
         (lye(15.0, 15.0), 95.1, 4.0, 95.0),
     ] {
         let beyond = Err(Beyond::Temperature { celsius, least, most });
-        assert_eq!(lye.density(celsius), beyond, "{lye:?} at {celsius} °C");
+        assert_eq!(lye.density(Plain, celsius), beyond, "{lye:?} at {celsius} °C");
     }
     for (lye, celsius) in
         [(lye(50.3, 0.0), 4.0), (lye(50.3, 0.0), 120.0), (lye(0.0, 51.9), 4.0), (lye(0.0, 51.9), 95.0)]
     {
-        assert!(lye.density(celsius).is_ok(), "{lye:?} at {celsius} °C is still in the range");
+        assert!(lye.density(Plain, celsius).is_ok(), "{lye:?} at {celsius} °C is still in the range");
     }
 }

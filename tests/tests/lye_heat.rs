@@ -7,6 +7,7 @@
 //! from memory.
 
 use barwright_acceptance::{assert_relative, assert_within};
+use barwright_core::formula::Plain;
 use barwright_core::solution::{Beyond, Dissolving, enthalpy, heat_capacity, mixed, solid_enthalpy};
 use barwright_core::units::Grams;
 use serde::Deserialize;
@@ -67,7 +68,7 @@ fn jug(pct: f64) -> Dissolving {
 }
 
 fn peak(jug: &Dissolving) -> f64 {
-    jug.peak().unwrap_or_else(|e| panic!("{jug:?}: {e}"))
+    jug.peak(Plain).unwrap_or_else(|e| panic!("{jug:?}: {e}"))
 }
 
 #[test]
@@ -107,7 +108,7 @@ fn a_batch_of_another_size_reaches_the_same_peak() {
 
 /// Heat given off at 25 °C by dissolving to the fraction `w`, kJ per mol of NaOH.
 fn heat_of_solution(w: f64) -> f64 {
-    (w * solid_enthalpy(25.0) + (1.0 - w) * h(0.0, 25.0) - h(w, 25.0)) / w * 0.039_997
+    (w * solid_enthalpy(Plain, 25.0) + (1.0 - w) * h(0.0, 25.0) - h(w, 25.0)) / w * 0.039_997
 }
 
 #[test]
@@ -239,7 +240,7 @@ fn fats_and_lye_meet_between_their_temperatures_by_weight_and_heat_capacity() {
     // 0.25 × (156.3816 − 84.2432)/20 = 0.90173 kJ/K: (75 + 27.052)/2.40173 = 42.49 °C.
     let by_hand = (1.5 * 50.0 + 0.901_73 * 30.0) / (1.5 + 0.901_73);
     assert_within("by hand", by_hand, 42.49, 0.005);
-    let actual = mixed(Grams(750.0), 50.0, Grams(250.0), 0.30, 30.0).unwrap_or_else(|e| panic!("{e}"));
+    let actual = mixed(Plain, (Grams(750.0), 50.0), (Grams(250.0), 30.0), 0.30).unwrap_or_else(|e| panic!("{e}"));
     assert_within("meeting", actual, by_hand, 0.01);
 }
 
@@ -253,12 +254,12 @@ fn outside_of_the_correlation_there_is_no_enthalpy_and_no_peak() {
         assert!(matches!(heat_capacity(w, celsius), Err(Beyond::Temperature { .. })), "slope at {celsius} °C");
     }
     let too_strong = jug(71.0);
-    assert!(matches!(too_strong.peak(), Err(Beyond::Strength { .. })), "{too_strong:?}");
+    assert!(matches!(too_strong.peak(Plain), Err(Beyond::Strength { .. })), "{too_strong:?}");
     let too_hot = Dissolving { protons: 1.0, ..jug(40.0) };
-    assert_eq!(too_hot.peak(), Err(Beyond::Hotter { most: 150.0 }), "{too_hot:?}");
+    assert_eq!(too_hot.peak(Plain), Err(Beyond::Hotter { most: 150.0 }), "{too_hot:?}");
     // Ice alone cannot be lye of 5 %: it would freeze.
     let frozen = Dissolving { frozen: 1.0, ..jug(5.0) };
-    assert_eq!(frozen.peak(), Err(Beyond::Colder { least: 0.0 }), "{frozen:?}");
+    assert_eq!(frozen.peak(Plain), Err(Beyond::Colder { least: 0.0 }), "{frozen:?}");
     let cold = Dissolving { water_c: -1.0, ..jug(30.0) };
-    assert!(matches!(cold.peak(), Err(Beyond::Temperature { .. })), "{cold:?}");
+    assert!(matches!(cold.peak(Plain), Err(Beyond::Temperature { .. })), "{cold:?}");
 }

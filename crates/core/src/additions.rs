@@ -273,6 +273,38 @@ impl Stage {
             Self::OnTop => "On top",
         }
     }
+
+    /// Whether what goes in then is in the jug when the alkali dissolves there.
+    pub const fn is_in_jug(self) -> bool {
+        match self {
+            Self::IntoJug => true,
+            Self::IntoFats | Self::AtTrace | Self::OnTop => false,
+        }
+    }
+
+    /// Whether what goes in then warms or cools the fats before the lye comes.
+    pub const fn is_in_fats(self) -> bool {
+        match self {
+            Self::IntoFats => true,
+            Self::IntoJug | Self::AtTrace | Self::OnTop => false,
+        }
+    }
+
+    /// Whether what goes in then meets the lye, so that its acid takes alkali and its fat counts.
+    pub const fn meets_lye(self) -> bool {
+        match self {
+            Self::IntoJug | Self::IntoFats | Self::AtTrace => true,
+            Self::OnTop => false,
+        }
+    }
+
+    /// Whether what goes in then is in the batter that fills the mould.
+    pub const fn fills_mould(self) -> bool {
+        match self {
+            Self::IntoJug | Self::IntoFats | Self::AtTrace => true,
+            Self::OnTop => false,
+        }
+    }
 }
 
 /// One addition in a design.

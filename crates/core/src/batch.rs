@@ -2,113 +2,109 @@
 
 use crate::acids::molar_mass;
 use crate::additions::{AdditionLine, Stage};
-use crate::alkali::{AlkaliNeed, exact_koh};
+use crate::alkali::{AlkaliNeed, koh_of};
 use crate::design::Design;
-use crate::fats::{FatKind, USUAL_DENSITY_40};
+use crate::fats::FatKind;
+use crate::formula::{Input, Num, Plain, Reading};
+use crate::inputs;
 use crate::mould::Size;
-use crate::solution::{Lye, water_density};
+use crate::number::short;
+use crate::solution::Lye;
 use crate::tfm::glycerol_per_gram;
-use crate::units::{FatMass, Grams, Share};
+use crate::units::{FatMass, Grams, percent_of};
 use crate::water;
 
 /// The part of a mass below which two sums of the same masses may differ by rounding.
 pub(crate) const ROUNDING: f64 = 1e-9;
 /// Temperature at which the batter's volume is taken, °C (model: "about 40 °C").
 pub const BATTER_C: f64 = 40.0;
-/// Density of fat that additions bring, g/mL at 40 °C (from memory).
-const ADDED_FAT_DENSITY: f64 = USUAL_DENSITY_40;
-/// Density of essential oils, g/mL at 40 °C (from memory: most lie between 0.85 and 1.0).
-pub(crate) const SCENT_DENSITY: f64 = 0.9;
-/// Density of what is not alkali in sodium hydroxide, mostly its carbonate, g/mL (from memory).
-pub(crate) const IMPURITY_DENSITY: f64 = 2.5;
-
 /// The part of a dried bar that is not water: dried soap holds 9 to 14 % of water by the
 /// literature, and the least gives the lightest bar.
 pub(crate) const DRY_PART: f64 = 0.91;
 
 /// Masses of one batch.
 #[derive(Debug, Clone, Copy, PartialEq, Default)]
-pub struct Batch {
+pub struct Batch<N = f64> {
     /// All fats of the blend.
-    pub fats: Grams,
+    pub fats: Grams<N>,
     /// What the fats would take exactly, g KOH.
-    pub exact_koh: Grams,
+    pub exact_koh: Grams<N>,
     /// What acids in additions take exactly, g KOH.
-    pub acids_koh: Grams,
+    pub acids_koh: Grams<N>,
     /// Alkali, pure and as weighed, with what acids take.
-    pub alkali: AlkaliNeed,
+    pub alkali: AlkaliNeed<N>,
     /// The part of the weighed alkali that acids in additions take; acid on top takes none.
-    pub alkali_for_acids: Grams,
+    pub alkali_for_acids: Grams<N>,
     /// All additions.
-    pub additions: Grams,
+    pub additions: Grams<N>,
     /// Those of them that lie on top of the filled mould, with the scents there.
-    pub on_top: Grams,
+    pub on_top: Grams<N>,
     /// All scents.
-    pub scents: Grams,
+    pub scents: Grams<N>,
     /// Fat in the additions, without those on top.
-    pub addition_fat: Grams,
+    pub addition_fat: Grams<N>,
     /// Sugars in the additions, as far as known, without those on top.
-    pub sugars: Grams,
+    pub sugars: Grams<N>,
     /// What the rule asks for.
-    pub water_wanted: Grams,
+    pub water_wanted: Grams<N>,
     /// All water that counts: weighed, in additions that count, in the potassium hydroxide.
-    pub water_total: Grams,
+    pub water_total: Grams<N>,
     /// Water that is there beyond what the rule asks for.
-    pub water_excess: Grams,
+    pub water_excess: Grams<N>,
     /// What is poured on the scale: all water less what additions and the alkali bring.
-    pub water_to_weigh: Grams,
+    pub water_to_weigh: Grams<N>,
     /// Water in additions that do not count.
-    pub water_uncounted: Grams,
+    pub water_uncounted: Grams<N>,
     /// Water in the jug when the alkali goes in, whether it counts or not.
-    pub water_in_jug: Grams,
+    pub water_in_jug: Grams<N>,
     /// Water that the alkali makes with free acids, in the blend and in additions.
-    pub water_made: Grams,
+    pub water_made: Grams<N>,
     /// Protons of acids that are in the jug, mol.
-    pub jug_protons: f64,
+    pub jug_protons: N,
     /// Planned superfat, percent.
-    pub superfat: f64,
+    pub superfat: N,
     /// Unsaponified fat, percent of all fat, that of additions with it; from the superfat only 0
     /// when there is too much alkali.
-    pub free_fat: f64,
+    pub free_fat: N,
     /// Everything that goes in.
-    pub batter: Grams,
+    pub batter: Grams<N>,
     /// Volume of the batter at about 40 °C without what lies on top, mL.
-    pub batter_ml: f64,
+    pub batter_ml: N,
     /// Number of bars.
     pub bars: u32,
     /// A bar as it is cut.
-    pub bar_fresh: Grams,
+    pub bar_fresh: Grams<N>,
     /// Glycerol set free.
-    pub glycerol: Grams,
+    pub glycerol: Grams<N>,
 }
 
-impl Batch {
+impl<N: Num> Batch<N> {
     /// Pure alkali in percent of pure alkali and all water that counts; `None` without alkali.
-    pub fn lye_concentration(&self) -> Option<f64> {
-        water::concentration(self.alkali.pure(), self.water_total).filter(|_| self.alkali.pure().0 > 0.0)
+    pub fn lye_concentration(&self) -> Option<N> {
+        water::concentration(self.alkali.pure(), self.water_total).filter(|_| self.alkali.pure().value() > 0.0)
     }
 
     /// All water that counts in percent of the fats; `None` without fats.
-    pub fn water_percent_of_fats(&self) -> Option<f64> {
-        (self.fats.0 > 0.0).then(|| 100.0 * self.water_total.0 / self.fats.0)
+    pub fn water_percent_of_fats(&self) -> Option<N> {
+        (self.fats.value() > 0.0).then(|| percent_of(self.water_total.0, self.fats.0))
     }
 
     /// The lye in the jug.
-    pub fn lye(&self) -> Lye {
+    pub fn lye(&self) -> Lye<N> {
         Lye { naoh: self.alkali.pure_naoh, koh: self.alkali.pure_koh, water: self.water_in_jug }
     }
 
     /// All water that is in the batter at last.
-    pub fn water_in_batter(&self) -> Grams {
+    pub fn water_in_batter(&self) -> Grams<N> {
         self.water_total + self.water_uncounted + self.water_made
     }
 
     /// All bars together when they have dried as far as soap does, to 9 % of water (by the
     /// literature 9–14 %): the lightest they become, so that a percent of it is an upper bound.
-    pub fn dried(&self) -> Grams {
+    pub fn dried(&self) -> Grams<N> {
         let dry = self.batter - self.water_in_batter();
-        let dried = dry / DRY_PART;
-        if dried < self.batter { dried } else { self.batter }
+        let dried = dry / N::from(DRY_PART);
+        if dried.value() < self.batter.value() { dried } else { self.batter }
     }
 }
 
@@ -127,11 +123,11 @@ pub enum WaterSource {
 
 /// One line of the water account.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub struct WaterRow {
+pub struct WaterRow<N = f64> {
     /// Where it comes from.
     pub source: WaterSource,
     /// How much.
-    pub mass: Grams,
+    pub mass: Grams<N>,
     /// When it comes in; what is made counts as coming at trace.
     pub stage: Stage,
     /// Whether it counts for the rule.
@@ -139,39 +135,44 @@ pub struct WaterRow {
 }
 
 /// Every gram of water: the counted rows sum to [`Batch::water_total`].
-pub fn water_account(design: &Design, batch: &Batch) -> Vec<WaterRow> {
+pub fn water_account<R: Reading>(r: R, design: &Design, batch: &Batch<R::N>) -> Vec<WaterRow<R::N>> {
     let mut rows = vec![WaterRow {
         source: WaterSource::Weighed,
         mass: batch.water_to_weigh,
         stage: Stage::IntoJug,
         counted: true,
     }];
-    let mut add = |source, mass: Grams, stage, counted| {
-        if mass.0 > 0.0 {
+    let mut add = |source, mass: Grams<R::N>, stage, counted| {
+        if mass.value() > 0.0 {
             rows.push(WaterRow { source, mass, stage, counted });
         }
     };
     add(WaterSource::PotassiumHydroxide, batch.alkali.water(), Stage::IntoJug, true);
     for (i, line) in design.additions.iter().enumerate() {
-        add(WaterSource::Addition(i), water_of(line, batch.fats), line.stage, line.counts_as_water);
+        add(WaterSource::Addition(i), water_of(r, line, batch.fats), line.stage, line.counts_as_water);
     }
     add(WaterSource::Made, batch.water_made, Stage::AtTrace, false);
     rows
 }
 
+/// Mass of `line` in a batch of `fats`.
+pub fn mass_of<R: Reading>(r: R, line: &AdditionLine, fats: Grams<R::N>) -> Grams<R::N> {
+    inputs::amount(r, line.amount, &line.addition.name, fats)
+}
+
 /// Water that `line` brings to a batch of `fats`.
-pub fn water_of(line: &AdditionLine, fats: Grams) -> Grams {
-    line.amount.mass(fats) * line.addition.contents.value.water.fraction()
+pub fn water_of<R: Reading>(r: R, line: &AdditionLine, fats: Grams<R::N>) -> Grams<R::N> {
+    mass_of(r, line, fats) * inputs::water_content(r, &line.addition)
 }
 
 /// The addition at `index` with so much of it that its water takes the place of all the water to
 /// weigh; `None` if it holds none or there is no batch.
 pub fn in_place_of_water(design: &Design, index: usize) -> Option<AdditionLine> {
     let mut next = design.clone();
-    let per_gram = PerGram::of(design);
+    let per_gram = PerGram::of(Plain, design);
     // Acid in it takes alkali, which asks for water again, so a few rounds are needed.
     for _ in 0..50 {
-        let batch = solve(&next, &per_gram).1;
+        let batch = per_gram.solve(Plain, &next).1;
         let line = next.additions.get(index)?;
         let held = line.addition.contents.value.water.fraction();
         if held <= 0.0 || batch.fats.0 <= 0.0 {
@@ -194,125 +195,146 @@ pub fn in_place_of_water(design: &Design, index: usize) -> Option<AdditionLine> 
 /// What a gram of a design's blend brings, worked out once so that batches of any size follow
 /// quickly.
 #[derive(Debug, Clone, Copy)]
-pub struct PerGram {
+pub struct PerGram<N = f64> {
     /// Mass of fat; 1 if the shares sum to 100 %.
-    fats: f64,
+    fats: N,
     /// Exact need, g KOH.
-    koh: f64,
+    koh: N,
     /// The part of it that free acids take, mol.
-    free_acid: f64,
+    free_acid: N,
     /// Glycerol, g.
-    glycerol: f64,
+    glycerol: N,
     /// Volume at 40 °C, mL.
-    ml: f64,
+    ml: N,
 }
 
-impl PerGram {
+impl<N: Num> PerGram<N> {
     /// The figures of `design`'s blend.
-    pub fn of(design: &Design) -> Self {
-        let mut sum = Self { fats: 0.0, koh: 0.0, free_acid: 0.0, glycerol: 0.0, ml: 0.0 };
+    pub fn of<R: Reading<N = N>>(r: R, design: &Design) -> Self {
+        let none = N::from(0.0);
+        let mut sum = Self { fats: none, koh: none, free_acid: none, glycerol: none, ml: none };
         for line in design.blend.lines() {
-            let (part, sv) = (line.share.fraction(), line.saponification_value());
-            let koh = exact_koh([(Grams(part), sv)]).0;
-            sum.fats += line.share.get();
+            let (part, sv) = (inputs::share(r, line), inputs::saponification_value(r, line));
+            let koh = koh_of(Grams(part), sv).0;
+            sum.fats += inputs::share_percent(r, line);
             sum.koh += koh;
             if line.fat.kind == FatKind::FreeAcid {
-                sum.free_acid += koh / molar_mass::KOH;
+                sum.free_acid += koh / r.constant(molar_mass::KOH);
             }
-            sum.glycerol += part * glycerol_per_gram(line.fat.kind, sv);
-            let density = line.fat.relative_density.as_ref().map_or(USUAL_DENSITY_40, |d| d.value.at(BATTER_C));
-            sum.ml += part / density;
+            sum.glycerol += part * glycerol_per_gram(r, line.fat.kind, sv);
+            sum.ml += part / inputs::density(r, line, BATTER_C);
         }
         // Percents that sum to 100 give exactly 1.
-        sum.fats /= 100.0;
+        sum.fats = sum.fats / 100.0;
         sum
     }
 
+    /// The same without how it came about.
+    fn plain(&self) -> PerGram {
+        PerGram {
+            fats: self.fats.value(),
+            koh: self.koh.value(),
+            free_acid: self.free_acid.value(),
+            glycerol: self.glycerol.value(),
+            ml: self.ml.value(),
+        }
+    }
+
     /// The batch of `nominal` fat: the mass that 100 % of the shares would be.
-    pub fn batch(&self, design: &Design, nominal: f64) -> Batch {
+    pub fn batch<R: Reading<N = N>>(&self, r: R, design: &Design, nominal: N) -> Batch<N> {
         let fats = Grams(nominal * self.fats);
         let exact = Grams(nominal * self.koh);
-        let mut b = Batch { fats, exact_koh: exact, superfat: design.superfat.get(), ..Batch::default() };
+        let superfat = r.input("superfat", design.superfat.get(), "%", || inputs::about_superfat(design));
+        let mut b = Batch { fats, exact_koh: exact, superfat, ..Batch::default() };
 
-        let (mut protons, mut counted, mut jug_brought, mut added_ml) = (0.0, Grams::ZERO, Grams::ZERO, 0.0);
+        let (mut protons, mut counted, mut jug_brought) = (N::from(0.0), Grams::none(), Grams::none());
+        let mut added_ml = N::from(0.0);
         for line in &design.additions {
-            let contents = &line.addition.contents.value;
-            let mass = line.amount.mass(fats);
-            let water = mass * contents.water.fraction();
-            let fat = mass * contents.fat.fraction();
+            let addition = &line.addition;
+            let mass = mass_of(r, line, fats);
+            let water = mass * inputs::water_content(r, addition);
+            let acid = inputs::protons_per_gram(r, line).map(|per_gram| mass.0 * per_gram);
             b.additions += mass;
-            if line.counts_as_water {
-                counted += water;
-            } else {
-                b.water_uncounted += water;
-            }
-            let acid = mass.0 * line.addition.protons_per_gram();
-            if line.stage == Stage::IntoJug {
+            *(if line.counts_as_water { &mut counted } else { &mut b.water_uncounted }) += water;
+            if line.stage.is_in_jug() {
                 jug_brought += water;
-                b.jug_protons += acid;
-            }
-            match line.stage {
-                // What lies on top meets neither lye nor fats.
-                Stage::OnTop => b.on_top += mass,
-                stage => {
-                    b.addition_fat += fat;
-                    b.sugars += mass * contents.sugars.map_or(0.0, Share::fraction);
-                    protons += acid;
-                    added_ml += fat.0 / ADDED_FAT_DENSITY
-                        + mass.0 * line.addition.solids() / line.addition.solids_density.get();
-                    if stage != Stage::IntoJug {
-                        added_ml += water.0 / water_density(BATTER_C);
-                    }
+                if let Some(acid) = acid {
+                    b.jug_protons += acid;
                 }
+            }
+            if !line.stage.fills_mould() {
+                b.on_top += mass;
+                continue;
+            }
+            // What lies on top meets neither lye nor fats.
+            let fat = mass * inputs::fat_content(r, addition);
+            b.addition_fat += fat;
+            if let Some(sugars) = inputs::sugar_content(r, addition) {
+                b.sugars += mass * sugars;
+            }
+            if let Some(acid) = acid {
+                protons += acid;
+            }
+            let solids = mass.0 * inputs::solid_content(r, addition) / inputs::solids_density(r, addition);
+            added_ml += fat.0 / inputs::added_fat_density(r) + solids;
+            if !line.stage.is_in_jug() {
+                added_ml += water.0 / inputs::water_density_at(r, BATTER_C);
             }
         }
         for line in &design.scents {
-            let mass = line.amount.mass(fats);
+            let mass = inputs::amount(r, line.amount, &line.scent.name, fats);
             b.scents += mass;
-            match line.stage {
-                Stage::OnTop => b.on_top += mass,
-                _ => added_ml += mass.0 / SCENT_DENSITY,
+            if line.stage.fills_mould() {
+                added_ml += mass.0 / inputs::scent_density(r);
+            } else {
+                b.on_top += mass;
             }
         }
 
-        let acids_koh = Grams(protons * molar_mass::KOH);
+        let acids_koh = Grams(protons * r.constant(molar_mass::KOH));
         b.acids_koh = acids_koh;
-        b.alkali = AlkaliNeed::new(exact, design.superfat, acids_koh, &design.alkali);
-        b.alkali_for_acids = AlkaliNeed::new(Grams::ZERO, design.superfat, acids_koh, &design.alkali).weighed();
-        b.water_wanted = water::total(design.water, b.alkali.pure(), fats);
+        b.alkali = AlkaliNeed::new(r, exact, acids_koh, design);
+        b.alkali_for_acids = AlkaliNeed::new(r, Grams::none(), acids_koh, design).weighed();
+        b.water_wanted = water::total(r, design.water, b.alkali.pure(), fats);
         let brought = counted + b.alkali.water();
         // Water cannot be taken out again: where additions and the potassium hydroxide bring more
         // than is wanted, none is weighed, and a caution says by how much the rule is missed.
         let excess = brought - b.water_wanted;
-        if excess.0 > ROUNDING * brought.0 {
+        if excess.value() > ROUNDING * brought.value() {
             b.water_total = brought;
             b.water_excess = excess;
         } else {
             b.water_total = b.water_wanted;
-            b.water_to_weigh = Grams((b.water_wanted - brought).0.max(0.0));
+            let left = b.water_wanted - brought;
+            // A rounding below nothing is nothing.
+            b.water_to_weigh = if left.value() > 0.0 { left } else { Grams::none() };
         }
         b.water_in_jug = b.water_to_weigh + b.alkali.water() + jug_brought;
-        let saponified = (1.0 - design.superfat.fraction()).min(1.0);
-        b.water_made = Grams((protons + nominal * self.free_acid * saponified) * molar_mass::WATER);
+        let held_back = inputs::held_back(r, design);
+        let saponified = N::from(1.0) - held_back;
+        let made = protons + nominal * self.free_acid * saponified;
+        b.water_made = Grams(made * r.constant(molar_mass::WATER));
 
         b.batter = fats + b.alkali.weighed() + b.water_to_weigh + b.additions + b.scents;
-        b.batter_ml = match design.calibration.batter_g_per_ml {
-            Some(density) => (b.batter - b.on_top).0 / density.get(),
+        b.batter_ml = match inputs::batter_density(r, design) {
+            Some(density) => (b.batter - b.on_top).0 / density,
             None => {
                 nominal * self.ml
-                    + b.lye().volume_extrapolated(BATTER_C)
-                    + (b.alkali.naoh - b.alkali.pure_naoh).0 / IMPURITY_DENSITY
+                    + b.lye().volume_extrapolated(r, BATTER_C)
+                    + (b.alkali.naoh - b.alkali.pure_naoh).0 / inputs::impurity_density(r)
                     + added_ml
             }
         };
-        let planned = design.superfat.fraction().max(0.0);
         let all_fat = fats + b.addition_fat;
-        b.free_fat =
-            if all_fat.0 > 0.0 { 100.0 * (fats * planned + b.addition_fat).0 / all_fat.0 } else { 100.0 * planned };
+        b.free_fat = if all_fat.value() > 0.0 {
+            percent_of((fats * held_back + b.addition_fat).0, all_fat.0)
+        } else {
+            N::from(100.0) * held_back
+        };
         b.bars = design.size.own_bars().unwrap_or(design.bars).get();
-        b.bar_fresh = b.batter / f64::from(b.bars);
+        b.bar_fresh = b.batter / inputs::bars(r, b.bars);
         // Only fat that is saponified sets its glycerol free.
-        b.glycerol = Grams(nominal * self.glycerol * (1.0 - planned));
+        b.glycerol = Grams(nominal * self.glycerol * (N::from(1.0) - held_back));
         b
     }
 }
@@ -327,6 +349,14 @@ pub enum SizeUnit {
 }
 
 impl SizeUnit {
+    /// What is measured of `batch`.
+    const fn of(self, batch: &Batch) -> f64 {
+        match self {
+            Self::Millilitres => batch.batter_ml,
+            Self::Grams => batch.batter.0,
+        }
+    }
+
     /// Its sign.
     pub const fn sign(self) -> &'static str {
         match self {
@@ -359,46 +389,83 @@ pub enum SizeError {
     },
 }
 
-/// The nominal mass of fats that gives `design` its size, the batch, and why the size is not
-/// reached if no mass of fats gives it; the batch is then that of no fat. Fats given by mass are
-/// taken as they are; a volume or a bar's mass is solved for, to a relative 1e-12.
-pub fn solve(design: &Design, per_gram: &PerGram) -> (f64, Batch, Option<SizeError>) {
-    let (asked, unit) = match (&design.size, design.size.wanted_ml()) {
-        (Size::FatMass(mass), _) => return (mass.get(), per_gram.batch(design, mass.get()), None),
-        (Size::BarMass(mass), _) => (mass.get() * f64::from(design.bars.get()), SizeUnit::Grams),
-        (_, ml) => (ml.unwrap_or_default(), SizeUnit::Millilitres),
-    };
-    let measure = |batch: &Batch| if unit == SizeUnit::Grams { batch.batter.0 } else { batch.batter_ml };
-    let at = |nominal: f64| measure(&per_gram.batch(design, nominal));
-    let none = per_gram.batch(design, 0.0);
-    let least = measure(&none);
-    if per_gram.fats <= 0.0 {
-        return (0.0, none, None);
-    }
-    if least >= asked {
-        return (0.0, none, Some(SizeError::Small { least, asked, unit }));
-    }
-    let (mut low, mut low_off) = (0.0, least - asked);
-    let (mut high, mut high_off) = (FatMass::MAX, at(FatMass::MAX) - asked);
-    if high_off < 0.0 {
-        return (0.0, none, Some(SizeError::Large { most: high_off + asked, asked, unit }));
-    }
-    // The size rises with the fats and is nearly a straight line, so the false position with
-    // halved weights (the Illinois rule) is there in a few steps.
-    let mut nominal = high;
-    for _ in 0..100 {
-        nominal = (low * high_off - high * low_off) / (high_off - low_off);
-        let off = at(nominal) - asked;
-        if off.abs() <= 1e-12 * asked || high - low <= 1e-13 * high {
-            break;
+impl PerGram {
+    /// The nominal mass of fats that gives `design` its size, and why the size is not reached if no
+    /// mass of fats gives it; it is then nothing. Fats given by mass are taken as they are; a volume
+    /// or a bar's mass is solved for, to a relative 1e-12.
+    pub fn nominal(&self, design: &Design) -> (f64, Option<SizeError>) {
+        let (asked, unit) = match (&design.size, design.size.wanted_ml()) {
+            (Size::FatMass(mass), _) => return (mass.get(), None),
+            (Size::BarMass(mass), _) => (mass.get() * f64::from(design.bars.get()), SizeUnit::Grams),
+            (_, ml) => (ml.unwrap_or_default(), SizeUnit::Millilitres),
+        };
+        let at = |nominal: f64| unit.of(&self.batch(Plain, design, nominal));
+        if self.fats <= 0.0 {
+            return (0.0, None);
         }
-        if off > 0.0 {
-            (high, high_off) = (nominal, off);
-            low_off *= 0.5;
-        } else {
-            (low, low_off) = (nominal, off);
-            high_off *= 0.5;
+        let least = at(0.0);
+        if least >= asked {
+            return (0.0, Some(SizeError::Small { least, asked, unit }));
+        }
+        let (mut low, mut low_off) = (0.0, least - asked);
+        let (mut high, mut high_off) = (FatMass::MAX, at(FatMass::MAX) - asked);
+        if high_off < 0.0 {
+            return (0.0, Some(SizeError::Large { most: high_off + asked, asked, unit }));
+        }
+        // The size rises with the fats and is nearly a straight line, so the false position with
+        // halved weights (the Illinois rule) is there in a few steps.
+        let mut nominal = high;
+        for _ in 0..100 {
+            nominal = (low * high_off - high * low_off) / (high_off - low_off);
+            let off = at(nominal) - asked;
+            if off.abs() <= 1e-12 * asked || high - low <= 1e-13 * high {
+                break;
+            }
+            if off > 0.0 {
+                (high, high_off) = (nominal, off);
+                low_off *= 0.5;
+            } else {
+                (low, low_off) = (nominal, off);
+                high_off *= 0.5;
+            }
+        }
+        (nominal, None)
+    }
+}
+
+impl<N: Num> PerGram<N> {
+    /// The nominal mass of fats that gives `design` its size, the batch, and why the size is not
+    /// reached if no mass of fats gives it; the batch is then that of no fat. The blend is to be the
+    /// one that this is of.
+    pub fn solve<R: Reading<N = N>>(&self, r: R, design: &Design) -> (N, Batch<N>, Option<SizeError>) {
+        let (nominal, error) = self.plain().nominal(design);
+        let nominal = nominal_of(r, design, self, nominal);
+        (nominal, self.batch(r, design, nominal), error)
+    }
+}
+
+/// [`PerGram::solve`] for a blend whose figures are not worked out yet.
+pub fn solve<R: Reading>(r: R, design: &Design) -> (R::N, Batch<R::N>, Option<SizeError>) {
+    PerGram::of(r, design).solve(r, design)
+}
+
+/// The nominal mass of fats as a number of the reading: as chosen, or solved for.
+fn nominal_of<R: Reading>(r: R, design: &Design, per_gram: &PerGram<R::N>, nominal: f64) -> R::N {
+    const SYMBOL: &str = "fats for 100 %";
+    match &design.size {
+        Size::FatMass(_) => r.input(SYMBOL, nominal, "g", || Input::chosen("Fats", format!("{} g", short(nominal, 3)))),
+        Size::BarMass(mass) => r.solved(SYMBOL, nominal, "g", "the bars weigh what is asked", |fats| {
+            let bars = inputs::bars(r, design.bars.get());
+            let asked = r.input("a bar", mass.get(), "g", || {
+                Input::chosen("A fresh bar", format!("{} g", short(mass.get(), 3)))
+            });
+            per_gram.batch(r, design, fats).batter.0 - bars * asked
+        }),
+        Size::Mould { .. } | Size::Volume { .. } => {
+            r.solved(SYMBOL, nominal, "g", "the batter fills what is to be filled", |fats| {
+                let wanted = inputs::wanted_ml(r, design);
+                per_gram.batch(r, design, fats).batter_ml - wanted
+            })
         }
     }
-    (nominal, per_gram.batch(design, nominal), None)
 }

@@ -6,6 +6,7 @@
 
 use crate::design::{Design, Price};
 use crate::evaluate::Evaluation;
+use crate::formula::Plain;
 use crate::units::{Grams, SalesMargin};
 
 /// Id of sodium hydroxide among the prices.
@@ -118,7 +119,7 @@ impl Cost {
     /// The costs of `design`'s batch, from its `evaluation`; `None` where there are no fats.
     pub fn of(design: &Design, evaluation: &Evaluation) -> Option<Self> {
         let batch = &evaluation.batch;
-        let bar_cured = evaluation.cure.as_ref()?.bar_at_sale();
+        let bar_cured = evaluation.cure.as_ref()?.bar_at_sale(Plain);
         let mut cost = Self { lines: Vec::new(), bars: f64::from(batch.bars), bar_cured };
         let mut add = |material: &str, name: &str, mass: Grams| cost.add(design, material, name, mass);
         for (line, mass) in design.blend.lines().iter().zip(&evaluation.fat_masses) {

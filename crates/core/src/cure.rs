@@ -7,8 +7,11 @@
 use crate::batch::Batch;
 use crate::design::Design;
 use crate::drying::{cylinder, half_time, sheet};
+use crate::formula::{Input, Num, Plain, Reading};
+use crate::inputs;
 use crate::mould::{BarShape, Size};
-use crate::units::{Days, Grams};
+use crate::number::{fixed, short};
+use crate::units::{Days, Grams, percent_of};
 use std::sync::LazyLock;
 
 /// A bar [`USUAL_THICKNESS`] thick has lost half of its free water through its two faces after so
@@ -34,41 +37,45 @@ pub fn diffusivity(half_days: f64, thickness: f64) -> f64 {
     half_time() * thickness * thickness / half_days
 }
 
+/// Where the water in a bar comes from.
+const WATER_IN_BAR: &str = "the water account ÷ number of bars";
+
 /// The drying of one bar.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Cure {
-    fresh: Grams,
-    water: Grams,
-    free: Grams,
+pub struct Cure<N = f64> {
+    fresh: Grams<N>,
+    water: Grams<N>,
+    free: Grams<N>,
     shape: BarShape,
     shape_known: bool,
     diffusivity: f64,
     days: Days,
 }
 
-impl Cure {
+impl<N: Num> Cure<N> {
     /// The drying of a bar of `batch`, cut from `design`'s mould; `None` without fats.
     ///
     /// Where no mould says how a bar is cut, it counts as a cube of its volume ([`Self::shape_known`]),
     /// the block that dries slowest: a flatter bar will weigh less. A bar that is drier than the
     /// air would leave it stays as it is.
-    pub fn of(design: &Design, batch: &Batch) -> Option<Self> {
-        if batch.fats.0 <= 0.0 || batch.batter_ml <= 0.0 {
+    pub fn of<R: Reading<N = N>>(r: R, design: &Design, batch: &Batch<N>) -> Option<Self> {
+        if batch.fats.value() <= 0.0 || batch.batter_ml.value() <= 0.0 {
             return None;
         }
-        let bars = f64::from(batch.bars);
-        let (fresh, water) = (batch.bar_fresh, batch.water_in_batter() / bars);
-        let settled = design.process.equilibrium_moisture.fraction();
-        let kept = (fresh - water) * (settled / (1.0 - settled));
+        let bars = inputs::bars(r, batch.bars);
+        let water = batch.water_in_batter() / bars;
+        let (fresh, water) = (batch.bar_fresh, Grams(r.named("water in a fresh bar", "g", WATER_IN_BAR, water.0)));
+        let settled = inputs::moisture(r, design);
+        let kept = (fresh - water) * (settled / (N::from(1.0) - settled));
         let of_mould = match &design.size {
             Size::Mould { mould, fill } => mould.bar(*fill, design.bars),
             _ => None,
         };
-        let cube = || BarShape::Block([(1000.0 * batch.batter_ml / bars).cbrt(); 3]);
+        let cube = || BarShape::Block([(1000.0 * batch.batter_ml.value() / f64::from(batch.bars)).cbrt(); 3]);
         Some(Self {
             fresh,
             water,
-            free: Grams((water - kept).0.max(0.0)),
+            free: Grams((water - kept).0.max(N::from(0.0))),
             shape: of_mould.unwrap_or_else(cube),
             shape_known: of_mould.is_some(),
             diffusivity: *USUAL_DIFFUSIVITY,
@@ -114,12 +121,12 @@ impl Cure {
     }
 
     /// The bar as it is cut.
-    pub const fn fresh(&self) -> Grams {
+    pub const fn fresh(&self) -> Grams<N> {
         self.fresh
     }
 
     /// Water that leaves the bar in the end.
-    pub const fn free_water(&self) -> Grams {
+    pub const fn free_water(&self) -> Grams<N> {
         self.free
     }
 
@@ -136,48 +143,86 @@ impl Cure {
         }
     }
 
-    fn lost(&self, days: f64) -> Grams {
-        self.free * (1.0 - self.moisture_ratio(days))
+    fn lost<R: Reading<N = N>>(&self, r: R, days: f64) -> Grams<N> {
+        let left = self.moisture_ratio(days);
+        let left = r.input("part still there", left, "", || self.about_drying(days, left));
+        self.free * (N::from(1.0) - left)
+    }
+
+    /// How the part of the free water that is still there comes about.
+    fn about_drying(&self, days: f64, left: f64) -> Input {
+        let measures = match self.shape {
+            BarShape::Block([a, b, c]) => format!("{} × {} × {} mm", fixed(a, 0), fixed(b, 0), fixed(c, 0)),
+            BarShape::Disc { diameter, thickness } => {
+                format!("disc of {} mm, {} mm thick", fixed(diameter, 0), fixed(thickness, 0))
+            }
+        };
+        let value = format!(
+            "{} after {} days from cutting, {measures}, {} mm² a day",
+            short(left, 6),
+            short(days, 2),
+            fixed(self.diffusivity, 2)
+        );
+        let how = format!(
+            "diffusion through all faces (Crank 1975), half the free water in {USUAL_HALF_DAYS} days at {USUAL_THICKNESS} mm, \
+             our estimate; {}",
+            self.shape_words()
+        );
+        Input::worked_out("Part of the water that can leave still there", value, &how)
     }
 
     /// What the bar weighs after so many `days` of cure.
-    pub fn bar(&self, days: f64) -> Grams {
-        self.fresh - self.lost(days)
+    pub fn bar<R: Reading<N = N>>(&self, r: R, days: f64) -> Grams<N> {
+        self.fresh - self.lost(r, days)
     }
 
     /// Water that is in it then.
-    pub fn water(&self, days: f64) -> Grams {
-        self.water - self.lost(days)
+    pub fn water<R: Reading<N = N>>(&self, r: R, days: f64) -> Grams<N> {
+        self.water - self.lost(r, days)
     }
 
     /// Water in percent of the bar then.
-    pub fn moisture(&self, days: f64) -> f64 {
-        100.0 * self.water(days).0 / self.bar(days).0
+    pub fn moisture<R: Reading<N = N>>(&self, r: R, days: f64) -> N {
+        percent_of(self.water(r, days).0, self.bar(r, days).0)
     }
 
     /// What it weighs at sale: the weight to declare.
-    pub fn bar_at_sale(&self) -> Grams {
-        self.bar(self.days.get())
+    pub fn bar_at_sale<R: Reading<N = N>>(&self, r: R) -> Grams<N> {
+        self.bar(r, self.days.get())
     }
 
     /// Water in the bar at sale.
-    pub fn water_at_sale(&self) -> Grams {
-        self.water(self.days.get())
+    pub fn water_at_sale<R: Reading<N = N>>(&self, r: R) -> Grams<N> {
+        self.water(r, self.days.get())
     }
 
     /// Total fatty matter in percent of the bar after so many `days`, from that of the fresh bar:
     /// only water leaves.
-    pub fn tfm(&self, fresh: f64, days: f64) -> f64 {
-        fresh * self.fresh.0 / self.bar(days).0
+    pub fn tfm<R: Reading<N = N>>(&self, r: R, fresh: N, days: f64) -> N {
+        fresh * self.fresh.0 / self.bar(r, days).0
+    }
+
+    /// The same without how it came about.
+    fn plain(&self) -> Cure {
+        Cure {
+            fresh: self.fresh.plain(),
+            water: self.water.plain(),
+            free: self.free.plain(),
+            shape: self.shape,
+            shape_known: self.shape_known,
+            diffusivity: self.diffusivity,
+            days: self.days,
+        }
     }
 
     /// The first day of cure on which the bar has lost less than [`SETTLED_PERCENT`] of its weight in the
     /// week before; `None` if that takes longer than a cure can be.
     pub fn settled(&self) -> Option<u32> {
         const WEEK: f64 = 7.0;
+        let cure = self.plain();
         let still = |day: u32| {
-            let before = self.bar(f64::from(day) - WEEK).0;
-            100.0 * (before - self.bar(f64::from(day)).0) >= SETTLED_PERCENT * before
+            let before = cure.bar(Plain, f64::from(day) - WEEK).0;
+            100.0 * (before - cure.bar(Plain, f64::from(day)).0) >= SETTLED_PERCENT * before
         };
         // The weekly loss falls from week to week, so halving finds the day.
         let (mut low, mut high) = (7, 3650);

@@ -2,7 +2,7 @@
 
 use crate::acids::AcidId;
 use crate::alkali::masses;
-use crate::batch::{self, Batch, PerGram, SizeError, WaterRow};
+use crate::batch::{self, Batch, SizeError, WaterRow, mass_of};
 use crate::blend::{Blend, FatLine};
 use crate::cautions::{self, Caution, Level};
 use crate::composition::Composition;
@@ -11,12 +11,14 @@ use crate::design::Design;
 use crate::edit::Edit;
 use crate::estimates::{Estimate, Place, Scores};
 use crate::fats::Fat;
+use crate::formula::{Num, Plain, Reading};
+use crate::inputs;
 use crate::jug::Jug;
 use crate::library::Library;
 use crate::margin::LyeMargin;
 use crate::scents::ScentCheck;
 use crate::tfm::fatty_matter_per_gram;
-use crate::units::{Grams, Interval, Share};
+use crate::units::{Grams, Interval, Share, percent_of};
 use std::sync::Arc;
 
 /// Scores are not given when more than this fraction of the blend has no profile.
@@ -24,9 +26,9 @@ pub const MOST_UNKNOWN: f64 = 0.10;
 
 /// Figures of the blend.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Chemistry {
+pub struct Chemistry<N = f64> {
     /// The saponification value the lye rests on, mg KOH/g.
-    pub saponification_value: Option<f64>,
+    pub saponification_value: Option<N>,
     /// The same from the profiles, as a check.
     pub saponification_value_calculated: Option<f64>,
     /// Iodine value from the profiles, g iodine per 100 g.
@@ -34,9 +36,9 @@ pub struct Chemistry {
     /// Setting point of the mixed acids, °C.
     pub titre: Option<f64>,
     /// Total fatty matter in percent of the fresh bar.
-    pub tfm_fresh: Option<f64>,
+    pub tfm_fresh: Option<N>,
     /// The same of the bar at sale.
-    pub tfm_cured: Option<f64>,
+    pub tfm_cured: Option<N>,
 }
 
 /// One score with where it lies.
@@ -54,27 +56,27 @@ pub struct EstimateResult {
 
 /// Every number about a design.
 #[derive(Debug, Clone, PartialEq)]
-pub struct Evaluation {
+pub struct Evaluation<N = f64> {
     /// Mass of each line of the blend, in order.
-    pub fat_masses: Vec<Grams>,
+    pub fat_masses: Vec<Grams<N>>,
     /// Mass of each addition, in order.
-    pub addition_masses: Vec<Grams>,
+    pub addition_masses: Vec<Grams<N>>,
     /// The scents with what the limits say of them.
     pub scents: ScentCheck,
     /// The batch.
-    pub batch: Batch,
+    pub batch: Batch<N>,
     /// Where each gram of water comes from.
-    pub water: Vec<WaterRow>,
+    pub water: Vec<WaterRow<N>>,
     /// Why the size that was asked for is not reached; the batch is then one without fats.
     pub size_error: Option<SizeError>,
     /// How far the superfat may lie from the planned one; `None` without fats that take alkali.
     pub margin: Option<LyeMargin>,
     /// How a bar dries; `None` without fats.
-    pub cure: Option<Cure>,
+    pub cure: Option<Cure<N>>,
     /// The jug; `None` without alkali.
-    pub jug: Option<Jug>,
+    pub jug: Option<Jug<N>>,
     /// The blend.
-    pub chemistry: Chemistry,
+    pub chemistry: Chemistry<N>,
     /// Its acids; `None` without a fat with a profile.
     pub composition: Option<Composition>,
     /// The scores in the order of [`Estimate::ALL`]; `None` if too much of the blend is unknown.
@@ -83,7 +85,7 @@ pub struct Evaluation {
     pub cautions: Vec<Caution>,
 }
 
-impl Evaluation {
+impl<N> Evaluation<N> {
     /// The result for `estimate`.
     pub fn estimate(&self, estimate: Estimate) -> Option<&EstimateResult> {
         self.estimates.as_ref().map(|all| &all[estimate as usize])
@@ -109,7 +111,7 @@ pub fn scores(blend: &Blend, free_fat: f64, library: &Library) -> Option<Scores>
 
 /// Free fat in percent of all fat in the batch of `design`.
 pub fn free_fat(design: &Design) -> f64 {
-    batch::solve(design, &PerGram::of(design)).1.free_fat
+    batch::solve(Plain, design).1.free_fat
 }
 
 /// What each line of the blend brings to `estimate`, in points and in the lines' order; free fat
@@ -184,45 +186,49 @@ pub fn effect_of_adding(design: &Design, fat: &Arc<Fat>, share: Share, library: 
 /// # Ok::<(), barwright_core::library::LibraryError>(())
 /// ```
 pub fn evaluate(design: &Design, library: &Library) -> Evaluation {
+    let mut evaluation = read(Plain, design, library);
+    evaluation.cautions = cautions::of(design, library, &evaluation);
+    evaluation
+}
+
+/// The numbers of `design` in any reading; on a [`crate::formula::Tape`] each remembers how it came about.
+pub fn read<R: Reading>(r: R, design: &Design, library: &Library) -> Evaluation<R::N> {
     let lines = design.blend.lines();
-    let (nominal, batch, size_error) = batch::solve(design, &PerGram::of(design));
-    let fat_masses: Vec<Grams> = masses(lines, Grams(nominal)).collect();
+    let (nominal, batch, size_error) = batch::solve(r, design);
+    let fat_masses: Vec<Grams<R::N>> = masses(r, lines, Grams(nominal)).collect();
     let weighed = || fat_masses.iter().zip(lines);
     let fats = batch.fats;
-    let jug = Jug::of(design, &batch);
+    let jug = Jug::of(r, design, &batch);
     let margin = LyeMargin::of(design, &batch, &fat_masses);
 
     let composition = composition(&design.blend, library);
     let known = composition.as_ref().filter(|c| c.unknown <= MOST_UNKNOWN);
-    let fatty_matter: Option<f64> = weighed()
-        .filter(|(m, _)| m.0 > 0.0)
-        .map(|(m, l)| Some(m.0 * fatty_matter_per_gram(&l.fat, l.saponification_value(), &library.acids)?))
-        .sum();
-    let cure = Cure::of(design, &batch);
-    let tfm_fresh = fatty_matter.filter(|_| fats.0 > 0.0).map(|m| 100.0 * m / batch.batter.0);
+    let cure = Cure::of(r, design, &batch);
+    let fatty_matter = fatty_matter(r, weighed(), library);
+    let tfm_fresh = fatty_matter.filter(|_| fats.value() > 0.0).map(|m| percent_of(m, batch.batter.0));
     let chemistry = Chemistry {
-        saponification_value: (fats.0 > 0.0).then(|| 1000.0 * batch.exact_koh.0 / fats.0),
+        saponification_value: (fats.value() > 0.0).then(|| R::N::from(1000.0) * batch.exact_koh.0 / fats.0),
         saponification_value_calculated: known.map(|c| c.calculated_sv),
         iodine_value: known.map(|c| c.calculated_iv),
         titre: known.and_then(|c| library.fusion.titre(c, &library.acids)),
         tfm_fresh,
-        tfm_cured: cure.as_ref().and_then(|c| Some(c.tfm(tfm_fresh?, c.days().get()))),
+        tfm_cured: cure.as_ref().and_then(|c| Some(c.tfm(r, tfm_fresh?, c.days().get()))),
     };
+    let free_fat = batch.free_fat.value();
     let estimates = known.map(|c| {
-        let scores = library.weights.scores(c, batch.free_fat / 100.0);
+        let scores = library.weights.scores(c, free_fat / 100.0);
         let style = library.style(&design.style);
         Estimate::ALL.map(|estimate| {
             let value = scores.get(estimate);
-            let range = style.and_then(|s| s.range(estimate, batch.free_fat / 100.0));
+            let range = style.and_then(|s| s.range(estimate, free_fat / 100.0));
             EstimateResult { estimate, value, range, place: range.map(|r| Place::of(estimate, value, r)) }
         })
     });
-
-    let mut evaluation = Evaluation {
+    Evaluation {
+        addition_masses: design.additions.iter().map(|l| mass_of(r, l, fats)).collect(),
+        water: batch::water_account(r, design, &batch),
+        scents: ScentCheck::of(&design.scents, fats.plain(), batch.dried().plain(), &library.limits),
         fat_masses,
-        addition_masses: design.additions.iter().map(|l| l.amount.mass(fats)).collect(),
-        water: batch::water_account(design, &batch),
-        scents: ScentCheck::of(&design.scents, fats, batch.dried(), &library.limits),
         batch,
         size_error,
         margin,
@@ -232,7 +238,22 @@ pub fn evaluate(design: &Design, library: &Library) -> Evaluation {
         composition,
         estimates,
         cautions: Vec::new(),
-    };
-    evaluation.cautions = cautions::of(design, library, &evaluation);
-    evaluation
+    }
+}
+
+/// Fatty matter of all fats that are weighed, g; `None` if that of one is not known.
+fn fatty_matter<'a, R: Reading>(
+    r: R,
+    weighed: impl Iterator<Item = (&'a Grams<R::N>, &'a FatLine)>,
+    library: &Library,
+) -> Option<R::N>
+where
+    R::N: 'a,
+{
+    let mut sum = R::N::from(0.0);
+    for (mass, line) in weighed.filter(|(mass, _)| mass.value() > 0.0) {
+        let sv = inputs::saponification_value(r, line);
+        sum += mass.0 * fatty_matter_per_gram(r, &line.fat, sv, &library.acids)?;
+    }
+    Some(sum)
 }

@@ -1,37 +1,27 @@
 //! The jug in which the lye is made: how strong, how hot, how long until it can be used.
 
-use crate::additions::Stage;
-use crate::batch::{Batch, ROUNDING};
-use crate::design::{Design, Surroundings};
+use crate::batch::{Batch, ROUNDING, mass_of};
+use crate::design::Design;
+use crate::formula::{Num, Reading};
+use crate::inputs;
 use crate::number::fixed;
 use crate::solution::{self, Beyond, Dissolving};
-use crate::units::{Celsius, Grams, Minutes, TimeConstant};
+use crate::units::{Grams, Minutes, TimeConstant};
 use crate::water;
-
-/// Minutes in which the jug loses all but 1/e of its excess warmth, standing in air (our
-/// judgement; a reading calibrates it).
-pub const IN_AIR: f64 = 45.0;
-/// The same in a cold-water bath (our judgement).
-pub const IN_BATH: f64 = 12.0;
 
 /// Cooling by Newton's law: the excess over the surroundings falls by the same part in every
 /// minute.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Cooling {
+pub struct Cooling<N = f64> {
     /// At the start, °C.
-    pub from: f64,
+    pub from: N,
     /// The surroundings, °C.
-    pub to: f64,
+    pub to: N,
     /// Time constant, minutes.
-    pub constant: f64,
+    pub constant: N,
 }
 
-impl Cooling {
-    /// Temperature after `minutes`, °C.
-    pub fn after(&self, minutes: f64) -> f64 {
-        self.to + (self.from - self.to) * (-minutes / self.constant).exp()
-    }
-
+impl<N: Num> Cooling<N> {
     /// When the jug has `celsius`.
     ///
     /// ```
@@ -42,14 +32,21 @@ impl Cooling {
     /// assert_eq!(jug.until(20.0), Reach::NeverSoCold);
     /// assert_eq!(jug.until(101.0), Reach::NeverSoWarm);
     /// ```
-    pub fn until(&self, celsius: f64) -> Reach {
-        if celsius > self.from {
+    pub fn until(&self, celsius: N) -> Reach<N> {
+        if celsius.value() > self.from.value() {
             Reach::NeverSoWarm
-        } else if celsius <= self.to {
+        } else if celsius.value() <= self.to.value() {
             Reach::NeverSoCold
         } else {
             Reach::After(self.constant * ((self.from - self.to) / (celsius - self.to)).ln())
         }
+    }
+}
+
+impl Cooling {
+    /// Temperature after `minutes`, °C.
+    pub fn after(&self, minutes: f64) -> f64 {
+        self.to + (self.from - self.to) * (-minutes / self.constant).exp()
     }
 
     /// The time constant that a reading of `celsius` after `minutes` gives.
@@ -67,9 +64,9 @@ impl Cooling {
 
 /// Whether and when a cooling jug has a temperature.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub enum Reach {
+pub enum Reach<N = f64> {
     /// After so many minutes.
-    After(f64),
+    After(N),
     /// It was never so warm.
     NeverSoWarm,
     /// What it stands in is not colder.
@@ -87,26 +84,26 @@ pub struct ReadingError {
 
 /// The lye before it meets the fats.
 #[derive(Debug, Clone, PartialEq)]
-pub struct Jug {
+pub struct Jug<N = f64> {
     /// Percent of pure alkali in it; only the water that is in the jug counts.
-    pub concentration: f64,
+    pub concentration: N,
     /// Alkali and water in the jug.
-    pub mass: Grams,
+    pub mass: Grams<N>,
     /// Water it needs at the least, so that the alkali dissolves.
-    pub least_water: Grams,
+    pub least_water: Grams<N>,
     /// °C below which it begins to crystallise; only for sodium lye of 10–70 %.
-    pub crystallises_below: Option<f64>,
+    pub crystallises_below: Option<N>,
     /// g/mL in the room.
-    pub density: Result<f64, Beyond>,
+    pub density: Result<N, Beyond>,
     /// The most it can warm to while the alkali dissolves, °C.
-    pub peak: Result<f64, NoPeak>,
+    pub peak: Result<N, NoPeak>,
     /// How it cools from there.
-    pub cooling: Option<Cooling>,
+    pub cooling: Option<Cooling<N>>,
     /// When it has the working temperature; `None` without a peak.
-    pub ready: Option<Reach>,
+    pub ready: Option<Reach<N>>,
     /// Temperature when the lye meets the fats, °C: the lye at the working temperature, or at its
     /// peak if that is colder.
-    pub meeting: Option<f64>,
+    pub meeting: Option<N>,
 }
 
 /// Why the peak is not known.
@@ -120,9 +117,9 @@ pub enum NoPeak {
     Beyond(#[from] Beyond),
 }
 
-impl Jug {
+impl<N: Num> Jug<N> {
     /// Minutes until it has the working temperature; `None` if it never has, or without a peak.
-    pub fn minutes_to_mix(&self) -> Option<f64> {
+    pub fn minutes_to_mix(&self) -> Option<N> {
         match self.ready? {
             Reach::After(minutes) => Some(minutes),
             Reach::NeverSoWarm | Reach::NeverSoCold => None,
@@ -130,52 +127,52 @@ impl Jug {
     }
 
     /// Whether its water does not suffice to dissolve the alkali.
-    pub fn is_too_strong(&self, batch: &Batch) -> bool {
-        batch.water_in_jug.0 < self.least_water.0 * (1.0 - ROUNDING)
+    pub fn is_too_strong(&self, batch: &Batch<N>) -> bool {
+        batch.water_in_jug.value() < self.least_water.value() * (1.0 - ROUNDING)
     }
 
     /// Volume of alkali and water at the room's temperature, mL; what else is in the jug, such as
     /// the solids of a milk, comes on top.
-    pub fn volume_ml(&self) -> Option<f64> {
-        self.density.as_ref().ok().map(|d| self.mass.0 / d)
+    pub fn volume_ml(&self) -> Option<N> {
+        self.density.as_ref().ok().map(|d| self.mass.0 / *d)
     }
 
     /// The jug of `batch`; `None` without alkali.
-    pub fn of(design: &Design, batch: &Batch) -> Option<Self> {
+    pub fn of<R: Reading<N = N>>(r: R, design: &Design, batch: &Batch<N>) -> Option<Self> {
         let lye = batch.lye();
-        let concentration =
-            water::concentration(batch.alkali.pure(), batch.water_in_jug).filter(|_| batch.alkali.pure().0 > 0.0)?;
+        let pure = batch.alkali.pure();
+        let concentration = water::concentration(pure, batch.water_in_jug).filter(|_| pure.value() > 0.0)?;
         let process = &design.process;
-        let room = process.room_c.get();
-        let potassium = lye.koh.0 > 0.0;
+        let potassium = lye.koh.value() > 0.0;
+        let room = inputs::celsius(r, "t(room)", "Room", process.room_c);
         let dissolving = Dissolving {
             naoh: lye.naoh,
             water: lye.water,
             solid_c: room,
-            water_c: process.jug_water_c.map_or(room, Celsius::get),
-            frozen: process.jug_frozen.fraction(),
+            water_c: process.jug_water_c.map_or(room, |c| inputs::celsius(r, "t(water)", "Water in the jug before", c)),
+            frozen: inputs::frozen(r, design),
             protons: batch.jug_protons,
         };
-        let peak = if potassium { Err(NoPeak::Potassium) } else { dissolving.peak().map_err(NoPeak::from) };
-        let (to, usual) = match process.jug_stands {
-            Surroundings::Air => (room, IN_AIR),
-            Surroundings::Bath(bath) => (bath.get(), IN_BATH),
-        };
-        let constant = design.calibration.jug_cooling_min.map_or(usual, TimeConstant::get);
-        let cooling = peak.ok().map(|from| Cooling { from, to, constant });
-        let mix = process.mix_c.get();
-        let warmest = peak.map_or(mix, |p| p.min(mix));
-        let in_fats = design.additions.iter().filter(|l| l.stage == Stage::IntoFats);
-        let fats = batch.fats + in_fats.map(|l| l.amount.mass(batch.fats)).sum();
-        let fats_c = process.fats_c.map_or(mix, Celsius::get);
-        let meeting =
-            (!potassium).then(|| solution::mixed(fats, fats_c, lye.mass(), lye.fraction(), warmest).ok()).flatten();
+        let peak = if potassium { Err(NoPeak::Potassium) } else { dissolving.peak(r).map_err(NoPeak::from) };
+        let mix = inputs::celsius(r, "working temperature", "Working temperature of the lye", process.mix_c);
+        let warmest = peak.map_or(mix, |peak| if peak.value() < mix.value() { peak } else { mix });
+        let cooling = peak.ok().map(|from| {
+            let (to, constant) = inputs::cooling(r, design);
+            Cooling { from, to, constant }
+        });
+        let in_fats = design.additions.iter().filter(|l| l.stage.is_in_fats());
+        let with_fats = r.sum(in_fats.map(|l| mass_of(r, l, batch.fats).0));
+        let fats = batch.fats + Grams(with_fats);
+        let fats_c = process.fats_c.map_or(mix, |c| inputs::celsius(r, "t(fats)", "Fats are at", c));
+        let meeting = (!potassium)
+            .then(|| solution::mixed(r, (fats, fats_c), (lye.mass(), warmest), lye.fraction().value()).ok())
+            .flatten();
         Some(Self {
             concentration,
             mass: lye.mass(),
-            least_water: water::to_dissolve(lye.naoh, lye.koh),
-            crystallises_below: (!potassium).then(|| water::crystallises_below(concentration)).flatten(),
-            density: lye.density(room),
+            least_water: water::to_dissolve(r, lye.naoh, lye.koh),
+            crystallises_below: (!potassium).then(|| water::crystallises_below(r, concentration)).flatten(),
+            density: lye.density(r, process.room_c.get()),
             peak,
             cooling,
             ready: cooling.map(|c| c.until(mix)),

@@ -11,6 +11,7 @@ pub use ingredients::{Contribution, Hydroxide, Ingredient, NameStatus, Origin};
 use crate::allergens::AllergenCheck;
 use crate::design::Design;
 use crate::evaluate::Evaluation;
+use crate::formula::Plain;
 use crate::library::Library;
 use crate::units::Grams;
 
@@ -54,9 +55,9 @@ impl Label {
     pub fn of(design: &Design, evaluation: &Evaluation, library: &Library) -> Option<Self> {
         let cure = evaluation.cure.as_ref()?;
         let batch = &evaluation.batch;
-        let bar_at_sale = cure.bar_at_sale();
+        let bar_at_sale = cure.bar_at_sale(Plain);
         let bars = bar_at_sale * f64::from(batch.bars);
-        let dry = bars - cure.water_at_sale() * f64::from(batch.bars);
+        let dry = bars - cure.water_at_sale(Plain) * f64::from(batch.bars);
         Some(Self {
             as_put_in: ingredients::as_put_in(design, evaluation),
             as_in_the_bar: ingredients::as_in_the_bar(design, evaluation, cure),

@@ -6,10 +6,10 @@
 //! extremes at once stands beside the distribution as its outer limit.
 
 use crate::acids::molar_mass;
-use crate::additions::Stage;
 use crate::alkali::naoh_to_koh;
 use crate::batch::Batch;
 use crate::design::Design;
+use crate::formula::{Num, Plain};
 use crate::units::{Grams, Interval};
 
 mod uniform_sum;
@@ -80,10 +80,10 @@ fn secant(start: f64, first_slope: f64, (least, most): (f64, f64), mut off: impl
 
 impl LyeMargin {
     /// The margin of `batch`, whose fats weigh `fat_masses`; `None` without fats that take alkali.
-    pub fn of(design: &Design, batch: &Batch, fat_masses: &[Grams]) -> Option<Self> {
-        let exact = batch.exact_koh.0;
-        let acids = batch.acids_koh.0;
-        let supply = naoh_to_koh(batch.alkali.pure_naoh).0 + batch.alkali.pure_koh.0 - acids;
+    pub fn of<N: Num>(design: &Design, batch: &Batch<N>, fat_masses: &[Grams<N>]) -> Option<Self> {
+        let exact = batch.exact_koh.value();
+        let acids = batch.acids_koh.value();
+        let supply = naoh_to_koh(Plain, batch.alkali.pure_naoh.plain()).0 + batch.alkali.pure_koh.value() - acids;
         if exact <= 0.0 || supply <= 0.0 {
             return None;
         }
@@ -92,6 +92,7 @@ impl LyeMargin {
         let (mut need, mut scale_need) = (Vec::new(), Vec::new());
         let (mut least_need, mut most_need) = (0.0, 0.0);
         for (i, (line, mass)) in design.blend.lines().iter().zip(fat_masses).enumerate() {
+            let mass = mass.plain();
             if mass.0 <= 0.0 {
                 continue;
             }
@@ -105,10 +106,10 @@ impl LyeMargin {
         let (mut given, mut scale_given) = (Vec::new(), Vec::new());
         let (mut least_supply, mut most_supply) = (-acids, -acids);
         let alkali = &design.alkali;
-        let koh_per_naoh = naoh_to_koh(Grams(1.0)).0;
+        let koh_per_naoh = naoh_to_koh(Plain, Grams(1.0)).0;
         for (cause, weighed, purity, pm, worth) in [
-            (Cause::NaohPurity, batch.alkali.naoh.0, alkali.naoh_purity, alkali.naoh_purity_pm, koh_per_naoh),
-            (Cause::KohPurity, batch.alkali.koh.0, alkali.koh_purity, alkali.koh_purity_pm, 1.0),
+            (Cause::NaohPurity, batch.alkali.naoh.value(), alkali.naoh_purity, alkali.naoh_purity_pm, koh_per_naoh),
+            (Cause::KohPurity, batch.alkali.koh.value(), alkali.koh_purity, alkali.koh_purity_pm, 1.0),
         ] {
             if weighed <= 0.0 {
                 continue;
@@ -121,8 +122,8 @@ impl LyeMargin {
             least_supply += (weighed - weighing) * (purity.fraction() - pm) * worth;
             most_supply += (weighed + weighing) * (purity.fraction() + pm) * worth;
         }
-        for line in design.additions.iter().filter(|l| l.stage != Stage::OnTop) {
-            let weighing = half_division.min(line.amount.mass(batch.fats).0);
+        for line in design.additions.iter().filter(|l| l.stage.meets_lye()) {
+            let weighing = half_division.min(line.amount.mass(batch.fats.plain()).0);
             let worth = line.addition.protons_per_gram() * molar_mass::KOH;
             scale_given.push(weighing * worth);
             least_supply -= weighing * worth;

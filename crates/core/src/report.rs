@@ -22,6 +22,7 @@ use crate::document::VERSION;
 use crate::estimates::{Estimate, Place};
 use crate::evaluate::{EstimateResult, Evaluation};
 use crate::find::Measure;
+use crate::formula::Plain;
 use crate::jug::Jug;
 use crate::label::Label;
 use crate::library::Library;
@@ -255,7 +256,7 @@ fn additions(design: &Design, evaluation: &Evaluation) -> Vec<AdditionReport> {
             addition: line.addition.id.to_string(),
             stage: line.stage,
             mass_g: line.amount.mass(evaluation.batch.fats).0,
-            water_g: water_of(line, evaluation.batch.fats).0,
+            water_g: water_of(Plain, line, evaluation.batch.fats).0,
             counts_as_water: line.counts_as_water,
         })
         .collect()
@@ -404,7 +405,7 @@ impl Report {
                 batter_ml: (batch.fats.0 > 0.0).then_some(batch.batter_ml),
                 bars: batch.bars,
                 bar_fresh_g: batch.bar_fresh.0,
-                bar_cured_g: evaluation.cure.map(|c| c.bar_at_sale().0),
+                bar_cured_g: evaluation.cure.map(|c| c.bar_at_sale(Plain).0),
                 glycerol_g: batch.glycerol.0,
             },
             fats: design

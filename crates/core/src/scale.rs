@@ -5,8 +5,9 @@
 //! that holds more lye cools slower than is counted.
 
 use crate::additions::Amount;
-use crate::batch::{PerGram, solve};
+use crate::batch::solve;
 use crate::design::Design;
+use crate::formula::Plain;
 use crate::mould::Size;
 use crate::units::{AmountMass, Bars, BarsOutOfRange, FatMass, Multiple, OutOfRange};
 
@@ -59,7 +60,7 @@ impl Scale {
     /// # }
     /// ```
     pub fn of(self, design: &Design) -> Result<Design, ScaleError> {
-        let (nominal, batch, _) = solve(design, &PerGram::of(design));
+        let (nominal, batch, _) = solve(Plain, design);
         if batch.fats.0 <= 0.0 {
             return Err(ScaleError::NoBatch);
         }
@@ -152,7 +153,7 @@ mod tests {
             assert_near(&what, three.batch.alkali.weighed().0, 3.0 * one.batch.alkali.weighed().0);
             assert_near(&what, three.batch.water_to_weigh.0, 3.0 * one.batch.water_to_weigh.0);
             assert_near(&what, three.batch.bar_fresh.0, one.batch.bar_fresh.0);
-            let sale = |e: &crate::Evaluation| e.cure.as_ref().expect("fats").bar_at_sale().0;
+            let sale = |e: &crate::Evaluation| e.cure.as_ref().expect("fats").bar_at_sale(Plain).0;
             match design.size {
                 // The grid that comes nearest to 3 : 2 may be another one on a longer slab.
                 Size::Mould { mould: Mould::Slab(_), .. } => {

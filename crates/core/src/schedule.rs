@@ -6,6 +6,7 @@
 
 use crate::design::Design;
 use crate::evaluate::Evaluation;
+use crate::formula::Plain;
 use crate::number::{fixed, short};
 use crate::units::Hours;
 use chrono::TimeDelta;
@@ -217,10 +218,11 @@ fn planned(design: &Design, evaluation: &Evaluation, start: NaiveDateTime) -> Re
     let days = process.cure_days.get();
     for week in (1..=TURNS).filter(|w| 7.0 * f64::from(*w) < days) {
         let at = 7.0 * f64::from(week);
-        let text = format!("Turn them so that all faces dry. A bar should weigh about {} g.", fixed(cure.bar(at).0, 0));
+        let text =
+            format!("Turn them so that all faces dry. A bar should weigh about {} g.", fixed(cure.bar(Plain, at).0, 0));
         add(StepKind::Turn(week), &cured(at), 10.0, text)?;
     }
-    let sale = fixed(cure.bar_at_sale().0, 0);
+    let sale = fixed(cure.bar_at_sale(Plain).0, 0);
     let text = format!("After {} days of cure a bar should weigh about {sale} g. Weigh, then label.", short(days, 1));
     add(StepKind::Ready, &cured(days), 30.0, text)?;
     if let Some(day) = cure.settled() {

@@ -19,6 +19,7 @@ use crate::cautions::Level;
 use crate::cure::Cure;
 use crate::design::Design;
 use crate::evaluate::{Evaluation, evaluate};
+use crate::formula::Plain;
 use crate::library::Library;
 use crate::mould::{Mould, Size};
 use crate::number::{fixed, short, significant};
@@ -227,7 +228,7 @@ fn superfat(design: &Design, rows: &[Row]) -> Option<f64> {
     for row in rows {
         match row.what {
             What::Fat(i) => need += exact_koh([(row.weight, design.blend.lines()[i].saponification_value())]),
-            What::SodiumHydroxide => has += naoh_to_koh(row.weight * design.alkali.naoh_purity.fraction()),
+            What::SodiumHydroxide => has += naoh_to_koh(Plain, row.weight * design.alkali.naoh_purity.fraction()),
             What::PotassiumHydroxide => has += row.weight * design.alkali.koh_purity.fraction(),
             What::Addition(i) if design.additions[i].stage != Stage::OnTop => {
                 acids += row.weight * (design.additions[i].addition.protons_per_gram() * molar_mass::KOH);
@@ -350,7 +351,7 @@ impl Sheet {
             let made = scale.of(design)?;
             let mut numbers = evaluate(&made, library);
             // Out of a mould of the same shape, bars dry as they do in the design.
-            numbers.cure = Cure::of(design, &numbers.batch);
+            numbers.cure = Cure::of(Plain, design, &numbers.batch);
             (Cow::Owned(made), Cow::Owned(numbers))
         } else {
             (Cow::Borrowed(design), Cow::Borrowed(evaluation))

@@ -4,7 +4,10 @@
 //! coefficients of Laliberté 2009. Enthalpy of sodium lye: H. Olsson, Å. Jernqvist and G. Aly,
 //! Int. J. Thermophys. 18 (1997) 779.
 
-use crate::number::fixed;
+use crate::formula::{Input, Num, Reading};
+use crate::inputs;
+use crate::material::Trust;
+use crate::number::{fixed, short};
 use crate::units::Grams;
 
 /// A part of a correlation whose range was left.
@@ -55,13 +58,18 @@ pub fn water_density(celsius: f64) -> f64 {
 /// Laliberté's coefficients of one alkali with the range they hold for.
 #[derive(Debug, Clone, Copy)]
 struct Apparent {
+    name: &'static str,
     c: [f64; 5],
     /// Mass fraction up to which it was measured.
     most: f64,
     celsius: (f64, f64),
 }
 
+/// Where the apparent volumes come from.
+const APPARENT_VOLUMES: &str = "Laliberté and Cooper 2004 with the coefficients of 2009";
+
 const NAOH: Apparent = Apparent {
+    name: "sodium hydroxide",
     c: [
         319.020_509_469_838,
         528.592_358_475_315,
@@ -74,6 +82,7 @@ const NAOH: Apparent = Apparent {
 };
 
 const KOH: Apparent = Apparent {
+    name: "potassium hydroxide",
     c: [
         821.119_043_254_761,
         1_043.201_733_743_81,
@@ -88,42 +97,47 @@ const KOH: Apparent = Apparent {
 impl Apparent {
     /// Apparent volume of a gram of the alkali, mL/g, where all alkali is the fraction `w`. It
     /// is negative in thin sodium lye, which is why the volume is used and not the density.
-    fn volume(&self, w: f64, t: f64) -> f64 {
+    fn volume<R: Reading>(&self, r: R, w: f64, t: f64) -> R::N {
         let [c0, c1, c2, c3, c4] = self.c;
-        1000.0 * (w + c2 + c3 * t) / ((c0 * w + c1) * (1e-6 * (t + c4).powi(2)).exp())
+        let volume = 1000.0 * (w + c2 + c3 * t) / ((c0 * w + c1) * (1e-6 * (t + c4).powi(2)).exp());
+        r.input("apparent volume of a gram", volume, "ml/g", || {
+            let name = format!("Volume that a gram of {} adds", self.name);
+            let value = format!("{} ml/g in lye of {} % at {} °C", short(volume, 5), short(100.0 * w, 2), short(t, 1));
+            Input::sourced(&name, value, APPARENT_VOLUMES, Trust::Read)
+        })
     }
 }
 
 /// A lye: pure alkalis and the water they are in.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Lye {
+pub struct Lye<N = f64> {
     /// Pure sodium hydroxide.
-    pub naoh: Grams,
+    pub naoh: Grams<N>,
     /// Pure potassium hydroxide.
-    pub koh: Grams,
+    pub koh: Grams<N>,
     /// Water.
-    pub water: Grams,
+    pub water: Grams<N>,
 }
 
-impl Lye {
+impl<N: Num> Lye<N> {
     /// All of it.
-    pub fn mass(&self) -> Grams {
+    pub fn mass(&self) -> Grams<N> {
         self.naoh + self.koh + self.water
     }
 
     /// Mass fraction of alkali; 0 for nothing.
-    pub fn fraction(&self) -> f64 {
-        let mass = self.mass().0;
-        if mass > 0.0 { (self.naoh + self.koh).0 / mass } else { 0.0 }
+    pub fn fraction(&self) -> N {
+        let mass = self.mass();
+        if mass.value() > 0.0 { (self.naoh + self.koh).0 / mass.0 } else { N::from(0.0) }
     }
 
     /// Volume in mL by the correlation wherever it is asked, also beyond what was measured:
     /// water/ρ + Σ alkali·apparent volume.
-    pub fn volume_extrapolated(&self, celsius: f64) -> f64 {
-        let w = self.fraction();
-        self.water.0 / water_density(celsius)
-            + self.naoh.0 * NAOH.volume(w, celsius)
-            + self.koh.0 * KOH.volume(w, celsius)
+    pub fn volume_extrapolated<R: Reading<N = N>>(&self, r: R, celsius: f64) -> N {
+        let w = self.fraction().value();
+        self.water.0 / inputs::water_density_at(r, celsius)
+            + self.naoh.0 * NAOH.volume(r, w, celsius)
+            + self.koh.0 * KOH.volume(r, w, celsius)
     }
 
     /// What of the lye's strength or `celsius` was not measured.
@@ -131,9 +145,10 @@ impl Lye {
     /// # Errors
     /// [`Beyond`], naming how far the correlation holds.
     pub fn measured(&self, celsius: f64) -> Result<(), Beyond> {
-        let w = self.fraction();
+        let w = self.fraction().value();
         for (mass, alkali) in [(self.naoh, &NAOH), (self.koh, &KOH)] {
             let (least, most) = alkali.celsius;
+            let mass = mass.plain();
             if mass.0 > 0.0 && w > alkali.most {
                 return Err(Beyond::Strength { percent: 100.0 * w, most: 100.0 * alkali.most });
             }
@@ -150,14 +165,14 @@ impl Lye {
     /// [`Beyond`] outside 4–120 °C (with potassium hydroxide 4–95 °C) or above 50.3 % (51.9 %).
     ///
     /// ```
-    /// use barwright_core::{solution::Lye, units::Grams};
+    /// use barwright_core::{formula::Plain, solution::Lye, units::Grams};
     /// let lye = Lye { naoh: Grams(30.0), koh: Grams(0.0), water: Grams(70.0) };
-    /// assert!((lye.density(20.0)? - 1.326).abs() < 0.001);
+    /// assert!((lye.density(Plain, 20.0)? - 1.326).abs() < 0.001);
     /// # Ok::<(), barwright_core::solution::Beyond>(())
     /// ```
-    pub fn density(&self, celsius: f64) -> Result<f64, Beyond> {
+    pub fn density<R: Reading<N = N>>(&self, r: R, celsius: f64) -> Result<N, Beyond> {
         self.measured(celsius)?;
-        Ok(self.mass().0 / self.volume_extrapolated(celsius))
+        Ok(self.mass().0 / self.volume_extrapolated(r, celsius))
     }
 }
 
@@ -221,10 +236,22 @@ pub fn heat_capacity(w: f64, celsius: f64) -> Result<f64, Beyond> {
     Ok(c2 + 2.0 * c3 * celsius + 3.0 * c4 * celsius.powi(2))
 }
 
+/// Where enthalpies come from.
+const ENTHALPIES: &str = "Olsson, Jernqvist and Aly, Int. J. Thermophys. 18 (1997) 779";
+
+/// [`enthalpy`] as a number of a reading; `what` names what has it.
+fn enthalpy_of<R: Reading>(r: R, symbol: &'static str, what: &str, w: f64, celsius: f64) -> Result<R::N, Beyond> {
+    let heat = enthalpy(w, celsius)?;
+    Ok(r.input(symbol, heat, "kJ/kg", || {
+        let value = format!("{} kJ/kg at {} °C", short(heat, 3), short(celsius, 2));
+        Input::sourced(&format!("Heat of {what}"), value, ENTHALPIES, Trust::Read)
+    }))
+}
+
 /// Enthalpy of solid sodium hydroxide on the same scale, kJ/kg: 1107.6 at 25 °C and
 /// 1.487 kJ/(kg K).
-pub fn solid_enthalpy(celsius: f64) -> f64 {
-    1107.6 + 1.487 * (celsius - 25.0)
+pub fn solid_enthalpy<R: Reading>(r: R, celsius: R::N) -> R::N {
+    r.constant(1107.6) + r.constant(1.487) * (celsius - 25.0)
 }
 
 /// Heat that a gram of ice takes to melt, kJ/kg (from memory).
@@ -232,47 +259,68 @@ pub const MELTING_OF_ICE: f64 = 333.6;
 /// Heat that a mole of acid protons sets free in lye, kJ/mol (strong acid and strong base, from
 /// memory; weak acids give less, so a peak with it stays an upper bound).
 pub const NEUTRALISATION: f64 = 55.8;
+/// Grams in a kilogram.
+const G_PER_KG: f64 = 1000.0;
 
 /// How a sodium lye is made, for the temperature it reaches.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Dissolving {
+pub struct Dissolving<N = f64> {
     /// Pure sodium hydroxide.
-    pub naoh: Grams,
+    pub naoh: Grams<N>,
     /// Water in the jug, ice with it.
-    pub water: Grams,
+    pub water: Grams<N>,
     /// The solid's temperature, °C.
-    pub solid_c: f64,
+    pub solid_c: N,
     /// The liquid water's temperature, °C.
-    pub water_c: f64,
+    pub water_c: N,
     /// Fraction of the water that is ice of 0 °C.
-    pub frozen: f64,
+    pub frozen: N,
     /// Protons of acids in the jug, mol.
-    pub protons: f64,
+    pub protons: N,
 }
 
-impl Dissolving {
-    /// The temperature in °C that the jug reaches if no heat is lost while all dissolves, so an
-    /// upper bound: the t of h(w, t) = w·h(solid) + (1 − w)·h(water), less what ice takes to
+impl<N: Num> Dissolving<N> {
+    /// Fraction of alkali in the lye.
+    fn fraction(&self) -> N {
+        self.naoh.0 / (self.naoh + self.water).0
+    }
+
+    /// Heat of what goes in, kJ per kg of lye: w·h(solid) + (1 − w)·h(water), less what ice takes to
     /// melt, with the heat of neutralising acids.
+    fn heat<R: Reading<N = N>>(&self, r: R) -> Result<N, Beyond> {
+        let mass = (self.naoh + self.water).0;
+        let w = self.fraction();
+        let liquid = enthalpy_of(r, "h(water)", "the water before", 0.0, self.water_c.value())?;
+        let melting = r.input("melting of ice", MELTING_OF_ICE, "kJ/kg", || {
+            let value = format!("{} kJ/kg", short(MELTING_OF_ICE, 1));
+            Input::sourced("Heat that ice takes to melt", value, "tables of water", Trust::FromMemory)
+        });
+        let ice = enthalpy_of(r, "h(water at 0 °C)", "water at 0 °C", 0.0, 0.0)? - melting;
+        let water = self.frozen * ice + (N::from(1.0) - self.frozen) * liquid;
+        // kJ per kg of lye is J per gram; a proton's heat is in kJ.
+        let neutralised = r.input("neutralisation", NEUTRALISATION, "kJ/mol", || {
+            let value = format!("{} kJ/mol", short(NEUTRALISATION, 1));
+            Input::sourced("Heat of neutralising acids", value, "strong acid in strong base", Trust::FromMemory)
+        });
+        let acids = N::from(G_PER_KG) * neutralised * self.protons / mass;
+        Ok(w * solid_enthalpy(r, self.solid_c) + (N::from(1.0) - w) * water + acids)
+    }
+
+    /// The temperature in °C that the jug reaches if no heat is lost while all dissolves, so an
+    /// upper bound: the t at which the lye holds the heat of what goes in.
     ///
     /// # Errors
     /// [`Beyond`] if the lye, its temperature or the water's lies outside the correlation.
     ///
     /// ```
-    /// use barwright_core::{solution::Dissolving, units::Grams};
+    /// use barwright_core::{formula::Plain, solution::Dissolving, units::Grams};
     /// let jug = Dissolving { naoh: Grams(30.0), water: Grams(70.0), solid_c: 20.0, water_c: 20.0, frozen: 0.0, protons: 0.0 };
-    /// assert!((jug.peak()? - 104.0).abs() < 1.0);
+    /// assert!((jug.peak(Plain)? - 104.0).abs() < 1.0);
     /// # Ok::<(), barwright_core::solution::Beyond>(())
     /// ```
-    pub fn peak(&self) -> Result<f64, Beyond> {
-        let mass = (self.naoh + self.water).0;
-        let w = self.naoh.0 / mass;
-        let liquid = enthalpy(0.0, self.water_c)?;
-        let ice = enthalpy(0.0, 0.0)? - MELTING_OF_ICE;
-        let water = self.frozen * ice + (1.0 - self.frozen) * liquid;
-        // kJ per kg of lye is J per gram; a proton's heat is in kJ.
-        let acids = 1000.0 * NEUTRALISATION * self.protons / mass;
-        let heat = w * solid_enthalpy(self.solid_c) + (1.0 - w) * water + acids;
+    pub fn peak<R: Reading<N = N>>(&self, r: R) -> Result<N, Beyond> {
+        let total = self.heat(r)?;
+        let (w, heat) = (self.fraction().value(), total.value());
         let (least, most) = ENTHALPY_RANGE;
         let (mut low, mut high) = (least, most);
         if heat < enthalpy(w, least)? {
@@ -291,19 +339,36 @@ impl Dissolving {
                 high = middle;
             }
         }
-        Ok(f64::midpoint(low, high))
+        let peak = f64::midpoint(low, high);
+        Ok(r.solved("t", peak, "°C", "the lye holds the heat of what goes in", |t| {
+            let of_lye = enthalpy_of(r, "h(lye at t)", "this lye", w, t.value());
+            of_lye.map_or(N::from(0.0), |h| h - total)
+        }))
     }
 }
 
 /// Heat capacity of fats, kJ/(kg K) (from memory).
 pub const FATS_HEAT_CAPACITY: f64 = 2.0;
 
-/// Temperature in °C of fats and sodium lye when they have met, by heat balance.
+/// A mass with its temperature, °C.
+pub type Warm<N> = (Grams<N>, N);
+
+/// Temperature in °C of fats and sodium lye with the fraction `w` of NaOH when they have met, by heat balance.
 ///
 /// # Errors
 /// [`Beyond`] if the lye's correlation does not reach there.
-pub fn mixed(fats: Grams, fats_c: f64, lye: Grams, w: f64, lye_c: f64) -> Result<f64, Beyond> {
-    let of_lye = lye.0 * heat_capacity(w, lye_c)?;
-    let of_fats = fats.0 * FATS_HEAT_CAPACITY;
+pub fn mixed<R: Reading>(r: R, fats: Warm<R::N>, lye: Warm<R::N>, w: f64) -> Result<R::N, Beyond> {
+    let ((fats, fats_c), (lye, lye_c)) = (fats, lye);
+    let capacity = heat_capacity(w, lye_c.value())?;
+    let of_lye = lye.0
+        * r.input("c(lye)", capacity, "kJ/(kg K)", || {
+            let value = format!("{} kJ/(kg K) at {} °C", short(capacity, 4), short(lye_c.value(), 1));
+            Input::sourced("Heat capacity of the lye", value, ENTHALPIES, Trust::Read)
+        });
+    let of_fats = fats.0
+        * r.input("c(fats)", FATS_HEAT_CAPACITY, "kJ/(kg K)", || {
+            let value = format!("{} kJ/(kg K)", short(FATS_HEAT_CAPACITY, 2));
+            Input::sourced("Heat capacity of fats", value, "usual for oils", Trust::FromMemory)
+        });
     Ok((of_fats * fats_c + of_lye * lye_c) / (of_fats + of_lye))
 }

@@ -3,6 +3,7 @@
 //! Percent types hold the number as a person types it (0–100) and give the mass fraction by
 //! `fraction()`. All are finite by construction, so the maths behind them never sees NaN.
 
+use crate::formula::Num;
 use serde::{Deserialize, Serialize};
 use std::iter::Sum;
 use std::ops::{Add, AddAssign, Div, Mul, Sub};
@@ -308,46 +309,63 @@ impl From<Bars> for u32 {
     }
 }
 
-/// A mass in grams.
+/// A mass in grams, as a number of any [reading](crate::formula).
 #[derive(Debug, Clone, Copy, PartialEq, PartialOrd, Default, Serialize)]
 #[serde(transparent)]
-pub struct Grams(pub f64);
+pub struct Grams<N = f64>(pub N);
 
 impl Grams {
     /// No mass.
     pub const ZERO: Self = Self(0.0);
 }
 
-impl Add for Grams {
+impl<N: Num> Grams<N> {
+    /// The bare number, to decide by.
+    pub fn value(self) -> f64 {
+        self.0.value()
+    }
+
+    /// No mass, in any reading.
+    pub fn none() -> Self {
+        Self(N::from(0.0))
+    }
+
+    /// What of it is there for certain: the same without how it came about.
+    pub fn plain(self) -> Grams {
+        Grams(self.0.value())
+    }
+}
+
+impl<N: Num> Add for Grams<N> {
     type Output = Self;
     fn add(self, other: Self) -> Self {
         Self(self.0 + other.0)
     }
 }
 
-impl AddAssign for Grams {
+impl<N: Num> AddAssign for Grams<N> {
     fn add_assign(&mut self, other: Self) {
         self.0 += other.0;
     }
 }
 
-impl Sub for Grams {
+impl<N: Num> Sub for Grams<N> {
     type Output = Self;
     fn sub(self, other: Self) -> Self {
         Self(self.0 - other.0)
     }
 }
 
-impl Mul<f64> for Grams {
+impl<N: Num> Mul<N> for Grams<N> {
     type Output = Self;
-    fn mul(self, factor: f64) -> Self {
+    fn mul(self, factor: N) -> Self {
         Self(self.0 * factor)
     }
 }
 
-impl Div<f64> for Grams {
+impl<N: Num> Div<N> for Grams<N> {
     type Output = Self;
-    fn div(self, divisor: f64) -> Self {
+    fn div(self, divisor: N) -> Self {
         Self(self.0 / divisor)
     }
 }
@@ -357,6 +375,14 @@ impl Sum for Grams {
         Self(masses.map(|m| m.0).sum())
     }
 }
+
+/// `part` in percent of `whole`.
+pub fn percent_of<N: Num>(part: N, whole: N) -> N {
+    N::from(PERCENT) * part / whole
+}
+
+/// Percent in a whole.
+const PERCENT: f64 = 100.0;
 
 /// The unit in which masses are shown and typed; inside, everything is grams.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default, Serialize, Deserialize)]

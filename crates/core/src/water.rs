@@ -1,7 +1,10 @@
 //! How much water a batch has, and whether the alkali dissolves in it.
 
 use crate::design::WaterRule;
-use crate::units::{Grams, Interval, LyeConcentration, WaterPercent, WaterRatio};
+use crate::formula::{Input, Num, Reading};
+use crate::material::Trust;
+use crate::number::short;
+use crate::units::{Grams, Interval, LyeConcentration, WaterPercent, WaterRatio, percent_of};
 
 /// All water of a batch, from `pure` alkali and the mass of the `fats`.
 ///
@@ -9,18 +12,31 @@ use crate::units::{Grams, Interval, LyeConcentration, WaterPercent, WaterRatio};
 /// percent p of fats: fats·p/100. The three convert into each other exactly.
 ///
 /// ```
-/// use barwright_core::{design::WaterRule, units::{Grams, LyeConcentration}, water::total};
+/// use barwright_core::{design::WaterRule, formula::Plain, units::{Grams, LyeConcentration}, water::total};
 /// let rule = WaterRule::LyeConcentration(LyeConcentration::new(25.0)?);
-/// assert_eq!(total(rule, Grams(100.0), Grams(750.0)), Grams(300.0));
+/// assert_eq!(total(Plain, rule, Grams(100.0), Grams(750.0)), Grams(300.0));
 /// # Ok::<(), barwright_core::units::OutOfRange>(())
 /// ```
-pub fn total(rule: WaterRule, pure: Grams, fats: Grams) -> Grams {
+pub fn total<R: Reading>(r: R, rule: WaterRule, pure: Grams<R::N>, fats: Grams<R::N>) -> Grams<R::N> {
     match rule {
-        WaterRule::LyeConcentration(c) => pure * ((100.0 - c.get()) / c.get()),
-        WaterRule::WaterToAlkali(r) => pure * r.get(),
-        WaterRule::PercentOfFats(p) => fats * p.fraction(),
+        WaterRule::LyeConcentration(c) => {
+            let about = || Input::chosen("Lye concentration c", format!("{} %", short(c.get(), 3)));
+            let c = r.input("c", c.get(), "", about);
+            pure * ((R::N::from(WHOLE) - c) / c)
+        }
+        WaterRule::WaterToAlkali(ratio) => {
+            let about = || Input::chosen("Water to alkali", format!("{} : 1", short(ratio.get(), 3)));
+            pure * r.input("water to alkali", ratio.get(), "", about)
+        }
+        WaterRule::PercentOfFats(p) => {
+            let about = || Input::chosen("Water in percent of the fats", format!("{} %", short(p.get(), 3)));
+            fats * r.input("part of the fats", p.fraction(), "", about)
+        }
     }
 }
+
+/// Percent in a whole.
+const WHOLE: f64 = 100.0;
 
 /// The rule of the same kind as `rule` that gives `water`, or a little more, for `pure` alkali and
 /// `fats`: rounded to what the kind is usually told in (0.1 %, 0.01 : 1); `None` if no such rule is
@@ -41,9 +57,9 @@ pub fn rule_giving(rule: WaterRule, water: Grams, pure: Grams, fats: Grams) -> O
 }
 
 /// Percent of alkali in a lye of `alkali` and `water`; `None` if there is neither.
-pub fn concentration(alkali: Grams, water: Grams) -> Option<f64> {
+pub fn concentration<N: Num>(alkali: Grams<N>, water: Grams<N>) -> Option<N> {
     let lye = alkali + water;
-    (lye.0 > 0.0).then(|| 100.0 * alkali.0 / lye.0)
+    (lye.value() > 0.0).then(|| percent_of(alkali.0, lye.0))
 }
 
 /// The strongest potassium lye at 20 °C, percent (from memory).
@@ -51,8 +67,12 @@ pub(crate) const STRONGEST_KOH: f64 = 53.0;
 
 /// Water in which the pure alkalis dissolve: a gram for each gram of sodium hydroxide (common
 /// practice, no source), and what makes potassium hydroxide a lye of 53 % (from memory).
-pub fn to_dissolve(naoh: Grams, koh: Grams) -> Grams {
-    naoh + koh * ((100.0 - STRONGEST_KOH) / STRONGEST_KOH)
+pub fn to_dissolve<R: Reading>(r: R, naoh: Grams<R::N>, koh: Grams<R::N>) -> Grams<R::N> {
+    let strongest = r.input("c", STRONGEST_KOH, "", || {
+        let value = format!("{} %", short(STRONGEST_KOH, 1));
+        Input::sourced("Strongest potassium lye c", value, "at 20 °C", Trust::FromMemory)
+    });
+    naoh + koh * ((R::N::from(WHOLE) - strongest) / strongest)
 }
 
 /// Temperatures at which sodium hydroxide begins to crystallise: percent NaOH, °C. Digitised,
@@ -81,17 +101,25 @@ pub(crate) const CRYSTALLISATION: [(f64, f64); 17] = [
 /// between the digitised points on straight lines; `None` outside 10–70 %.
 ///
 /// ```
-/// use barwright_core::water::crystallises_below;
-/// assert_eq!(crystallises_below(38.0), Some(15.0));
-/// assert_eq!(crystallises_below(5.0), None);
+/// use barwright_core::{formula::Plain, water::crystallises_below};
+/// assert_eq!(crystallises_below(Plain, 38.0), Some(15.0));
+/// assert_eq!(crystallises_below(Plain, 5.0), None);
 /// ```
-pub fn crystallises_below(concentration: f64) -> Option<f64> {
+pub fn crystallises_below<R: Reading>(r: R, concentration: R::N) -> Option<R::N> {
     let range = Interval::new(CRYSTALLISATION[0].0, CRYSTALLISATION[CRYSTALLISATION.len() - 1].0).ok()?;
-    if !range.contains(concentration) {
+    let percent = concentration.value();
+    if !range.contains(percent) {
         return None;
     }
-    CRYSTALLISATION.windows(2).find(|pair| concentration <= pair[1].0).map(|pair| {
-        let ((w0, t0), (w1, t1)) = (pair[0], pair[1]);
+    CRYSTALLISATION.windows(2).find(|pair| percent <= pair[1].0).map(|pair| {
+        let point = |strength, temperature, (c, t): (f64, f64)| {
+            let about = move || {
+                let name = format!("Curve at {} %", short(c, 1));
+                Input::sourced(&name, format!("{} °C", short(t, 2)), "Wang et al. 2008, digitised", Trust::Read)
+            };
+            (r.input(strength, c, "", about), r.input(temperature, t, "°C", about))
+        };
+        let ((w0, t0), (w1, t1)) = (point("c₀", "t₀", pair[0]), point("c₁", "t₁", pair[1]));
         t0 + (t1 - t0) * (concentration - w0) / (w1 - w0)
     })
 }

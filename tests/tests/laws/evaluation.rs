@@ -7,6 +7,7 @@ use barwright_core::blend::Blend;
 use barwright_core::cautions::Level;
 use barwright_core::estimates::Estimate;
 use barwright_core::evaluate::{contributions, free_fat_points};
+use barwright_core::formula::Plain;
 use barwright_core::label::{Ingredient, Label, ListStyle};
 use barwright_core::report::{self, Report};
 use barwright_core::{Design, Evaluation, evaluate};
@@ -26,9 +27,9 @@ proptest! {
         }
         assert_eq!(evaluation.cure.is_some(), evaluation.batch.fats.0 > 0.0, "a bar wherever there are fats");
         if let Some(cure) = &evaluation.cure {
-            let (fresh, at_sale) = (cure.fresh().0, cure.bar_at_sale().0);
+            let (fresh, at_sale) = (cure.fresh().0, cure.bar_at_sale(Plain).0);
             assert!(at_sale.is_finite() && at_sale > 0.0 && at_sale <= fresh, "{at_sale} of {fresh} g at sale");
-            assert!(cure.water_at_sale().0 >= -1e-9 * fresh, "water at sale {:?}", cure.water_at_sale());
+            assert!(cure.water_at_sale(Plain).0 >= -1e-9 * fresh, "water at sale {:?}", cure.water_at_sale(Plain));
             assert!(evaluation.batch.dried().0 <= at_sale * f64::from(evaluation.batch.bars) * (1.0 + 1e-9), "lightest");
         }
         let (fresh, cured) = (evaluation.chemistry.tfm_fresh, evaluation.chemistry.tfm_cured);

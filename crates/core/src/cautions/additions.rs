@@ -4,10 +4,11 @@ use super::lye::BOILING;
 use super::{Caution, Level, listed};
 use crate::additions::{AddedAcid, AdditionKind, AdditionLine, Stage};
 use crate::alkali::naoh_to_koh;
-use crate::batch::{PerGram, water_of};
+use crate::batch::water_of;
 use crate::design::{Design, Process};
 use crate::edit::Edit;
 use crate::evaluate::Evaluation;
+use crate::formula::Plain;
 use crate::jug::Jug;
 use crate::material::{Sourced, Trust};
 use crate::number::{fixed, short};
@@ -101,7 +102,7 @@ fn on_top(index: usize, line: &AdditionLine, fats: Grams, cautions: &mut Vec<Cau
         let advice = "Put it into the jug.";
         cautions.push(Caution::new("acid-on-top", Level::Care, why, advice).with_remedy("Put it into the jug", edit));
     }
-    let water = water_of(line, fats);
+    let water = water_of(Plain, line, fats);
     if line.counts_as_water && water.0 >= 0.05 {
         let why = format!(
             "The water of {name} counts although it lies on top: {} g are missing from the batter.",
@@ -141,7 +142,7 @@ fn uncounted_acids(design: &Design, evaluation: &Evaluation, cautions: &mut Vec<
 /// How far alkali of the worth of `naoh` moves the superfat, in points.
 fn superfat_points(naoh: Grams, evaluation: &Evaluation) -> f64 {
     let exact = evaluation.batch.exact_koh.0;
-    if exact > 0.0 { 100.0 * naoh_to_koh(naoh).0 / exact } else { 0.0 }
+    if exact > 0.0 { 100.0 * naoh_to_koh(Plain, naoh).0 / exact } else { 0.0 }
 }
 
 /// Acids that are weighed for by a content from memory: if a vinegar is weaker than that, the
@@ -197,7 +198,7 @@ fn scorching(design: &Design, evaluation: &Evaluation, cautions: &mut Vec<Cautio
     };
     let name = &line.addition.name;
     // Frozen with the water that is its own, it is as the trade does it.
-    let share = 100.0 * water_of(line, fats).0 / evaluation.batch.water_in_jug.0;
+    let share = 100.0 * water_of(Plain, line, fats).0 / evaluation.batch.water_in_jug.0;
     if design.process.jug_frozen.get() > share - 0.1 {
         return;
     }
@@ -205,7 +206,7 @@ fn scorching(design: &Design, evaluation: &Evaluation, cautions: &mut Vec<Cautio
     let batch = &evaluation.batch;
     // The jug keeps water enough for lye that is not very strong.
     let spare = batch.water_in_jug.0 - batch.alkali.pure().0 * (100.0 - DRAINED) / DRAINED;
-    let (water, mass) = (water_of(line, fats).0, line.amount.mass(fats).0);
+    let (water, mass) = (water_of(Plain, line, fats).0, line.amount.mass(fats).0);
     let movable = if water <= spare { mass } else { (mass * spare.max(0.0) / water).floor() };
     let edit = Edit::MoveAddition { index, mass: Grams(movable), fats, to: Stage::IntoFats };
     let caution = |advice: String| Caution::new("jug-scorches", Level::Note, why.clone(), advice);
@@ -223,7 +224,7 @@ fn scorching(design: &Design, evaluation: &Evaluation, cautions: &mut Vec<Cautio
     let share = Share::nearest(share);
     let frozen = Process { jug_frozen: share, ..design.process.clone() };
     let colder = Design { process: frozen.clone(), ..design.clone() };
-    let melts = Jug::of(&colder, batch).is_some_and(|j| j.peak.is_ok() || jug.peak.is_err());
+    let melts = Jug::of(Plain, &colder, batch).is_some_and(|j| j.peak.is_ok() || jug.peak.is_err());
     cautions.push(if melts {
         caution.with_remedy(format!("Freeze the {name}"), Edit::Process(frozen))
     } else {
@@ -241,9 +242,9 @@ fn stays_mild(design: &Design, edit: &Edit, evaluation: &Evaluation) -> bool {
     if next.move_addition(index, mass, fats, to).is_err() {
         return false;
     }
-    let batch = crate::batch::solve(&next, &PerGram::of(&next)).1;
+    let batch = crate::batch::solve(Plain, &next).1;
     let peak = |jug: Option<&Jug>| jug.and_then(|j| j.peak.ok());
-    let after = Jug::of(&next, &batch);
+    let after = Jug::of(Plain, &next, &batch);
     match (peak(after.as_ref()), peak(evaluation.jug.as_ref())) {
         (Some(after), Some(now)) => after <= BOILING || now > BOILING,
         (after, now) => after.is_some() || now.is_none(),

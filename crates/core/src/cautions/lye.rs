@@ -6,6 +6,7 @@ use crate::batch::{Batch, PerGram, WaterSource, solve, water_of};
 use crate::design::{Design, Process};
 use crate::edit::Edit;
 use crate::evaluate::Evaluation;
+use crate::formula::Plain;
 use crate::jug::{Jug, NoPeak, Reach};
 use crate::margin::Cause;
 use crate::number::{fixed, short, significant};
@@ -17,7 +18,7 @@ use crate::water;
 fn water_remedy(design: &Design, batch: &Batch, water: Grams) -> Option<(String, Edit)> {
     let more = water.0 > batch.water_total.0;
     let rule = water::rule_giving(design.water, water, batch.alkali.pure(), batch.fats)?;
-    let change = water::total(rule, batch.alkali.pure(), batch.fats).0 - batch.water_total.0;
+    let change = water::total(Plain, rule, batch.alkali.pure(), batch.fats).0 - batch.water_total.0;
     if (change > 0.0) != more || change.abs() < 0.05 {
         return None;
     }
@@ -181,8 +182,9 @@ fn too_much_water(design: &Design, evaluation: &Evaluation) -> Caution {
     let batch = &evaluation.batch;
     let excess = fixed(batch.water_excess.0, 1);
     let counted = design.additions.iter().enumerate().filter(|(_, l)| l.counts_as_water);
-    let largest = counted.max_by(|a, b| water_of(a.1, batch.fats).0.total_cmp(&water_of(b.1, batch.fats).0));
-    let Some((index, line)) = largest.filter(|(_, l)| water_of(l, batch.fats).0 > 0.0) else {
+    let largest =
+        counted.max_by(|a, b| water_of(Plain, a.1, batch.fats).0.total_cmp(&water_of(Plain, b.1, batch.fats).0));
+    let Some((index, line)) = largest.filter(|(_, l)| water_of(Plain, l, batch.fats).0 > 0.0) else {
         let why = format!("The potassium hydroxide alone brings {excess} g more water than this design asks for.");
         return Caution::new("water-not-reached", Level::Stop, why, "Ask for more water, or buy purer alkali.");
     };
@@ -208,11 +210,11 @@ fn too_much_water(design: &Design, evaluation: &Evaluation) -> Caution {
 /// a tenth of a gram, so that it surely fits.
 fn fitting(design: &Design, batch: &Batch, index: usize) -> Option<(Amount, Grams)> {
     let line = &design.additions[index];
-    let per_gram = PerGram::of(design);
+    let per_gram = PerGram::of(Plain, design);
     let with_amount = |amount| {
         let mut next = design.clone();
         next.additions[index].amount = amount;
-        solve(&next, &per_gram).1
+        per_gram.solve(Plain, &next).1
     };
     let balance = |b: &Batch| (b.water_to_weigh - b.water_excess).0;
     let without = balance(&with_amount(line.amount.with_mass(Grams::ZERO, batch.fats)));
@@ -292,8 +294,8 @@ fn moved(design: &Design, batch: &Batch, index: usize, water: Grams, missing: Gr
         let mass = Grams((all.0 * wanted.0 / water.0).ceil().min(all.0));
         let mut next = design.clone();
         next.move_addition(index, mass, batch.fats, Stage::IntoJug).ok()?;
-        let after = solve(&next, &PerGram::of(&next)).1;
-        let jug = Jug::of(&next, &after)?;
+        let after = solve(Plain, &next).1;
+        let jug = Jug::of(Plain, &next, &after)?;
         if !jug.is_too_strong(&after) {
             return Some(mass);
         }

@@ -2,10 +2,11 @@
 
 use super::{Caution, Level, listed};
 use crate::additions::{Amount, Stage};
-use crate::batch::{PerGram, solve};
+use crate::batch::PerGram;
 use crate::design::Design;
 use crate::edit::Edit;
 use crate::evaluate::Evaluation;
+use crate::formula::Plain;
 use crate::library::Library;
 use crate::number::fixed;
 use crate::scents::{Finding, ScentCheck, ScentLine};
@@ -22,7 +23,7 @@ fn passing(
     evaluation: &Evaluation,
 ) -> Option<(Amount, Grams)> {
     let mut next = design.clone();
-    let per_gram = PerGram::of(design);
+    let per_gram = PerGram::of(Plain, design);
     let mut fats = evaluation.batch.fats;
     let mut most = evaluation.scents.most(finding, position, evaluation.batch.dried())?;
     for _ in 0..20 {
@@ -33,7 +34,7 @@ fn passing(
         }
         let amount = design.scents[position].amount.with_mass(mass, fats);
         next.scents[position].amount = amount;
-        let batch = solve(&next, &per_gram).1;
+        let batch = per_gram.solve(Plain, &next).1;
         let check = ScentCheck::of(&next.scents, batch.fats, batch.dried(), &library.limits);
         match check.findings.iter().find(|f| f.substance == finding.substance).filter(|f| f.ratio() > 1.0) {
             Some(still) => most = check.most(still, position, batch.dried())?,

@@ -5,6 +5,7 @@ use crate::additions::Stage;
 use crate::cost::{Cost, Total};
 use crate::evaluate::Evaluation;
 use crate::find::Measure;
+use crate::formula::Plain;
 use crate::margin::LyeMargin;
 use crate::material::MaterialId;
 use crate::units::{Grams, MassUnit};
@@ -174,7 +175,7 @@ fn batch(sides: &[Side<'_>], unit: MassUnit) -> Vec<Row> {
         })),
         Some(row(sides, "batch.bars", "Bars", Unit::Bare, 0, |s| Some(f64::from(s.evaluation.batch.bars)))),
         Some(mass("bar_fresh_g", "A bar, fresh", |e| Some(e.batch.bar_fresh))),
-        Some(mass("bar_cured_g", "A bar, cured", |e| e.cure.map(|c| c.bar_at_sale()))),
+        Some(mass("bar_cured_g", "A bar, cured", |e| e.cure.map(|c| c.bar_at_sale(Plain)))),
     ];
     rows.into_iter().flatten().collect()
 }

@@ -7,6 +7,7 @@ use crate::cure::Cure;
 use crate::design::Design;
 use crate::evaluate::Evaluation;
 use crate::fats::Inci;
+use crate::formula::Plain;
 use crate::tfm::soap_per_gram;
 use crate::units::Grams;
 
@@ -228,7 +229,7 @@ fn saponified(design: &Design) -> f64 {
 impl Side {
     /// Soap from a gram of the fat of `line`, all of it with this alkali.
     fn soap_per_gram(self, line: &FatLine) -> f64 {
-        soap_per_gram(line.fat.kind, line.saponification_value(), self.hydroxide.molar_mass())
+        soap_per_gram(Plain, line.fat.kind, line.saponification_value(), self.hydroxide.molar_mass())
     }
 
     /// The name of the soap that a fat gives with this alkali.
@@ -311,7 +312,7 @@ pub(super) fn as_in_the_bar(design: &Design, evaluation: &Evaluation, cure: &Cur
         let name = Name::of(&fat.inci.fat, &fat.inci.fat_status, &fat.name);
         list.add(Origin::FreeFat(i), name, mass.0 * (1.0 - saponified));
     }
-    list.add(Origin::WaterAtSale, Name::confirmed("Aqua"), cure.water_at_sale().0 * bars);
+    list.add(Origin::WaterAtSale, Name::confirmed("Aqua"), cure.water_at_sale(Plain).0 * bars);
     list.add(Origin::Glycerol, Name::confirmed("Glycerin"), batch.glycerol.0);
     for (i, (line, mass)) in design.additions.iter().zip(&evaluation.addition_masses).enumerate() {
         add_dried(&mut list, i, line, *mass, sides);
@@ -322,7 +323,7 @@ pub(super) fn as_in_the_bar(design: &Design, evaluation: &Evaluation, cure: &Cur
     for Side { part, hydroxide } in sides {
         list.add(Origin::SpareAlkali(hydroxide), hydroxide.name(), too_much * part * hydroxide.molar_mass());
     }
-    list.sorted(cure.bar_at_sale() * bars)
+    list.sorted(cure.bar_at_sale(Plain) * bars)
 }
 
 /// Adds what is left of an addition without its water, which the bar's water has. Each proton of an acid has

@@ -2,6 +2,7 @@
 
 use crate::cure::Cure;
 use crate::evaluate::Evaluation;
+use crate::formula::Plain;
 use crate::number::short;
 use serde::Serialize;
 use serde::ser::{SerializeMap, Serializer};
@@ -43,9 +44,9 @@ impl CureReport {
         days.dedup();
         let fresh = evaluation.chemistry.tfm_fresh;
         let report = |day: f64| DayReport {
-            bar_g: cure.bar(day).0,
-            water_pct: cure.moisture(day),
-            tfm_pct: fresh.map(|fresh| cure.tfm(fresh, day)),
+            bar_g: cure.bar(Plain, day).0,
+            water_pct: cure.moisture(Plain, day),
+            tfm_pct: fresh.map(|fresh| cure.tfm(Plain, fresh, day)),
         };
         Self {
             free_water_g: cure.free_water().0,

@@ -9,6 +9,7 @@ use crate::cure::SETTLED_PERCENT;
 use crate::design::Design;
 use crate::estimates::Place;
 use crate::evaluate::Evaluation;
+use crate::formula::Plain;
 use crate::library::Library;
 use crate::number::{fixed, short, significant};
 use crate::units::Purity;
@@ -207,8 +208,8 @@ fn write_cure(out: &mut String, evaluation: &Evaluation) -> std::fmt::Result {
     let Some(cure) = &evaluation.cure else { return Ok(()) };
     writeln!(out, "\nThe cure, forecast")?;
     let what = format!("A bar at sale, day {} after cutting", short(cure.days().get(), 1));
-    weigh(out, &what, cure.bar_at_sale().0, "   the weight to declare")?;
-    weigh(out, "Of it water", cure.water_at_sale().0, "")?;
+    weigh(out, &what, cure.bar_at_sale(Plain).0, "   the weight to declare")?;
+    weigh(out, "Of it water", cure.water_at_sale(Plain).0, "")?;
     figure(out, "Total fatty matter then", &optional(evaluation.chemistry.tfm_cured, 1), "% of the bar")?;
     if let Some(day) = cure.settled() {
         let percent = short(SETTLED_PERCENT, 1);

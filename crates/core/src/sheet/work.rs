@@ -4,6 +4,7 @@ use super::{Figure, Filled, Row};
 use crate::additions::Stage;
 use crate::design::{Design, Surroundings};
 use crate::evaluate::Evaluation;
+use crate::formula::Plain;
 use crate::mould::{BarShape, Mould};
 use crate::number::{fixed, short};
 use crate::units::Celsius;
@@ -139,7 +140,7 @@ pub(super) fn batch(evaluation: &Evaluation, filled: Option<&Filled>) -> Vec<Fig
         let days = short(cure.days().get(), 1);
         list.push(figure(
             "A bar at sale",
-            format!("about {} g, {days} days after cutting", fixed(cure.bar_at_sale().0, 0)),
+            format!("about {} g, {days} days after cutting", fixed(cure.bar_at_sale(Plain).0, 0)),
         ));
     }
     if let Some(jug) = &evaluation.jug {

@@ -6,6 +6,7 @@ use crate::acids::Acid;
 use crate::blend::FatLine;
 use crate::composition::Composition;
 use crate::estimates::Estimate;
+use crate::formula::Plain;
 use crate::material::Trust;
 use crate::number::{fixed, short, significant};
 use crate::styles::ReferenceSoap;
@@ -208,7 +209,7 @@ impl<'a> About<'a> {
 
     pub(super) fn tfm(self) -> Parts {
         let acids = &self.library.acids;
-        let part = |l: &FatLine| fatty_matter_per_gram(&l.fat, l.saponification_value(), acids);
+        let part = |l: &FatLine| fatty_matter_per_gram(Plain, &l.fat, l.saponification_value(), acids);
         let terms = self.fats().filter_map(|(l, mass)| Some(format!("{} × {}", grams(mass), number(part(l)?))));
         let batter = self.evaluation.batch.batter;
         let mut inputs = vec![self.size(), Input::worked_out("Batter", grams(batter), "the sum of all that goes in")];

@@ -5,6 +5,7 @@ use super::sum::{grams, number, sum};
 use super::{About, Input, Parts};
 use crate::cost::{Cost, CostLine, KOH, NAOH, Total, WATER};
 use crate::design::{Design, Price};
+use crate::formula::Plain;
 use crate::number::{fixed, parse, short};
 use crate::units::{Grams, SalesMargin};
 use crate::weighing::What;
@@ -173,7 +174,7 @@ impl CostFigure {
                 trust: AS_PRICED.into(),
             },
             Self::PerHundred => {
-                let at_sale = about.cure()?.bar_at_sale();
+                let at_sale = about.cure()?.bar_at_sale(Plain);
                 let name = "A bar at sale";
                 Parts {
                     formula: "materials of a bar × 100 g ÷ weight of a bar at sale",

@@ -6,6 +6,7 @@ use super::{About, Input, Parts};
 use crate::additions::AdditionKind;
 use crate::cure::{Cure, SETTLED_PERCENT, USUAL_HALF_DAYS, USUAL_THICKNESS};
 use crate::fats::FatKind;
+use crate::formula::Plain;
 use crate::mould::BarShape;
 use crate::number::{fixed, parse, short, significant};
 use crate::units::Days;
@@ -65,9 +66,9 @@ impl CureFigure {
     pub(super) fn value(self, about: About<'_>) -> Result<f64, String> {
         let cure = about.cure()?;
         match self {
-            Self::OnDay(day, OnDay::Weight) => Ok(cure.bar(day.get()).0),
-            Self::OnDay(day, OnDay::Water) => Ok(cure.moisture(day.get())),
-            Self::OnDay(day, OnDay::FattyMatter) => Ok(cure.tfm(about.tfm_fresh()?, day.get())),
+            Self::OnDay(day, OnDay::Weight) => Ok(cure.bar(Plain, day.get()).0),
+            Self::OnDay(day, OnDay::Water) => Ok(cure.moisture(Plain, day.get())),
+            Self::OnDay(day, OnDay::FattyMatter) => Ok(cure.tfm(Plain, about.tfm_fresh()?, day.get())),
             Self::Settled => cure.settled().map(f64::from).ok_or_else(|| "it does not settle within ten years".into()),
             Self::FreeWater => Ok(cure.free_water().0),
         }
@@ -162,7 +163,7 @@ impl About<'_> {
 
     fn water_on(self, day: Days) -> Result<Parts, String> {
         let cure = self.cure()?;
-        let (water, bar) = (cure.water(day.get()), cure.bar(day.get()));
+        let (water, bar) = (cure.water(Plain, day.get()), cure.bar(Plain, day.get()));
         let mut inputs = vec![
             Input::worked_out("Water in it", grams(water), "all its water less what has left"),
             Input::worked_out("The bar", grams(bar), "the forecast of its drying"),
@@ -178,7 +179,7 @@ impl About<'_> {
 
     pub(super) fn tfm_on(self, day: Days) -> Result<Parts, String> {
         let (cure, fresh) = (self.cure()?, self.tfm_fresh()?);
-        let bar = cure.bar(day.get());
+        let bar = cure.bar(Plain, day.get());
         let mut inputs = vec![
             Input::worked_out("Total fatty matter, fresh", format!("{} %", number(fresh)), "of the fresh bar"),
             Self::fresh(&cure),
@@ -199,7 +200,7 @@ impl About<'_> {
         let cure = self.cure()?;
         let day = cure.settled().ok_or("it does not settle within ten years")?;
         let loss = |day: u32| {
-            let (before, after) = (cure.bar(f64::from(day) - 7.0), cure.bar(f64::from(day)));
+            let (before, after) = (cure.bar(Plain, f64::from(day) - 7.0), cure.bar(Plain, f64::from(day)));
             significant(100.0 * (before.0 - after.0) / before.0)
         };
         let before = if day > 7 { format!("{} % on day {}, ", loss(day - 1), day - 1) } else { String::new() };
@@ -219,7 +220,7 @@ impl About<'_> {
 
     fn free_water(self) -> Result<Parts, String> {
         let cure = self.cure()?;
-        let (water, moisture) = (cure.water(0.0), self.design.process.equilibrium_moisture);
+        let (water, moisture) = (cure.water(Plain, 0.0), self.design.process.equilibrium_moisture);
         let numbers = format!(
             "max(0; {} − ({} − {}) × {} ÷ (1 − {}))",
             grams(water),

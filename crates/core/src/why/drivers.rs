@@ -5,6 +5,7 @@ use super::sum::{number, sum};
 use super::{About, Input, Parts};
 use crate::acids::molar_mass;
 use crate::alkali::naoh_to_koh;
+use crate::formula::Plain;
 use crate::margin::{Cause, Driver};
 use crate::number::short;
 use crate::units::Grams;
@@ -157,7 +158,7 @@ impl About<'_> {
         if batch.alkali.naoh.0 > 0.0 {
             let (half, purity) = (self.half_division(batch.alkali.naoh), alkali.naoh_purity.fraction());
             let numbers = format!("{} g × {} × 56.105 ÷ 39.997", number(half), number(purity));
-            all.push((numbers, naoh_to_koh(Grams(half * purity)).0));
+            all.push((numbers, naoh_to_koh(Plain, Grams(half * purity)).0));
         }
         if batch.alkali.koh.0 > 0.0 {
             let (half, purity) = (self.half_division(batch.alkali.koh), alkali.koh_purity.fraction());

@@ -18,6 +18,7 @@ use crate::estimates::Estimate;
 use crate::evaluate::{Evaluation, MOST_UNKNOWN};
 use crate::fats::FatKind;
 use crate::find::Measure;
+use crate::formula::Plain;
 use crate::jug::{Jug, Reach};
 use crate::mould::Size;
 use crate::number::{fixed, short};
@@ -302,7 +303,7 @@ impl Figure {
             Self::WaterRow(source) => {
                 Ok(evaluation.water.iter().find(|row| row.source == source).map_or(0.0, |row| row.mass.0))
             }
-            Self::WaterOfAddition(i) => Ok(design.additions.get(i).map_or(0.0, |l| water_of(l, batch.fats).0)),
+            Self::WaterOfAddition(i) => Ok(design.additions.get(i).map_or(0.0, |l| water_of(Plain, l, batch.fats).0)),
             Self::BarMm(i) => about.bar_measures().get(i).map(|m| m.0).ok_or_else(|| "the mould gives no bars".into()),
             Self::Share(i) => Ok(design.blend.lines().get(i).map_or(0.0, |l| l.share.get())),
             Self::Superfat => Ok(batch.superfat),
@@ -327,7 +328,7 @@ impl Figure {
             Self::BatterMl if batch.fats.0 <= 0.0 => Err(NO_FATS.into()),
             Self::BatterMl => Ok(batch.batter_ml),
             Self::BarFresh => Ok(batch.bar_fresh.0),
-            Self::BarCured => evaluation.cure.map(|c| c.bar_at_sale().0).ok_or_else(|| NO_FATS.into()),
+            Self::BarCured => evaluation.cure.map(|c| c.bar_at_sale(Plain).0).ok_or_else(|| NO_FATS.into()),
             Self::Glycerol => Ok(batch.glycerol.0),
             Self::JugWater => jug().map(|_| batch.water_in_jug.0),
             Self::JugLeastWater => jug().map(|j| j.least_water.0),

@@ -5,7 +5,8 @@ use super::{About, Input, Parts};
 use crate::additions::{AdditionLine, Stage};
 use crate::batch::water_of;
 use crate::design::Surroundings;
-use crate::jug::{IN_AIR, IN_BATH};
+use crate::formula::Plain;
+use crate::inputs::{IN_AIR, IN_BATH};
 use crate::material::Trust;
 use crate::number::{fixed, short};
 use crate::solution::{self, FATS_HEAT_CAPACITY, MELTING_OF_ICE, NEUTRALISATION, water_density};
@@ -49,7 +50,7 @@ impl About<'_> {
             .additions
             .iter()
             .filter(|l| l.stage == Stage::IntoJug)
-            .map(|l| (l, water_of(l, b.fats)))
+            .map(|l| (l, water_of(Plain, l, b.fats)))
             .filter(|(_, water)| water.0 > 0.0)
             .collect();
         let mut inputs = vec![Input::worked_out("Water to weigh", grams(b.water_to_weigh), "the design’s rule for it")];
@@ -113,12 +114,12 @@ impl About<'_> {
     fn besides_in_jug(self) -> Grams {
         let fats = self.evaluation.batch.fats;
         let into_jug = self.design.additions.iter().filter(|l| l.stage == Stage::IntoJug);
-        into_jug.map(|l| l.amount.mass(fats) - water_of(l, fats)).sum()
+        into_jug.map(|l| l.amount.mass(fats) - water_of(Plain, l, fats)).sum()
     }
 
     pub(super) fn jug_volume(self) -> Result<Parts, String> {
         let lye = self.evaluation.batch.lye();
-        let density = lye.density(self.design.process.room_c.get()).map_err(|e| e.to_string())?;
+        let density = lye.density(Plain, self.design.process.room_c.get()).map_err(|e| e.to_string())?;
         let how = "its concentration, at the room’s temperature";
         let besides = self.besides_in_jug().0;
         Ok(Parts {
@@ -159,7 +160,7 @@ impl About<'_> {
         let frozen = process.jug_frozen.fraction();
         let at = |c: f64| solution::enthalpy(0.0, c).map_err(|e| e.to_string());
         let (liquid, ice) = (at(water_c)?, at(0.0)? - MELTING_OF_ICE);
-        let solid = solution::solid_enthalpy(room);
+        let solid = solution::solid_enthalpy(Plain, room);
         let acids = 1000.0 * NEUTRALISATION * b.jug_protons / b.lye().mass().0;
         let heat = w * solid + (1.0 - w) * (frozen * ice + (1.0 - frozen) * liquid) + acids;
         let water = if frozen > 0.0 {
@@ -249,7 +250,7 @@ impl About<'_> {
     pub(super) fn density(self) -> Parts {
         let (lye, room) = (self.evaluation.batch.lye(), self.design.process.room_c.get());
         let of_water = water_density(room);
-        let alkali_ml = lye.volume_extrapolated(room) - lye.water.0 / of_water;
+        let alkali_ml = lye.volume_extrapolated(Plain, room) - lye.water.0 / of_water;
         let (mass, water) = (grams(lye.mass()), grams(lye.water));
         Parts {
             formula: "(alkali + water) ÷ (water ÷ ρ(water) + alkali × its apparent volume)",

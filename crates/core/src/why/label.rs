@@ -7,6 +7,7 @@ use crate::acids::{MG_KOH_PER_MOL, molar_mass};
 use crate::additions::{AdditionLine, Stage};
 use crate::blend::FatLine;
 use crate::fats::FatKind;
+use crate::formula::Plain;
 use crate::label::{Contribution, Hydroxide, Ingredient, Label, ListStyle, NameStatus, Origin};
 use crate::number::{places, short};
 use crate::units::Grams;
@@ -173,7 +174,7 @@ impl<'a> About<'a> {
                 format!("({}) ÷ {} ÷ 3 × {glycerol} × {left}", sum(terms), number(MG_KOH_PER_MOL))
             }
             Origin::WaterAtSale => {
-                let water = self.evaluation.cure.map_or(Grams::ZERO, |c| c.water_at_sale());
+                let water = self.evaluation.cure.map_or(Grams::ZERO, |c| c.water_at_sale(Plain));
                 format!("{} × {}", finely(water), batch.bars)
             }
             Origin::DriedAddition(i) => {
@@ -282,7 +283,7 @@ impl<'a> About<'a> {
 
     /// What all bars weigh at sale, in numbers.
     pub(super) fn bars_at_sale(self) -> Result<(String, [Input; 2]), String> {
-        let (bar, bars) = (self.cure()?.bar_at_sale(), self.evaluation.batch.bars);
+        let (bar, bars) = (self.cure()?.bar_at_sale(Plain), self.evaluation.batch.bars);
         let inputs = [
             Input::worked_out("A bar at sale", grams(bar), "the forecast of its drying"),
             Input::chosen("Bars", bars.to_string()),
@@ -365,7 +366,7 @@ impl<'a> About<'a> {
         let is_soap = |part: &&Contribution| matches!(part.origin, Origin::Soap(..));
         let in_the_bar = label.ingredients(ListStyle::AsInTheBar).iter();
         let soaps: Vec<&Contribution> = in_the_bar.flat_map(|i| &i.made_of).filter(is_soap).collect();
-        let (bar, water) = (label.bar_at_sale, self.cure()?.water_at_sale());
+        let (bar, water) = (label.bar_at_sale, self.cure()?.water_at_sale(Plain));
         let (_, of_bars) = self.bars_at_sale()?;
         let mut inputs = vec![self.superfat(), self.share_of_koh()];
         inputs.extend(self.saponification_values());

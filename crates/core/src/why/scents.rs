@@ -4,6 +4,7 @@ use super::figure::{Entry, Figure};
 use super::sum::{finely, grams, sum};
 use super::{About, Input, Parts};
 use crate::batch::DRY_PART;
+use crate::formula::Plain;
 use crate::material::Trust;
 use crate::number::{fixed, places, short, significant};
 use crate::scents::{Holding, LimitFigure};
@@ -116,7 +117,7 @@ impl ScentFigure {
                         "More than there will be on the day of sale: the largest published figures, as if nothing \
                          evaporated or were taken apart by lye. The bar dries on: the percent can still rise to {} \
                          times this.{remembered} A supplier’s certificate is better. It is named on the label over 0.01 %.",
-                        fixed(about.cure()?.bar_at_sale().0 * f64::from(batch.bars) / batch.dried().0, 2)
+                        fixed(about.cure()?.bar_at_sale(Plain).0 * f64::from(batch.bars) / batch.dried().0, 2)
                     ),
                 }
             }

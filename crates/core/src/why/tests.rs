@@ -17,6 +17,7 @@ use crate::design::{Price, WaterRule};
 use crate::document;
 use crate::estimates::Estimate;
 use crate::evaluate::evaluate;
+use crate::formula::Plain;
 use crate::label::ListStyle;
 use crate::report::Report;
 use crate::solution::enthalpy;
@@ -293,7 +294,8 @@ fn what_is_told_of_the_day_of_settling_holds_on_the_forecast() {
         let Some(cure) = evaluation.cure else { continue };
         let Ok(why) = why("cure.settled_day", &design, &evaluation, &library) else { continue };
         let day = cure.settled().expect("it settles");
-        let loss = |day: u32| 100.0 * (1.0 - cure.bar(f64::from(day)).0 / cure.bar(f64::from(day) - 7.0).0);
+        let loss =
+            |day: u32| 100.0 * (1.0 - cure.bar(Plain, f64::from(day)).0 / cure.bar(Plain, f64::from(day) - 7.0).0);
         assert!(loss(day) < 0.5 && (day == 7 || loss(day - 1) >= 0.5), "{}: day {day}", design.name);
         let told = format!("{} % on day {day}", crate::number::significant(loss(day)));
         assert!(why.with_numbers.contains(&told), "{} has {told}", why.with_numbers);

@@ -3,9 +3,11 @@
 use super::sum::{grams, number, sum};
 use super::{About, Input, Parts};
 use crate::additions::Stage;
-use crate::batch::{BATTER_C, IMPURITY_DENSITY, SCENT_DENSITY};
+use crate::batch::BATTER_C;
 use crate::blend::FatLine;
 use crate::fats::USUAL_DENSITY_40;
+use crate::formula::Plain;
+use crate::inputs::{IMPURITY_DENSITY, SCENT_DENSITY};
 use crate::material::Trust;
 use crate::number::{fixed, short};
 use crate::solution::water_density;
@@ -30,7 +32,7 @@ impl About<'_> {
         let lye = b.lye();
         let mut terms: Vec<String> = self.fats().map(|(line, mass)| volume(mass, density(line).0)).collect();
         if lye.mass().0 > 0.0 {
-            terms.push(volume(lye.mass(), lye.mass().0 / lye.volume_extrapolated(BATTER_C)));
+            terms.push(volume(lye.mass(), lye.mass().0 / lye.volume_extrapolated(Plain, BATTER_C)));
         }
         let impurity = b.alkali.naoh - b.alkali.pure_naoh;
         if impurity.0 > 0.0 {

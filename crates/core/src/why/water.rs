@@ -4,6 +4,7 @@ use super::sum::{grams, number, sum};
 use super::{About, Input, Parts};
 use crate::batch::water_of;
 use crate::design::WaterRule;
+use crate::formula::Plain;
 use crate::number::short;
 use crate::units::Grams;
 
@@ -32,7 +33,7 @@ impl About<'_> {
     /// The water that additions and potassium hydroxide bring and that counts.
     fn brought(self) -> Vec<Grams> {
         let b = &self.evaluation.batch;
-        let counted = self.design.additions.iter().filter(|l| l.counts_as_water).map(|l| water_of(l, b.fats));
+        let counted = self.design.additions.iter().filter(|l| l.counts_as_water).map(|l| water_of(Plain, l, b.fats));
         std::iter::once(b.alkali.water()).chain(counted).filter(|m| m.0 > 0.0).collect()
     }
 

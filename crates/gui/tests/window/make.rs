@@ -3,6 +3,7 @@
 use super::{Window, design, evaluation, example, press, shows, tall_window, type_into, window_with};
 use barwright::files::Answer;
 use barwright_core::cost::{Cost, Total};
+use barwright_core::formula::Plain;
 use barwright_core::label::{Label, ListStyle, Region};
 use barwright_core::schedule::{self, NaiveDateTime, NaiveTime};
 use barwright_core::{Library, evaluate};
@@ -260,9 +261,9 @@ fn a_batch_beyond_all_measure_is_refused_and_the_designed_one_is_shown() {
 #[test]
 fn the_moisture_that_stays_is_typed_and_changes_the_weight_at_sale() {
     let mut window = make_window();
-    let before = evaluation(&window).cure.expect("fats").bar_at_sale();
+    let before = evaluation(&window).cure.expect("fats").bar_at_sale(Plain);
     type_into(&mut window, "Water that a cured bar keeps", "14");
-    let after = evaluation(&window).cure.expect("fats").bar_at_sale();
+    let after = evaluation(&window).cure.expect("fats").bar_at_sale(Plain);
     assert!(after > before, "a bar that keeps more weighs more: {after:?} after {before:?}");
     type_into(&mut window, "Water that a cured bar keeps", "3");
     assert!(shows(&window, "the moisture that a cured bar keeps must lie between"), "no bar is so dry");

@@ -8,6 +8,7 @@ use super::{entry, example, library};
 use crate::alkali::koh_to_naoh;
 use crate::estimates::Estimate;
 use crate::evaluate::{evaluate, gradient};
+use crate::formula::Plain;
 use crate::mould::{Mould, Size};
 use crate::units::{
     AcceptedChance, Bars, Celsius, FatMass, Millimetres, Purity, PurityMargin, ScaleDivision, Share, Superfat,
@@ -29,7 +30,7 @@ fn steps_do_what_is_worked_out_directly() {
         assert!((got - wanted).abs() < 1e-6 * wanted.abs().max(0.01), "{what}: {got}, not {wanted}");
     };
     let naoh = |lever: Lever| up(lever, "batch.naoh_g", &starter, &library);
-    let exact = koh_to_naoh(evaluation.batch.exact_koh).0;
+    let exact = koh_to_naoh(Plain, evaluation.batch.exact_koh).0;
     let weighed = evaluation.batch.alkali.naoh.0;
     close(naoh(Lever::Superfat), -exact / 0.99 / 100.0, "superfat");
     close(naoh(Lever::NaohPurity), -weighed / 100.0, "purity, from 99 to 100 %");

@@ -2,6 +2,7 @@
 
 use super::*;
 use crate::design::AllergenList;
+use crate::formula::Plain;
 use crate::label::{Label, Origin};
 use crate::material::Trust;
 use crate::units::Share;
@@ -24,7 +25,7 @@ fn the_percents_of_a_list_sum_to_all_but_the_impurities() {
         let batch = &evaluation.batch;
         let put_in = whole("label.as_put_in_pct.", design, &library);
         assert!((put_in - 100.0).abs() < 1e-3, "{}: {put_in} % go in", design.name);
-        let bars = evaluation.cure.expect("fats").bar_at_sale().0 * f64::from(batch.bars);
+        let bars = evaluation.cure.expect("fats").bar_at_sale(Plain).0 * f64::from(batch.bars);
         let impurities = 100.0 * (batch.alkali.naoh - batch.alkali.pure_naoh).0 / bars;
         let in_the_bar = whole("label.as_in_the_bar_pct.", design, &library);
         let off = in_the_bar + impurities - 100.0;

@@ -2,6 +2,7 @@
 
 use super::super::why;
 use super::{example, library};
+use crate::formula::Plain;
 use crate::{document, evaluate};
 
 fn trust(key: &str, text: &str) -> String {
@@ -44,7 +45,7 @@ fn an_allergen_is_told_to_rise_as_the_bar_dries_on() {
     let carrot = example(1, &library);
     let evaluation = evaluate(&carrot, &library);
     let says = why("label.allergen_findings.0.bar_pct", &carrot, &evaluation, &library).expect("known").trust;
-    let at_sale = evaluation.cure.expect("fats").bar_at_sale().0 * f64::from(evaluation.batch.bars);
+    let at_sale = evaluation.cure.expect("fats").bar_at_sale(Plain).0 * f64::from(evaluation.batch.bars);
     let times = crate::number::fixed(at_sale / evaluation.batch.dried().0, 2);
     assert!(times.as_str() > "1.00" && says.contains(&format!("{times} times")), "{says}");
 }

@@ -11,6 +11,7 @@ use crate::widgets::{heading, name, section, small};
 use barwright_core::additions::{Addition, AdditionLine, Stage};
 use barwright_core::batch::{in_place_of_water, water_of};
 use barwright_core::edit::Edit;
+use barwright_core::formula::Plain;
 use barwright_core::number::{self, short};
 use barwright_core::units::{Grams, Share};
 use eframe::egui::{Id, RichText, Ui};
@@ -115,7 +116,7 @@ fn row(
     material(ui, changes, row, || about(addition), more, edits);
     ui.horizontal(|ui| {
         stage(ui, changes, id, &addition.name, line.stage, |stage| set(AdditionLine { stage, ..line.clone() }));
-        let water = water_of(line, fats);
+        let water = water_of(Plain, line, fats);
         if addition.contents.value.water.get() > 0.0 {
             let mut counts = line.counts_as_water;
             let label = format!("count its {} of water", number::mass(water, scene.unit));

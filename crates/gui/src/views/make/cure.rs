@@ -10,6 +10,7 @@ use crate::widgets::{heading, name, still_plot};
 use barwright_core::cure::Cure;
 use barwright_core::design::Process;
 use barwright_core::edit::Edit;
+use barwright_core::formula::Plain;
 use barwright_core::number::{self, fixed, short};
 use barwright_core::units::{Grams, MassUnit};
 use eframe::egui::{Align2, Label, RichText, Ui};
@@ -28,15 +29,16 @@ struct Day<'a> {
 
 impl Day<'_> {
     fn weight(&self, day: f64) -> String {
-        number::mass(self.cure.bar(day), self.unit)
+        number::mass(self.cure.bar(Plain, day), self.unit)
     }
 
     fn water(&self, day: f64) -> String {
-        format!("{} %", fixed(self.cure.moisture(day), 1))
+        format!("{} %", fixed(self.cure.moisture(Plain, day), 1))
     }
 
     fn tfm(&self, day: f64) -> String {
-        self.fresh_tfm.map_or_else(|| "not known".into(), |fresh| format!("{} %", fixed(self.cure.tfm(fresh, day), 1)))
+        self.fresh_tfm
+            .map_or_else(|| "not known".into(), |fresh| format!("{} %", fixed(self.cure.tfm(Plain, fresh, day), 1)))
     }
 }
 
@@ -85,8 +87,8 @@ fn plot(ui: &mut Ui, day: &Day<'_>) {
     let settled = cure.settled().map(f64::from);
     let end = 1.2 * sale.max(settled.unwrap_or_default()).max(28.0);
     let at = |i: u16| end * f64::from(i) / f64::from(POINTS);
-    let curve: Vec<[f64; 2]> = (0..=POINTS).map(|i| [at(i), cure.bar(at(i)).0]).collect();
-    let (top, bottom) = (cure.fresh().0, cure.bar(end).0);
+    let curve: Vec<[f64; 2]> = (0..=POINTS).map(|i| [at(i), cure.bar(Plain, at(i)).0]).collect();
+    let (top, bottom) = (cure.fresh().0, cure.bar(Plain, end).0);
     let room = (0.12 * (top - bottom)).max(0.02 * top);
     let (low, high) = (bottom - room, top + room);
     let unit = day.unit;

@@ -1,0 +1,210 @@
+//! One formula, two readings: over `f64` it computes, over [`Term`] it also records how.
+//!
+//! A formula of chemistry is written once, generic over a [`Reading`]. [`Plain`] reads it for the
+//! result alone and costs nothing; a [`Tape`] reads the same code and keeps every step, from which
+//! the symbols, this design's numbers and the inputs with their sources are told. So what is told
+//! cannot differ from what is computed.
+//!
+//! ```
+//! use barwright_core::formula::{Input, Num, Plain, Reading, Tape};
+//!
+//! /// What is left of a mass.
+//! fn left<R: Reading>(r: R, mass: f64, lost: f64) -> R::N {
+//!     let mass = r.input("mass", mass, "g", || Input::chosen("Mass", "80 g".into()));
+//!     let lost = r.input("part lost", lost, "", || Input::chosen("Part lost", "25 %".into()));
+//!     mass * (R::N::from(1.0) - lost)
+//! }
+//! assert_eq!(left(Plain, 80.0, 0.25), 60.0);
+//! let tape = Tape::default();
+//! let told = left(&tape, 80.0, 0.25).derivation(&|_| None);
+//! assert_eq!((told.formula.as_str(), told.numbers.as_str()), ("mass × (1 − part lost)", "80 g × (1 − 0.25)"));
+//! ```
+
+mod tape;
+mod tell;
+
+pub use tape::{Place, Tape, Term};
+pub use tell::{Derivation, Known, grams_text, number_text};
+
+use crate::material::Trust;
+use std::fmt::Debug;
+use std::ops::{Add, AddAssign, Div, Mul, Neg, Sub};
+
+/// A figure that a number rests on.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Input {
+    /// What it is.
+    pub name: String,
+    /// The figure, with its unit.
+    pub value: String,
+    /// Where it comes from.
+    pub source: String,
+    /// How far the source was seen; `None` for what the design says or what is worked out.
+    pub trust: Option<Trust>,
+}
+
+impl Input {
+    /// What the design says.
+    pub fn chosen(name: &str, value: String) -> Self {
+        Self { name: name.into(), value, source: "the design".into(), trust: None }
+    }
+
+    /// What is worked out elsewhere; `how` says how.
+    pub fn worked_out(name: &str, value: String, how: &str) -> Self {
+        Self { name: name.into(), value, source: how.into(), trust: None }
+    }
+
+    /// A figure with a source.
+    pub fn sourced(name: &str, value: String, source: &str, trust: Trust) -> Self {
+        Self { name: name.into(), value, source: source.into(), trust: Some(trust) }
+    }
+
+    /// The source with how far it was seen, said once: many a source says it of itself.
+    pub fn source_with_trust(&self) -> String {
+        let trust = self.trust.map(Trust::words).filter(|words| !self.source.contains(words));
+        trust.map_or_else(|| self.source.clone(), |words| format!("{} ({words})", self.source))
+    }
+}
+
+/// A number that formulas are written in.
+///
+/// `+=` gathers lines of one kind into a sum, which is told as Σ; `+` joins different things.
+pub trait Num:
+    Copy
+    + Debug
+    + Default
+    + PartialEq
+    + From<f64>
+    + Add<Output = Self>
+    + Sub<Output = Self>
+    + Mul<Output = Self>
+    + Div<Output = Self>
+    + Add<f64, Output = Self>
+    + Sub<f64, Output = Self>
+    + Mul<f64, Output = Self>
+    + Div<f64, Output = Self>
+    + Neg<Output = Self>
+    + AddAssign
+{
+    /// The bare number, to decide by.
+    fn value(self) -> f64;
+    /// Natural logarithm.
+    #[must_use]
+    fn ln(self) -> Self;
+    /// e to this power.
+    #[must_use]
+    fn exp(self) -> Self;
+    /// Cube root.
+    #[must_use]
+    fn cbrt(self) -> Self;
+    /// The square.
+    #[must_use]
+    fn squared(self) -> Self;
+    /// The greater.
+    #[must_use]
+    fn max(self, other: Self) -> Self;
+    /// The lesser.
+    #[must_use]
+    fn min(self, other: Self) -> Self;
+    /// The next whole number upwards.
+    #[must_use]
+    fn ceil(self) -> Self;
+}
+
+impl Num for f64 {
+    #[inline]
+    fn value(self) -> f64 {
+        self
+    }
+    #[inline]
+    fn ln(self) -> Self {
+        Self::ln(self)
+    }
+    #[inline]
+    fn exp(self) -> Self {
+        Self::exp(self)
+    }
+    #[inline]
+    fn cbrt(self) -> Self {
+        Self::cbrt(self)
+    }
+    #[inline]
+    fn squared(self) -> Self {
+        self.powi(2)
+    }
+    #[inline]
+    fn max(self, other: Self) -> Self {
+        Self::max(self, other)
+    }
+    #[inline]
+    fn min(self, other: Self) -> Self {
+        Self::min(self, other)
+    }
+    #[inline]
+    fn ceil(self) -> Self {
+        Self::ceil(self)
+    }
+}
+
+/// How a formula is read: for its result alone, or with the way there.
+pub trait Reading: Copy {
+    /// The numbers of this reading.
+    type N: Num;
+
+    /// A figure from outside: of the design, a table, a correlation. `about` is asked only where
+    /// it is told.
+    fn input(self, symbol: &'static str, value: f64, unit: &'static str, about: impl FnOnce() -> Input) -> Self::N;
+
+    /// A number that stands in the formula itself, as a molar mass; told by its value, so that it
+    /// cannot be told as another one.
+    fn constant(self, value: f64) -> Self::N;
+
+    /// Gives a step a name: where others rest on it the formula ends there, and it is an input
+    /// that `how` describes.
+    fn named(self, symbol: &'static str, unit: &'static str, how: &'static str, step: Self::N) -> Self::N;
+
+    /// What no formula gives at once: the `value` at which `residual` is nothing. `condition` says
+    /// so in words.
+    fn solved(
+        self,
+        symbol: &'static str,
+        value: f64,
+        unit: &'static str,
+        condition: &'static str,
+        residual: impl FnOnce(Self::N) -> Self::N,
+    ) -> Self::N;
+
+    /// A sum over lines of one kind.
+    fn sum(self, terms: impl IntoIterator<Item = Self::N>) -> Self::N {
+        let mut sum = Self::N::from(0.0);
+        for term in terms {
+            sum += term;
+        }
+        sum
+    }
+}
+
+/// Only the result is wanted.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Plain;
+
+impl Reading for Plain {
+    type N = f64;
+
+    #[inline]
+    fn input(self, _: &'static str, value: f64, _: &'static str, _: impl FnOnce() -> Input) -> f64 {
+        value
+    }
+    #[inline]
+    fn constant(self, value: f64) -> f64 {
+        value
+    }
+    #[inline]
+    fn named(self, _: &'static str, _: &'static str, _: &'static str, step: f64) -> f64 {
+        step
+    }
+    #[inline]
+    fn solved(self, _: &'static str, value: f64, _: &'static str, _: &'static str, _: impl FnOnce(f64) -> f64) -> f64 {
+        value
+    }
+}

@@ -1,0 +1,221 @@
+//! The recording reading.
+
+use super::{Input, Num, Reading};
+use std::cell::RefCell;
+use std::ops::{Add, AddAssign, Div, Mul, Neg, Sub};
+
+/// A number on the tape: its value and, unless it is a bare number of the formula, its step.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Place {
+    pub(super) value: f64,
+    pub(super) at: Option<usize>,
+}
+
+/// Two operands joined by a sign.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) enum Sign {
+    Plus,
+    Minus,
+    Times,
+    Over,
+}
+
+/// A function of numbers.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) enum Function {
+    Ln,
+    Exp,
+    CubeRoot,
+    Square,
+    Max,
+    Min,
+    RoundedUp,
+}
+
+/// One step of a formula.
+#[derive(Debug)]
+pub(super) enum Node {
+    Constant,
+    Leaf { symbol: &'static str, unit: &'static str, input: Input },
+    Named { symbol: &'static str, unit: &'static str, how: &'static str, of: Place },
+    Solved { symbol: &'static str, unit: &'static str, condition: &'static str, residual: Option<Place> },
+    Pair(Sign, Place, Place),
+    Negated(Place),
+    Call(Function, Vec<Place>),
+    Sum(Vec<Place>),
+}
+
+/// What was written down on the way to a number.
+#[derive(Debug, Default)]
+pub struct Tape(pub(super) RefCell<Vec<Node>>);
+
+/// A number with the way it came about.
+#[derive(Debug, Clone, Copy)]
+pub struct Term<'t> {
+    value: f64,
+    /// `None` for a number that stands in the formula itself.
+    at: Option<(&'t Tape, usize)>,
+}
+
+impl Default for Term<'_> {
+    fn default() -> Self {
+        Self::from(0.0)
+    }
+}
+
+impl PartialEq for Term<'_> {
+    fn eq(&self, other: &Self) -> bool {
+        self.value == other.value
+    }
+}
+
+impl Tape {
+    fn push(&self, value: f64, node: Node) -> Term<'_> {
+        let mut nodes = self.0.borrow_mut();
+        nodes.push(node);
+        Term { value, at: Some((self, nodes.len() - 1)) }
+    }
+}
+
+impl<'t> Term<'t> {
+    /// Its step on the tape; `None` for a bare number.
+    pub fn step(self) -> Option<usize> {
+        self.at.map(|(_, at)| at)
+    }
+
+    pub(super) fn tape(self) -> Option<&'t Tape> {
+        self.at.map(|(tape, _)| tape)
+    }
+
+    pub(super) const fn place(self) -> Place {
+        let at = match self.at {
+            Some((_, at)) => Some(at),
+            None => None,
+        };
+        Place { value: self.value, at }
+    }
+
+    fn call(self, function: Function, value: f64) -> Self {
+        self.at.map_or(value.into(), |(tape, _)| tape.push(value, Node::Call(function, vec![self.place()])))
+    }
+
+    fn call_with(self, other: Self, function: Function, value: f64) -> Self {
+        let tape = self.tape().or(other.tape());
+        tape.map_or(value.into(), |t| t.push(value, Node::Call(function, vec![self.place(), other.place()])))
+    }
+}
+
+impl From<f64> for Term<'_> {
+    fn from(value: f64) -> Self {
+        Self { value, at: None }
+    }
+}
+
+macro_rules! operators {
+    ($($name:ident $method:ident $sign:ident;)+) => {$(
+        impl $name for Term<'_> {
+            type Output = Self;
+            fn $method(self, other: Self) -> Self {
+                let value = self.value.$method(other.value);
+                match self.tape().or(other.tape()) {
+                    Some(tape) => tape.push(value, Node::Pair(Sign::$sign, self.place(), other.place())),
+                    None => value.into(),
+                }
+            }
+        }
+        impl $name<f64> for Term<'_> {
+            type Output = Self;
+            fn $method(self, other: f64) -> Self {
+                self.$method(Self::from(other))
+            }
+        }
+    )+};
+}
+operators! { Add add Plus; Sub sub Minus; Mul mul Times; Div div Over; }
+
+impl Neg for Term<'_> {
+    type Output = Self;
+    fn neg(self) -> Self {
+        self.at.map_or((-self.value).into(), |(tape, _)| tape.push(-self.value, Node::Negated(self.place())))
+    }
+}
+
+impl AddAssign for Term<'_> {
+    /// One line more of the sum.
+    fn add_assign(&mut self, line: Self) {
+        let value = self.value + line.value;
+        let Some(tape) = self.tape().or(line.tape()) else {
+            *self = value.into();
+            return;
+        };
+        let mut lines = match self.at {
+            // A sum begins with nothing.
+            None if self.value == 0.0 => Vec::new(),
+            None => vec![self.place()],
+            Some((tape, at)) => match &tape.0.borrow()[at] {
+                Node::Sum(lines) => lines.clone(),
+                _ => vec![self.place()],
+            },
+        };
+        lines.push(line.place());
+        *self = tape.push(value, Node::Sum(lines));
+    }
+}
+
+impl Num for Term<'_> {
+    fn value(self) -> f64 {
+        self.value
+    }
+    fn ln(self) -> Self {
+        self.call(Function::Ln, self.value.ln())
+    }
+    fn exp(self) -> Self {
+        self.call(Function::Exp, self.value.exp())
+    }
+    fn cbrt(self) -> Self {
+        self.call(Function::CubeRoot, self.value.cbrt())
+    }
+    fn squared(self) -> Self {
+        self.call(Function::Square, self.value.powi(2))
+    }
+    fn max(self, other: Self) -> Self {
+        self.call_with(other, Function::Max, self.value.max(other.value))
+    }
+    fn min(self, other: Self) -> Self {
+        self.call_with(other, Function::Min, self.value.min(other.value))
+    }
+    fn ceil(self) -> Self {
+        self.call(Function::RoundedUp, self.value.ceil())
+    }
+}
+
+impl<'t> Reading for &'t Tape {
+    type N = Term<'t>;
+
+    fn input(self, symbol: &'static str, value: f64, unit: &'static str, about: impl FnOnce() -> Input) -> Term<'t> {
+        self.push(value, Node::Leaf { symbol, unit, input: about() })
+    }
+    fn constant(self, value: f64) -> Term<'t> {
+        self.push(value, Node::Constant)
+    }
+    fn named(self, symbol: &'static str, unit: &'static str, how: &'static str, step: Term<'t>) -> Term<'t> {
+        self.push(step.value, Node::Named { symbol, unit, how, of: step.place() })
+    }
+    fn solved(
+        self,
+        symbol: &'static str,
+        value: f64,
+        unit: &'static str,
+        condition: &'static str,
+        residual: impl FnOnce(Term<'t>) -> Term<'t>,
+    ) -> Term<'t> {
+        let term = self.push(value, Node::Solved { symbol, unit, condition, residual: None });
+        let left = residual(term).place();
+        if let Some(at) = term.step()
+            && let Node::Solved { residual, .. } = &mut self.0.borrow_mut()[at]
+        {
+            *residual = Some(left);
+        }
+        term
+    }
+}

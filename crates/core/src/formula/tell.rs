@@ -1,0 +1,290 @@
+//! What is told of a recorded number: its formula in symbols, with numbers, and its inputs.
+
+use super::tape::{Function, Node, Place, Sign};
+use super::{Input, Term};
+use crate::number::short;
+use crate::units::Grams;
+
+/// How a number came about, in words.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Derivation {
+    /// The formula in symbols.
+    pub formula: String,
+    /// The same with this design's numbers; redone by hand it gives the value.
+    pub numbers: String,
+    /// What goes in, each once, in the order of the formula.
+    pub inputs: Vec<Input>,
+}
+
+/// A number that has a name and an explanation of its own: a formula that rests on it ends there.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Known {
+    /// Its name.
+    pub title: String,
+    /// Its unit, empty for none.
+    pub unit: String,
+    /// Where it is explained.
+    pub source: String,
+}
+
+/// `value` with at least six significant digits, or three decimals, and its unit.
+pub fn number_text(value: f64, unit: &str) -> String {
+    let decimals = (3..=9_u8).find(|d| value.abs() * 10_f64.powi(i32::from(*d)) >= 1e5).unwrap_or(9);
+    let number = short(value, usize::from(decimals));
+    if unit.is_empty() { number } else { format!("{number} {unit}") }
+}
+
+/// A mass, likewise.
+pub fn grams_text(mass: Grams) -> String {
+    number_text(mass.0, "g")
+}
+
+/// How tightly the outermost sign of a text binds.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+enum Binds {
+    Sum,
+    Product,
+    Alone,
+}
+
+/// A text with how tightly it binds.
+struct Bound(String, Binds);
+
+impl Bound {
+    /// In brackets where it binds less than `least`.
+    fn within(self, least: Binds) -> String {
+        if self.1 < least { format!("({})", self.0) } else { self.0 }
+    }
+
+    /// As what follows a sign: one of its own stands in brackets.
+    fn after_sign(self, least: Binds) -> String {
+        let is_signed = self.0.starts_with('\u{2212}');
+        if is_signed && self.1 >= least { format!("({})", self.0) } else { self.within(least) }
+    }
+}
+
+/// Which of the two texts is written.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+enum Writes {
+    Symbols,
+    Numbers,
+}
+
+struct Teller<'a> {
+    nodes: &'a [Node],
+    known: &'a dyn Fn(usize) -> Option<Known>,
+    root: Option<usize>,
+}
+
+impl Term<'_> {
+    /// Tells how the number came about. `known` gives what has a name and an explanation of its
+    /// own by its step.
+    pub fn derivation(self, known: &dyn Fn(usize) -> Option<Known>) -> Derivation {
+        let root = self.place();
+        let Some(tape) = self.tape() else {
+            let text = number_text(root.value, "");
+            return Derivation { formula: text.clone(), numbers: text, inputs: Vec::new() };
+        };
+        let nodes = tape.0.borrow();
+        let teller = Teller { nodes: &nodes, known, root: root.at };
+        let mut inputs = Vec::new();
+        let (formula, numbers) = match root.at.map(|at| &nodes[at]) {
+            Some(Node::Named { of, .. }) => {
+                teller.gather(*of, &mut inputs);
+                (teller.text(*of, Writes::Symbols).0, teller.text(*of, Writes::Numbers).0)
+            }
+            Some(Node::Solved { symbol, condition, residual: Some(residual), .. }) => {
+                teller.gather(*residual, &mut inputs);
+                // It is no input of itself.
+                inputs.retain(|input| input.name != upper_case(symbol));
+                let (symbols, numbers) =
+                    (teller.text(*residual, Writes::Symbols).0, teller.text(*residual, Writes::Numbers).0);
+                let rest = number_text(residual.value, "");
+                (
+                    format!("{symbol} solved so that {condition}: {symbols} = 0"),
+                    format!("{numbers} = {rest}, as good as 0, with {symbol}"),
+                )
+            }
+            _ => {
+                teller.gather(root, &mut inputs);
+                (teller.text(root, Writes::Symbols).0, teller.text(root, Writes::Numbers).0)
+            }
+        };
+        Derivation { formula, numbers, inputs }
+    }
+}
+
+/// "all fats" of "All fats"; an abbreviation keeps its capitals.
+fn lower_case(title: &str) -> String {
+    let mut letters = title.chars();
+    let first = letters.next();
+    let rest = letters.as_str();
+    match first {
+        Some(c) if !rest.starts_with(char::is_uppercase) => c.to_lowercase().chain(rest.chars()).collect(),
+        _ => title.into(),
+    }
+}
+
+/// "Pure alkali" of "pure alkali".
+fn upper_case(symbol: &str) -> String {
+    let mut letters = symbol.chars();
+    letters.next().into_iter().flat_map(char::to_uppercase).chain(letters).collect()
+}
+
+impl Teller<'_> {
+    /// What `place` is known as, if it is not the number that is told.
+    fn known(&self, place: Place) -> Option<Known> {
+        place.at.filter(|at| Some(*at) != self.root).and_then(|at| (self.known)(at))
+    }
+
+    /// Whether `place` is nothing that a person chose: a sum says nothing of it.
+    fn is_nothing(&self, place: Place) -> bool {
+        let is_chosen = place.at.is_some_and(|at| matches!(self.nodes[at], Node::Leaf { .. }));
+        place.value == 0.0 && !is_chosen
+    }
+
+    fn text(&self, place: Place, writes: Writes) -> Bound {
+        let symbols = writes == Writes::Symbols;
+        let alone = |text: String| Bound(text, Binds::Alone);
+        let number = |unit: &str| {
+            let text = number_text(place.value, unit);
+            // A number with a sign of its own is like a sum of one.
+            let binds = if place.value < 0.0 { Binds::Sum } else { Binds::Alone };
+            Bound(text, binds)
+        };
+        if let Some(known) = self.known(place) {
+            return if symbols { alone(lower_case(&known.title)) } else { number(&known.unit) };
+        }
+        match place.at.map(|at| &self.nodes[at]) {
+            None | Some(Node::Constant) => number(""),
+            Some(
+                Node::Leaf { symbol, unit, .. } | Node::Named { symbol, unit, .. } | Node::Solved { symbol, unit, .. },
+            ) => {
+                if symbols {
+                    alone((*symbol).into())
+                } else {
+                    number(unit)
+                }
+            }
+            Some(Node::Pair(sign, a, b)) => self.pair(*sign, *a, *b, writes),
+            Some(Node::Negated(a)) => {
+                Bound(format!("\u{2212}{}", self.text(*a, writes).after_sign(Binds::Product)), Binds::Sum)
+            }
+            Some(Node::Call(Function::Square, of)) => self.square(of, writes),
+            Some(Node::Call(function, of)) => {
+                let of: Vec<String> = of.iter().map(|p| self.text(*p, writes).0).collect();
+                alone(format!("{}({})", function.name(), of.join("; ")))
+            }
+            Some(Node::Sum(lines)) if symbols => self.kinds(lines),
+            Some(Node::Sum(lines)) => self.lines(lines),
+        }
+    }
+
+    fn pair(&self, sign: Sign, a: Place, b: Place, writes: Writes) -> Bound {
+        let (left, right) =
+            (|least| self.text(a, writes).within(least), |least| self.text(b, writes).after_sign(least));
+        let (text, binds) = match sign {
+            Sign::Plus | Sign::Minus if self.is_nothing(b) => return self.text(a, writes),
+            Sign::Plus if self.is_nothing(a) => return self.text(b, writes),
+            Sign::Plus => (format!("{} + {}", left(Binds::Sum), right(Binds::Sum)), Binds::Sum),
+            Sign::Minus => (format!("{} \u{2212} {}", left(Binds::Sum), right(Binds::Product)), Binds::Sum),
+            Sign::Times => (format!("{} × {}", left(Binds::Product), right(Binds::Product)), Binds::Product),
+            Sign::Over => (format!("{} ÷ {}", left(Binds::Product), right(Binds::Alone)), Binds::Product),
+        };
+        Bound(text, binds)
+    }
+
+    fn square(&self, of: &[Place], writes: Writes) -> Bound {
+        let one = of.first().map_or_else(String::new, |p| self.text(*p, writes).after_sign(Binds::Alone));
+        match writes {
+            Writes::Symbols => Bound(format!("{one}²"), Binds::Alone),
+            Writes::Numbers => Bound(format!("{one} × {one}"), Binds::Product),
+        }
+    }
+
+    /// A sum in symbols: a Σ for each kind of line.
+    fn kinds(&self, lines: &[Place]) -> Bound {
+        let mut kinds: Vec<String> = Vec::new();
+        for line in self.of_weight(lines) {
+            let kind = format!("Σ {}", self.text(line, Writes::Symbols).within(Binds::Product));
+            if !kinds.contains(&kind) {
+                kinds.push(kind);
+            }
+        }
+        match kinds.as_slice() {
+            [] => Bound("0".into(), Binds::Alone),
+            _ => Bound(kinds.join(" + "), Binds::Sum),
+        }
+    }
+
+    /// The lines that are not nothing; if all are, the first.
+    fn of_weight<'l>(&self, lines: &'l [Place]) -> impl Iterator<Item = Place> + use<'_, 'l> {
+        let all = lines.iter().copied();
+        let counts: Vec<Place> = all.filter(|line| !self.is_nothing(*line)).collect();
+        counts.into_iter()
+    }
+
+    fn lines(&self, lines: &[Place]) -> Bound {
+        let mut told = self.of_weight(lines);
+        let Some(first) = told.next() else { return Bound("0".into(), Binds::Alone) };
+        let first = self.text(first, Writes::Numbers);
+        let rest: Vec<Place> = told.collect();
+        if rest.is_empty() {
+            return first;
+        }
+        let mut text = first.0;
+        for line in rest {
+            text.push_str(" + ");
+            text.push_str(&self.text(line, Writes::Numbers).after_sign(Binds::Sum));
+        }
+        Bound(text, Binds::Sum)
+    }
+
+    fn gather(&self, place: Place, list: &mut Vec<Input>) {
+        let mut add = |input: Input| {
+            if !list.contains(&input) {
+                list.push(input);
+            }
+        };
+        if let Some(known) = self.known(place) {
+            if !self.is_nothing(place) {
+                add(Input::worked_out(&known.title, number_text(place.value, &known.unit), &known.source));
+            }
+            return;
+        }
+        let Some(at) = place.at else { return };
+        match &self.nodes[at] {
+            Node::Constant => {}
+            Node::Leaf { input, .. } => add(input.clone()),
+            Node::Named { symbol, unit, how, .. } => {
+                add(Input::worked_out(&upper_case(symbol), number_text(place.value, unit), how));
+            }
+            Node::Solved { symbol, unit, condition, .. } => {
+                let how = format!("solved so that {condition}");
+                add(Input::worked_out(&upper_case(symbol), number_text(place.value, unit), &how));
+            }
+            Node::Pair(_, a, b) => {
+                for part in [a, b].into_iter().filter(|p| !self.is_nothing(**p)) {
+                    self.gather(*part, list);
+                }
+            }
+            Node::Negated(a) => self.gather(*a, list),
+            Node::Call(_, of) => of.iter().for_each(|p| self.gather(*p, list)),
+            Node::Sum(lines) => self.of_weight(lines).for_each(|line| self.gather(line, list)),
+        }
+    }
+}
+
+impl Function {
+    const fn name(self) -> &'static str {
+        match self {
+            Self::Ln => "ln",
+            Self::Exp => "exp",
+            Self::CubeRoot => "cube root",
+            Self::Square => "square",
+            Self::Max => "max",
+            Self::Min => "min",
+            Self::RoundedUp => "rounded up",
+        }
+    }
+}
