@@ -3,7 +3,7 @@
 //! Line and column are promised where there is a place to name: they must point at the value
 //! at fault, its line at least, and a column on it or right behind it.
 
-use barwright_core::document::{self, DocumentError};
+use barwright_core::design::document::{self, DocumentError};
 use barwright_core::{Design, Library};
 use std::sync::LazyLock;
 

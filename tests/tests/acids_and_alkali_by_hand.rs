@@ -8,8 +8,9 @@
 //! of 2009 and Kell 1975 (densities), Olsson, Jernqvist & Aly 1997 (heat).
 
 use barwright_core::cautions::Level;
-use barwright_core::report::Report;
-use barwright_core::{Library, document, evaluate};
+use barwright_core::design::document;
+use barwright_core::render::report::Report;
+use barwright_core::{Library, evaluate};
 use serde_json::Value;
 use std::path::{Path, PathBuf};
 

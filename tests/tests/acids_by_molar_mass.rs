@@ -7,10 +7,11 @@
 //! to carbonate.
 
 use barwright_acceptance::{assert_relative, assert_within};
-use barwright_core::additions::Addition;
+use barwright_core::Library;
+use barwright_core::chemistry::alkali;
 use barwright_core::formula::Plain;
+use barwright_core::library::additions::Addition;
 use barwright_core::units::Grams;
-use barwright_core::{Library, alkali};
 
 /// Atomic weights, g/mol.
 const WEIGHTS: [(char, f64); 5] = [('C', 12.011), ('H', 1.008), ('O', 15.999), ('N', 14.007), ('M', 22.989_769_28)];

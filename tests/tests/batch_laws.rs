@@ -8,16 +8,16 @@
 mod designs;
 
 use barwright_acceptance::{assert_relative, assert_within};
-use barwright_core::additions::{AdditionLine, Amount, Stage};
-use barwright_core::batch::{SizeError, WaterSource};
 use barwright_core::cautions::{Caution, Level};
+use barwright_core::chemistry::jug::{Cooling, Reach};
+use barwright_core::chemistry::masses::{SizeError, WaterSource};
+use barwright_core::chemistry::solution::Dissolving;
+use barwright_core::design::edit::{Edit, EditError};
+use barwright_core::design::mould::{BarShape, Mould, Size};
 use barwright_core::design::{Alkali, Process, WaterRule};
-use barwright_core::edit::{Edit, EditError};
 use barwright_core::formula::Plain;
-use barwright_core::jug::{Cooling, Reach};
-use barwright_core::mould::{BarShape, Mould, Size};
-use barwright_core::scents::ScentLine;
-use barwright_core::solution::Dissolving;
+use barwright_core::library::additions::{AdditionLine, Amount, Stage};
+use barwright_core::library::scents::ScentLine;
 use barwright_core::units::{
     AmountMass, AmountPerKg, AmountPercent, Celsius, FatMass, Grams, LyeConcentration, Minutes, Share, Superfat,
     WaterPercent, WaterRatio,
@@ -59,9 +59,9 @@ proptest! {
     #[test]
     fn every_gram_of_water_stands_once_in_the_account(design in any_design()) {
         let evaluation = evaluate(&design, &LIBRARY);
-        let batch = &evaluation.batch;
+        let batch = &evaluation.masses;
         let rows = &evaluation.water;
-        let sum = |of: &dyn Fn(&barwright_core::batch::WaterRow) -> bool| -> f64 {
+        let sum = |of: &dyn Fn(&barwright_core::chemistry::masses::WaterRow) -> bool| -> f64 {
             rows.iter().filter(|r| of(r)).map(|r| r.mass.0).sum()
         };
         assert_relative("water that counts, g", sum(&|r| r.counted), batch.water_total.0, EXACT);
@@ -80,7 +80,7 @@ proptest! {
     #[test]
     fn there_is_as_much_water_as_the_rule_asks_for_or_a_stop_says_by_how_much_it_is_missed(design in any_design()) {
         let evaluation = evaluate(&design, &LIBRARY);
-        let batch = &evaluation.batch;
+        let batch = &evaluation.masses;
         let pure = batch.alkali.pure_naoh.0 + batch.alkali.pure_koh.0;
         let asked = match design.water {
             WaterRule::LyeConcentration(c) => pure * (100.0 - c.get()) / c.get(),
@@ -107,7 +107,7 @@ proptest! {
         let with = |counts_as_water| {
             let mut design = design.clone();
             design.additions[i].counts_as_water = counts_as_water;
-            evaluate(&design, &LIBRARY).batch.water_to_weigh.0
+            evaluate(&design, &LIBRARY).masses.water_to_weigh.0
         };
         let (counting, not) = (with(true), with(false));
         assert!(not >= counting * (1.0 - EXACT), "{counting} g if it counts, {not} g if not");
@@ -126,7 +126,7 @@ proptest! {
     ) {
         let design = Design { size, ..design };
         let evaluation = evaluate(&design, &LIBRARY);
-        let batch = &evaluation.batch;
+        let batch = &evaluation.masses;
         if let Some(error) = evaluation.size_error {
             let code = match error {
                 SizeError::Small { .. } => "size-too-small",
@@ -161,9 +161,9 @@ proptest! {
     ) {
         let bars = size.own_bars().unwrap_or(design.bars);
         let solved = Design { size, bars, ..design };
-        let first = evaluate(&solved, &LIBRARY).batch;
+        let first = evaluate(&solved, &LIBRARY).masses;
         let Ok(fats) = FatMass::new(first.fats.0) else { return Ok(()) };
-        let again = evaluate(&Design { size: Size::FatMass(fats), ..solved }, &LIBRARY).batch;
+        let again = evaluate(&Design { size: Size::FatMass(fats), ..solved }, &LIBRARY).masses;
         let most = first.batter.0;
         for (what, first, again) in [
             ("batter, g", first.batter.0, again.batter.0),
@@ -253,7 +253,7 @@ proptest! {
         prop_assume!(matches!(edit, Some(Edit::SetAddition(..))));
         let edit = edit.expect("just seen");
         let mended = evaluate(&applied(&design, &edit), &LIBRARY);
-        assert!(caution(&mended, "water-not-reached").is_none(), "after {edit:?}: {:?}", mended.batch);
+        assert!(caution(&mended, "water-not-reached").is_none(), "after {edit:?}: {:?}", mended.masses);
     }
 
     #[test]
@@ -262,7 +262,7 @@ proptest! {
         prop_assume!(matches!(edit, Some(Edit::Water(..))));
         let edit = edit.expect("just seen");
         let mended = evaluate(&applied(&design, &edit), &LIBRARY);
-        assert!(caution(&mended, "water-not-reached").is_none(), "after {edit:?}: {:?}", mended.batch);
+        assert!(caution(&mended, "water-not-reached").is_none(), "after {edit:?}: {:?}", mended.masses);
     }
 
     #[test]
@@ -271,7 +271,7 @@ proptest! {
         prop_assume!(matches!(edit, Some(Edit::MoveAddition { .. })));
         let edit = edit.expect("just seen");
         let mended = evaluate(&applied(&design, &edit), &LIBRARY);
-        assert!(caution(&mended, "jug-too-strong").is_none(), "after {edit:?}: {:?}", mended.batch);
+        assert!(caution(&mended, "jug-too-strong").is_none(), "after {edit:?}: {:?}", mended.masses);
     }
 
     #[test]
@@ -284,7 +284,7 @@ proptest! {
         prop_assume!(matches!(edit, Some(Edit::MoveAddition { .. })));
         let edit = edit.expect("just seen");
         let mended = evaluate(&applied(&design, &edit), &LIBRARY);
-        assert!(caution(&mended, "jug-too-strong").is_none(), "after {edit:?}: {:?}", mended.batch);
+        assert!(caution(&mended, "jug-too-strong").is_none(), "after {edit:?}: {:?}", mended.masses);
     }
 
     #[test]
@@ -294,7 +294,7 @@ proptest! {
         let edit = edit.expect("just seen");
         let mended = evaluate(&applied(&design, &edit), &LIBRARY);
         for code in ["jug-too-strong", "concentration-high"] {
-            assert!(caution(&mended, code).is_none(), "{code} after {edit:?}: {:?}", mended.batch);
+            assert!(caution(&mended, code).is_none(), "{code} after {edit:?}: {:?}", mended.masses);
         }
     }
 
@@ -305,9 +305,9 @@ proptest! {
         prop_assume!(edit.is_some() && caution(&before, "jug-too-strong").is_none());
         let edit = edit.expect("just seen");
         let mended = evaluate(&applied(&design, &edit), &LIBRARY);
-        assert!(mended.batch.water_to_weigh < before.batch.water_to_weigh, "no less water after {edit:?}");
+        assert!(mended.masses.water_to_weigh < before.masses.water_to_weigh, "no less water after {edit:?}");
         for code in ["jug-too-strong", "concentration-high", "water-not-reached"] {
-            assert!(caution(&mended, code).is_none(), "{code} after {edit:?}: {:?}", mended.batch);
+            assert!(caution(&mended, code).is_none(), "{code} after {edit:?}: {:?}", mended.masses);
         }
     }
 
@@ -318,7 +318,7 @@ proptest! {
         prop_assume!(matches!(edit, Some(Edit::MoveAddition { .. })) && caution(&before, "jug-too-strong").is_none());
         let edit = edit.expect("just seen");
         let moved = evaluate(&applied(&design, &edit), &LIBRARY);
-        assert!(caution(&moved, "jug-too-strong").is_none(), "after {edit:?}: {:?}", moved.batch);
+        assert!(caution(&moved, "jug-too-strong").is_none(), "after {edit:?}: {:?}", moved.masses);
     }
 
     #[test]
@@ -512,7 +512,7 @@ proptest! {
     ) {
         let design = applied(&design, &Edit::AddAddition(line));
         let index = which.index(design.additions.len());
-        let batch = evaluate(&design, &LIBRARY).batch;
+        let batch = evaluate(&design, &LIBRARY).masses;
         let fats = batch.fats;
         let mass = design.additions[index].amount.mass(fats) * part;
         let moved = applied(&design, &Edit::MoveAddition { index, mass, fats, to });

@@ -7,17 +7,17 @@
 //! water 18.015 g/mol. The fruit, the milk and the vinegar are made up for round numbers.
 
 use barwright_acceptance::assert_within;
-use barwright_core::additions::{
+use barwright_core::cautions::{Caution, Level};
+use barwright_core::chemistry::masses::WaterSource;
+use barwright_core::design::blend::{Blend, FatLine};
+use barwright_core::design::edit::Edit;
+use barwright_core::design::mould::Size;
+use barwright_core::design::supplier::SupplierFigure;
+use barwright_core::design::{Alkali, WaterRule};
+use barwright_core::library::additions::{
     AddedAcid, Addition, AdditionKind, AdditionLine, Amount, Contents, Stage, USUAL_SOLIDS,
 };
-use barwright_core::batch::WaterSource;
-use barwright_core::blend::{Blend, FatLine};
-use barwright_core::cautions::{Caution, Level};
-use barwright_core::design::{Alkali, WaterRule};
-use barwright_core::edit::Edit;
-use barwright_core::material::{MaterialId, Sourced, Trust};
-use barwright_core::mould::Size;
-use barwright_core::supplier::SupplierFigure;
+use barwright_core::library::material::{MaterialId, Sourced, Trust};
 use barwright_core::units::{
     AcidMolarMass, AmountMass, AmountPerKg, AmountPercent, FatMass, LyeConcentration, Purity, SaponificationValue,
     Share, Superfat, SvMargin, WaterPercent, WaterRatio,
@@ -115,7 +115,7 @@ type Pencil = [f64; 8];
 
 fn check(what: &str, design: &Design, pencil: &Pencil) -> Evaluation {
     let evaluation = run(design);
-    let b = &evaluation.batch;
+    let b = &evaluation.masses;
     let jug = evaluation.jug.as_ref().expect("there is alkali");
     let actual = [
         ("water to weigh", b.water_to_weigh.0),
@@ -132,7 +132,7 @@ fn check(what: &str, design: &Design, pencil: &Pencil) -> Evaluation {
     }
     let [_, in_jug, total, uncounted, excess, ..] = *pencil;
     // Every gram of water has a line: those that count are the total, those of the jug its water.
-    let sum = |keep: &dyn Fn(&barwright_core::batch::WaterRow) -> bool| -> f64 {
+    let sum = |keep: &dyn Fn(&barwright_core::chemistry::masses::WaterRow) -> bool| -> f64 {
         evaluation.water.iter().filter(|r| keep(r)).map(|r| r.mass.0).sum()
     };
     assert_within(&format!("{what}: counted rows"), sum(&|r| r.counted), total, PENCIL * 1000.0);
@@ -227,7 +227,7 @@ fn the_three_rules_say_the_same_where_they_ask_for_the_same() {
     // 300 g of water: 25 % of 400 g, 3 times 100 g, 40 % of 750 g.
     for rule in [strength(25.0), ratio(3.0), of_fats(40.0)] {
         let evaluation = run(&hundred(rule));
-        assert_within(&format!("{rule:?}"), evaluation.batch.water_to_weigh.0, 300.0, PENCIL * 300.0);
+        assert_within(&format!("{rule:?}"), evaluation.masses.water_to_weigh.0, 300.0, PENCIL * 300.0);
     }
 }
 
@@ -238,7 +238,7 @@ fn an_amount_means_the_same_in_every_unit() {
     let per_kg = Amount::GramsPerKgFats(AmountPerKg::new(80.0).expect("in range"));
     for amount in [percent, per_kg, Amount::Grams(AmountMass::new(60.0).expect("in range"))] {
         let additions = vec![AdditionLine { amount, ..puree(1.0, Stage::IntoFats, true) }];
-        let batch = run(&Design { additions, ..hundred(strength(25.0)) }).batch;
+        let batch = run(&Design { additions, ..hundred(strength(25.0)) }).masses;
         assert_within(&format!("{amount:?}: mass"), batch.additions.0, 60.0, PENCIL * 60.0);
         // 0.9 × 60 = 54; 300 − 54 = 246.
         assert_within(&format!("{amount:?}: water to weigh"), batch.water_to_weigh.0, 246.0, PENCIL * 246.0);
@@ -252,7 +252,7 @@ fn what_is_not_alkali_in_sodium_hydroxide_is_no_water() {
     let alkali = Alkali { naoh_purity: Purity::new(80.0).expect("in range"), ..plain.alkali };
     let pencil = [300.0, 300.0, 300.0, 0.0, 0.0, 25.0, 25.0, 1175.0];
     let evaluation = check("80 % NaOH", &Design { alkali, ..plain }, &pencil);
-    assert_within("sodium hydroxide on the scale", evaluation.batch.alkali.naoh.0, 125.0, PENCIL * 125.0);
+    assert_within("sodium hydroxide on the scale", evaluation.masses.alkali.naoh.0, 125.0, PENCIL * 125.0);
 }
 
 #[test]
@@ -269,7 +269,7 @@ fn too_much_puree_is_stopped_and_both_remedies_are_right() {
         missed.advice
     );
     let fewer = missed.remedy.as_ref().expect("less puree").edit.apply(&design, &LIBRARY).expect("can be done");
-    let batch = run(&fewer).batch;
+    let batch = run(&fewer).masses;
     // 300 − 0.9 × 333.3 = 0.03 g to weigh.
     assert_within("water to weigh after the remedy", batch.water_to_weigh.0, 0.03, 1e-6);
     assert_within("excess after the remedy", batch.water_excess.0, 0.0, 0.0);
@@ -281,7 +281,7 @@ fn too_much_puree_is_stopped_and_both_remedies_are_right() {
     let Edit::MoveAddition { mass, to: Stage::IntoJug, .. } = edit else { panic!("{edit:?}") };
     assert_within("puree to move", mass.0, 167.0, PENCIL);
     let moved = run(&edit.apply(&design, &LIBRARY).expect("can be done"));
-    assert_within("water in the jug after it", moved.batch.water_in_jug.0, 0.9 * 167.0, 1e-6);
+    assert_within("water in the jug after it", moved.masses.water_in_jug.0, 0.9 * 167.0, 1e-6);
     assert!(said(&moved, "jug-too-strong").is_none(), "150.3 g dissolve 100 g");
 }
 
@@ -317,15 +317,15 @@ fn the_water_in_potassium_hydroxide_counts() {
         1000.0 + naoh + 100.0 + 200.0 + 100.0,
     ];
     let evaluation = check("dual alkali", &design, &pencil);
-    assert_within("KOH on the scale", evaluation.batch.alkali.koh.0, 100.0, PENCIL * 100.0);
-    assert_within("NaOH on the scale", evaluation.batch.alkali.naoh.0, 64.1606, 0.000_05);
+    assert_within("KOH on the scale", evaluation.masses.alkali.koh.0, 100.0, PENCIL * 100.0);
+    assert_within("NaOH on the scale", evaluation.masses.alkali.naoh.0, 64.1606, 0.000_05);
     // To dissolve: 64.16 g for the NaOH and 90 × 47/53 = 79.81 g for the KOH (from memory).
     let jug = evaluation.jug.as_ref().expect("there is alkali");
     assert_within("least water", jug.least_water.0, 64.1606 + 79.8113, 0.000_1);
     // The same without puree, by the other two rules: 2 × 154.1606 = 308.3212, less 10; and 35 %.
-    let weigh = run(&dual(ratio(2.0))).batch.water_to_weigh.0;
+    let weigh = run(&dual(ratio(2.0))).masses.water_to_weigh.0;
     assert_within("by ratio", weigh, 2.0 * pure - 10.0, 1e-6);
-    let weigh = run(&dual(strength(35.0))).batch.water_to_weigh.0;
+    let weigh = run(&dual(strength(35.0))).masses.water_to_weigh.0;
     assert_within("by concentration", weigh, pure * 65.0 / 35.0 - 10.0, 1e-6);
 }
 
@@ -335,7 +335,7 @@ fn the_water_in_potassium_hydroxide_alone_can_be_too_much() {
     let plain = dual(of_fats(5.0));
     let alkali = Alkali { koh_purity: Purity::new(50.0).expect("in range"), ..plain.alkali };
     let evaluation = run(&Design { alkali, ..plain });
-    let batch = &evaluation.batch;
+    let batch = &evaluation.masses;
     assert_within("KOH on the scale", batch.alkali.koh.0, 180.0, PENCIL * 180.0);
     assert_within("water to weigh", batch.water_to_weigh.0, 0.0, 0.0);
     assert_within("too much", batch.water_excess.0, 40.0, PENCIL * 90.0);
@@ -362,7 +362,7 @@ fn vinegar_can_replace_all_the_water() {
     let (pure, water) = (109.999_25, 285.237_5);
     for rule in [strength(100.0 * pure / (pure + water)), ratio(water / pure), of_fats(100.0 * water / 750.0)] {
         let evaluation = run(&Design { additions: vec![vinegar(300.25)], ..hundred(rule) });
-        let batch = &evaluation.batch;
+        let batch = &evaluation.masses;
         for (what, actual, expected) in [
             ("sodium hydroxide", batch.alkali.naoh.0, pure),
             ("alkali for the acid", batch.alkali_for_acids.0, 9.999_25),
@@ -379,7 +379,7 @@ fn vinegar_can_replace_all_the_water() {
             assert_within(&format!("{rule:?}: {what}"), actual, expected, 1e-6);
         }
         // The fats get what they would get without vinegar.
-        let planned = run(&hundred(rule)).batch;
+        let planned = run(&hundred(rule)).masses;
         assert_within("superfat, %", batch.superfat, planned.superfat, 0.0);
         assert_within("free fat, %", batch.free_fat, planned.free_fat, 0.0);
         let made = evaluation.water.iter().find(|r| r.source == WaterSource::Made).expect("a row of its own");
@@ -390,7 +390,7 @@ fn vinegar_can_replace_all_the_water() {
 #[test]
 fn an_acid_in_the_fats_takes_alkali_but_does_not_heat_the_jug() {
     let into_fats = AdditionLine { stage: Stage::IntoFats, ..vinegar(300.25) };
-    let batch = run(&Design { additions: vec![into_fats], ..hundred(strength(20.0)) }).batch;
+    let batch = run(&Design { additions: vec![into_fats], ..hundred(strength(20.0)) }).masses;
     assert_within("sodium hydroxide", batch.alkali.naoh.0, 109.999_25, 1e-6);
     assert_within("protons in the jug", batch.jug_protons, 0.0, 0.0);
     // 109.99925 × 80/20 = 439.997; less the vinegar's 285.2375.
@@ -401,7 +401,7 @@ fn an_acid_in_the_fats_takes_alkali_but_does_not_heat_the_jug() {
 fn alkali_for_acids_is_split_and_made_up_like_the_rest() {
     // Half of the 0.25 mol each: 0.125 × 39.997 = 4.999625 g NaOH, 0.125 × 56.105/0.9 = 7.792361 g
     // of KOH as weighed.
-    let batch = run(&Design { additions: vec![vinegar(300.25)], ..dual(ratio(4.0)) }).batch;
+    let batch = run(&Design { additions: vec![vinegar(300.25)], ..dual(ratio(4.0)) }).masses;
     assert_within("NaOH", batch.alkali.naoh.0, 64.160_592 + 4.999_625, 1e-6);
     assert_within("KOH", batch.alkali.koh.0, 107.792_361, 1e-6);
     assert_within("for the acid", batch.alkali_for_acids.0, 4.999_625 + 7.792_361, 1e-6);
@@ -421,7 +421,7 @@ fn too_much_vinegar_is_named_with_the_most_that_fits() {
         let caution = said(&evaluation, "water-not-reached").unwrap_or_else(|| panic!("{rule:?}"));
         assert!(caution.advice.contains(&format!("At most {fits} of plum vinegar")), "{rule:?}: {}", caution.advice);
         let remedy = caution.remedy.as_ref().expect("less vinegar");
-        let batch = run(&remedy.edit.apply(&design, &LIBRARY).expect("can be done")).batch;
+        let batch = run(&remedy.edit.apply(&design, &LIBRARY).expect("can be done")).masses;
         assert_within(&format!("{rule:?}: excess after it"), batch.water_excess.0, 0.0, 0.0);
         assert!(batch.water_to_weigh.0 < 0.1, "{rule:?}: a tenth of a gram more would not fit");
     }
@@ -441,9 +441,9 @@ fn milk_in_the_jug_is_water_and_fat() {
         let design = Design { additions: milk(counts), ..hundred(strength(25.0)) };
         let evaluation = check(&format!("milk, counted: {counts}"), &design, &pencil);
         // 5 % of 750 g and the 6 g stay free: 43.5 of 756 g.
-        assert_within("free fat, %", evaluation.batch.free_fat, 100.0 * 43.5 / 756.0, PENCIL * 6.0);
-        assert_within("fat in the milk", evaluation.batch.addition_fat.0, 6.0, PENCIL * 6.0);
-        assert_within("superfat, %", evaluation.batch.superfat, 5.0, 0.0);
+        assert_within("free fat, %", evaluation.masses.free_fat, 100.0 * 43.5 / 756.0, PENCIL * 6.0);
+        assert_within("fat in the milk", evaluation.masses.addition_fat.0, 6.0, PENCIL * 6.0);
+        assert_within("superfat, %", evaluation.masses.superfat, 5.0, 0.0);
     }
 }
 
@@ -453,7 +453,7 @@ fn the_fat_of_additions_stays_free_even_where_there_is_too_much_alkali() {
     let milk = line(addition("zebu_milk", AdditionKind::Milk, 88.0, 4.0, None), 150.0, Stage::IntoJug, true);
     let superfat = Superfat::new(-2.0).expect("in range");
     let evaluation = run(&Design { superfat, additions: vec![milk], ..hundred(strength(25.0)) });
-    assert_within("free fat, %", evaluation.batch.free_fat, 100.0 * 6.0 / 756.0, PENCIL * 1.0);
+    assert_within("free fat, %", evaluation.masses.free_fat, 100.0 * 6.0 / 756.0, PENCIL * 1.0);
     assert_eq!(said(&evaluation, "lye-heavy").map(|c| c.level), Some(Level::Stop), "milk does not make it safe");
 }
 
@@ -475,18 +475,18 @@ fn a_free_acid_in_the_blend_makes_a_mole_of_water_for_each_of_alkali() {
         ..Design::default()
     };
     // 280.525 g × 200/1000 = 56.105 g KOH, exactly a mole.
-    assert_within("from a free acid", run(&acid).batch.water_made.0, 0.95 * 18.015, 1e-9);
+    assert_within("from a free acid", run(&acid).masses.water_made.0, 0.95 * 18.015, 1e-9);
     // More alkali than acid makes no more water than there is acid.
     let heavy = Design { superfat: Superfat::new(-2.0).expect("in range"), ..acid };
-    assert_within("with too much alkali", run(&heavy).batch.water_made.0, 18.015, 1e-9);
-    assert_within("from olive oil", run(&hundred(strength(25.0))).batch.water_made.0, 0.0, 0.0);
+    assert_within("with too much alkali", run(&heavy).masses.water_made.0, 18.015, 1e-9);
+    assert_within("from olive oil", run(&hundred(strength(25.0))).masses.water_made.0, 0.0, 0.0);
 }
 
 #[test]
 fn what_lies_on_top_weighs_in_the_batter_but_fills_no_mould() {
-    let plain = run(&hundred(strength(25.0))).batch;
+    let plain = run(&hundred(strength(25.0))).masses;
     let additions = vec![puree(100.0, Stage::OnTop, false)];
-    let topped = run(&Design { additions, ..hundred(strength(25.0)) }).batch;
+    let topped = run(&Design { additions, ..hundred(strength(25.0)) }).masses;
     assert_within("batter", topped.batter.0, plain.batter.0 + 100.0, 1e-9);
     assert_within("on top", topped.on_top.0, 100.0, 1e-12);
     assert_within("volume below", topped.batter_ml, plain.batter_ml, 1e-9);

@@ -3,13 +3,14 @@
 //! No publication: cost is mass times price by pack, a margin is a part of the selling price.
 
 use barwright_acceptance::assert_within;
-use barwright_core::cost::{Cost, CostLine, Total};
+use barwright_core::bench::cost::{Cost, CostLine, Total};
 use barwright_core::design::Price;
-use barwright_core::edit::Edit;
+use barwright_core::design::document;
+use barwright_core::design::edit::Edit;
 use barwright_core::formula::Plain;
-use barwright_core::report::Report;
+use barwright_core::render::report::Report;
 use barwright_core::units::{Money, PackMass, SalesMargin};
-use barwright_core::{Design, Library, document, evaluate};
+use barwright_core::{Design, Library, evaluate};
 
 /// 600 g of olive and 400 g of coconut oil; honey into the fats and at trace, 10 g each.
 const DESIGN: &str = r#"(barwright: 1, fats: [(fat: "olive_virgin", share: 60), (fat: "coconut", share: 40)],
@@ -50,7 +51,7 @@ fn the_batch_costs_what_its_masses_take_of_the_packs() {
     let cost = Cost::of(&design, &evaluation).expect("a batch");
     assert_eq!(cost.missing().count(), 0, "all have a price");
     // 600/500·6 + 400/400·5 + 20/250·4 + 20/10·3.5, and sodium hydroxide at 0.008 a gram; no argan.
-    let naoh = evaluation.batch.alkali.naoh.0;
+    let naoh = evaluation.masses.alkali.naoh.0;
     let by_hand = 7.2 + 5.0 + 0.32 + 7.0 + 0.008 * naoh;
     assert_within("batch", sum(cost.batch()), by_hand, 1e-9);
     assert_within("bar", sum(cost.bar()), by_hand / 10.0, 1e-10);
@@ -110,7 +111,7 @@ fn a_design_without_prices_has_no_cost_and_no_caution_of_it() {
 fn bought_water_counts_when_it_has_a_price() {
     let library = library();
     let with = design(&format!(r#"{PRICES}, (material: "water", pack_g: 1000, price: 2)"#), &library);
-    let water = evaluate(&with, &library).batch.water_to_weigh.0;
+    let water = evaluate(&with, &library).masses.water_to_weigh.0;
     let more = sum(cost(&with, &library).batch()) - sum(cost(&design(PRICES, &library), &library).batch());
     assert_within("water", more, water * 0.002, 1e-9);
 }

@@ -7,18 +7,19 @@
 //! 10.7 % of the weight.
 
 use barwright_acceptance::{assert_relative, assert_within};
-use barwright_core::batch::{Batch, solve};
-use barwright_core::cure::{Cure, diffusivity};
+use barwright_core::chemistry::cure::{Cure, diffusivity};
+use barwright_core::chemistry::drying::{cylinder, sheet};
+use barwright_core::chemistry::masses::{Masses, solve};
 use barwright_core::design::WaterRule;
-use barwright_core::drying::{cylinder, sheet};
+use barwright_core::design::document;
+use barwright_core::design::mould::{BarShape, Cuboid, Mould, Size};
+use barwright_core::design::supplier::Certificate;
 use barwright_core::formula::Plain;
-use barwright_core::mould::{BarShape, Cuboid, Mould, Size};
-use barwright_core::supplier::Certificate;
 use barwright_core::units::{
     Bars, Days, EquilibriumMoisture, FatMass, Fill, LyeConcentration, Millimetres, Purity, SaponificationValue,
     Superfat, SvMargin,
 };
-use barwright_core::{Design, Library, document, evaluate};
+use barwright_core::{Design, Library, evaluate};
 use serde::Deserialize;
 
 #[derive(Deserialize)]
@@ -64,7 +65,7 @@ fn starter(extra: &str, library: &Library) -> Design {
     document::read(text.as_bytes(), library).expect("a design")
 }
 
-fn batch(design: &Design) -> Batch {
+fn batch(design: &Design) -> Masses {
     solve(Plain, design).1
 }
 
@@ -183,7 +184,7 @@ fn fatty_matter_of_the_worked_example_is_67_9_percent_fresh_and_76_after_a_tenth
     let mut blend =
         document::read(br#"(barwright: 1, fats: [(fat: "palm", share: 100)])"#, &library).expect("a design").blend;
     let id = blend.lines()[0].fat.id.clone();
-    let figure = barwright_core::supplier::SupplierFigure {
+    let figure = barwright_core::design::supplier::SupplierFigure {
         sv: SaponificationValue::new(200.0).expect("in range"),
         pm: SvMargin::new(0.0).expect("in range"),
     };

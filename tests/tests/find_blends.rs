@@ -1,11 +1,12 @@
 //! The search over real fats, checked from outside: what it finds is evaluated anew, and on small
 //! pools every blend is tried.
 
-use barwright_core::estimates::Place;
+use barwright_core::chemistry::estimates::Place;
+use barwright_core::design::document;
 use barwright_core::find::{Aim, BlendSearch, Demand, Found, Measure, Outcome, Rule, Step, Wanted};
-use barwright_core::material::MaterialId;
+use barwright_core::library::material::MaterialId;
 use barwright_core::units::{Interval, Share};
-use barwright_core::{Design, Evaluation, Library, document, evaluate};
+use barwright_core::{Design, Evaluation, Library, evaluate};
 use std::sync::LazyLock;
 
 const EXAMPLES: [(&str, &str); 7] = [
@@ -140,7 +141,7 @@ fn the_cheapest_is_that_of_all_blends_there_are() {
             line.share = Share::new(f64::from(*share)).expect("a share");
             blend.push(line);
         }
-        let blend = barwright_core::blend::Blend::new(blend).expect("fats");
+        let blend = barwright_core::design::blend::Blend::new(blend).expect("fats");
         let evaluation = evaluate(&Design { blend, ..design.clone() }, &LIBRARY);
         if evaluation.estimates.expect("tabled").iter().all(|r| r.place == Some(Place::Inside)) {
             let cost: f64 = shares.iter().enumerate().map(|(i, s)| price(i) * f64::from(*s) / 100.0).sum();

@@ -5,7 +5,7 @@
 
 use barwright_acceptance::assert_within;
 use barwright_core::Library;
-use barwright_core::acids::triglyceride_sv;
+use barwright_core::library::acids::triglyceride_sv;
 
 #[test]
 fn only_the_harmonic_mean_puts_coconut_into_its_published_range_at_the_middle() {

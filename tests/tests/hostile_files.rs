@@ -6,8 +6,8 @@
 #[allow(dead_code, reason = "each file of hostile files takes what it needs")]
 mod hostile;
 
-use barwright_core::additions::Stage;
-use barwright_core::document::{self, DocumentError, MOST_BYTES};
+use barwright_core::design::document::{self, DocumentError, MOST_BYTES};
+use barwright_core::library::additions::Stage;
 use barwright_core::{Design, evaluate};
 use hostile::{GOOD, LIBRARY, assert_none, fault, misplaced, read, refused, spoilt};
 

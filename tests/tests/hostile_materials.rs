@@ -7,7 +7,7 @@
 #[allow(dead_code, reason = "each file of hostile files takes what it needs")]
 mod hostile;
 
-use barwright_core::document::DocumentError;
+use barwright_core::design::document::DocumentError;
 use barwright_core::evaluate;
 use hostile::{GOOD, LIBRARY, assert_none, fault, misplaced, position, read, refused, spoilt};
 
@@ -246,7 +246,7 @@ fn a_design_of_the_largest_lists_is_still_evaluated() {
     let evaluation = evaluate(&read(&text).expect("as large as may be"), &LIBRARY);
     assert_eq!(evaluation.addition_masses.len(), 100, "additions");
     assert_eq!(evaluation.scents.masses.len(), 100, "scents");
-    assert!(evaluation.batch.batter.0.is_finite(), "{:?}", evaluation.batch);
+    assert!(evaluation.masses.batter.0.is_finite(), "{:?}", evaluation.masses);
 }
 
 /// First and last line of the record of a `kind` in the good design.

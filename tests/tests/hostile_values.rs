@@ -6,8 +6,8 @@
 #[allow(dead_code, reason = "each file of hostile files takes what it needs")]
 mod hostile;
 
-use barwright_core::document::DocumentError;
-use barwright_core::mould::{Cuboid, Mould, Size};
+use barwright_core::design::document::DocumentError;
+use barwright_core::design::mould::{Cuboid, Mould, Size};
 use barwright_core::units::{BarMass, Bars, Fill, Millilitres, Millimetres};
 use hostile::{assert_none, fault, fault_in, misplaced, read, refused, spoilt};
 

@@ -4,10 +4,10 @@
 //! a saponification value of 92.2 and an iodine value of 81.7 (public copies of the entry).
 
 use barwright_acceptance::{assert_relative, assert_within};
-use barwright_core::blend::{Blend, FatLine};
-use barwright_core::fats::{Fat, FatKind};
+use barwright_core::chemistry::fatty_matter::{fatty_matter_per_gram, glycerol_per_gram};
+use barwright_core::design::blend::{Blend, FatLine};
 use barwright_core::formula::Plain;
-use barwright_core::tfm::{fatty_matter_per_gram, glycerol_per_gram};
+use barwright_core::library::fats::{Fat, FatKind};
 use barwright_core::units::Share;
 use barwright_core::{Design, Library, evaluate};
 use std::sync::Arc;
@@ -78,9 +78,9 @@ fn jojoba_gives_no_glycerol_and_counts_its_acid_half_as_fatty_matter() {
     assert_within("fatty matter per gram", matter, 0.51, 0.02);
 
     let evaluation = evaluate(&design(&library, &[("jojoba", 100.0)]), &library);
-    assert_within("glycerol of the batch", evaluation.batch.glycerol.0, 0.0, 0.0);
+    assert_within("glycerol of the batch", evaluation.masses.glycerol.0, 0.0, 0.0);
     let tfm = evaluation.chemistry.tfm_fresh.expect("tabled");
-    assert_relative("TFM, %", tfm, 100.0 * 500.0 * matter / evaluation.batch.batter.0, 1e-12);
+    assert_relative("TFM, %", tfm, 100.0 * 500.0 * matter / evaluation.masses.batter.0, 1e-12);
 }
 
 #[test]
@@ -98,8 +98,8 @@ fn a_free_acid_gives_no_glycerol_and_is_all_fatty_matter() {
     );
     let evaluation = evaluate(&design(&library, &[("stearic_acid_50", 100.0)]), &library);
     let tfm = evaluation.chemistry.tfm_fresh.expect("tabled");
-    assert_relative("TFM, %", tfm, 100.0 * 500.0 / evaluation.batch.batter.0, 1e-12);
-    assert_within("glycerol of the batch", evaluation.batch.glycerol.0, 0.0, 0.0);
+    assert_relative("TFM, %", tfm, 100.0 * 500.0 / evaluation.masses.batter.0, 1e-12);
+    assert_within("glycerol of the batch", evaluation.masses.glycerol.0, 0.0, 0.0);
 }
 
 #[test]
@@ -107,7 +107,7 @@ fn the_lye_counts_jojoba_by_its_published_value_not_the_calculated_one() {
     let library = library();
     let evaluation = evaluate(&design(&library, &[("jojoba", 100.0)]), &library);
     let naoh = 500.0 * 93.0 / 1000.0 * 39.997 / 56.105 * 0.95 / 0.99;
-    assert_relative("NaOH, g", evaluation.batch.alkali.naoh.0, naoh, 1e-12);
+    assert_relative("NaOH, g", evaluation.masses.alkali.naoh.0, naoh, 1e-12);
 }
 
 #[test]
@@ -121,6 +121,6 @@ fn beeswax_and_lanolin_give_no_total_fatty_matter_but_still_count_in_the_lye() {
         assert!(with.cautions.iter().any(|c| c.code == "tfm-unknown"), "{id}: what is not given is said");
         let olive = 475.0 * 190.0 / 1000.0;
         let naoh = (olive + 25.0 * wax.sv.value.mid() / 1000.0) * 39.997 / 56.105 * 0.95 / 0.99;
-        assert_relative(&format!("NaOH with {id}, g"), with.batch.alkali.naoh.0, naoh, 1e-12);
+        assert_relative(&format!("NaOH with {id}, g"), with.masses.alkali.naoh.0, naoh, 1e-12);
     }
 }

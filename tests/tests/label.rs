@@ -6,11 +6,12 @@
 //! 258.07, sodium lactate 112.06, citric acid 192.12, lactic acid 90.08 g/mol.
 
 use barwright_acceptance::{assert_relative, assert_within};
-use barwright_core::allergens::{AllergenFinding, AllergenKind};
+use barwright_core::bench::label::{Label, ListStyle, NameStatus, Region, checklist};
 use barwright_core::design::AllergenList;
-use barwright_core::label::{Label, ListStyle, NameStatus, Region, checklist};
-use barwright_core::report::{Report, label_text};
-use barwright_core::{Design, Library, document, evaluate};
+use barwright_core::design::document;
+use barwright_core::library::allergens::{AllergenFinding, AllergenKind};
+use barwright_core::render::report::{Report, label_text};
+use barwright_core::{Design, Library, evaluate};
 
 fn library() -> Library {
     Library::embedded().expect("assets/data parses")

@@ -6,8 +6,8 @@
 //! solutions in Simmons & Appleton, The Handbook of Soap Manufacture, London 1908, Appendix C.
 
 use barwright_acceptance::{assert_relative, assert_within};
+use barwright_core::chemistry::solution::{Beyond, Lye, water_density};
 use barwright_core::formula::Plain;
-use barwright_core::solution::{Beyond, Lye, water_density};
 use barwright_core::units::Grams;
 use serde::Deserialize;
 use serde::de::DeserializeOwned;

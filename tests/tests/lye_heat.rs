@@ -7,8 +7,8 @@
 //! from memory.
 
 use barwright_acceptance::{assert_relative, assert_within};
+use barwright_core::chemistry::solution::{Beyond, Dissolving, enthalpy, heat_capacity, mixed, solid_enthalpy};
 use barwright_core::formula::Plain;
-use barwright_core::solution::{Beyond, Dissolving, enthalpy, heat_capacity, mixed, solid_enthalpy};
 use barwright_core::units::Grams;
 use serde::Deserialize;
 use serde::de::DeserializeOwned;

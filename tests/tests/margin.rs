@@ -7,11 +7,11 @@
 //! Handbook of Soap Manufacture, 1908.
 
 use barwright_acceptance::{Stream, assert_within};
-use barwright_core::blend::{Blend, FatLine};
+use barwright_core::chemistry::margin::{LyeMargin, UniformSum};
+use barwright_core::design::blend::{Blend, FatLine};
+use barwright_core::design::mould::Size;
+use barwright_core::design::supplier::SupplierFigure;
 use barwright_core::design::{Alkali, Design};
-use barwright_core::margin::{LyeMargin, UniformSum};
-use barwright_core::mould::Size;
-use barwright_core::supplier::SupplierFigure;
 use barwright_core::units::{
     FatMass, Purity, PurityMargin, SaponificationValue, ScaleDivision, Share, Superfat, SvMargin,
 };
@@ -136,7 +136,7 @@ fn a_simulation_finds_the_same_chances() {
         let design = design(&pms, superfat, division, purity_pm);
         let margin = margin(&design);
         let library = Library::embedded().expect("assets parse");
-        let batch = evaluate(&design, &library).batch;
+        let batch = evaluate(&design, &library).masses;
         let (mass, half) = (1000.0 / pms.len() as f64, division / 2.0);
         let mut stream = Stream(0x0BAD_5EED);
         let mut drawn: Vec<f64> = (0..DRAWS)

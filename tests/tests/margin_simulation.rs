@@ -7,11 +7,12 @@
 //! from the report.
 
 use barwright_acceptance::{Stream, assert_within};
-use barwright_core::additions::Stage;
 use barwright_core::design::Design;
-use barwright_core::report::Report;
+use barwright_core::design::document;
+use barwright_core::library::additions::Stage;
+use barwright_core::render::report::Report;
 use barwright_core::units::Superfat;
-use barwright_core::{Library, document, evaluate};
+use barwright_core::{Library, evaluate};
 use serde_json::Value;
 use std::collections::BTreeMap;
 use std::sync::LazyLock;
@@ -60,13 +61,13 @@ impl Weighed {
 }
 
 /// A batch as a simulation needs it: what takes alkali and what gives it, in mol.
-struct Batch {
+struct Masses {
     takes: Vec<Weighed>,
     gives: Vec<Weighed>,
     acids: Vec<Weighed>,
 }
 
-impl Batch {
+impl Masses {
     fn of(design: &Design, report: &Value) -> Self {
         let fats = table(include_str!("../../assets/data/fats.csv"), "fat");
         let additions = table(include_str!("../../assets/data/additions.csv"), "addition");
@@ -194,7 +195,7 @@ fn the_report_agrees_with_a_simulation_within_its_error() {
         let design = document::read(text.as_bytes(), &LIBRARY).expect("a good design");
         let told = report(&design);
         let figure = |key: &str| told["margin"][key].as_f64().unwrap_or_else(|| panic!("{name}: {key} is a number"));
-        let batch = Batch::of(&design, &told);
+        let batch = Masses::of(&design, &told);
         let superfats = batch.simulate(&mut stream);
 
         let heavy = figure("chance_lye_heavy");
@@ -211,7 +212,7 @@ fn the_report_agrees_with_a_simulation_within_its_error() {
         let least = figure("least_superfat_pct");
         let accepted = design.accepted_chance.fraction();
         let planned = Design { superfat: Superfat::new(least).expect("in range"), ..design };
-        let superfats = Batch::of(&planned, &report(&planned)).simulate(&mut stream);
+        let superfats = Masses::of(&planned, &report(&planned)).simulate(&mut stream);
         assert_within(&format!("{name}: lye-heavy at {least} %"), part(&superfats, 0.0), accepted, allowed(accepted));
     }
 }

@@ -5,9 +5,9 @@
 //! cleansing, the two ends of keeping, and the lather of pure soaps.
 
 use barwright_core::Library;
-use barwright_core::acids::AcidId;
-use barwright_core::composition::Composition;
-use barwright_core::estimates::Estimate;
+use barwright_core::chemistry::estimates::Estimate;
+use barwright_core::library::acids::AcidId;
+use barwright_core::library::composition::Composition;
 use serde::Deserialize;
 
 #[derive(Deserialize)]

@@ -8,7 +8,7 @@
 
 use barwright_acceptance::{assert_relative, assert_within};
 use barwright_core::Library;
-use barwright_core::acids::{MG_KOH_PER_MOL, molar_mass};
+use barwright_core::library::acids::{MG_KOH_PER_MOL, molar_mass};
 use serde::Deserialize;
 
 #[derive(Deserialize)]

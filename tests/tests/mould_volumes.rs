@@ -7,13 +7,13 @@
 //! essential oils 0.9, and what is not NaOH in sodium hydroxide 2.5.
 
 use barwright_acceptance::{assert_relative, assert_within};
-use barwright_core::additions::{AdditionLine, Amount, Stage};
-use barwright_core::blend::{Blend, FatLine};
 use barwright_core::cautions::Level;
+use barwright_core::design::blend::{Blend, FatLine};
+use barwright_core::design::mould::{BarShape, Cuboid, Mould, Size};
+use barwright_core::design::supplier::SupplierFigure;
 use barwright_core::design::{Alkali, Calibration, WaterRule};
-use barwright_core::mould::{BarShape, Cuboid, Mould, Size};
-use barwright_core::scents::ScentLine;
-use barwright_core::supplier::SupplierFigure;
+use barwright_core::library::additions::{AdditionLine, Amount, Stage};
+use barwright_core::library::scents::ScentLine;
 use barwright_core::units::{
     AmountMass, AmountPercent, BarMass, Bars, BatterDensity, FatMass, Fill, LyeConcentration, Millilitres, Millimetres,
     Purity, SaponificationValue, Share, Superfat, SvMargin,
@@ -208,7 +208,7 @@ fn batter_is_oil_and_lye() {
     // 1000 g of oil at 0.8978 g/mL: 1113.9 mL. 433.33 g of lye at 1.3181 g/mL: 328.8 mL.
     assert_within("oil, g/mL", olive(), 0.8978, 0.000_05);
     assert_within("lye, g/mL", lye_density(), 1.3181, 0.000_05);
-    let batch = run(&design(grams(1000.0))).batch;
+    let batch = run(&design(grams(1000.0))).masses;
     assert_relative("batter, ml", batch.batter_ml, 1000.0 * ml_per_gram(), TABLES);
     assert_relative("batter, g", batch.batter.0, 1000.0 + 1300.0 / 3.0, 1e-12);
     // Such batter has 0.9935 g/mL, near the 1 g/mL makers reckon with (common practice, no source).
@@ -220,8 +220,8 @@ fn impure_sodium_hydroxide_brings_an_inert_solid() {
     // 130 g pure of 80 %: 32.5 g of other salts at 2.5 g/mL are 13 mL.
     let plain = design(grams(1000.0));
     let alkali = Alkali { naoh_purity: Purity::new(80.0).expect("in range"), ..plain.alkali };
-    let pure = run(&plain).batch.batter_ml;
-    assert_within("more, ml", run(&Design { alkali, ..plain }).batch.batter_ml - pure, 13.0, 1e-9);
+    let pure = run(&plain).masses.batter_ml;
+    assert_within("more, ml", run(&Design { alkali, ..plain }).masses.batter_ml - pure, 13.0, 1e-9);
 }
 
 fn addition(id: &str, amount: f64, stage: Stage) -> AdditionLine {
@@ -234,9 +234,9 @@ fn addition(id: &str, amount: f64, stage: Stage) -> AdditionLine {
 fn additions_fill_by_their_water_fat_and_solids() {
     // 100 g of cow's milk, not counted, into the fats: 88.13 g of water at 40 °C, 3.25 g of fat at
     // 0.905, 8.62 g of the rest at 1.5 g/mL.
-    let plain = run(&design(grams(1000.0))).batch.batter_ml;
+    let plain = run(&design(grams(1000.0))).masses.batter_ml;
     let more =
-        |line: AdditionLine| run(&Design { additions: vec![line], ..design(grams(1000.0)) }).batch.batter_ml - plain;
+        |line: AdditionLine| run(&Design { additions: vec![line], ..design(grams(1000.0)) }).masses.batter_ml - plain;
     let by_hand = 88.13 / water(40.0) + 3.25 / 0.905 + 8.62 / 1.5;
     assert_within("by hand, ml", by_hand, 98.16, 0.01);
     assert_relative("milk, ml", more(addition("cow_milk", 100.0, Stage::IntoFats)), by_hand, TABLES);
@@ -250,7 +250,7 @@ fn additions_fill_by_their_water_fat_and_solids() {
         amount: Amount::Grams(AmountMass::new(18.0).expect("in range")),
         stage: Stage::AtTrace,
     };
-    let scented = run(&Design { scents: vec![scent], ..design(grams(1000.0)) }).batch.batter_ml;
+    let scented = run(&Design { scents: vec![scent], ..design(grams(1000.0)) }).masses.batter_ml;
     assert_within("scent, ml", scented - plain, 20.0, 1e-9);
 }
 
@@ -259,8 +259,8 @@ fn water_of_an_addition_in_the_jug_is_part_of_the_lye() {
     // All the water as milk without fat or solids would be the same lye. 100 g of tea (99.7 % water,
     // 0.3 % solids) in place of 99.7 g of water: the same but for 0.3/1.5 = 0.2 mL.
     let tea = AdditionLine { counts_as_water: true, ..addition("tea_brewed", 100.0, Stage::IntoJug) };
-    let plain = run(&design(grams(1000.0))).batch;
-    let with_tea = run(&Design { additions: vec![tea], ..design(grams(1000.0)) }).batch;
+    let plain = run(&design(grams(1000.0))).masses;
+    let with_tea = run(&Design { additions: vec![tea], ..design(grams(1000.0)) }).masses;
     assert_within("water to weigh", plain.water_to_weigh.0 - with_tea.water_to_weigh.0, 99.7, 1e-9);
     assert_within("more, ml", with_tea.batter_ml - plain.batter_ml, 0.2, 1e-9);
 }
@@ -276,9 +276,9 @@ fn the_fats_that_fill_a_mould_are_the_volume_over_that_of_a_gram() {
     ] {
         let evaluation = run(&design(size));
         assert_eq!(evaluation.size_error, None, "{what}: there are such fats");
-        assert_relative(&format!("{what}: fats, g"), evaluation.batch.fats.0, ml / ml_per_gram(), TABLES);
+        assert_relative(&format!("{what}: fats, g"), evaluation.masses.fats.0, ml / ml_per_gram(), TABLES);
         let wanted = size.wanted_ml().expect("a volume is asked for");
-        assert_relative(&format!("{what}: batter, ml"), evaluation.batch.batter_ml, wanted, 1e-11);
+        assert_relative(&format!("{what}: batter, ml"), evaluation.masses.batter_ml, wanted, 1e-11);
     }
 }
 
@@ -286,7 +286,7 @@ fn the_fats_that_fill_a_mould_are_the_volume_over_that_of_a_gram() {
 fn a_bar_s_weight_gives_the_fats() {
     // A gram of oil makes 1 + 0.13/0.3 = 1.43333 g of batter. Ten bars of 100 g: 1000/1.43333 = 697.674.
     let size = Size::BarMass(BarMass::new(100.0).expect("in range"));
-    let batch = run(&design(size)).batch;
+    let batch = run(&design(size)).masses;
     assert_relative("fats, g", batch.fats.0, 1000.0 / (1.0 + 0.13 / 0.30), 1e-11);
     assert_relative("bar, g", batch.bar_fresh.0, 100.0, 1e-11);
     // 3 % of scent and 100 g of clay: (1000 − 100)/(1.43333 + 0.03) = 615.03 g.
@@ -296,7 +296,7 @@ fn a_bar_s_weight_gives_the_fats() {
         stage: Stage::AtTrace,
     };
     let additions = vec![addition("kaolin", 100.0, Stage::AtTrace)];
-    let batch = run(&Design { additions, scents: vec![scent], ..design(size) }).batch;
+    let batch = run(&Design { additions, scents: vec![scent], ..design(size) }).masses;
     assert_relative("fats beside clay, g", batch.fats.0, 900.0 / (1.03 + 0.13 / 0.30), 1e-11);
     assert_relative("scent, g", batch.scents.0, 27.0 / (1.03 + 0.13 / 0.30), 1e-11);
 }
@@ -305,8 +305,8 @@ fn a_bar_s_weight_gives_the_fats() {
 fn cavities_set_the_number_of_bars() {
     let size = Size::Mould { mould: cavities(), fill: fill(100.0) };
     let evaluation = run(&design(size));
-    assert_eq!(evaluation.batch.bars, 12, "not the ten of the design");
-    assert_relative("bar, g", evaluation.batch.bar_fresh.0, evaluation.batch.batter.0 / 12.0, 1e-12);
+    assert_eq!(evaluation.masses.bars, 12, "not the ten of the design");
+    assert_relative("bar, g", evaluation.masses.bar_fresh.0, evaluation.masses.batter.0 / 12.0, 1e-12);
     let caution = evaluation.cautions.iter().find(|c| c.code == "bars-by-mould").expect("they differ");
     assert_eq!(caution.level, Level::Note, "{}", caution.text());
 }
@@ -317,11 +317,11 @@ fn a_measured_batter_density_replaces_the_estimate() {
     let calibration =
         Calibration { batter_g_per_ml: Some(BatterDensity::new(1.0).expect("in range")), ..Calibration::default() };
     let size = Size::Mould { mould: loaf(), fill: fill(90.0) };
-    let batch = run(&Design { calibration, ..design(size) }).batch;
+    let batch = run(&Design { calibration, ..design(size) }).masses;
     assert_relative("fats, g", batch.fats.0, 1296.0 / (1.0 + 0.13 / 0.30), 1e-11);
     // What lies on top is not in the mould: 100 g more batter, the same fats.
     let additions = vec![addition("kaolin", 100.0, Stage::OnTop)];
-    let topped = run(&Design { calibration, additions, ..design(size) }).batch;
+    let topped = run(&Design { calibration, additions, ..design(size) }).masses;
     assert_relative("fats under a topping, g", topped.fats.0, batch.fats.0, 1e-11);
     assert_relative("batter with it, g", topped.batter.0, 1396.0, 1e-11);
 }
@@ -334,10 +334,10 @@ fn a_mould_too_small_or_too_large_is_said_and_no_batch_is_made() {
     let caution = evaluation.cautions.iter().find(|c| c.code == "size-too-small").expect("no room");
     assert_eq!(caution.level, Level::Stop, "{}", caution.text());
     assert!(caution.why.contains("115.4 ml") && caution.why.contains("15.4 ml more"), "{}", caution.why);
-    assert_within("fats, g", evaluation.batch.fats.0, 0.0, 0.0);
+    assert_within("fats, g", evaluation.masses.fats.0, 0.0, 0.0);
     // 50 × 50 × 5 dm: 12,500 litres, more than a tonne of fats fills.
     let pond = Mould::Slab(cuboid(5000.0, 5000.0, 500.0));
     let evaluation = run(&design(Size::Mould { mould: pond, fill: fill(100.0) }));
     assert!(evaluation.cautions.iter().any(|c| c.code == "size-too-large"), "{:?}", evaluation.size_error);
-    assert_within("fats, g", evaluation.batch.fats.0, 0.0, 0.0);
+    assert_within("fats, g", evaluation.masses.fats.0, 0.0, 0.0);
 }

@@ -6,8 +6,8 @@
 //! its profile calculates to into the published range.
 
 use barwright_core::Library;
-use barwright_core::fats::{Fat, FatKind};
-use barwright_core::material::Trust;
+use barwright_core::library::fats::{Fat, FatKind};
+use barwright_core::library::material::Trust;
 use barwright_core::units::Interval;
 use serde::Deserialize;
 use std::collections::BTreeSet;

@@ -7,9 +7,9 @@ mod designs;
 
 use barwright_acceptance::assert_relative;
 use barwright_core::Design;
-use barwright_core::additions::{Addition, AdditionLine, Amount, Stage};
-use barwright_core::edit::{Edit, EditError};
-use barwright_core::scents::{Scent, ScentLine};
+use barwright_core::design::edit::{Edit, EditError};
+use barwright_core::library::additions::{Addition, AdditionLine, Amount, Stage};
+use barwright_core::library::scents::{Scent, ScentLine};
 use barwright_core::units::{AmountPercent, Grams};
 use designs::{LIBRARY, id, read_back, written};
 use std::sync::Arc;

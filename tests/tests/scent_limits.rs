@@ -6,13 +6,13 @@
 //! copy). Provenance row by row in `assets/data`. The figures are typed again here.
 
 use barwright_acceptance::{assert_relative, assert_within};
-use barwright_core::additions::{Amount, Stage};
-use barwright_core::blend::{Blend, FatLine};
 use barwright_core::cautions::Level;
+use barwright_core::design::blend::{Blend, FatLine};
+use barwright_core::design::mould::Size;
+use barwright_core::design::supplier::SupplierFigure;
 use barwright_core::design::{Alkali, WaterRule};
-use barwright_core::mould::Size;
-use barwright_core::scents::{Cas, Finding, Limit, LimitFigure, Scent, ScentCheck, ScentLine};
-use barwright_core::supplier::SupplierFigure;
+use barwright_core::library::additions::{Amount, Stage};
+use barwright_core::library::scents::{Cas, Finding, Limit, LimitFigure, Scent, ScentCheck, ScentLine};
 use barwright_core::units::{
     AmountMass, FatMass, Grams, LyeConcentration, Purity, SaponificationValue, Share, Superfat, SvMargin,
 };
@@ -206,7 +206,7 @@ fn the_percent_is_of_the_dried_bars_by_hand() {
     // the lightest bars, (850 + s)/0.91. With 9 g of clove bud 943.956 g: methyl eugenol
     // 0.009/943.956 = 0.000953 %.
     let evaluation = evaluate(&design(vec![line("clove_bud", 9.0)]), &LIBRARY);
-    assert_relative("dried bars", evaluation.batch.dried().0, 859.0 / 0.91, 1e-12);
+    assert_relative("dried bars", evaluation.masses.dried().0, 859.0 / 0.91, 1e-12);
     let methyl = finding(&evaluation.scents, "Methyl eugenol");
     assert_relative("methyl eugenol, %", methyl.percent, 0.9 / (859.0 / 0.91), 1e-12);
     assert!(limit_caution(&evaluation).is_none(), "1.0 % of the bar passes");
@@ -224,7 +224,7 @@ fn too_much_is_stopped_and_the_most_that_passes_is_right() {
     // A hundredth less is proposed, for the bars that other remedies make lighter: 16.01 g.
     assert!(caution.advice.starts_with("16.01 g of"), "{}", caution.advice);
     let check = &evaluation.scents;
-    let most = check.most(finding(check, "Methyl eugenol"), 0, evaluation.batch.dried()).expect("it holds it");
+    let most = check.most(finding(check, "Methyl eugenol"), 0, evaluation.masses.dried()).expect("it holds it");
     assert_relative("the most", most.0, 0.014_45 / 0.000_893, 1e-12);
     // With the remedy it passes, by about that hundredth.
     let remedy = caution.remedy.as_ref().expect("less of it");
@@ -243,11 +243,11 @@ fn the_most_counts_what_the_other_scents_bring() {
     let check = &evaluation.scents;
     let methyl = finding(check, "Methyl eugenol");
     assert!(methyl.ratio() > 1.0, "too much as it is: {methyl:?}");
-    let most = check.most(methyl, 1, evaluation.batch.dried()).expect("nutmeg holds it");
+    let most = check.most(methyl, 1, evaluation.masses.dried()).expect("nutmeg holds it");
     assert_relative("the most of nutmeg", most.0, 0.009_985 / 0.010_903, 1e-9);
     // With 40 g of clove bud the others alone exceed it: less than nothing would pass.
     let evaluation = evaluate(&design(vec![line("clove_bud", 40.0), line("nutmeg", 0.5)]), &LIBRARY);
     let check = &evaluation.scents;
-    let most = check.most(finding(check, "Methyl eugenol"), 1, evaluation.batch.dried()).expect("holds it");
+    let most = check.most(finding(check, "Methyl eugenol"), 1, evaluation.masses.dried()).expect("holds it");
     assert!(most.0 < 0.0, "{most:?}");
 }

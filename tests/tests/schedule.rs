@@ -2,9 +2,10 @@
 //!
 //! Source: RFC 5545 (iCalendar). The file is written with icalendar and read with calcard 0.3.
 
-use barwright_core::schedule::{NaiveDate, NaiveDateTime, ScheduleError, Step, StepKind, calendar, day, steps};
+use barwright_core::bench::schedule::{NaiveDate, NaiveDateTime, ScheduleError, Step, StepKind, calendar, day, steps};
+use barwright_core::design::document;
 use barwright_core::units::Days;
-use barwright_core::{Design, Library, document, evaluate};
+use barwright_core::{Design, Library, evaluate};
 use calcard::icalendar::{ICalendar, ICalendarComponent, ICalendarComponentType, ICalendarProperty, ICalendarValue};
 use chrono::TimeDelta;
 

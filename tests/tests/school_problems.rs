@@ -9,11 +9,11 @@
 
 use barwright_acceptance::{assert_relative, assert_within};
 use barwright_core::Library;
-use barwright_core::acids::{MG_KOH_PER_MOL, molar_mass};
-use barwright_core::alkali::{exact_koh, koh_to_naoh, naoh_to_koh};
-use barwright_core::fats::FatKind;
+use barwright_core::chemistry::alkali::{exact_koh, koh_to_naoh, naoh_to_koh};
+use barwright_core::chemistry::fatty_matter::{anhydrous_soap_per_gram, glycerol_per_gram};
 use barwright_core::formula::Plain;
-use barwright_core::tfm::{anhydrous_soap_per_gram, glycerol_per_gram};
+use barwright_core::library::acids::{MG_KOH_PER_MOL, molar_mass};
+use barwright_core::library::fats::FatKind;
 use barwright_core::units::Grams;
 
 /// What the books' rounded molar masses may add up to.

@@ -9,15 +9,16 @@
 mod designs;
 
 use barwright_acceptance::{assert_relative, assert_within};
-use barwright_core::additions::Stage;
+use barwright_core::bench::sheet::{Options, Paper, Sheet};
+use barwright_core::bench::weighing::What;
 use barwright_core::cautions::Level;
-use barwright_core::mould::Size;
-use barwright_core::report::Report;
-use barwright_core::scale::{Scale, ScaleError};
-use barwright_core::sheet::{Options, Paper, Sheet};
+use barwright_core::design::document;
+use barwright_core::design::mould::Size;
+use barwright_core::design::scale::{Scale, ScaleError};
+use barwright_core::library::additions::Stage;
+use barwright_core::render::report::Report;
 use barwright_core::units::{BarMass, Bars, FatMass, Multiple, ScaleDivision};
-use barwright_core::weighing::What;
-use barwright_core::{Design, document, evaluate};
+use barwright_core::{Design, evaluate};
 use designs::{LIBRARY, any_design, tried};
 use proptest::prelude::*;
 use serde_json::Value;
@@ -268,10 +269,10 @@ fn a_scaled_batch_is_in_proportion_and_the_design_unchanged() {
                 assert_in_proportion(&design.name, &one, &scaled, times);
                 assert_eq!(scaled.scaled.is_empty(), (times - 1.0).abs() < 1e-9, "told, unless nothing is scaled");
             }
-            let bars = Bars::new(2 * evaluation.batch.bars).expect("in range");
+            let bars = Bars::new(2 * evaluation.masses.bars).expect("in range");
             assert_in_proportion("twice the bars", &one, &sheet(&design, Scale::Bars(bars)).expect("fits"), 2.0);
             let fats = FatMass::new(3000.0).expect("in range");
-            let times = 3000.0 / evaluation.batch.fats.0;
+            let times = 3000.0 / evaluation.masses.fats.0;
             assert_in_proportion("3 kg", &one, &sheet(&design, Scale::Fats(fats)).expect("fits"), times);
             assert_eq!(design, before, "the design is as it was");
         }

@@ -5,14 +5,14 @@
 //! SV = 56105/SE. Titres in `data/titre-simmons-appleton-1908.csv`.
 
 use barwright_acceptance::assert_within;
-use barwright_core::blend::{Blend, FatLine};
 use barwright_core::cautions::Level;
-use barwright_core::composition::Composition;
+use barwright_core::design::blend::{Blend, FatLine};
+use barwright_core::design::mould::Size;
+use barwright_core::design::recipe::Recipe;
+use barwright_core::design::supplier::SupplierFigure;
 use barwright_core::design::{Alkali, WaterRule};
-use barwright_core::fats::Fat;
-use barwright_core::mould::Size;
-use barwright_core::recipe::Recipe;
-use barwright_core::supplier::SupplierFigure;
+use barwright_core::library::composition::Composition;
+use barwright_core::library::fats::Fat;
 use barwright_core::units::{
     FatMass, Grams, Interval, LyeConcentration, Purity, SaponificationValue, Share, Superfat, SvMargin,
 };
@@ -79,8 +79,8 @@ fn the_cold_process_charge_holds_12_percent_of_the_alkali_back() {
     let library = Library::embedded().expect("assets/data parses");
     let design = charge(&library, &COLD_PROCESS, 50.0, 32.64).design().expect("a usable recipe");
     let evaluation = evaluate(&design, &library);
-    assert_within("caustic soda delivered", evaluation.batch.alkali.naoh.0, 16.3, 0.05);
-    let exact = evaluation.batch.alkali.naoh.0 / (1.0 - design.superfat.fraction());
+    assert_within("caustic soda delivered", evaluation.masses.alkali.naoh.0, 16.3, 0.05);
+    let exact = evaluation.masses.alkali.naoh.0 / (1.0 - design.superfat.fraction());
     assert_within("caustic soda for exact saponification", exact, 18.6, 0.05);
     assert_within("held back, %", design.superfat.get(), 12.0, 0.5);
     assert_within(
@@ -89,8 +89,8 @@ fn the_cold_process_charge_holds_12_percent_of_the_alkali_back() {
         100.0 * (1.0 - 16.32 / (100.0 / 215.0 * 39.997)),
         1e-9,
     );
-    assert_within("strength of the lye, %", evaluation.batch.lye_concentration().expect("there is lye"), 32.64, 1e-9);
-    assert_within("water", evaluation.batch.water_to_weigh.0, 33.68, 1e-9);
+    assert_within("strength of the lye, %", evaluation.masses.lye_concentration().expect("there is lye"), 32.64, 1e-9);
+    assert_within("water", evaluation.masses.water_to_weigh.0, 33.68, 1e-9);
     assert_eq!(code_level(&evaluation, "lye-heavy"), None, "fat is left over");
     assert_eq!(code_level(&evaluation, "free-fat-high"), Some(Level::Care), "12.3 % of free fat is much");
 }
@@ -101,8 +101,8 @@ fn the_cold_process_charge_weighs_the_same_by_suppliers_figures() {
     let held_back = 100.0 * (1.0 - 16.32 / (100.0 / 215.0 * 39.997));
     let design = with_suppliers_figures(&library, &COLD_PROCESS, held_back, 32.64);
     let evaluation = evaluate(&design, &library);
-    assert_within("caustic soda", evaluation.batch.alkali.naoh.0, 16.32, 1e-9);
-    assert_within("lye", (evaluation.batch.alkali.naoh + evaluation.batch.water_to_weigh).0, 50.0, 1e-9);
+    assert_within("caustic soda", evaluation.masses.alkali.naoh.0, 16.32, 1e-9);
+    assert_within("lye", (evaluation.masses.alkali.naoh + evaluation.masses.water_to_weigh).0, 50.0, 1e-9);
     assert_within(
         "saponification value",
         evaluation.chemistry.saponification_value.expect("there is fat"),
@@ -116,8 +116,8 @@ fn the_transparent_soap_as_printed_is_7_percent_lye_heavy_and_is_stopped() {
     let library = Library::embedded().expect("assets/data parses");
     let design = charge(&library, &TRANSPARENT, 83.0, 32.93).design().expect("a usable recipe");
     let evaluation = evaluate(&design, &library);
-    assert_within("caustic soda delivered", evaluation.batch.alkali.naoh.0, 27.33, 0.005);
-    let exact = evaluation.batch.alkali.naoh.0 / (1.0 - design.superfat.fraction());
+    assert_within("caustic soda delivered", evaluation.masses.alkali.naoh.0, 27.33, 0.005);
+    let exact = evaluation.masses.alkali.naoh.0 / (1.0 - design.superfat.fraction());
     assert_within("caustic soda for exact saponification", exact, 25.52, 0.005);
     assert_within("superfat, %", design.superfat.get(), -7.1, 0.05);
     assert_eq!(code_level(&evaluation, "lye-heavy"), Some(Level::Stop), "it must be stopped");
@@ -132,9 +132,9 @@ fn the_transparent_soap_is_stopped_with_suppliers_figures_too() {
     let superfat = 100.0 * (1.0 - 83.0 * 0.3293 / exact);
     let design = with_suppliers_figures(&library, &TRANSPARENT, superfat, 32.93);
     let evaluation = evaluate(&design, &library);
-    assert_within("caustic soda", evaluation.batch.alkali.naoh.0, 27.3319, 1e-9);
-    assert_within("lye", (evaluation.batch.alkali.naoh + evaluation.batch.water_to_weigh).0, 83.0, 1e-9);
-    assert_within("free fat, %", evaluation.batch.free_fat, 0.0, 0.0);
+    assert_within("caustic soda", evaluation.masses.alkali.naoh.0, 27.3319, 1e-9);
+    assert_within("lye", (evaluation.masses.alkali.naoh + evaluation.masses.water_to_weigh).0, 83.0, 1e-9);
+    assert_within("free fat, %", evaluation.masses.free_fat, 0.0, 0.0);
     assert_eq!(code_level(&evaluation, "lye-heavy"), Some(Level::Stop), "it must be stopped");
     let caution = evaluation.cautions.iter().find(|c| c.code == "lye-heavy").expect("just seen");
     assert!(caution.why.contains("7.12 %"), "it says by how much: {}", caution.why);

@@ -8,8 +8,9 @@
 //! program (from memory).
 
 use barwright_acceptance::{Stream, assert_within};
-use barwright_core::report::Report;
-use barwright_core::{Library, document, evaluate};
+use barwright_core::design::document;
+use barwright_core::render::report::Report;
+use barwright_core::{Library, evaluate};
 use good_lp::{Expression, ProblemVariables, Solution, SolverModel, constraint, microlp, variable};
 use serde_json::Value;
 use std::collections::BTreeMap;

@@ -2,11 +2,14 @@
 //!
 //! The aim for ten fats is under 5 µs: a slider then costs the frame nothing.
 
-use barwright_core::compare::{Side, compare};
-use barwright_core::label::Label;
-use barwright_core::material::MaterialId;
+use barwright_core::bench::label::Label;
+use barwright_core::chemistry::spread;
+use barwright_core::design::document;
+use barwright_core::explain;
+use barwright_core::explain::compare::{Side, compare};
+use barwright_core::library::material::MaterialId;
 use barwright_core::units::{Days, MassUnit, Share, Superfat};
-use barwright_core::{Design, Library, document, evaluate, spread, why};
+use barwright_core::{Design, Library, evaluate};
 use divan::Bencher;
 
 /// How many fats the design has.
@@ -153,7 +156,7 @@ fn explain_difference(bencher: Bencher<'_, '_>, key: &str) {
     let sides = [Side { design: &a, evaluation: of_a }, Side { design: &b, evaluation: of_b }];
     let rows = compare(&sides, MassUnit::Gram).into_iter().flat_map(|group| group.rows);
     let row = rows.into_iter().find(|row| row.key == key).expect("a row");
-    bencher.bench(|| why::difference(divan::black_box(&row), 1, &sides, MassUnit::Gram, &library));
+    bencher.bench(|| explain::difference(divan::black_box(&row), 1, &sides, MassUnit::Gram, &library));
 }
 
 #[divan::bench(sample_size = 10)]
@@ -163,7 +166,7 @@ fn explain_shared_acids(bencher: Bencher<'_, '_>) {
     let evaluations = [&a, &b].map(|design| evaluate(design, &library));
     let [of_a, of_b] = &evaluations;
     let sides = [Side { design: &a, evaluation: of_a }, Side { design: &b, evaluation: of_b }];
-    bencher.bench(|| why::shared_acids(1, divan::black_box(&sides), &library));
+    bencher.bench(|| explain::shared_acids(1, divan::black_box(&sides), &library));
 }
 
 /// A number explained with its slopes along all that can be moved, as the same window tells it every
@@ -173,5 +176,5 @@ fn explain(bencher: Bencher<'_, '_>, key: &str) {
     let library = library();
     let design = new_design(Fats::Ten.text(), &library);
     let evaluation = evaluate(&design, &library);
-    bencher.bench(|| why::why(key, divan::black_box(&design), &evaluation, &library));
+    bencher.bench(|| explain::why(key, divan::black_box(&design), &evaluation, &library));
 }

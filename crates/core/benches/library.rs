@@ -1,7 +1,8 @@
 //! How long it takes to parse the tables, and to read and write a design.
 
+use barwright_core::Design;
+use barwright_core::design::document;
 use barwright_core::library::{Library, Tables};
-use barwright_core::{Design, document};
 use divan::Bencher;
 use divan::counter::BytesCount;
 

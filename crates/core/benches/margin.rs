@@ -3,10 +3,11 @@
 //! The aim is under 50 µs for all that the panel and the report show. The simulation ends the bench
 //! with an error if the margin's chance or quantiles lie outside its own error.
 
-use barwright_core::batch::Batch;
-use barwright_core::margin::LyeMargin;
+use barwright_core::chemistry::margin::LyeMargin;
+use barwright_core::chemistry::masses::Masses;
+use barwright_core::design::document;
 use barwright_core::units::Grams;
-use barwright_core::{Design, Library, document, evaluate};
+use barwright_core::{Design, Library, evaluate};
 use divan::Bencher;
 
 /// A superfat with some chance of being lye-heavy.
@@ -20,15 +21,15 @@ fn main() {
     divan::main();
 }
 
-fn ten_fats() -> (Design, Batch, Vec<Grams>) {
+fn ten_fats() -> (Design, Masses, Vec<Grams>) {
     let library = Library::embedded().expect("the embedded tables parse");
     let design = document::read(TEN.as_bytes(), &library).expect("the design is good");
     let evaluation = evaluate(&design, &library);
-    (design, evaluation.batch, evaluation.fat_masses)
+    (design, evaluation.masses, evaluation.fat_masses)
 }
 
 /// 5 % and 95 % quantile, chance lye-heavy and least superfat.
-fn figures((design, batch, masses): &(Design, Batch, Vec<Grams>)) -> [f64; 4] {
+fn figures((design, batch, masses): &(Design, Masses, Vec<Grams>)) -> [f64; 4] {
     let margin = LyeMargin::of(design, batch, masses).expect("fats that take alkali");
     [margin.quantile(0.05), margin.quantile(0.95), margin.chance_lye_heavy(), margin.least_superfat(0.01)]
 }
@@ -51,12 +52,12 @@ fn between(state: &mut u64, low: f64, high: f64) -> f64 {
 }
 
 /// How many of `draws` batches lie at or below each superfat of `at`, percent.
-fn simulate((design, batch, masses): &(Design, Batch, Vec<Grams>), draws: u32, at: [f64; 3]) -> [u32; 3] {
+fn simulate((design, batch, masses): &(Design, Masses, Vec<Grams>), draws: u32, at: [f64; 3]) -> [u32; 3] {
     let half = design.scale_division.get() / 2.0;
     let purity = design.alkali.naoh_purity.fraction();
     let pm = design.alkali.naoh_purity_pm.fraction();
     let ranges: Vec<_> =
-        design.blend.lines().iter().map(barwright_core::blend::FatLine::saponification_range).collect();
+        design.blend.lines().iter().map(barwright_core::design::blend::FatLine::saponification_range).collect();
     let (mut state, mut below) = (1908, [0; 3]);
     for _ in 0..draws {
         let mut need = 0.0;

@@ -1,5 +1,5 @@
 //! Fits the titre's two constants again: titre = a + b · L, where L is the liquidus that
-//! `barwright_core::titre` works out from a fat's typical profile.
+//! `barwright_core::chemistry::titre` works out from a fat's typical profile.
 //!
 //! Source of the measured titres: Simmons & Appleton, The Handbook of Soap Manufacture, 1908.
 //! Each fat counts once, at the middle of its printed range. Ten of the sixteen rows are fitted;
@@ -10,8 +10,8 @@
 //! into `FIT` in `titre.rs`: `cargo run -p barwright-core --example fit_titre`
 #![allow(clippy::print_stdout, reason = "a program whose output is its purpose")]
 
-use barwright_core::composition::Composition;
-use barwright_core::titre::FIT;
+use barwright_core::chemistry::titre::FIT;
+use barwright_core::library::composition::Composition;
 use barwright_core::{Library, library::LibraryError};
 
 /// A row of the book: its name there, our fat, the printed titre from and to, °C.

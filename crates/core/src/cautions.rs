@@ -9,7 +9,7 @@ mod scents;
 mod size;
 
 use crate::design::Design;
-use crate::edit::Edit;
+use crate::design::edit::Edit;
 use crate::evaluate::Evaluation;
 use crate::library::Library;
 use serde::Serialize;
@@ -99,7 +99,7 @@ pub(crate) fn of(design: &Design, library: &Library, evaluation: &Evaluation) ->
     blend::warn(design, library, evaluation, &mut cautions);
     size::warn(design, evaluation, &mut cautions);
     // Without fats there is no batch for the rest to speak of.
-    if evaluation.batch.fats.0 > 0.0 {
+    if evaluation.masses.fats.0 > 0.0 {
         lye::warn(design, evaluation, &mut cautions);
         additions::warn(design, evaluation, &mut cautions);
         scents::warn(design, library, evaluation, &mut cautions);

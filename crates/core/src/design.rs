@@ -1,10 +1,19 @@
 //! The design: one formula with all that belongs to it.
 
-use crate::additions::{Addition, AdditionLine};
-use crate::blend::Blend;
-use crate::fats::Fat;
-use crate::mould::Size;
-use crate::scents::{Scent, ScentLine};
+pub mod blend;
+pub mod document;
+pub mod edit;
+pub mod history;
+pub mod mould;
+pub mod recipe;
+pub mod scale;
+pub mod supplier;
+
+use crate::design::blend::Blend;
+use crate::design::mould::Size;
+use crate::library::additions::{Addition, AdditionLine};
+use crate::library::fats::Fat;
+use crate::library::scents::{Scent, ScentLine};
 use crate::units::{
     AcceptedChance, Bars, BatterDensity, Celsius, Days, EquilibriumMoisture, FatMass, Hours, LyeConcentration, Minutes,
     Money, PackMass, Purity, PurityMargin, ScaleDivision, Share, Superfat, TimeConstant, WaterPercent, WaterRatio,

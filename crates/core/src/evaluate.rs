@@ -1,23 +1,23 @@
 //! From a design to every number about it.
 
-use crate::acids::AcidId;
-use crate::alkali::masses;
-use crate::batch::{self, Batch, SizeError, WaterRow, mass_of};
-use crate::blend::{Blend, FatLine};
 use crate::cautions::{self, Caution, Level};
-use crate::composition::Composition;
-use crate::cure::Cure;
+use crate::chemistry::alkali;
+use crate::chemistry::cure::Cure;
+use crate::chemistry::estimates::{Estimate, Place, Scores};
+use crate::chemistry::fatty_matter::fatty_matter_per_gram;
+use crate::chemistry::inputs;
+use crate::chemistry::jug::Jug;
+use crate::chemistry::margin::LyeMargin;
+use crate::chemistry::masses::{Masses, SizeError, WaterRow, mass_of, solve, water_account};
 use crate::design::Design;
-use crate::edit::Edit;
-use crate::estimates::{Estimate, Place, Scores};
-use crate::fats::Fat;
+use crate::design::blend::{Blend, FatLine};
+use crate::design::edit::Edit;
 use crate::formula::{Num, Plain, Reading};
-use crate::inputs;
-use crate::jug::Jug;
 use crate::library::Library;
-use crate::margin::LyeMargin;
-use crate::scents::ScentCheck;
-use crate::tfm::fatty_matter_per_gram;
+use crate::library::acids::AcidId;
+use crate::library::composition::Composition;
+use crate::library::fats::Fat;
+use crate::library::scents::ScentCheck;
 use crate::units::{Grams, Interval, Share, percent_of};
 use std::sync::Arc;
 
@@ -64,7 +64,7 @@ pub struct Evaluation<N = f64> {
     /// The scents with what the limits say of them.
     pub scents: ScentCheck,
     /// The batch.
-    pub batch: Batch<N>,
+    pub masses: Masses<N>,
     /// Where each gram of water comes from.
     pub water: Vec<WaterRow<N>>,
     /// Why the size that was asked for is not reached; the batch is then one without fats.
@@ -111,7 +111,7 @@ pub fn scores(blend: &Blend, free_fat: f64, library: &Library) -> Option<Scores>
 
 /// Free fat in percent of all fat in the batch of `design`.
 pub fn free_fat(design: &Design) -> f64 {
-    batch::solve(Plain, design).1.free_fat
+    solve(Plain, design).1.free_fat
 }
 
 /// What each line of the blend brings to `estimate`, in points and in the lines' order; free fat
@@ -159,7 +159,7 @@ pub fn gradient(design: &Design, estimate: Estimate, library: &Library) -> Vec<O
 pub fn free_fat_points(estimate: Estimate, evaluation: &Evaluation) -> f64 {
     match estimate {
         Estimate::Conditioning => {
-            evaluation.batch.free_fat + 100.0 * evaluation.composition.as_ref().map_or(0.0, |c| c.unsaponifiable)
+            evaluation.masses.free_fat + 100.0 * evaluation.composition.as_ref().map_or(0.0, |c| c.unsaponifiable)
         }
         _ => 0.0,
     }
@@ -194,27 +194,27 @@ pub fn evaluate(design: &Design, library: &Library) -> Evaluation {
 /// The numbers of `design` in any reading; on a [`crate::formula::Tape`] each remembers how it came about.
 pub fn read<R: Reading>(r: R, design: &Design, library: &Library) -> Evaluation<R::N> {
     let lines = design.blend.lines();
-    let (nominal, batch, size_error) = batch::solve(r, design);
-    let fat_masses: Vec<Grams<R::N>> = masses(r, lines, Grams(nominal)).collect();
+    let (nominal, masses, size_error) = solve(r, design);
+    let fat_masses: Vec<Grams<R::N>> = alkali::masses(r, lines, Grams(nominal)).collect();
     let weighed = || fat_masses.iter().zip(lines);
-    let fats = batch.fats;
-    let jug = Jug::of(r, design, &batch);
-    let margin = LyeMargin::of(design, &batch, &fat_masses);
+    let fats = masses.fats;
+    let jug = Jug::of(r, design, &masses);
+    let margin = LyeMargin::of(design, &masses, &fat_masses);
 
     let composition = composition(&design.blend, library);
     let known = composition.as_ref().filter(|c| c.unknown <= MOST_UNKNOWN);
-    let cure = Cure::of(r, design, &batch);
+    let cure = Cure::of(r, design, &masses);
     let fatty_matter = fatty_matter(r, weighed(), library);
-    let tfm_fresh = fatty_matter.filter(|_| fats.value() > 0.0).map(|m| percent_of(m, batch.batter.0));
+    let tfm_fresh = fatty_matter.filter(|_| fats.value() > 0.0).map(|m| percent_of(m, masses.batter.0));
     let chemistry = Chemistry {
-        saponification_value: (fats.value() > 0.0).then(|| R::N::from(1000.0) * batch.exact_koh.0 / fats.0),
+        saponification_value: (fats.value() > 0.0).then(|| R::N::from(1000.0) * masses.exact_koh.0 / fats.0),
         saponification_value_calculated: known.map(|c| c.calculated_sv),
         iodine_value: known.map(|c| c.calculated_iv),
         titre: known.and_then(|c| library.fusion.titre(c, &library.acids)),
         tfm_fresh,
         tfm_cured: cure.as_ref().and_then(|c| Some(c.tfm(r, tfm_fresh?, c.days().get()))),
     };
-    let free_fat = batch.free_fat.value();
+    let free_fat = masses.free_fat.value();
     let estimates = known.map(|c| {
         let scores = library.weights.scores(c, free_fat / 100.0);
         let style = library.style(&design.style);
@@ -226,10 +226,10 @@ pub fn read<R: Reading>(r: R, design: &Design, library: &Library) -> Evaluation<
     });
     Evaluation {
         addition_masses: design.additions.iter().map(|l| mass_of(r, l, fats)).collect(),
-        water: batch::water_account(r, design, &batch),
-        scents: ScentCheck::of(&design.scents, fats.plain(), batch.dried().plain(), &library.limits),
+        water: water_account(r, design, &masses),
+        scents: ScentCheck::of(&design.scents, fats.plain(), masses.dried().plain(), &library.limits),
         fat_masses,
-        batch,
+        masses,
         size_error,
         margin,
         cure,

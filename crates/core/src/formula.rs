@@ -26,7 +26,7 @@ mod tell;
 pub use tape::{Place, Tape, Term};
 pub use tell::{Derivation, Known, grams_text, number_text};
 
-use crate::material::Trust;
+use crate::library::material::Trust;
 use std::fmt::Debug;
 use std::ops::{Add, AddAssign, Div, Mul, Neg, Sub};
 

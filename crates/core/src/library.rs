@@ -1,16 +1,25 @@
 //! The tables that come with the program: acids, fats, score weights, styles, additions, scents.
 
+pub mod acids;
+pub mod additions;
+pub mod allergens;
+pub mod composition;
+pub mod fats;
+pub mod material;
+pub mod scents;
+pub mod styles;
+
 mod materials;
 
-use crate::acids::{Acids, AcidsError};
-use crate::additions::Addition;
-use crate::allergens::Allergens;
-use crate::estimates::{Estimate, Weights, WeightsError};
-use crate::fats::{Fat, FatFigures, FatKind, Inci, ProfileEntry, ProfileError, RelativeDensity};
-use crate::material::{BadId, MaterialId, Sourced, Trust};
-use crate::scents::{Limits, Scent};
-use crate::styles::{self, Style, StylesError};
-use crate::titre::Fusion;
+use crate::chemistry::estimates::{Estimate, Weights, WeightsError};
+use crate::chemistry::titre::Fusion;
+use crate::library::acids::{Acids, AcidsError};
+use crate::library::additions::Addition;
+use crate::library::allergens::Allergens;
+use crate::library::fats::{Fat, FatFigures, FatKind, Inci, ProfileEntry, ProfileError, RelativeDensity};
+use crate::library::material::{BadId, MaterialId, Sourced, Trust};
+use crate::library::scents::{Limits, Scent};
+use crate::library::styles::{Style, StylesError};
 use crate::units::Interval;
 use serde::Deserialize;
 use std::sync::Arc;

@@ -6,8 +6,8 @@ use barwright::open::{Key, OpenDesign};
 use barwright::theme::{self, FatColours};
 use barwright::views::design::{DesignView, Scene};
 use barwright_core::Library;
-use barwright_core::edit::Edit;
-use barwright_core::material::MaterialId;
+use barwright_core::design::edit::Edit;
+use barwright_core::library::material::MaterialId;
 use barwright_core::units::{MassUnit, Share};
 use eframe::egui::{Context, Pos2, RawInput, Rect, vec2};
 

@@ -4,9 +4,12 @@ mod find;
 mod sheet;
 
 use crate::{app, examples, files};
+use barwright_core::explain;
+use barwright_core::explain::Why;
+use barwright_core::explain::compare;
+use barwright_core::render::report;
 use barwright_core::units::MassUnit;
-use barwright_core::why::Why;
-use barwright_core::{Design, Library, compare, evaluate, report, why};
+use barwright_core::{Design, Library, evaluate};
 use clap::{Parser, Subcommand};
 use std::ffi::OsString;
 use std::io::Write;
@@ -75,17 +78,17 @@ enum CliError {
     #[error(transparent)]
     File(#[from] files::FileError),
     #[error(transparent)]
-    Why(#[from] why::WhyError),
+    Why(#[from] explain::WhyError),
     #[error(transparent)]
-    NoSuchNumber(#[from] why::UnknownSearchKey),
+    NoSuchNumber(#[from] explain::UnknownSearchKey),
     #[error(transparent)]
     Unwanted(#[from] find::Unwanted),
     #[error(transparent)]
     Find(#[from] barwright_core::find::FindError),
     #[error(transparent)]
-    Scale(#[from] barwright_core::scale::ScaleError),
+    Scale(#[from] barwright_core::design::scale::ScaleError),
     #[error("no difference: of “{name}”, {error}")]
-    NotOfBoth { name: String, error: why::WhyError },
+    NotOfBoth { name: String, error: explain::WhyError },
     #[error("{0} is not comparable, such as money in two currencies")]
     NoDifference(String),
     #[error("the sheet would overwrite the design; give another name after -o")]
@@ -95,7 +98,7 @@ enum CliError {
     #[error("the built-in tables cannot be used: {0}")]
     Library(#[from] barwright_core::library::LibraryError),
     #[error("the built-in starter design cannot be used: {0}")]
-    Starter(#[from] barwright_core::document::DocumentError),
+    Starter(#[from] barwright_core::design::document::DocumentError),
     #[error("the JSON could not be written: {0}")]
     Json(#[from] serde_json::Error),
     #[error("the output could not be written: {0}")]
@@ -138,7 +141,7 @@ fn carry_out(arguments: Arguments, out: &mut impl Write, err: &mut impl Write) -
     match arguments.command {
         Some(Headless::Report { file, why: Some(key), .. }) => {
             let (design, _) = files::load(&file, &library)?;
-            let why = why::why(&key, &design, &evaluate(&design, &library), &library)?;
+            let why = explain::why(&key, &design, &evaluate(&design, &library), &library)?;
             write!(out, "{}", why.text())?;
         }
         Some(Headless::Report { file, json: true, .. }) => {
@@ -191,16 +194,16 @@ fn difference(key: &str, sides: &[compare::Side<'_>], library: &Library) -> Resu
     let groups = compare::compare(sides, MassUnit::Gram);
     let rows = || groups.iter().flat_map(|g| &g.rows);
     if key == "acids_pct" {
-        return why::shared_acids(last, sides, library).ok_or_else(|| CliError::NoDifference(key.into()));
+        return explain::shared_acids(last, sides, library).ok_or_else(|| CliError::NoDifference(key.into()));
     }
     let of_table = rows().find(|row| row.key == key).cloned();
-    let row = of_table.or_else(|| why::compared(key, sides, library));
-    if let Some(found) = row.and_then(|row| why::difference(&row, last, sides, MassUnit::Gram, library)) {
+    let row = of_table.or_else(|| explain::compared(key, sides, library));
+    if let Some(found) = row.and_then(|row| explain::difference(&row, last, sides, MassUnit::Gram, library)) {
         return Ok(found);
     }
     // Which of the two has no such number, and why.
     for side in [sides.first(), sides.last()].into_iter().flatten() {
-        if let Err(error) = why::why(key, side.design, side.evaluation, library) {
+        if let Err(error) = explain::why(key, side.design, side.evaluation, library) {
             return Err(CliError::NotOfBoth { name: side.design.name.clone(), error });
         }
     }

@@ -1,6 +1,6 @@
 //! The Fernhollow designs that come with the program.
 
-use barwright_core::document::{self, DocumentError};
+use barwright_core::design::document::{self, DocumentError};
 use barwright_core::{Design, Library};
 
 /// A design held in the program.

@@ -1,6 +1,6 @@
 //! Reading and writing files, and asking for their names.
 
-use barwright_core::document::{self, DocumentError, MOST_BYTES};
+use barwright_core::design::document::{self, DocumentError, MOST_BYTES};
 use barwright_core::{Design, Library};
 use std::ffi::OsString;
 use std::future::Future;

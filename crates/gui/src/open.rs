@@ -1,8 +1,8 @@
 //! A design that is open in the window.
 
 use crate::files::Fingerprint;
-use barwright_core::edit::{Edit, EditError};
-use barwright_core::history::{Gesture, History};
+use barwright_core::design::edit::{Edit, EditError};
+use barwright_core::design::history::{Gesture, History};
 use barwright_core::{Design, Evaluation, Library, evaluate};
 use std::path::PathBuf;
 use std::sync::Arc;

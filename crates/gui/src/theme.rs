@@ -257,10 +257,8 @@ mod tests {
     fn every_sign_the_program_writes_has_a_glyph() {
         let ctx = Context::default();
         install(&ctx);
-        let mut signs: Vec<char> = include_str!("../../../assets/data/fats.csv").chars().collect();
-        for source in SOURCES {
-            signs.extend(source.chars());
-        }
+        let mut signs: Vec<char> = sources().iter().flat_map(|text| text.chars()).collect();
+        assert!(signs.len() > 100_000, "the sources are found");
         signs.retain(|c| !c.is_ascii() && !matches!(c, '\u{202f}' | '\u{feff}'));
         signs.sort_unstable();
         signs.dedup();
@@ -275,100 +273,25 @@ mod tests {
         output.drop_without_applying_deltas();
     }
 
-    const SOURCES: [&str; 94] = [
-        include_str!("widgets.rs"),
-        include_str!("views/make.rs"),
-        include_str!("views/make/checklist.rs"),
-        include_str!("views/make/cost.rs"),
-        include_str!("views/make/cure.rs"),
-        include_str!("views/make/label.rs"),
-        include_str!("views/make/scale.rs"),
-        include_str!("views/make/schedule.rs"),
-        include_str!("views/make/sheet.rs"),
-        include_str!("../../core/src/sheet.rs"),
-        include_str!("../../core/src/sheet/work.rs"),
-        include_str!("../../core/src/sheet/text.rs"),
-        include_str!("views/make/shopping.rs"),
-        include_str!("../../core/src/cost.rs"),
-        include_str!("../../core/src/cure.rs"),
-        include_str!("../../core/src/label/checklist.rs"),
-        include_str!("../../core/src/schedule.rs"),
-        include_str!("../../core/src/scale.rs"),
-        include_str!("../../../assets/data/allergens.csv"),
-        include_str!("views/find/ask.rs"),
-        include_str!("views/find/fats.rs"),
-        include_str!("views/find/ranges.rs"),
-        include_str!("views/find/results.rs"),
-        include_str!("views/find/sentence.rs"),
-        include_str!("views/find/trade.rs"),
-        include_str!("../../core/src/find/formulation.rs"),
-        include_str!("../../core/src/find/wanted.rs"),
-        include_str!("../../core/src/find/blends.rs"),
-        include_str!("../../core/src/why/weights.rs"),
-        include_str!("../../core/src/supplier.rs"),
-        include_str!("app/dialogs.rs"),
-        include_str!("app/top_bar.rs"),
-        include_str!("command.rs"),
-        include_str!("files.rs"),
-        include_str!("views/design/bar.rs"),
-        include_str!("views/design/blend.rs"),
-        include_str!("views/design/lye.rs"),
-        include_str!("views/recipe.rs"),
-        include_str!("app.rs"),
-        include_str!("views/design.rs"),
-        include_str!("views/compare.rs"),
-        include_str!("views/compare/charts.rs"),
-        include_str!("views/compare/head.rs"),
-        include_str!("views/compare/table.rs"),
-        include_str!("../../core/src/compare.rs"),
-        include_str!("../../core/src/compare/rows.rs"),
-        include_str!("../../core/src/compare/subject.rs"),
-        include_str!("../../core/src/evaluate.rs"),
-        include_str!("../../core/src/estimates.rs"),
-        include_str!("../../core/src/cautions.rs"),
-        include_str!("views/design/additions.rs"),
-        include_str!("views/design/batch.rs"),
-        include_str!("views/design/controls.rs"),
-        include_str!("views/design/jug.rs"),
-        include_str!("views/design/margin.rs"),
-        include_str!("views/design/mould.rs"),
-        include_str!("views/design/notes.rs"),
-        include_str!("views/design/form.rs"),
-        include_str!("views/design/form/addition.rs"),
-        include_str!("views/design/form/scent.rs"),
-        include_str!("views/design/process.rs"),
-        include_str!("views/design/scents.rs"),
-        include_str!("views/design/size.rs"),
-        include_str!("views/design/form/supplier.rs"),
-        include_str!("views/design/water.rs"),
-        include_str!("views/why.rs"),
-        include_str!("../../core/src/additions.rs"),
-        include_str!("../../core/src/batch.rs"),
-        include_str!("../../core/src/jug.rs"),
-        include_str!("../../core/src/margin.rs"),
-        include_str!("../../core/src/solution.rs"),
-        include_str!("../../core/src/units.rs"),
-        include_str!("../../core/src/number.rs"),
-        include_str!("../../core/src/edit.rs"),
-        include_str!("../../core/src/cautions/additions.rs"),
-        include_str!("../../core/src/cautions/bar.rs"),
-        include_str!("../../core/src/cautions/blend.rs"),
-        include_str!("../../core/src/cautions/lye.rs"),
-        include_str!("../../core/src/cautions/scents.rs"),
-        include_str!("../../core/src/cautions/size.rs"),
-        include_str!("../../core/src/why.rs"),
-        include_str!("../../core/src/why/batch.rs"),
-        include_str!("../../core/src/why/blend.rs"),
-        include_str!("../../core/src/why/changes.rs"),
-        include_str!("../../core/src/why/figure.rs"),
-        include_str!("../../core/src/why/jug.rs"),
-        include_str!("../../core/src/why/margin.rs"),
-        include_str!("../../core/src/why/sum.rs"),
-        include_str!("../../core/src/why/water.rs"),
-        include_str!("../../../assets/data/additions.csv"),
-        include_str!("../../../assets/data/scents.csv"),
-        include_str!("../../../assets/data/constituents.csv"),
-        include_str!("../../../assets/data/limits.csv"),
-        include_str!("../../../assets/data/fats.csv"),
-    ];
+    /// The text of every source and table that may write on the screen.
+    fn sources() -> Vec<String> {
+        let crates = std::path::Path::new(env!("CARGO_MANIFEST_DIR")).parent().expect("a folder of crates");
+        let mut folders = vec![crates.join("gui/src"), crates.join("core/src"), crates.join("../assets/data")];
+        let mut texts = Vec::new();
+        while let Some(folder) = folders.pop() {
+            for entry in std::fs::read_dir(&folder).expect("a folder") {
+                let path = entry.expect("a file").path();
+                let is_shown = path.extension().is_some_and(|e| e == "rs" || e == "csv");
+                if path.is_dir() {
+                    folders.push(path);
+                } else if is_shown {
+                    let text = std::fs::read_to_string(&path).expect("text");
+                    // What a comment says is not shown.
+                    let shown = text.lines().filter(|line| !line.trim_start().starts_with("//"));
+                    texts.push(shown.collect());
+                }
+            }
+        }
+        texts
+    }
 }

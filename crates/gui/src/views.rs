@@ -10,8 +10,8 @@ pub mod why;
 use crate::open::OpenDesign;
 use crate::widgets::number_field::{Entry, NumberField};
 use barwright_core::Library;
-use barwright_core::edit::Edit;
-use barwright_core::history::Gesture;
+use barwright_core::design::edit::Edit;
+use barwright_core::design::history::Gesture;
 use eframe::egui::{Id, Response, Ui};
 
 /// The changes a view asks for in one frame.

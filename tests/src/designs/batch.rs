@@ -9,10 +9,10 @@ use super::quantities::{
     any_ratio, any_share, any_superfat, any_temperature, any_text, any_time_constant, any_volume,
 };
 use barwright_core::Design;
-use barwright_core::additions::Amount;
-use barwright_core::blend::Blend;
+use barwright_core::design::blend::Blend;
+use barwright_core::design::mould::{Cuboid, Mould, Size};
 use barwright_core::design::{Alkali, AllergenList, Calibration, OvenGel, Price, Process, Surroundings, WaterRule};
-use barwright_core::mould::{Cuboid, Mould, Size};
+use barwright_core::library::additions::Amount;
 use barwright_core::units::{AmountPerKg, BarMass, Bars, Celsius, FatMass, Millilitres, Millimetres, Share};
 use proptest::collection::vec;
 use proptest::option;

@@ -2,10 +2,10 @@
 
 use super::LIBRARY;
 use super::quantities::{any_share, any_sv, any_sv_margin, any_text};
-use barwright_core::acids::AcidId;
-use barwright_core::blend::{Blend, FatLine};
-use barwright_core::fats::Fat;
-use barwright_core::supplier::{Certificate, SupplierFigure};
+use barwright_core::design::blend::{Blend, FatLine};
+use barwright_core::design::supplier::{Certificate, SupplierFigure};
+use barwright_core::library::acids::AcidId;
+use barwright_core::library::fats::Fat;
 use barwright_core::units::{Interval, Share};
 use proptest::collection::vec;
 use proptest::option;

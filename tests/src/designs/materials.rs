@@ -3,11 +3,11 @@
 use super::LIBRARY;
 use super::blend::any_fat;
 use super::quantities::{any_amount, any_molar_mass, any_share, any_solids, any_stage, any_text, any_trust, id};
-use barwright_core::additions::{AddedAcid, Addition, AdditionLine, Contents, UncountedAcid};
 use barwright_core::design::Spare;
-use barwright_core::fats::Fat;
-use barwright_core::material::{MaterialId, Sourced};
-use barwright_core::scents::{Cas, Constituent, Scent, ScentLine};
+use barwright_core::library::additions::{AddedAcid, Addition, AdditionLine, Contents, UncountedAcid};
+use barwright_core::library::fats::Fat;
+use barwright_core::library::material::{MaterialId, Sourced};
+use barwright_core::library::scents::{Cas, Constituent, Scent, ScentLine};
 use barwright_core::units::Share;
 use proptest::collection::vec;
 use proptest::option;

@@ -8,7 +8,8 @@ mod edits;
 mod materials;
 mod quantities;
 
-use barwright_core::{Design, Library, document};
+use barwright_core::design::document;
+use barwright_core::{Design, Library};
 use proptest::prelude::*;
 use proptest::test_runner::RngSeed;
 use std::sync::LazyLock;

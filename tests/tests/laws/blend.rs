@@ -2,7 +2,7 @@
 
 use super::designs::{LIBRARY, any_blend, any_share, id, tried, whole_blend};
 use barwright_acceptance::assert_within;
-use barwright_core::blend::{Blend, FatLine};
+use barwright_core::design::blend::{Blend, FatLine};
 use barwright_core::units::Share;
 use proptest::prelude::*;
 use proptest::sample::Index;

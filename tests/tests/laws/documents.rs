@@ -2,12 +2,13 @@
 
 use super::designs::{LIBRARY, any_design, id, read_back, tried, written};
 use super::figures::masses;
-use barwright_core::blend::{Blend, FatLine};
-use barwright_core::edit::Edit;
-use barwright_core::fats::Fat;
+use barwright_core::design::blend::{Blend, FatLine};
+use barwright_core::design::document;
+use barwright_core::design::edit::Edit;
 use barwright_core::library::Tables;
+use barwright_core::library::fats::Fat;
 use barwright_core::units::Share;
-use barwright_core::{Design, Library, document, evaluate};
+use barwright_core::{Design, Library, evaluate};
 use proptest::prelude::*;
 use std::sync::Arc;
 

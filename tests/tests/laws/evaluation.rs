@@ -3,13 +3,13 @@
 use super::designs::{LIBRARY, any_design, design_of, tried, whole_blend};
 use super::figures::{assert_same, masses, ratios};
 use barwright_acceptance::{assert_relative, assert_within};
-use barwright_core::blend::Blend;
+use barwright_core::bench::label::{Ingredient, Label, ListStyle};
 use barwright_core::cautions::Level;
-use barwright_core::estimates::Estimate;
+use barwright_core::chemistry::estimates::Estimate;
+use barwright_core::design::blend::Blend;
 use barwright_core::evaluate::{contributions, free_fat_points};
 use barwright_core::formula::Plain;
-use barwright_core::label::{Ingredient, Label, ListStyle};
-use barwright_core::report::{self, Report};
+use barwright_core::render::report::{self, Report};
 use barwright_core::{Design, Evaluation, evaluate};
 use proptest::prelude::*;
 
@@ -25,12 +25,12 @@ proptest! {
         for (name, value) in ratios(&evaluation) {
             assert!(value.is_none_or(f64::is_finite), "{name}: {value:?}");
         }
-        assert_eq!(evaluation.cure.is_some(), evaluation.batch.fats.0 > 0.0, "a bar wherever there are fats");
+        assert_eq!(evaluation.cure.is_some(), evaluation.masses.fats.0 > 0.0, "a bar wherever there are fats");
         if let Some(cure) = &evaluation.cure {
             let (fresh, at_sale) = (cure.fresh().0, cure.bar_at_sale(Plain).0);
             assert!(at_sale.is_finite() && at_sale > 0.0 && at_sale <= fresh, "{at_sale} of {fresh} g at sale");
             assert!(cure.water_at_sale(Plain).0 >= -1e-9 * fresh, "water at sale {:?}", cure.water_at_sale(Plain));
-            assert!(evaluation.batch.dried().0 <= at_sale * f64::from(evaluation.batch.bars) * (1.0 + 1e-9), "lightest");
+            assert!(evaluation.masses.dried().0 <= at_sale * f64::from(evaluation.masses.bars) * (1.0 + 1e-9), "lightest");
         }
         let (fresh, cured) = (evaluation.chemistry.tfm_fresh, evaluation.chemistry.tfm_cured);
         assert_eq!(fresh.is_some(), cured.is_some(), "both or neither");
@@ -73,13 +73,13 @@ proptest! {
             assert_eq!(value[key].as_array().map(Vec::len), Some(rows), "{key}: a row each");
         }
         let text = report::text(&design, &evaluation, &LIBRARY);
-        assert!(text.contains("Sodium hydroxide (NaOH)") || evaluation.batch.alkali.naoh.0 <= 0.0, "{text}");
+        assert!(text.contains("Sodium hydroxide (NaOH)") || evaluation.masses.alkali.naoh.0 <= 0.0, "{text}");
     }
 
     #[test]
     fn the_ingredients_add_up_to_what_went_in_and_to_the_bars_at_sale(design in any_design()) {
         let evaluation = evaluate(&design, &LIBRARY);
-        let batch = &evaluation.batch;
+        let batch = &evaluation.masses;
         let Some(label) = Label::of(&design, &evaluation, &LIBRARY) else {
             assert!(batch.fats.0 <= 0.0, "only a batch without fats has no label");
             return Ok(());
@@ -109,13 +109,13 @@ proptest! {
             return Ok(());
         }
         // Without a gram of fat nothing can be worked out, and a stop says why.
-        let made = evaluation.batch.fats.0 > 0.0;
+        let made = evaluation.masses.fats.0 > 0.0;
         let why = ["shares-not-100", "size-too-small", "size-too-large"];
         assert!(made || why.into_iter().any(stop), "there is no fat");
         assert_eq!(stop("lye-heavy"), made && design.superfat.get() <= 0.0, "superfat {}", design.superfat.get());
         assert_eq!(stop("shares-not-100"), !design.blend.is_whole(), "shares sum to {}", design.blend.total());
         // The rule of a gram of water for each gram of NaOH; less is certainly too little.
-        let batch = &evaluation.batch;
+        let batch = &evaluation.masses;
         if made && batch.water_in_jug.0 < batch.alkali.pure_naoh.0 * (1.0 - 1e-9) {
             assert!(stop("jug-too-strong"), "{:?} g of water in the jug", batch.water_in_jug);
         }
@@ -128,7 +128,7 @@ proptest! {
         let evaluation = evaluate(&design, &LIBRARY);
         let said = |code: &str| evaluation.cautions.iter().any(|c| c.code == code);
         // Without a gram of fat nothing can be worked out, and one caution says why.
-        if evaluation.batch.fats.0 <= 0.0 {
+        if evaluation.masses.fats.0 <= 0.0 {
             let why = ["no-fats", "shares-not-100", "size-too-small", "size-too-large"];
             assert!(why.into_iter().any(said), "there is no fat");
             return Ok(());
@@ -138,7 +138,7 @@ proptest! {
         assert!(evaluation.chemistry.tfm_fresh.is_some() || said("tfm-unknown"), "TFM");
         let ranges = evaluation.estimates.iter().flatten().all(|r| r.range.is_some());
         assert!(ranges || said("style-unknown"), "ranges");
-        assert!(evaluation.jug.is_some() && evaluation.batch.lye_concentration().is_some(), "the lye");
+        assert!(evaluation.jug.is_some() && evaluation.masses.lye_concentration().is_some(), "the lye");
         let jug = evaluation.jug.as_ref().expect("there is lye");
         let no_peak = ["peak-unknown", "jug-hot", "jug-too-cold"].into_iter().any(said);
         assert!(jug.peak.is_ok() || no_peak, "peak");
@@ -158,7 +158,7 @@ proptest! {
         let shuffled = Design { blend: Blend::new(other).expect("the same fats"), ..design.clone() };
         let (a, b) = (evaluate(&design, &LIBRARY), evaluate(&shuffled, &LIBRARY));
         assert_same("shuffled", &ratios(&a), &ratios(&b), 1e-9);
-        let a_batter = a.batch.batter.0;
+        let a_batter = a.masses.batter.0;
         // The fats' own masses follow the order; all that comes before them does not.
         for ((name, a), (_, b)) in masses(&a).iter().zip(masses(&b)).take_while(|((name, _), _)| name != "fat 0") {
             assert_within(&format!("{name}, shuffled"), b, *a, 1e-9 * a_batter);

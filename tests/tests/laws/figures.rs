@@ -2,13 +2,13 @@
 
 use barwright_acceptance::assert_within;
 use barwright_core::Evaluation;
-use barwright_core::estimates::Estimate;
-use barwright_core::jug::Jug;
+use barwright_core::chemistry::estimates::Estimate;
+use barwright_core::chemistry::jug::Jug;
 use barwright_core::units::Interval;
 
 /// The masses of an evaluation by name.
 pub(super) fn masses(e: &Evaluation) -> Vec<(String, f64)> {
-    let b = &e.batch;
+    let b = &e.masses;
     let mut all: Vec<(String, f64)> = [
         ("fats", b.fats),
         ("pure NaOH", b.alkali.pure_naoh),
@@ -45,10 +45,10 @@ pub(super) fn masses(e: &Evaluation) -> Vec<(String, f64)> {
 pub(super) fn ratios(e: &Evaluation) -> Vec<(String, Option<f64>)> {
     let c = &e.chemistry;
     let mut all: Vec<(String, Option<f64>)> = [
-        ("lye concentration", e.batch.lye_concentration()),
-        ("superfat", Some(e.batch.superfat)),
-        ("free fat", Some(e.batch.free_fat)),
-        ("water, percent of fats", e.batch.water_percent_of_fats()),
+        ("lye concentration", e.masses.lye_concentration()),
+        ("superfat", Some(e.masses.superfat)),
+        ("free fat", Some(e.masses.free_fat)),
+        ("water, percent of fats", e.masses.water_percent_of_fats()),
         ("jug", e.jug.as_ref().map(|j| j.concentration)),
         ("saponification value", c.saponification_value),
         ("saponification value, calculated", c.saponification_value_calculated),

@@ -2,7 +2,7 @@
 
 use super::designs::{LIBRARY, any_design, any_step, tried};
 use barwright_core::Design;
-use barwright_core::history::{Gesture, History};
+use barwright_core::design::history::{Gesture, History};
 use proptest::collection::vec;
 use proptest::prelude::*;
 

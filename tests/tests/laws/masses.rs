@@ -5,9 +5,9 @@ use super::designs::{
 };
 use super::figures::{assert_same, masses, ratios};
 use barwright_acceptance::{assert_relative, assert_within};
-use barwright_core::additions::Stage;
 use barwright_core::design::WaterRule;
-use barwright_core::mould::Size;
+use barwright_core::design::mould::Size;
+use barwright_core::library::additions::Stage;
 use barwright_core::units::{BarMass, FatMass, Fill, Grams, MassUnit, Millilitres, WaterPercent, WaterRatio};
 use barwright_core::{Design, evaluate};
 use proptest::prelude::*;
@@ -18,7 +18,7 @@ proptest! {
     #[test]
     fn what_is_weighed_adds_up_to_the_batter(design in any_design()) {
         let evaluation = evaluate(&design, &LIBRARY);
-        let batch = &evaluation.batch;
+        let batch = &evaluation.masses;
         let sum = |masses: &[Grams]| masses.iter().map(|m| m.0).sum::<f64>();
         for (what, all, parts) in [
             ("fats, g", batch.fats, &evaluation.fat_masses),
@@ -41,13 +41,13 @@ proptest! {
     fn a_whole_blend_weighs_what_the_design_says(design in design_of(whole_blend()), size in any_fat_size()) {
         let Size::FatMass(mass) = size else { panic!("a size by fat") };
         let evaluation = evaluate(&Design { size, ..design }, &LIBRARY);
-        assert_relative("fats, g", evaluation.batch.fats.0, mass.get(), 1e-8);
+        assert_relative("fats, g", evaluation.masses.fats.0, mass.get(), 1e-8);
     }
 
     #[test]
     fn the_alkali_is_what_the_fats_take_less_the_superfat_and_what_acids_take(design in any_design()) {
         let evaluation = evaluate(&design, &LIBRARY);
-        let alkali = &evaluation.batch.alkali;
+        let alkali = &evaluation.masses.alkali;
         let need: f64 = design.blend.lines().iter().zip(&evaluation.fat_masses)
             .map(|(l, m)| m.0 * l.saponification_value() / 56_105.0).sum();
         // What lies on top meets no lye.
@@ -63,7 +63,7 @@ proptest! {
         assert_relative("NaOH, g", alkali.naoh.0 * pure[0], alkali.pure_naoh.0, 1e-9);
         assert_relative("KOH, g", alkali.koh.0 * pure[1], alkali.pure_koh.0, 1e-9);
         let for_acids = acids * ((1.0 - share) * 39.997 / pure[0] + share * 56.105 / pure[1]);
-        assert_relative("alkali for acids, g", evaluation.batch.alkali_for_acids.0, for_acids, 1e-9);
+        assert_relative("alkali for acids, g", evaluation.masses.alkali_for_acids.0, for_acids, 1e-9);
     }
 
     #[test]
@@ -88,7 +88,7 @@ proptest! {
         let (one, many) = (evaluate(&one, &LIBRARY), evaluate(&many, &LIBRARY));
         // A tonne of fats is the most.
         prop_assume!(one.size_error.is_none() && many.size_error.is_none());
-        let size = one.batch.batter.0.max(1e-3);
+        let size = one.masses.batter.0.max(1e-3);
         for ((name, one), (_, many)) in masses(&one).iter().zip(masses(&many)) {
             assert_within(&format!("{name} × {factor}"), many, one * factor, 1e-9 * size * factor);
         }
@@ -105,23 +105,23 @@ proptest! {
         let first = evaluate(&by_concentration, &LIBRARY);
         // Additions and potassium hydroxide can bring more water than the rule asks for; a caution
         // then says so.
-        prop_assume!(first.batch.water_excess.0 <= 0.0 && first.size_error.is_none());
-        let water = first.batch.water_total.0;
-        assert_within("lye concentration, %", first.batch.lye_concentration().expect("there is lye"), c, 1e-9 * c);
+        prop_assume!(first.masses.water_excess.0 <= 0.0 && first.size_error.is_none());
+        let water = first.masses.water_total.0;
+        assert_within("lye concentration, %", first.masses.lye_concentration().expect("there is lye"), c, 1e-9 * c);
         let ratio = WaterRatio::new((100.0 - c) / c).expect("every concentration is a ratio");
         let by_ratio = evaluate(
             &Design { water: WaterRule::WaterToAlkali(ratio), ..by_concentration.clone() },
             &LIBRARY,
         );
-        assert_relative("water by ratio, g", by_ratio.batch.water_total.0, water, 1e-9);
+        assert_relative("water by ratio, g", by_ratio.masses.water_total.0, water, 1e-9);
         assert_within("ratio", WaterRatio::from_concentration(c), ratio.get(), 0.0);
         // Not every ratio is a percentage of the fats that may be given.
-        if let Ok(percent) = WaterPercent::new(100.0 * water / first.batch.fats.0) {
+        if let Ok(percent) = WaterPercent::new(100.0 * water / first.masses.fats.0) {
             let by_percent = evaluate(
                 &Design { water: WaterRule::PercentOfFats(percent), ..by_concentration.clone() },
                 &LIBRARY,
             );
-            assert_relative("water by percent of fats, g", by_percent.batch.water_total.0, water, 1e-9);
+            assert_relative("water by percent of fats, g", by_percent.masses.water_total.0, water, 1e-9);
             assert_same("by percent of fats", &ratios(&first), &ratios(&by_percent), 1e-9);
         }
         assert_same("by ratio", &ratios(&first), &ratios(&by_ratio), 1e-9);

@@ -2,15 +2,15 @@
 
 use super::lye::BOILING;
 use super::{Caution, Level, listed};
-use crate::additions::{AddedAcid, AdditionKind, AdditionLine, Stage};
-use crate::alkali::naoh_to_koh;
-use crate::batch::water_of;
+use crate::chemistry::alkali::naoh_to_koh;
+use crate::chemistry::jug::Jug;
+use crate::chemistry::masses::water_of;
+use crate::design::edit::Edit;
 use crate::design::{Design, Process};
-use crate::edit::Edit;
 use crate::evaluate::Evaluation;
 use crate::formula::Plain;
-use crate::jug::Jug;
-use crate::material::{Sourced, Trust};
+use crate::library::additions::{AddedAcid, AdditionKind, AdditionLine, Stage};
+use crate::library::material::{Sourced, Trust};
 use crate::number::{fixed, short};
 use crate::units::{Grams, Share};
 
@@ -30,7 +30,7 @@ const GREAT_SHIFT: f64 = 0.5;
 
 /// What a forgotten acid would do to the superfat, if that is much.
 fn acid_left_out(design: &Design, evaluation: &Evaluation) -> Option<Caution> {
-    let batch = &evaluation.batch;
+    let batch = &evaluation.masses;
     let shift = 100.0 * batch.acids_koh.0 / batch.exact_koh.0;
     if batch.exact_koh.0 <= 0.0 || shift < GREAT_SHIFT {
         return None;
@@ -49,7 +49,7 @@ fn acid_left_out(design: &Design, evaluation: &Evaluation) -> Option<Caution> {
 
 /// Warns of the additions.
 pub(super) fn warn(design: &Design, evaluation: &Evaluation, cautions: &mut Vec<Caution>) {
-    let batch = &evaluation.batch;
+    let batch = &evaluation.masses;
     let fats = batch.fats;
     let (weighed, taken) = (batch.alkali.weighed().0, batch.alkali_for_acids.0);
     if weighed > 0.0 && taken > MUCH_ACID * weighed {
@@ -116,7 +116,7 @@ fn on_top(index: usize, line: &AdditionLine, fats: Grams, cautions: &mut Vec<Cau
 
 /// Acids without a figure good enough to weigh by: how far they could move the superfat.
 fn uncounted_acids(design: &Design, evaluation: &Evaluation, cautions: &mut Vec<Caution>) {
-    let fats = evaluation.batch.fats;
+    let fats = evaluation.masses.fats;
     let mut naoh = Grams::ZERO;
     let mut names: Vec<&str> = Vec::new();
     for line in design.additions.iter().filter(|l| l.stage != Stage::OnTop) {
@@ -141,7 +141,7 @@ fn uncounted_acids(design: &Design, evaluation: &Evaluation, cautions: &mut Vec<
 
 /// How far alkali of the worth of `naoh` moves the superfat, in points.
 fn superfat_points(naoh: Grams, evaluation: &Evaluation) -> f64 {
-    let exact = evaluation.batch.exact_koh.0;
+    let exact = evaluation.masses.exact_koh.0;
     if exact > 0.0 { 100.0 * naoh_to_koh(Plain, naoh).0 / exact } else { 0.0 }
 }
 
@@ -153,7 +153,7 @@ fn doubtful_acids(design: &Design, evaluation: &Evaluation, cautions: &mut Vec<C
     for line in design.additions.iter().filter(|l| l.stage != Stage::OnTop) {
         let doubtful = |a: &Sourced<AddedAcid>| a.trust == Trust::FromMemory && a.value.content.get() < 50.0;
         if line.addition.acid.as_ref().is_some_and(doubtful) {
-            naoh += line.amount.mass(evaluation.batch.fats) * (WEAKER * line.addition.naoh_per_gram());
+            naoh += line.amount.mass(evaluation.masses.fats) * (WEAKER * line.addition.naoh_per_gram());
             names.push(&line.addition.name);
         }
     }
@@ -187,7 +187,7 @@ fn scorching(design: &Design, evaluation: &Evaluation, cautions: &mut Vec<Cautio
     if jug.peak.is_ok_and(|peak| peak < 60.0) {
         return;
     }
-    let fats = evaluation.batch.fats;
+    let fats = evaluation.masses.fats;
     let in_jug = design
         .additions
         .iter()
@@ -198,12 +198,12 @@ fn scorching(design: &Design, evaluation: &Evaluation, cautions: &mut Vec<Cautio
     };
     let name = &line.addition.name;
     // Frozen with the water that is its own, it is as the trade does it.
-    let share = 100.0 * water_of(Plain, line, fats).0 / evaluation.batch.water_in_jug.0;
+    let share = 100.0 * water_of(Plain, line, fats).0 / evaluation.masses.water_in_jug.0;
     if design.process.jug_frozen.get() > share - 0.1 {
         return;
     }
     let why = format!("{name} browns, smells or curdles in hot lye.");
-    let batch = &evaluation.batch;
+    let batch = &evaluation.masses;
     // The jug keeps water enough for lye that is not very strong.
     let spare = batch.water_in_jug.0 - batch.alkali.pure().0 * (100.0 - DRAINED) / DRAINED;
     let (water, mass) = (water_of(Plain, line, fats).0, line.amount.mass(fats).0);
@@ -242,7 +242,7 @@ fn stays_mild(design: &Design, edit: &Edit, evaluation: &Evaluation) -> bool {
     if next.move_addition(index, mass, fats, to).is_err() {
         return false;
     }
-    let batch = crate::batch::solve(Plain, &next).1;
+    let batch = crate::chemistry::masses::solve(Plain, &next).1;
     let peak = |jug: Option<&Jug>| jug.and_then(|j| j.peak.ok());
     let after = Jug::of(Plain, &next, &batch);
     match (peak(after.as_ref()), peak(evaluation.jug.as_ref())) {

@@ -1,21 +1,21 @@
 //! What to mind about the finished bar.
 
 use super::{Caution, Level};
+use crate::chemistry::estimates::{Estimate, Place};
 use crate::design::Design;
-use crate::estimates::{Estimate, Place};
 use crate::evaluate::Evaluation;
 use crate::library::Library;
 use crate::number::{fixed, short};
 
 /// Warns of the bar.
 pub(super) fn warn(design: &Design, library: &Library, evaluation: &Evaluation, cautions: &mut Vec<Caution>) {
-    if evaluation.batch.free_fat > 12.0 {
+    if evaluation.masses.free_fat > 12.0 {
         let why = format!(
             "{} % of the fat stays unsaponified: the bar is soft, lathers less and turns rancid sooner.",
-            short(evaluation.batch.free_fat, 2)
+            short(evaluation.masses.free_fat, 2)
         );
         // Fat of an addition is not bound by more lye without danger.
-        let advice = if evaluation.batch.free_fat - evaluation.batch.superfat.max(0.0) > 6.0 {
+        let advice = if evaluation.masses.free_fat - evaluation.masses.superfat.max(0.0) > 6.0 {
             "Use less of the additions that bring fat."
         } else {
             "Lower the superfat."

@@ -1,15 +1,15 @@
 //! What to mind about the blend and its records.
 
 use super::{Caution, Level, listed};
-use crate::additions::AdditionLine;
 use crate::design::Design;
-use crate::edit::Edit;
+use crate::design::edit::Edit;
+use crate::design::supplier::SuppliedAcids;
 use crate::evaluate::{Evaluation, MOST_UNKNOWN};
-use crate::fats::SV_TOLERANCE;
 use crate::library::Library;
+use crate::library::additions::AdditionLine;
+use crate::library::fats::SV_TOLERANCE;
+use crate::library::scents::ScentLine;
 use crate::number::{fixed, short};
-use crate::scents::ScentLine;
-use crate::supplier::SuppliedAcids;
 use std::sync::Arc;
 
 /// Warns of the fats and their records.
@@ -69,7 +69,7 @@ pub(super) fn warn(design: &Design, library: &Library, evaluation: &Evaluation, 
         );
         cautions.push(Caution::new("no-profile", Level::Note, why, "The lye does count it."));
     }
-    let weighed = evaluation.batch.fats.0 > 0.0;
+    let weighed = evaluation.masses.fats.0 > 0.0;
     if weighed && evaluation.estimates.is_none() {
         let why = "More than 10 % of the blend has no tabled fatty acids, so the bar cannot be estimated.";
         cautions.push(Caution::new("estimates-unknown", Level::Care, why, "The lye and the weights still hold."));

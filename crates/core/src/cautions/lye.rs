@@ -1,21 +1,21 @@
 //! What to mind about the alkali, its water and the jug.
 
 use super::{Caution, Level};
-use crate::additions::{AdditionKind, AdditionLine, Amount, Stage};
-use crate::batch::{Batch, PerGram, WaterSource, solve, water_of};
+use crate::chemistry::jug::{Jug, NoPeak, Reach};
+use crate::chemistry::margin::Cause;
+use crate::chemistry::masses::{Masses, PerGram, WaterSource, solve, water_of};
+use crate::chemistry::solution::Beyond;
+use crate::chemistry::water;
+use crate::design::edit::Edit;
 use crate::design::{Design, Process};
-use crate::edit::Edit;
 use crate::evaluate::Evaluation;
 use crate::formula::Plain;
-use crate::jug::{Jug, NoPeak, Reach};
-use crate::margin::Cause;
+use crate::library::additions::{AdditionKind, AdditionLine, Amount, Stage};
 use crate::number::{fixed, short, significant};
-use crate::solution::Beyond;
 use crate::units::{Grams, Share, Superfat};
-use crate::water;
 
 /// The remedy that brings all water that counts to `water`, by the design's own kind of rule.
-fn water_remedy(design: &Design, batch: &Batch, water: Grams) -> Option<(String, Edit)> {
+fn water_remedy(design: &Design, batch: &Masses, water: Grams) -> Option<(String, Edit)> {
     let more = water.0 > batch.water_total.0;
     let rule = water::rule_giving(design.water, water, batch.alkali.pure(), batch.fats)?;
     let change = water::total(Plain, rule, batch.alkali.pure(), batch.fats).0 - batch.water_total.0;
@@ -50,7 +50,7 @@ const MIDDLE: f64 = 28.0;
 
 /// Warns of the lye.
 pub(super) fn warn(design: &Design, evaluation: &Evaluation, cautions: &mut Vec<Caution>) {
-    let batch = &evaluation.batch;
+    let batch = &evaluation.masses;
     if batch.superfat <= 0.0 {
         let why = if batch.superfat < 0.0 {
             format!(
@@ -121,7 +121,7 @@ pub(super) fn warn(design: &Design, evaluation: &Evaluation, cautions: &mut Vec<
 fn coarse_scale(design: &Design, evaluation: &Evaluation) -> Option<Caution> {
     let division = design.scale_division.get();
     let fats = design.blend.lines().iter().map(|l| l.fat.name.as_str()).zip(evaluation.fat_masses.iter().copied());
-    let alkali = &evaluation.batch.alkali;
+    let alkali = &evaluation.masses.alkali;
     let alkalis = [("sodium hydroxide", alkali.naoh), ("potassium hydroxide", alkali.koh)];
     let weighed = fats.chain(alkalis).filter(|(_, mass)| mass.0 > 0.0);
     let (name, mass) = weighed.min_by(|a, b| a.1.0.total_cmp(&b.1.0))?;
@@ -179,7 +179,7 @@ fn may_be_lye_heavy(design: &Design, evaluation: &Evaluation) -> Option<Caution>
 /// More water comes in than the rule asks for. The remedy takes the addition that brings most of
 /// it down to what fits; water and need are straight lines in its mass while the fats stay.
 fn too_much_water(design: &Design, evaluation: &Evaluation) -> Caution {
-    let batch = &evaluation.batch;
+    let batch = &evaluation.masses;
     let excess = fixed(batch.water_excess.0, 1);
     let counted = design.additions.iter().enumerate().filter(|(_, l)| l.counts_as_water);
     let largest =
@@ -208,7 +208,7 @@ fn too_much_water(design: &Design, evaluation: &Evaluation) -> Caution {
 /// `None` if nothing of it does. Water and need are straight lines in its mass, so two batches say
 /// where they meet; in a mould the fats change with it, and it is looked for again. Rounded down to
 /// a tenth of a gram, so that it surely fits.
-fn fitting(design: &Design, batch: &Batch, index: usize) -> Option<(Amount, Grams)> {
+fn fitting(design: &Design, batch: &Masses, index: usize) -> Option<(Amount, Grams)> {
     let line = &design.additions[index];
     let per_gram = PerGram::of(Plain, design);
     let with_amount = |amount| {
@@ -216,7 +216,7 @@ fn fitting(design: &Design, batch: &Batch, index: usize) -> Option<(Amount, Gram
         next.additions[index].amount = amount;
         per_gram.solve(Plain, &next).1
     };
-    let balance = |b: &Batch| (b.water_to_weigh - b.water_excess).0;
+    let balance = |b: &Masses| (b.water_to_weigh - b.water_excess).0;
     let without = balance(&with_amount(line.amount.with_mass(Grams::ZERO, batch.fats)));
     let mut now = *batch;
     let mut amount = line.amount;
@@ -239,7 +239,7 @@ fn fitting(design: &Design, batch: &Batch, index: usize) -> Option<(Amount, Gram
 /// The jug has not water enough. The remedy moves so much of a watery addition into it as is
 /// missing, where there is one; else it thins the lye.
 fn too_strong(design: &Design, evaluation: &Evaluation, jug: &Jug) -> Caution {
-    let batch = &evaluation.batch;
+    let batch = &evaluation.masses;
     let missing = jug.least_water - batch.water_in_jug;
     let why = format!(
         "The alkali does not dissolve: it needs at least {} g of water in the jug, and there are {} g.",
@@ -263,7 +263,7 @@ fn too_strong(design: &Design, evaluation: &Evaluation, jug: &Jug) -> Caution {
 /// alkali dissolves, and if there is enough of it so much that the lye is easy to handle; `None`
 /// if no addition can give the `missing` water. What the trade keeps out of the lye stays out.
 fn move_remedy(design: &Design, evaluation: &Evaluation, missing: Grams) -> Option<(String, Edit)> {
-    let batch = &evaluation.batch;
+    let batch = &evaluation.masses;
     let suits = |i: usize| {
         let addition = &design.additions[i].addition;
         addition.usual_stage == Stage::IntoJug || addition.kind == AdditionKind::Puree
@@ -287,7 +287,7 @@ fn move_remedy(design: &Design, evaluation: &Evaluation, missing: Grams) -> Opti
 /// How much of the addition at `index`, which brings `water`, must go into the jug so that the
 /// alkali dissolves, in whole grams; `None` if all of it is not enough. In a mould the fats grow
 /// as the lye gets thinner, so that more than the `missing` water may be needed.
-fn moved(design: &Design, batch: &Batch, index: usize, water: Grams, missing: Grams) -> Option<Grams> {
+fn moved(design: &Design, batch: &Masses, index: usize, water: Grams, missing: Grams) -> Option<Grams> {
     let all = design.additions[index].amount.mass(batch.fats);
     let mut wanted = missing;
     for _ in 0..20 {

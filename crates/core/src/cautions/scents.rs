@@ -1,15 +1,15 @@
 //! What to mind about the scents.
 
 use super::{Caution, Level, listed};
-use crate::additions::{Amount, Stage};
-use crate::batch::PerGram;
+use crate::chemistry::masses::PerGram;
 use crate::design::Design;
-use crate::edit::Edit;
+use crate::design::edit::Edit;
 use crate::evaluate::Evaluation;
 use crate::formula::Plain;
 use crate::library::Library;
+use crate::library::additions::{Amount, Stage};
+use crate::library::scents::{Finding, ScentCheck, ScentLine};
 use crate::number::fixed;
-use crate::scents::{Finding, ScentCheck, ScentLine};
 use crate::units::Grams;
 
 /// The amount of the scent at `position` with which the substance of `finding` passes in the batch
@@ -24,8 +24,8 @@ fn passing(
 ) -> Option<(Amount, Grams)> {
     let mut next = design.clone();
     let per_gram = PerGram::of(Plain, design);
-    let mut fats = evaluation.batch.fats;
-    let mut most = evaluation.scents.most(finding, position, evaluation.batch.dried())?;
+    let mut fats = evaluation.masses.fats;
+    let mut most = evaluation.scents.most(finding, position, evaluation.masses.dried())?;
     for _ in 0..20 {
         // A hundredth less: taking out another scent later makes the bars a little lighter.
         let mass = Grams((most.0 * 99.0).floor() / 100.0);

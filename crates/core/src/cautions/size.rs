@@ -1,9 +1,9 @@
 //! What to mind about the size of the batch.
 
 use super::{Caution, Level};
-use crate::batch::{BATTER_C, SizeError};
+use crate::chemistry::masses::{BATTER_C, SizeError};
 use crate::design::Design;
-use crate::edit::Edit;
+use crate::design::edit::Edit;
 use crate::evaluate::Evaluation;
 use crate::number::fixed;
 
@@ -53,7 +53,7 @@ pub(super) fn warn(design: &Design, evaluation: &Evaluation, cautions: &mut Vec<
             let advice = "Pour one batch and type in the density of its batter.";
             cautions.push(Caution::new("density-assumed", Level::Note, why, advice));
         }
-        if let Err(beyond) = evaluation.batch.lye().measured(BATTER_C) {
+        if let Err(beyond) = evaluation.masses.lye().measured(BATTER_C) {
             let why = format!("The volume of the lye is extrapolated: {beyond}.");
             let advice = "Leave some room in the mould, or use more water in the jug.";
             cautions.push(Caution::new("volume-extrapolated", Level::Care, why, advice));

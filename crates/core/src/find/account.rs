@@ -6,7 +6,7 @@ use super::infeasible::Demand as Collided;
 use super::problem::{Firmness, outside};
 use super::qp::Solver;
 use super::wanted::{Aim, Wanted};
-use crate::blend::Blend;
+use crate::design::blend::Blend;
 use crate::library::Library;
 use crate::number::short;
 

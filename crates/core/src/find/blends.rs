@@ -8,7 +8,7 @@ use super::infeasible;
 use super::infeasible::Demand as Collided;
 use super::qp::{Failure, Solver};
 use super::wanted::{Aim, Candidate, Measure, Rule, Step, Wanted};
-use crate::blend::{Blend, FatLine};
+use crate::design::blend::{Blend, FatLine};
 use crate::library::Library;
 use crate::number::{fixed, signed};
 use crate::units::Share;
@@ -105,7 +105,8 @@ impl BlendSearch {
     ///
     /// ```
     /// use barwright_core::find::{BlendSearch, Wanted};
-    /// use barwright_core::{Design, Library, document, evaluate};
+    /// use barwright_core::design::document;
+    /// use barwright_core::{Design, Library, evaluate};
     /// let library = Library::embedded()?;
     /// let design = document::read(b"(barwright: 1, fats: [(fat: \"olive_virgin\", share: 70.0), (fat: \"coconut\", share: 30.0)])", &library)?;
     /// let mut wanted = Wanted::of(&design, &evaluate(&design, &library), &library);

@@ -4,10 +4,10 @@ use super::branch::{Impossible, Limits};
 use super::infeasible::Demand as Collided;
 use super::problem::{BadProblem, Problem, Row};
 use super::wanted::{Aim, Candidate, Demand, Measure, Rule, Wanted};
-use crate::estimates::Estimate;
+use crate::chemistry::estimates::Estimate;
 use crate::evaluate::MOST_UNKNOWN;
-use crate::fats::Fat;
 use crate::library::Library;
+use crate::library::fats::Fat;
 use crate::number::{fixed, short};
 
 /// What leaving a soft range by one point costs, in squared percent of the aim; for the cheapest

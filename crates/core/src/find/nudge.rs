@@ -3,13 +3,13 @@
 use super::formulation::Formulation;
 use super::qp::Solver;
 use super::wanted::{Aim, Candidate, Demand, Measure, Rule, Step, Wanted, candidates};
-use crate::blend::{Blend, FatLine};
+use crate::chemistry::estimates::Place;
 use crate::design::Design;
-use crate::estimates::Place;
+use crate::design::blend::{Blend, FatLine};
 use crate::evaluate::{Evaluation, scores};
-use crate::fats::Fat;
 use crate::library::Library;
-use crate::material::MaterialId;
+use crate::library::fats::Fat;
+use crate::library::material::MaterialId;
 use crate::units::Share;
 use std::sync::Arc;
 
@@ -72,7 +72,7 @@ pub fn nudge(design: &Design, evaluation: &Evaluation, library: &Library) -> Opt
         least: Share::nearest(0.0),
         step: Step::Any,
         results: 1,
-        free_fat: evaluation.batch.free_fat,
+        free_fat: evaluation.masses.free_fat,
         prices: Vec::new(),
         has_whole_blend: true,
     };
@@ -129,7 +129,7 @@ fn described(
         Blend::new(wanted.candidates.iter().zip(shares).map(line).collect()).ok()
     };
     let is_inside = |blend: &Blend| {
-        let Some(scores) = scores(blend, evaluation.batch.free_fat, library) else { return false };
+        let Some(scores) = scores(blend, evaluation.masses.free_fat, library) else { return false };
         let estimates = evaluation.estimates.iter().flatten();
         estimates
             .into_iter()
@@ -165,7 +165,7 @@ fn rounded(wanted: &Wanted, shares: &[f64]) -> Vec<f64> {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::document;
+    use crate::design::document;
     use crate::evaluate;
 
     fn of(fats: &[(&str, f64, bool)]) -> (Library, Design) {

@@ -5,11 +5,11 @@ use super::formulation::{FindError, Formulation};
 use super::front::{NoFront, front};
 use super::qp::Failure;
 use super::wanted::{Aim, Candidate, Step, Wanted};
-use crate::blend::Blend;
-use crate::compare::exchanged;
-use crate::composition::Composition;
 use crate::design::Design;
+use crate::design::blend::Blend;
+use crate::explain::compare::exchanged;
 use crate::library::Library;
+use crate::library::composition::Composition;
 
 /// What a point of [`trade_off`] is the best for: `wanted` with shares of any size and only the fats
 /// that have a price.
@@ -67,7 +67,8 @@ pub fn differs(blend: &Blend, wanted: &Wanted, design: &Design, library: &Librar
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::{document, evaluate};
+    use crate::design::document;
+    use crate::evaluate;
 
     const PRICED: &str = r#"(barwright: 1,
         fats: [(fat: "olive_virgin", share: 45.0), (fat: "coconut", share: 25.0), (fat: "shea", share: 30.0)],

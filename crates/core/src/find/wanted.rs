@@ -1,13 +1,13 @@
 //! What blend is looked for: the aim, the demands, the fats that may be used, and what keeps it
 //! practical.
 
-use crate::blend::FatLine;
-use crate::composition::Composition;
+use crate::chemistry::estimates::Estimate;
+use crate::design::blend::FatLine;
 use crate::design::{Design, Price};
-use crate::estimates::Estimate;
 use crate::evaluate::Evaluation;
 use crate::library::Library;
-use crate::material::MaterialId;
+use crate::library::composition::Composition;
+use crate::library::material::MaterialId;
 use crate::number::short;
 use crate::units::{Interval, Share};
 use std::sync::Arc;
@@ -263,7 +263,7 @@ impl Wanted {
             least: Share::nearest(LEAST),
             step: Step::default(),
             results: RESULTS,
-            free_fat: evaluation.batch.free_fat,
+            free_fat: evaluation.masses.free_fat,
             prices: design.prices.clone(),
             has_whole_blend: design.blend.is_whole(),
         }

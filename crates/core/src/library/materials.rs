@@ -1,10 +1,10 @@
 //! The tables of additions, scents, limits and allergens.
 
 use super::LibraryError;
-use crate::additions::{AddedAcid, Addition, AdditionKind, Contents, Stage, UncountedAcid};
-use crate::allergens::{Allergen, AllergenKind, Allergens};
-use crate::material::{MaterialId, Sourced, Trust};
-use crate::scents::{Cas, Constituent, Limit, LimitFigure, Limits, Scent};
+use crate::library::additions::{AddedAcid, Addition, AdditionKind, Contents, Stage, UncountedAcid};
+use crate::library::allergens::{Allergen, AllergenKind, Allergens};
+use crate::library::material::{MaterialId, Sourced, Trust};
+use crate::library::scents::{Cas, Constituent, Limit, LimitFigure, Limits, Scent};
 use crate::units::{AcidMolarMass, Share, SolidsDensity};
 use serde::Deserialize;
 use serde::de::DeserializeOwned;

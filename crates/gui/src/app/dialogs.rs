@@ -7,7 +7,7 @@ use crate::recovery::Found;
 use crate::theme::Tokens;
 use crate::views::recipe::{Decision, RecipeForm};
 use crate::widgets::{name, number_field::complain, quiet};
-use barwright_core::document::EXTENSION;
+use barwright_core::design::document::EXTENSION;
 use eframe::egui::{self, Align, Button, Frame, Id, Key as KeyName, Layout, Margin, Modal, RichText, TextEdit, Ui};
 use std::path::PathBuf;
 use std::sync::Arc;
@@ -185,7 +185,7 @@ impl App {
                 ui.heading("Unsaved work was found");
                 ui.label("The last window did not end well. This was in no file:");
                 for copy in found.iter().flat_map(|f| &f.copies) {
-                    let title = barwright_core::document::read(copy.text.as_bytes(), &self.library)
+                    let title = barwright_core::design::document::read(copy.text.as_bytes(), &self.library)
                         .map_or_else(|e| format!("unreadable: {e}"), |d| d.name);
                     let place = copy.path.as_ref().map_or_else(
                         || "never saved".into(),

@@ -6,7 +6,7 @@ use crate::files::{self, Answer, Export, Fingerprint, Question};
 use crate::open::{Key, OpenDesign};
 use crate::recovery::{self, Found};
 use barwright_core::Design;
-use barwright_core::document::EXTENSION;
+use barwright_core::design::document::EXTENSION;
 use eframe::egui::{self, ViewportCommand};
 use std::path::Path;
 use std::sync::Arc;
@@ -225,7 +225,7 @@ impl App {
         for open in unsaved {
             let library = &self.library;
             let copy = || {
-                let text = barwright_core::document::write(open.design(), library).ok()?;
+                let text = barwright_core::design::document::write(open.design(), library).ok()?;
                 Some(recovery::Copy { path: open.path.clone(), text })
             };
             if let Some(wait) = recovery.keep(open.key.0, open.history.revision(), now, copy) {
@@ -244,7 +244,7 @@ impl App {
         for left in found {
             let mut all_read = true;
             for copy in &left.copies {
-                match barwright_core::document::read(copy.text.as_bytes(), &library) {
+                match barwright_core::design::document::read(copy.text.as_bytes(), &library) {
                     Ok(design) => {
                         if let Some(path) = copy.path.as_ref().filter(|p| p.exists()) {
                             self.open_path(path);

@@ -2,11 +2,13 @@
 
 use super::{CliError, NOTHING_FITS};
 use crate::files;
+use barwright_core::explain;
 use barwright_core::find::{Aim, BlendSearch, Demand, Measure, Rule, Step, Wanted};
-use barwright_core::material::MaterialId;
+use barwright_core::library::material::MaterialId;
 use barwright_core::number;
+use barwright_core::render::report;
 use barwright_core::units::{Interval, Share};
-use barwright_core::{Library, evaluate, report, why};
+use barwright_core::{Library, evaluate};
 use clap::Args;
 use std::io::Write;
 use std::path::PathBuf;
@@ -171,7 +173,7 @@ pub(super) fn run(arguments: &FindArguments, library: &Library, out: &mut impl W
     while !search.step(SLICE) && began.elapsed() < Duration::from_secs(arguments.seconds) {}
     let outcome = search.outcome();
     if let Some(key) = &arguments.why {
-        write!(out, "{}", why::of_search(key.parse()?, &outcome, &wanted, &design, library)?.text())?;
+        write!(out, "{}", explain::of_search(key.parse()?, &outcome, &wanted, &design, library)?.text())?;
     } else if arguments.json {
         writeln!(out, "{}", report::find_json(&wanted, &outcome, &design, library)?)?;
     } else {

@@ -22,11 +22,11 @@ use super::{Changes, apply};
 use crate::open::{Key, OpenDesign};
 use crate::theme::{FatColours, Tokens};
 use crate::widgets::picker::Picker;
-use barwright_core::estimates::{Estimate, Scores};
+use barwright_core::chemistry::estimates::{Estimate, Scores};
+use barwright_core::explain::of_nudge;
 use barwright_core::find::Nudge;
-use barwright_core::material::MaterialId;
+use barwright_core::library::material::MaterialId;
 use barwright_core::units::MassUnit;
-use barwright_core::why::of_nudge;
 use barwright_core::{Evaluation, Library};
 use eframe::egui::{self, Frame, Margin, Panel, ScrollArea, Ui};
 use form::{Context, OpenForm};
@@ -138,7 +138,7 @@ impl DesignView {
             let nudge = self.nudge.as_ref().and_then(|(_, _, nudge)| nudge.as_ref());
             let explanation = match nudge.filter(|_| key == bar::HINT) {
                 Some(nudge) => Ok(of_nudge(nudge, design, &evaluation, library)),
-                None => barwright_core::why::why(key, design, &evaluation, library),
+                None => barwright_core::explain::why(key, design, &evaluation, library),
             };
             (whose == Whose::Shown && (key != bar::HINT || nudge.is_some())).then_some(explanation)
         });

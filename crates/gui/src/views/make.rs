@@ -17,12 +17,12 @@ use crate::open::{Key, OpenDesign};
 use crate::theme::Tokens;
 use crate::widgets::number_field::{Entry, NumberField};
 use crate::widgets::quiet;
-use barwright_core::label::{ListStyle, Region};
-use barwright_core::scale::{Scale, ScaleError};
-use barwright_core::schedule::NaiveTime;
-use barwright_core::sheet::Paper;
+use barwright_core::bench::label::{ListStyle, Region};
+use barwright_core::bench::schedule::NaiveTime;
+use barwright_core::bench::sheet::Paper;
+use barwright_core::design::scale::{Scale, ScaleError};
+use barwright_core::explain::Why;
 use barwright_core::units::{MassUnit, PackMass, SalesMargin};
-use barwright_core::why::Why;
 use barwright_core::{Design, Evaluation, Library, evaluate};
 use eframe::egui::{self, Align, Frame, Label, Layout, Margin, Panel, Response, RichText, ScrollArea, Ui, vec2};
 use std::collections::BTreeMap;
@@ -123,7 +123,7 @@ impl MakeView {
             });
         }
         why::show(ui, unit, |whose, key| {
-            let known = || barwright_core::why::why(key, &making.design, &making.evaluation, library);
+            let known = || barwright_core::explain::why(key, &making.design, &making.evaluation, library);
             let of_design = || schedule::explain(key, self, &making, library).map_or_else(known, Ok);
             (whose == Whose::Shown).then(of_design).map(|why| why.map(|why| scaled(why, self.scale)))
         });

@@ -4,9 +4,9 @@ use crate::theme::Tokens;
 use crate::widgets::number_field::{Entry, NumberField};
 use crate::widgets::picker::Picker;
 use crate::widgets::{heading, name, quiet};
-use barwright_core::fats::Fat;
+use barwright_core::design::recipe::{Recipe, RecipeError};
+use barwright_core::library::fats::Fat;
 use barwright_core::number::{self, fixed};
-use barwright_core::recipe::{Recipe, RecipeError};
 use barwright_core::units::{Grams, MassUnit, Purity};
 use barwright_core::{Design, Library, evaluate};
 use eframe::egui::{self, Align, Id, Layout, RichText, ScrollArea, TextEdit, Ui};
@@ -138,10 +138,10 @@ impl RecipeForm {
                 };
                 ui.label(RichText::new(text).font(crate::theme::strong(15.0)).color(colour));
                 let lye = evaluation
-                    .batch
+                    .masses
                     .lye_concentration()
                     .map_or_else(String::new, |c| format!("Lye of {} %, ", fixed(c, 1)));
-                quiet(ui, format!("{lye}{} in all", number::mass(evaluation.batch.batter, unit)));
+                quiet(ui, format!("{lye}{} in all", number::mass(evaluation.masses.batter, unit)));
                 quiet(
                     ui,
                     "By the middle of each fat’s published saponification value; check the purity of the alkali.",

@@ -3,8 +3,8 @@
 
 use crate::theme::{self, Tokens};
 use crate::widgets::{heading, small};
+use barwright_core::explain::{Why, WhyError};
 use barwright_core::units::MassUnit;
-use barwright_core::why::{Why, WhyError};
 use eframe::egui::{self, CursorIcon, Id, Label, Pos2, Rect, Response, RichText, ScrollArea, Ui, Window, pos2};
 
 /// Whose number is asked about.

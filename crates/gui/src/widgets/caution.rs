@@ -2,7 +2,7 @@
 
 use crate::theme::{self, Tokens};
 use barwright_core::cautions::{Caution, Level};
-use barwright_core::edit::Edit;
+use barwright_core::design::edit::Edit;
 use eframe::egui::{self, CornerRadius, Frame, Margin, RichText, Stroke, Ui};
 
 /// Draws `caution`; gives the remedy's edit when its button is pressed.

@@ -1,7 +1,7 @@
 //! One estimate as a lane: its own scale, the guideline range, the value, a compared value.
 
 use crate::theme::{self, Tokens};
-use barwright_core::estimates::{Estimate, Place};
+use barwright_core::chemistry::estimates::{Estimate, Place};
 use barwright_core::evaluate::EstimateResult;
 use barwright_core::number::{fixed, signed};
 use barwright_core::units::Interval;

@@ -1,9 +1,9 @@
 //! A field that finds a material by a part of its name.
 
 use super::name;
-use barwright_core::additions::Addition;
-use barwright_core::fats::Fat;
-use barwright_core::scents::Scent;
+use barwright_core::library::additions::Addition;
+use barwright_core::library::fats::Fat;
+use barwright_core::library::scents::Scent;
 use eframe::egui::{self, Id, Key, Modifiers, Popup, PopupCloseBehavior, RichText, ScrollArea, TextEdit, Ui};
 use std::sync::Arc;
 

@@ -1,8 +1,8 @@
 //! The batch: additions, scents, size, jug.
 
 use super::{Window, design, evaluation, example, press, shows, tall_window, type_into, window, window_with};
-use barwright_core::additions::{Amount, Stage};
-use barwright_core::mould::{Mould, Size};
+use barwright_core::design::mould::{Mould, Size};
+use barwright_core::library::additions::{Amount, Stage};
 use barwright_core::number::mass;
 use barwright_core::units::MassUnit;
 use eframe::egui::{self, Key, Modifiers};
@@ -22,14 +22,14 @@ fn a_puree_takes_its_water_off_the_water_to_weigh() {
     let line = &design(&window).additions[0];
     assert_eq!((line.addition.id.as_str(), line.stage), ("apple_puree", Stage::IntoFats));
     let brought = 0.8822 * after.addition_masses[0].0;
-    let taken = before.batch.water_to_weigh.0 - after.batch.water_to_weigh.0;
+    let taken = before.masses.water_to_weigh.0 - after.masses.water_to_weigh.0;
     assert!((taken - brought).abs() < 1e-9, "{taken} g less to weigh for {brought} g in the puree");
     assert!(shows(&window, "Into the fats"), "grouped by stage");
     assert!(shows(&window, &mass(after.addition_masses[0], MassUnit::Gram)), "its weight is shown");
 
     window.get_by_label("The water of Apple puree, unsweetened counts").click();
     window.run();
-    assert_eq!(evaluation(&window).batch.water_to_weigh, before.batch.water_to_weigh, "it counts no more");
+    assert_eq!(evaluation(&window).masses.water_to_weigh, before.masses.water_to_weigh, "it counts no more");
     press(&mut window, Modifiers::COMMAND, Key::Z);
     press(&mut window, Modifiers::COMMAND, Key::Z);
     assert!(design(&window).additions.is_empty(), "two steps back, nothing is left of it");
@@ -55,7 +55,7 @@ fn a_mould_is_filled_and_its_bars_are_given() {
         window_with(vec![example("apple-oat-loaf.barwright")], Vec::new(), [1280.0, 800.0], egui::Theme::Light);
     let design = design(&window);
     let Size::Mould { mould: Mould::Loaf(_), .. } = design.size else { panic!("the example has a loaf") };
-    let batch = evaluation(&window).batch;
+    let batch = evaluation(&window).masses;
     assert!((batch.batter_ml - 296.0 * 70.0 * 60.0 / 1000.0 * 0.9).abs() < 1e-6, "{} ml", batch.batter_ml);
     for text in ["The mould holds", "A fresh bar", "Warms to", "Crystallises below about", "What counts"] {
         assert!(shows(&window, text), "{text} is not shown");
@@ -65,7 +65,7 @@ fn a_mould_is_filled_and_its_bars_are_given() {
 #[test]
 fn another_way_to_give_the_size_keeps_the_weights_about_as_they_were() {
     let mut window = tall_window();
-    let before = evaluation(&window).batch.fats.0;
+    let before = evaluation(&window).masses.fats.0;
     for kind in ["Loaf mould", "Slab mould", "Round mould", "Single cavities", "Volume", "Weight of a bar"] {
         window.get_by_label("How the size is given").click();
         window.run();
@@ -73,10 +73,14 @@ fn another_way_to_give_the_size_keeps_the_weights_about_as_they_were() {
         window.run();
         let after = evaluation(&window);
         assert_eq!(after.size_error, None, "{kind}");
-        assert!((after.batch.fats.0 / before - 1.0).abs() < 0.02, "{kind}: {} against {before} g", after.batch.fats.0);
+        assert!(
+            (after.masses.fats.0 / before - 1.0).abs() < 0.02,
+            "{kind}: {} against {before} g",
+            after.masses.fats.0
+        );
     }
     type_into(&mut window, "Weight of a fresh bar", "120 g");
-    assert!((evaluation(&window).batch.bar_fresh.0 - 120.0).abs() < 1e-6, "the bar that was asked for");
+    assert!((evaluation(&window).masses.bar_fresh.0 - 120.0).abs() < 1e-6, "the bar that was asked for");
 }
 
 #[test]
@@ -202,7 +206,7 @@ fn a_certificates_fatty_acids_move_the_scores_and_another_oils_are_asked_for_twi
         window.get_by_label("Supplier’s certificate…").click();
         window.run();
     };
-    let (before, lye) = (evaluation(&window).estimates, evaluation(&window).batch.alkali);
+    let (before, lye) = (evaluation(&window).estimates, evaluation(&window).masses.alkali);
     open(&mut window);
     type_into(&mut window, "oleic on the certificate, percent", "28");
     type_into(&mut window, "linoleic on the certificate, percent", "62");
@@ -214,7 +218,7 @@ fn a_certificates_fatty_acids_move_the_scores_and_another_oils_are_asked_for_twi
     window.run();
     assert!(line(&window).acids.is_some(), "taken");
     assert_ne!(evaluation(&window).estimates, before, "the scores follow");
-    assert_eq!(evaluation(&window).batch.alkali, lye, "the lye does not rest on them");
+    assert_eq!(evaluation(&window).masses.alkali, lye, "the lye does not rest on them");
     assert!(evaluation(&window).cautions.iter().any(|c| c.code == "acids-doubtful"), "and it is said");
     open(&mut window);
     window.get_by_label("Use the published figures").click();
@@ -225,7 +229,7 @@ fn a_certificates_fatty_acids_move_the_scores_and_another_oils_are_asked_for_twi
 #[test]
 fn a_number_that_is_clicked_explains_itself_with_this_designs_numbers() {
     let mut window = tall_window();
-    let lye = mass(evaluation(&window).batch.alkali.naoh, MassUnit::Gram);
+    let lye = mass(evaluation(&window).masses.alkali.naoh, MassUnit::Gram);
     window.query_all_by_label(&lye).next().expect("the weight of the lye").click();
     window.run();
     for text in ["With the numbers put in", "What goes in", "39.997", "What would change it most"] {

@@ -2,7 +2,7 @@
 
 use super::{Window, design, press, shows, type_into, window_with};
 use barwright_core::Design;
-use barwright_core::estimates::Estimate;
+use barwright_core::chemistry::estimates::Estimate;
 use barwright_core::number::fixed;
 use eframe::egui::{Key, Modifiers, Theme};
 use egui_kittest::kittest::{NodeT, Queryable};

@@ -12,7 +12,7 @@ use std::path::Path;
 
 /// The mass of fats that a design gives, g.
 fn fats(design: &Design) -> f64 {
-    evaluate(design, &Library::embedded().expect("assets parse")).batch.fats.0
+    evaluate(design, &Library::embedded().expect("assets parse")).masses.fats.0
 }
 
 fn share(window: &Window, id: &str) -> f64 {
@@ -29,18 +29,18 @@ fn a_newcomer_sees_a_complete_bar_with_its_weights() {
     for text in ["To weigh", "Sodium hydroxide (NaOH)", "Water", "Hardness", "Fatty acids"] {
         assert!(shows(&window, text), "{text} is not shown");
     }
-    assert!(shows(&window, &mass(evaluation.batch.alkali.naoh, MassUnit::Gram)), "the lye is not shown");
+    assert!(shows(&window, &mass(evaluation.masses.alkali.naoh, MassUnit::Gram)), "the lye is not shown");
 }
 
 #[test]
 fn moving_a_slider_moves_the_lye_in_the_same_frame() {
     let mut window = window();
-    let before = evaluation(&window).batch.alkali.naoh;
+    let before = evaluation(&window).masses.alkali.naoh;
     window.get_by_label("Share of Coconut oil").set_value_accesskit(50.0);
     window.step();
     assert!((share(&window, "coconut") - 50.0).abs() < 1e-9, "the share is {}", share(&window, "coconut"));
     assert!(design(&window).blend.is_whole(), "the others gave way");
-    let after = evaluation(&window).batch.alkali.naoh;
+    let after = evaluation(&window).masses.alkali.naoh;
     assert!(after > before, "coconut takes more alkali: {after:?} against {before:?}");
     assert!(shows(&window, &mass(after, MassUnit::Gram)), "the new lye is on screen after one frame");
 }
@@ -231,8 +231,8 @@ fn a_lye_heavy_recipe_from_a_book_is_stopped() {
     window.get_by_label("Make it a design").click();
     window.run();
     let (design, evaluation) = (design(&window), evaluation(&window));
-    assert!((evaluation.batch.alkali.naoh.0 - 100.0).abs() < 1e-9, "it weighs out as the book says");
-    assert!((evaluation.batch.water_to_weigh.0 - 200.0).abs() < 1e-9, "the water too");
+    assert!((evaluation.masses.alkali.naoh.0 - 100.0).abs() < 1e-9, "it weighs out as the book says");
+    assert!((evaluation.masses.water_to_weigh.0 - 200.0).abs() < 1e-9, "the water too");
     assert!((fats(&design) - 500.0).abs() < 1e-9, "and the fats");
     assert_eq!(evaluation.worst(), Some(Level::Stop));
     assert!(shows(&window, "the bar would burn skin"), "and the design carries the stop");
@@ -245,7 +245,7 @@ fn ounces_are_shown_and_typed_without_changing_the_design() {
     window.get_by_label("Ounces").click();
     window.run();
     assert_eq!(design(&window), before);
-    let naoh = evaluation(&window).batch.alkali.naoh;
+    let naoh = evaluation(&window).masses.alkali.naoh;
     assert!(shows(&window, &mass(naoh, MassUnit::Ounce)), "the lye in ounces is missing");
     type_into(&mut window, "Mass of all fats", "32");
     let expected = MassUnit::Ounce.to_grams(32.0);

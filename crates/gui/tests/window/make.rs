@@ -2,10 +2,10 @@
 
 use super::{Window, design, evaluation, example, press, shows, tall_window, type_into, window_with};
 use barwright::files::Answer;
-use barwright_core::cost::{Cost, Total};
+use barwright_core::bench::cost::{Cost, Total};
+use barwright_core::bench::label::{Label, ListStyle, Region};
+use barwright_core::bench::schedule::{self, NaiveDateTime, NaiveTime};
 use barwright_core::formula::Plain;
-use barwright_core::label::{Label, ListStyle, Region};
-use barwright_core::schedule::{self, NaiveDateTime, NaiveTime};
 use barwright_core::{Library, evaluate};
 use calcard::icalendar::{ICalendar, ICalendarComponent, ICalendarComponentType, ICalendarProperty, ICalendarValue};
 use eframe::egui::{self, Key, Modifiers};
@@ -159,7 +159,7 @@ fn with_every_price_the_sum_is_whole_and_the_margin_gives_a_price() {
     assert!(!shows(&window, "No price yet"), "none is missing");
     type_into(&mut window, "Margin, percent of the price", "75");
     // Everything costs 8 a kilogram; with a margin of 75 % the price is four times the cost.
-    let batch = evaluation(&window).batch;
+    let batch = evaluation(&window).masses;
     let cost = Cost::of(&design(&window), &evaluation(&window)).expect("fats");
     let grams: f64 = cost.lines().iter().map(|l| l.mass.0).sum();
     let expected = 4.0 * 8.0 * grams / 1000.0 / f64::from(batch.bars);
@@ -216,7 +216,7 @@ fn a_name_that_is_not_confirmed_is_marked_on_screen_and_not_in_the_text() {
 fn a_larger_batch_leaves_the_design_alone_until_it_is_asked_for() {
     let mut window = make_window();
     let before = design(&window);
-    let one = evaluation(&window).batch;
+    let one = evaluation(&window).masses;
     click(&mut window, "So many times");
     type_into(&mut window, "Times as large as designed", "3");
     assert_eq!(design(&window), before, "only the view is scaled");
@@ -227,7 +227,7 @@ fn a_larger_batch_leaves_the_design_alone_until_it_is_asked_for() {
         barwright_core::number::mass(evaluation(&window).fat_masses[0] * 3.0, barwright_core::units::MassUnit::Gram);
     assert!(shows(&window, &fat), "the cost uses {fat}");
     click(&mut window, "Make it the design’s size");
-    let after = evaluate(&design(&window), &Library::embedded().expect("assets parse")).batch;
+    let after = evaluate(&design(&window), &Library::embedded().expect("assets parse")).masses;
     assert!((after.fats.0 - 3.0 * one.fats.0).abs() < 1e-9 * after.fats.0, "{:?}", after.fats);
     assert!(!shows(&window, "The design stays at"), "nothing is scaled any more");
     press(&mut window, Modifiers::COMMAND, Key::Z);
@@ -244,7 +244,7 @@ fn a_batch_beyond_all_measure_is_refused_and_the_designed_one_is_shown() {
     type_into(&mut window, "Times as large as designed", "1000000");
     assert!(shows(&window, "the multiple of a batch must lie between"), "out of range");
     click(&mut window, "So much fat");
-    let (before, one) = (design(&window), evaluation(&window).batch);
+    let (before, one) = (design(&window), evaluation(&window).masses);
     type_into(&mut window, "Fats of this batch", "900 kg");
     type_into(&mut window, "Fats of this batch", "2000 kg");
     assert!(shows(&window, "the mass of fats must lie between"), "no such kettle");

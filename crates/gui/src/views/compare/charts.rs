@@ -6,10 +6,10 @@ use crate::views::design::bar::GROUPS;
 use crate::views::why::{self, Whose};
 use crate::widgets::lane::{axis, mark, position, range_words};
 use crate::widgets::{heading, name, percent_plot, small, still_plot};
-use barwright_core::acids::{Acid, AcidId};
-use barwright_core::composition::Composition;
-use barwright_core::estimates::{Estimate, Place};
+use barwright_core::chemistry::estimates::{Estimate, Place};
 use barwright_core::evaluate::EstimateResult;
+use barwright_core::library::acids::{Acid, AcidId};
+use barwright_core::library::composition::Composition;
 use barwright_core::number::fixed;
 use barwright_core::units::Interval;
 use eframe::egui::{Align2, FontId, Label, Pos2, Rangef, Rect, RichText, Role, Sense, Stroke, Ui, WidgetInfo, vec2};
@@ -93,7 +93,7 @@ fn lane(ui: &mut Ui, compared: &Compared<'_>, estimate: Estimate) {
     painter.text(rect.left_center(), Align2::LEFT_CENTER, estimate.name(), FontId::proportional(12.5), tokens.ink);
     response.on_hover_text(&sentence);
     // One axis serves all marks, so it holds them and the range.
-    let free_fat = sides.iter().map(|s| s.evaluation.batch.free_fat).fold(0.0, f64::max) / 100.0;
+    let free_fat = sides.iter().map(|s| s.evaluation.masses.free_fat).fold(0.0, f64::max) / 100.0;
     let ends = |i: Interval| [i.min(), i.max()];
     let marks = results.iter().flatten().map(|r| r.value);
     let known = compared

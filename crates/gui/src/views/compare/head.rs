@@ -3,8 +3,8 @@
 use super::{Compared, LETTERS, Request, SIGNS, Side, Widths, cell, line};
 use crate::theme::{self, Tokens};
 use crate::widgets::name;
-use barwright_core::compare::{MOST_SIDES, Row};
-use barwright_core::edit::Edit;
+use barwright_core::design::edit::Edit;
+use barwright_core::explain::compare::{MOST_SIDES, Row};
 use eframe::egui::{Button, ComboBox, RichText, Ui};
 
 /// What a screen reader calls the lists of designs.

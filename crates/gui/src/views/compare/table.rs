@@ -5,7 +5,7 @@ use super::{Compared, LETTERS, Request, Widths, cell, line};
 use crate::theme::{self, FatColours, Tokens};
 use crate::views::why::{self, Whose};
 use crate::widgets::{heading, name, small};
-use barwright_core::compare::{Missing, Row, Subject};
+use barwright_core::explain::compare::{Missing, Row, Subject};
 use eframe::egui::{Color32, CornerRadius, Label, Response, RichText, Sense, Ui, vec2};
 
 /// Draws the rows.

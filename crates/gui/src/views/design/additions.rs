@@ -8,10 +8,10 @@ use crate::theme::Tokens;
 use crate::views::Changes;
 use crate::widgets::number_field::complain;
 use crate::widgets::{heading, name, section, small};
-use barwright_core::additions::{Addition, AdditionLine, Stage};
-use barwright_core::batch::{in_place_of_water, water_of};
-use barwright_core::edit::Edit;
+use barwright_core::chemistry::masses::{in_place_of_water, water_of};
+use barwright_core::design::edit::Edit;
 use barwright_core::formula::Plain;
+use barwright_core::library::additions::{Addition, AdditionLine, Stage};
 use barwright_core::number::{self, short};
 use barwright_core::units::{Grams, Share};
 use eframe::egui::{Id, RichText, Ui};
@@ -63,7 +63,7 @@ fn about(addition: &Addition) -> String {
 /// Draws the rows and the field that adds one.
 pub fn show(ui: &mut Ui, open: &mut OpenDesign, view: &mut DesignView, scene: &Scene<'_>, changes: &mut Changes) {
     let design = Arc::clone(open.design());
-    let fats = open.evaluation(scene.library).batch.fats;
+    let fats = open.evaluation(scene.library).masses.fats;
     ui.add_space(8.0);
     ui.separator();
     heading(ui, "Additions");

@@ -7,14 +7,14 @@ use crate::views::Changes;
 use crate::views::why;
 use crate::widgets::lane::{Lane, whisker};
 use crate::widgets::{heading, name, section, small};
-use barwright_core::edit::Edit;
-use barwright_core::estimates::Estimate;
+use barwright_core::chemistry::estimates::Estimate;
+use barwright_core::chemistry::spread;
+use barwright_core::design::edit::Edit;
 use barwright_core::evaluate::{EstimateResult, contributions, free_fat_points, gradient};
+use barwright_core::explain::score_key;
 use barwright_core::find::nudge;
 use barwright_core::number::{fixed, short, signed};
-use barwright_core::spread;
 use barwright_core::units::Interval;
-use barwright_core::why::score_key;
 use barwright_core::{Design, Evaluation};
 use eframe::egui::{self, Align, ComboBox, CornerRadius, Frame, Layout, Margin, RichText, Sense, Stroke, Ui, vec2};
 use std::sync::Arc;
@@ -45,7 +45,7 @@ pub fn show(ui: &mut Ui, open: &mut OpenDesign, view: &mut DesignView, scene: &m
         small(ui, "Click a lane to see which fat brings how much and how far to trust it.");
     }
     if evaluation.estimates.is_some() {
-        let spreads = spread::scores(&design.blend, evaluation.batch.free_fat, scene.library);
+        let spreads = spread::scores(&design.blend, evaluation.masses.free_fat, scene.library);
         for (title, estimates) in GROUPS {
             heading(ui, title);
             for estimate in estimates {
@@ -150,7 +150,7 @@ fn lane(
     view: &mut DesignView,
     scene: &mut Scene<'_>,
 ) {
-    let free_fat = evaluation.batch.free_fat / 100.0;
+    let free_fat = evaluation.masses.free_fat / 100.0;
     let (Some(result), Some(scale)) = (evaluation.estimate(estimate), scene.library.scale(estimate, free_fat)) else {
         return;
     };
@@ -234,7 +234,7 @@ fn details(
     wrapped(ui, format!("Formula: {}.", estimate.formula()));
     wrapped(ui, estimate.trust().to_owned());
     if let (Some(range), Some(style)) = (result.range, scene.library.style(&design.style)) {
-        let free_fat = evaluation.batch.free_fat / 100.0;
+        let free_fat = evaluation.masses.free_fat / 100.0;
         let text = format!("With this superfat the reference soaps of “{}” lie between", style.name);
         ends(ui, estimate, range, &text, ["range_low", "range_high"]);
         egui::Grid::new(("reference soaps", estimate as usize)).spacing([12.0, 1.0]).min_row_height(13.0).show(

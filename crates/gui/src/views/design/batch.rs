@@ -6,12 +6,13 @@ use crate::theme::{self, Tokens};
 use crate::views::Changes;
 use crate::views::why;
 use crate::widgets::{self, caution, copy_button, heading, section, small};
-use barwright_core::additions::Stage;
+use barwright_core::bench::weighing::{self, Vessel};
 use barwright_core::cautions::ALWAYS;
+use barwright_core::chemistry::spread;
+use barwright_core::library::additions::Stage;
 use barwright_core::number::{self, fixed};
 use barwright_core::units::{Grams, MassUnit};
-use barwright_core::weighing::{self, Vessel};
-use barwright_core::{Design, Evaluation, Library, spread};
+use barwright_core::{Design, Evaluation, Library};
 use eframe::egui::{self, Align, Layout, RichText, Ui};
 
 /// A weight for the scale.
@@ -35,7 +36,7 @@ fn to_weigh(design: &Design, evaluation: &Evaluation) -> Vec<Weight> {
         key: w.what.key(),
     };
     let mut list: Vec<Weight> = weighing::weights(design, evaluation).into_iter().map(weight).collect();
-    let (mass, vessel) = (weighing::frozen(design, &evaluation.batch), Vessel::At(Stage::IntoJug));
+    let (mass, vessel) = (weighing::frozen(design, &evaluation.masses), Vessel::At(Stage::IntoJug));
     if mass.0 > 0.0 {
         let after = list.iter().rposition(|w| w.vessel == vessel).map_or(list.len(), |i| i + 1);
         list.insert(
@@ -78,7 +79,7 @@ pub fn show(ui: &mut Ui, open: &mut OpenDesign, scene: &Scene<'_>, changes: &mut
             "These are the weights for the scale; purity and superfat are in them. Click any weight or figure to see why it is so.",
         );
     }
-    if evaluation.batch.fats.0 <= 0.0 {
+    if evaluation.masses.fats.0 <= 0.0 {
         widgets::quiet(ui, "Nothing yet");
     } else {
         weights(ui, &list, scene.unit);
@@ -94,7 +95,7 @@ pub fn show(ui: &mut Ui, open: &mut OpenDesign, scene: &Scene<'_>, changes: &mut
             ui.data_mut(|d| d.insert_temp(pressed, now));
         }
     }
-    if evaluation.batch.fats.0 > 0.0 {
+    if evaluation.masses.fats.0 > 0.0 {
         margin::show(ui, open, scene, changes);
         let design = open.design();
         figures(ui, design, &evaluation, scene.library, scene.unit);
@@ -136,7 +137,7 @@ fn weights(ui: &mut Ui, list: &[Weight], unit: MassUnit) {
 }
 
 fn figures(ui: &mut Ui, design: &Design, evaluation: &Evaluation, library: &Library, unit: MassUnit) {
-    let batch = &evaluation.batch;
+    let batch = &evaluation.masses;
     heading(ui, "Batch");
     let mass = |m: Grams| number::mass(m, unit);
     let shown = widgets::figure(ui, "All fats", &mass(batch.fats));

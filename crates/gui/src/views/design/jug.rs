@@ -3,7 +3,7 @@
 use crate::theme::Tokens;
 use crate::views::why;
 use crate::widgets::{figure, heading, small, still_plot};
-use barwright_core::jug::{Cooling, Jug, Reach};
+use barwright_core::chemistry::jug::{Cooling, Jug, Reach};
 use barwright_core::number::{self, fixed, short};
 use barwright_core::units::MassUnit;
 use barwright_core::{Design, Evaluation};
@@ -17,7 +17,7 @@ pub fn show(ui: &mut Ui, design: &Design, evaluation: &Evaluation, unit: MassUni
     let shown = figure(ui, "Lye concentration in it", &format!("{} %", fixed(jug.concentration, 1)))
         .on_hover_text("Pure alkali in percent of alkali and the water that is in the jug");
     why::explained(ui, &shown, "jug.concentration_pct");
-    let shown = figure(ui, "Water in it", &number::mass(evaluation.batch.water_in_jug, unit)).on_hover_text(format!(
+    let shown = figure(ui, "Water in it", &number::mass(evaluation.masses.water_in_jug, unit)).on_hover_text(format!(
         "It needs {} at the least: a gram for each gram of sodium hydroxide (common practice, no source), and for potassium hydroxide as much as a lye of 53 % has (from memory)",
         number::mass(jug.least_water, unit)
     ));
@@ -56,7 +56,7 @@ pub fn show(ui: &mut Ui, design: &Design, evaluation: &Evaluation, unit: MassUni
         let shown = figure(ui, "Its volume", &format!("{} ml", fixed(ml, 0))).on_hover_text(of_lye);
         why::explained(ui, &shown, "jug.volume_ml");
     }
-    if let Some(cooling) = jug.cooling.filter(|_| !jug.is_too_strong(&evaluation.batch)) {
+    if let Some(cooling) = jug.cooling.filter(|_| !jug.is_too_strong(&evaluation.masses)) {
         curve(ui, jug, cooling, design.process.mix_c.get());
     }
 }

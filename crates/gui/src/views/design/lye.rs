@@ -7,8 +7,8 @@ use crate::theme::{self, Tokens};
 use crate::views::Changes;
 use crate::widgets::number_field::NumberField;
 use crate::widgets::{self, heading, name};
+use barwright_core::design::edit::Edit;
 use barwright_core::design::{Alkali, WaterRule};
-use barwright_core::edit::Edit;
 use barwright_core::number::{self, fixed, short};
 use barwright_core::units::{LyeConcentration, Purity, Share, Superfat, WaterPercent, WaterRatio};
 use eframe::egui::{ComboBox, Id, Label, RichText, Slider, Ui};
@@ -108,7 +108,7 @@ fn alkali(ui: &mut Ui, open: &OpenDesign, changes: &mut Changes) {
 
 fn water(ui: &mut Ui, open: &mut OpenDesign, scene: &Scene<'_>, changes: &mut Changes) {
     let rule = open.design().water;
-    let batch = open.evaluation(scene.library).batch;
+    let batch = open.evaluation(scene.library).masses;
     // Without fats there is no lye yet; the slider then stands where the rule or a new design has it.
     let concentration = batch.lye_concentration().unwrap_or_else(|| match (rule, WaterRule::default()) {
         (WaterRule::LyeConcentration(c), _) | (_, WaterRule::LyeConcentration(c)) => c.get(),

@@ -8,8 +8,8 @@ use crate::views::Changes;
 use crate::views::why;
 use crate::widgets::number_field::NumberField;
 use crate::widgets::{figure, figure_range, heading, name, percent_plot, small};
-use barwright_core::edit::Edit;
-use barwright_core::margin::{Cause, LyeMargin};
+use barwright_core::chemistry::margin::{Cause, LyeMargin};
+use barwright_core::design::edit::Edit;
 use barwright_core::number::{fixed, short};
 use barwright_core::{Design, Evaluation};
 use eframe::egui::{Align, Layout, RichText, Ui, vec2};
@@ -115,11 +115,11 @@ fn distribution(ui: &mut Ui, margin: &LyeMargin, evaluation: &Evaluation) {
         }
         plot.line(Line::new("density", curve.clone()).color(tokens.accent).width(1.5));
         plot.vline(VLine::new("lye-heavy below", 0.0).color(tokens.stop).width(1.5));
-        plot.vline(VLine::new("planned", evaluation.batch.superfat).color(tokens.quiet).width(1.0));
+        plot.vline(VLine::new("planned", evaluation.masses.superfat).color(tokens.quiet).width(1.0));
     });
     let says = format!(
         "Superfat that results: planned {} %, between {} and {} % at the extremes, chance of a lye-heavy bar {}",
-        short(evaluation.batch.superfat, 2),
+        short(evaluation.masses.superfat, 2),
         fixed(margin.low, 1),
         fixed(margin.high, 1),
         chance_words(margin.chance_lye_heavy())

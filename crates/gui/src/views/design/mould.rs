@@ -3,7 +3,7 @@
 use crate::theme::Tokens;
 use crate::views::why;
 use crate::widgets::{figure, heading, name, quiet, small};
-use barwright_core::mould::{BarShape, Mould, Size, cuts};
+use barwright_core::design::mould::{BarShape, Mould, Size, cuts};
 use barwright_core::number::{fixed, short};
 use barwright_core::{Design, Evaluation};
 use eframe::egui::{
@@ -31,11 +31,11 @@ const fn points(value: f64) -> f32 {
 
 /// Draws the panel; nothing for a batch without a volume.
 pub fn show(ui: &mut Ui, design: &Design, evaluation: &Evaluation) {
-    if evaluation.batch.fats.0 <= 0.0 {
+    if evaluation.masses.fats.0 <= 0.0 {
         return;
     }
     heading(ui, "Mould and bars");
-    let shown = figure(ui, "Batter by volume, about", &format!("{} ml", fixed(evaluation.batch.batter_ml, 0))).on_hover_text(
+    let shown = figure(ui, "Batter by volume, about", &format!("{} ml", fixed(evaluation.masses.batter_ml, 0))).on_hover_text(
         "At 40 °C: fats by their published densities, lye by Laliberté & Cooper, additions by water, fat and solids",
     );
     why::explained(ui, &shown, "batch.batter_ml");

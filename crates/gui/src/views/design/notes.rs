@@ -4,7 +4,7 @@ use super::controls::id_of;
 use crate::open::OpenDesign;
 use crate::views::Changes;
 use crate::widgets::{heading, name, small};
-use barwright_core::edit::Edit;
+use barwright_core::design::edit::Edit;
 use eframe::egui::{TextEdit, Ui};
 
 /// Draws the field.

@@ -8,9 +8,9 @@ use crate::theme::Tokens;
 use crate::views::{Changes, why};
 use crate::widgets::number_field::complain;
 use crate::widgets::{heading, small};
-use barwright_core::edit::Edit;
+use barwright_core::design::edit::Edit;
+use barwright_core::library::scents::{Scent, ScentCheck, ScentLine};
 use barwright_core::number::significant;
-use barwright_core::scents::{Scent, ScentCheck, ScentLine};
 use barwright_core::units::Grams;
 use eframe::egui::{self, Id, RichText, Ui};
 use std::sync::Arc;
@@ -45,7 +45,7 @@ pub fn show(ui: &mut Ui, open: &mut OpenDesign, view: &mut DesignView, scene: &S
     let evaluation = open.evaluation(scene.library);
     heading(ui, "Scents");
     for (index, line) in design.scents.iter().enumerate() {
-        row(ui, open, (index, line, evaluation.batch.fats), view, scene, changes);
+        row(ui, open, (index, line, evaluation.masses.fats), view, scene, changes);
     }
     if !design.scents.is_empty() {
         binding(ui, &evaluation.scents);

@@ -6,10 +6,10 @@ use crate::open::OpenDesign;
 use crate::views::Changes;
 use crate::widgets::number_field::NumberField;
 use crate::widgets::{heading, name, small};
-use barwright_core::batch::Batch;
+use barwright_core::chemistry::masses::Masses;
 use barwright_core::design::Calibration;
-use barwright_core::edit::Edit;
-use barwright_core::mould::{Cuboid, Mould, Size};
+use barwright_core::design::edit::Edit;
+use barwright_core::design::mould::{Cuboid, Mould, Size};
 use barwright_core::number::{self, fixed, short};
 use barwright_core::units::{BarMass, Bars, BatterDensity, FatMass, Fill, MassUnit, Millilitres, Millimetres};
 use eframe::egui::{ComboBox, Ui};
@@ -33,7 +33,7 @@ const fn kind(size: &Size) -> usize {
 
 /// The size of the kind at `index` that comes near to the batch as it is, so that the choice of
 /// another kind keeps the weights about as they were; without fats, a small batch.
-fn near(index: usize, batch: &Batch, bars: Bars) -> Size {
+fn near(index: usize, batch: &Masses, bars: Bars) -> Size {
     let fill = Fill::nearest(90.0);
     let ml = if batch.fats.0 > 0.0 { batch.batter_ml } else { 1000.0 };
     let full = ml / fill.fraction();
@@ -70,7 +70,7 @@ fn near(index: usize, batch: &Batch, bars: Bars) -> Size {
 /// Draws the controls.
 pub fn show(ui: &mut Ui, open: &mut OpenDesign, scene: &Scene<'_>, changes: &mut Changes) {
     let design = Arc::clone(open.design());
-    let batch = open.evaluation(scene.library).batch;
+    let batch = open.evaluation(scene.library).masses;
     heading(ui, "Size");
     let now = kind(&design.size);
     row(ui, "By", |ui| {
@@ -107,7 +107,7 @@ pub fn show(ui: &mut Ui, open: &mut OpenDesign, scene: &Scene<'_>, changes: &mut
     density(ui, open, &batch, changes);
 }
 
-fn fat_mass(ui: &mut Ui, open: &OpenDesign, batch: &Batch, scene: &Scene<'_>, changes: &mut Changes) {
+fn fat_mass(ui: &mut Ui, open: &OpenDesign, batch: &Masses, scene: &Scene<'_>, changes: &mut Changes) {
     let id = id_of(open, "fat mass");
     let unit = scene.unit;
     row(ui, "Fats", |ui| {
@@ -232,7 +232,7 @@ fn bars(ui: &mut Ui, open: &OpenDesign, changes: &mut Changes) {
 }
 
 /// The batter's density: estimated, or as the maker measured it.
-fn density(ui: &mut Ui, open: &OpenDesign, batch: &Batch, changes: &mut Changes) {
+fn density(ui: &mut Ui, open: &OpenDesign, batch: &Masses, changes: &mut Changes) {
     let id = id_of(open, "batter density");
     let calibration = open.design().calibration;
     let poured = batch.batter - batch.on_top;

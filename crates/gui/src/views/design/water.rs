@@ -3,7 +3,7 @@
 use crate::theme::{self, Tokens};
 use crate::views::why;
 use crate::widgets::heading;
-use barwright_core::batch::WaterSource;
+use barwright_core::chemistry::masses::WaterSource;
 use barwright_core::number::{self, fixed};
 use barwright_core::units::MassUnit;
 use barwright_core::{Design, Evaluation};
@@ -34,10 +34,10 @@ pub fn show(ui: &mut Ui, design: &Design, evaluation: &Evaluation, unit: MassUni
         let shown = line(ui, name, &more, RichText::new(number::mass(row.mass, unit)).color(colour));
         why::explained(ui, &shown, &format!("water.{i}.mass_g"));
     }
-    let total = number::mass(evaluation.batch.water_total, unit);
+    let total = number::mass(evaluation.masses.water_total, unit);
     let shown = line(ui, "What counts", "", RichText::new(total).font(theme::strong(13.0)));
     why::explained(ui, &shown, "batch.water_total_g");
-    if let Some(lye) = evaluation.batch.lye_concentration() {
+    if let Some(lye) = evaluation.masses.lye_concentration() {
         let shown = line(ui, "Lye in all", "", RichText::new(format!("{} %", fixed(lye, 1))));
         why::explained(ui, &shown, "batch.lye_concentration_pct");
     }

@@ -1,7 +1,7 @@
 //! What the person asks for, as it stands in the sentence and the lists of the Find view.
 
 use barwright_core::find::{Aim, Demand, Measure, Rule, Step, Wanted};
-use barwright_core::material::MaterialId;
+use barwright_core::library::material::MaterialId;
 use barwright_core::units::{Interval, Share};
 use barwright_core::{Design, Evaluation, Library};
 use std::collections::{BTreeMap, BTreeSet};

@@ -9,10 +9,10 @@ use crate::views::design::Scene;
 use crate::views::why::{self, Whose};
 use crate::widgets::number_field::{Entry, NumberField};
 use crate::widgets::{heading, name, small};
+use barwright_core::explain::OfSearch;
 use barwright_core::find::Rule;
 use barwright_core::number::{fixed, parse, significant};
 use barwright_core::units::Interval;
-use barwright_core::why::OfSearch;
 use eframe::egui::{ComboBox, Grid, Id, RichText, Ui};
 
 /// Draws the list, and what each range that binds holds back.

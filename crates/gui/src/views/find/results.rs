@@ -10,13 +10,13 @@ use crate::views::design::bar::{GROUPS, capital};
 use crate::views::why::{self, Whose};
 use crate::widgets::lane::{Mark, axis, mark};
 use crate::widgets::{name, section, small};
-use barwright_core::blend::{Blend, FatLine};
-use barwright_core::compare::estimate_difference;
-use barwright_core::edit::Edit;
-use barwright_core::estimates::{Estimate, Place};
+use barwright_core::chemistry::estimates::{Estimate, Place};
+use barwright_core::design::blend::{Blend, FatLine};
+use barwright_core::design::edit::Edit;
+use barwright_core::explain::compare::estimate_difference;
+use barwright_core::explain::{OfFound, score_key};
 use barwright_core::find::{Aim, Collision, Found, Measure, Miss, Outcome, Wanted, differs};
 use barwright_core::number::{fixed, short, signed, significant};
-use barwright_core::why::{OfFound, score_key};
 use barwright_core::{Design, Evaluation, evaluate};
 use eframe::egui::{
     self, Align, CornerRadius, Frame, Label, Layout, Margin, Rect, Response, RichText, Sense, Stroke, Ui, UiBuilder,
@@ -240,7 +240,7 @@ fn lanes(ui: &mut Ui, (evaluation, whose): (&Evaluation, Whose), side: &Side<'_>
     const NAMES: f32 = 120.0;
     const NUMBERS: f32 = 86.0;
     ui.add_space(2.0);
-    let free_fat = evaluation.batch.free_fat / 100.0;
+    let free_fat = evaluation.masses.free_fat / 100.0;
     for estimate in GROUPS.into_iter().flat_map(|(_, estimates)| estimates).copied() {
         let (Some(result), Some(scale)) = (evaluation.estimate(estimate), scene.library.scale(estimate, free_fat))
         else {

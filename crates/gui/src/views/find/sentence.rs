@@ -10,11 +10,11 @@ use crate::views::why::{self, Whose};
 use crate::widgets::number_field::{Entry, NumberField};
 use crate::widgets::{name, small};
 use barwright_core::Design;
+use barwright_core::explain::OfSearch;
 use barwright_core::find::{Rule, Step};
-use barwright_core::material::MaterialId;
+use barwright_core::library::material::MaterialId;
 use barwright_core::number::{parse, short};
 use barwright_core::units::Share;
-use barwright_core::why::OfSearch;
 use eframe::egui::{Align, ComboBox, Id, Layout, RichText, Ui};
 use std::time::Duration;
 

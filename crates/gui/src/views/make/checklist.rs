@@ -4,8 +4,8 @@ use super::MakeView;
 use crate::theme::Tokens;
 use crate::widgets::{section, small};
 use barwright_core::Design;
-use barwright_core::cure::Cure;
-use barwright_core::label::{Label, NO_ADVICE, Region, checklist};
+use barwright_core::bench::label::{Label, NO_ADVICE, Region, checklist};
+use barwright_core::chemistry::cure::Cure;
 use eframe::egui::{self, RichText, Ui};
 
 /// The region in few words.

@@ -8,15 +8,15 @@ use crate::views::{Changes, why};
 use crate::widgets::number_field::{NumberField, complain};
 use crate::widgets::section;
 use barwright_core::Library;
-use barwright_core::batch::Batch;
-use barwright_core::edit::Edit;
+use barwright_core::chemistry::masses::Masses;
+use barwright_core::design::edit::Edit;
+use barwright_core::design::scale::Scale;
 use barwright_core::number::{self, short};
-use barwright_core::scale::Scale;
 use barwright_core::units::{Bars, FatMass, MassUnit, Multiple};
 use eframe::egui::{Id, RichText, Ui};
 
 /// The batch in a few words.
-fn words(batch: &Batch, unit: MassUnit) -> String {
+fn words(batch: &Masses, unit: MassUnit) -> String {
     let fats = number::mass(batch.fats, unit);
     let bar = number::mass(batch.bar_fresh, unit);
     if batch.bars == 1 {
@@ -35,8 +35,8 @@ pub fn show(
     unit: MassUnit,
     changes: &mut Changes,
 ) {
-    let designed = open.evaluation(library).batch;
-    let now = view.making(open, library).map_or(designed, |m| m.evaluation.batch);
+    let designed = open.evaluation(library).masses;
+    let now = view.making(open, library).map_or(designed, |m| m.evaluation.masses);
     let id = id_of(open, "make scale");
     ui.horizontal_wrapped(|ui| {
         ui.set_min_height(28.0);

@@ -9,10 +9,10 @@ use crate::views::{Changes, why};
 use crate::widgets::number_field::{NumberField, complain};
 use crate::widgets::{section, small};
 use barwright_core::Library;
+use barwright_core::bench::schedule::{self, NaiveDate, NaiveDateTime, Step, StepKind};
 use barwright_core::design::Process;
-use barwright_core::edit::Edit;
-use barwright_core::schedule::{self, NaiveDate, NaiveDateTime, Step, StepKind};
-use barwright_core::why::{Start, Why};
+use barwright_core::design::edit::Edit;
+use barwright_core::explain::{Start, Why};
 use eframe::egui::{self, Align, Label, Layout, RichText, Ui, vec2};
 use std::time::Duration;
 
@@ -164,7 +164,7 @@ pub fn explain(key: &str, view: &MakeView, making: &Making, library: &Library) -
     let at = NaiveDateTime::new(day.unwrap_or_default(), view.time);
     let start = if day.is_some() { Start::Dated(at) } else { Start::Undated(at) };
     let steps = schedule::steps(design, evaluation, at).ok()?;
-    Some(barwright_core::why::step(steps.get(index)?, start, design, evaluation, library))
+    Some(barwright_core::explain::step(steps.get(index)?, start, design, evaluation, library))
 }
 
 /// A step: its day where that is another than before, its time, what is done, and more about it.

@@ -7,7 +7,7 @@ use crate::theme::Tokens;
 use crate::widgets::number_field::complain;
 use crate::widgets::{name, section, small};
 use barwright_core::Library;
-use barwright_core::sheet::{Options, Paper, Sheet};
+use barwright_core::bench::sheet::{Options, Paper, Sheet};
 use eframe::egui::{Align, CollapsingHeader, Label, Layout, RichText, ScrollArea, Ui};
 
 /// Draws the panel; gives what is asked for.

@@ -4,7 +4,7 @@ use super::cost::{money, pack_words};
 use crate::theme::Tokens;
 use crate::views::why;
 use crate::widgets::{copy_button, section, small};
-use barwright_core::cost::{Cost, CostLine};
+use barwright_core::bench::cost::{Cost, CostLine};
 use barwright_core::number::{self, fixed};
 use barwright_core::units::MassUnit;
 use eframe::egui::{Align, Label, Layout, RichText, Ui};

@@ -2,9 +2,11 @@
 
 use super::{Context, Form, id_from, percent, percent_or_none, sourced, text, text_id};
 use crate::widgets::name;
-use barwright_core::additions::{AddedAcid, Addition, AdditionKind, AdditionLine, Contents, Stage, USUAL_SOLIDS};
-use barwright_core::edit::Edit;
-use barwright_core::material::Sourced;
+use barwright_core::design::edit::Edit;
+use barwright_core::library::additions::{
+    AddedAcid, Addition, AdditionKind, AdditionLine, Contents, Stage, USUAL_SOLIDS,
+};
+use barwright_core::library::material::Sourced;
 use barwright_core::number::short;
 use barwright_core::units::Share;
 use eframe::egui::{self, ComboBox, Id, Ui};
@@ -186,7 +188,7 @@ impl Form for AdditionForm {
 mod tests {
     use super::*;
     use barwright_core::Library;
-    use barwright_core::material::Trust;
+    use barwright_core::library::material::Trust;
 
     #[test]
     fn figures_that_were_not_touched_keep_their_source_and_others_are_the_makers() {

@@ -3,12 +3,12 @@
 use super::{Context, Form};
 use crate::theme::Tokens;
 use crate::widgets::name;
-use barwright_core::acids::AcidId;
-use barwright_core::blend::FatLine;
-use barwright_core::edit::Edit;
-use barwright_core::fats::{Fat, ProfileEntry};
+use barwright_core::design::blend::FatLine;
+use barwright_core::design::edit::Edit;
+use barwright_core::design::supplier::{Certificate, NOT_PUBLISHED, SuppliedAcids, SupplierFigure, USUAL_MARGIN};
+use barwright_core::library::acids::AcidId;
+use barwright_core::library::fats::{Fat, ProfileEntry};
 use barwright_core::number::{self, fixed, short};
-use barwright_core::supplier::{Certificate, NOT_PUBLISHED, SuppliedAcids, SupplierFigure, USUAL_MARGIN};
 use barwright_core::units::{SaponificationValue, Share, SvMargin};
 use eframe::egui::{ComboBox, Grid, Id, RichText, ScrollArea, TextEdit, Ui};
 use std::sync::Arc;

@@ -1,0 +1,268 @@
+//! When to do what, from a start that the maker gives, and the same as a calendar file.
+//!
+//! Times are those of the clock on the maker's wall, without a time zone: the calendar file says “09:00”
+//! wherever it is opened (RFC 5545, 3.3.5, form 1), so that no zone or summer time can shift a step. A
+//! change to summer time between two steps makes them an hour nearer than planned.
+
+use crate::design::Design;
+use crate::evaluate::Evaluation;
+use crate::formula::Plain;
+use crate::number::{fixed, short};
+use crate::units::Hours;
+use chrono::TimeDelta;
+pub use chrono::{NaiveDate, NaiveDateTime, NaiveTime};
+use icalendar::{Calendar, CalendarDateTime, Component, Event, EventLike};
+use std::fmt::Write as _;
+use std::time::Duration;
+
+/// Minutes for making the lye; where the jug's cooling is not known, mixing follows after
+/// [`USUAL_COOLING`] minutes (common practice, no source).
+const LYE: f64 = 15.0;
+/// Minutes after which lye and fats usually meet (common practice, no source).
+pub const USUAL_COOLING: f64 = 60.0;
+/// Minutes from mixing to the filled mould (common practice, no source).
+pub const POURING: f64 = 30.0;
+/// Bars are turned weekly for so many weeks, as long as they cure (common practice, no source).
+const TURNS: u32 = 4;
+const DAY: f64 = 24.0 * 60.0;
+
+/// What is done.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+pub enum StepKind {
+    /// Alkali into the water.
+    Lye,
+    /// Lye into the fats, and into the mould.
+    Mix,
+    /// The filled mould into the oven.
+    Oven,
+    /// Out of the mould and into bars.
+    Cut,
+    /// The bars are turned, the n-th time.
+    Turn(u32),
+    /// The cure ends: the bars can be weighed, labelled and sold.
+    Ready,
+    /// The bars have settled: they hardly lose weight any more.
+    Settled,
+}
+
+impl StepKind {
+    /// What is done, in a few words.
+    pub const fn title(self) -> &'static str {
+        match self {
+            Self::Lye => "Make the lye",
+            Self::Mix => "Mix and pour",
+            Self::Oven => "Mould into the oven",
+            Self::Cut => "Unmould and cut",
+            Self::Turn(_) => "Turn the bars",
+            Self::Ready => "Bars are ready for sale",
+            Self::Settled => "Bars have settled",
+        }
+    }
+
+    pub(crate) fn key(self) -> String {
+        match self {
+            Self::Lye => "lye".into(),
+            Self::Mix => "mix".into(),
+            Self::Oven => "oven".into(),
+            Self::Cut => "cut".into(),
+            Self::Turn(n) => format!("turn-{n}"),
+            Self::Ready => "ready".into(),
+            Self::Settled => "settled".into(),
+        }
+    }
+}
+
+/// What has to pass before a step.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub enum Wait {
+    /// The jug cools to the working temperature, so many minutes by the forecast.
+    Cooling(f64),
+    /// How long it cools is not known: as long as it usually takes.
+    UsualCooling(f64),
+    /// Mixing, and filling the mould.
+    Pouring(f64),
+    /// The loaf stays in the mould.
+    InMould(Hours),
+    /// The bars cure so long, days.
+    Cure(f64),
+}
+
+impl Wait {
+    /// How long it takes, minutes.
+    pub fn minutes(self) -> f64 {
+        match self {
+            Self::Cooling(minutes) | Self::UsualCooling(minutes) | Self::Pouring(minutes) => minutes,
+            Self::InMould(hours) => 60.0 * hours.get(),
+            Self::Cure(days) => days * DAY,
+        }
+    }
+}
+
+/// A step with its time.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Step {
+    /// What is done.
+    pub kind: StepKind,
+    /// From when, by the clock on the wall.
+    pub starts: NaiveDateTime,
+    /// Until when.
+    pub ends: NaiveDateTime,
+    /// More about it, a sentence or two.
+    pub text: String,
+    /// What passes between the start and this step; its time is the start and all of these.
+    pub waits: Vec<Wait>,
+}
+
+/// Why there is no schedule.
+#[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
+pub enum ScheduleError {
+    /// Text that is no day.
+    #[error("“{0}” is no day; write it as 2026-03-14")]
+    BadDay(String),
+    /// Text that is no time of day.
+    #[error("“{0}” is no time of day; write it as 09:30")]
+    BadTime(String),
+    /// The last step would lie after the end of the calendar.
+    #[error("the schedule reaches beyond the end of the calendar")]
+    TooLate,
+    /// There is nothing to make.
+    #[error("there are no fats, so there is nothing to make")]
+    NoBatch,
+}
+
+/// Reads a day as [`crate::design::Process::made_on`] has it, ISO 8601.
+///
+/// # Errors
+/// [`ScheduleError::BadDay`] if it is none.
+///
+/// ```
+/// use barwright_core::bench::schedule::day;
+/// assert_eq!(day("2026-03-14")?.to_string(), "2026-03-14");
+/// assert!(day("14 March").is_err());
+/// # Ok::<(), barwright_core::bench::schedule::ScheduleError>(())
+/// ```
+pub fn day(text: &str) -> Result<NaiveDate, ScheduleError> {
+    text.trim().parse().ok().ok_or_else(|| ScheduleError::BadDay(text.chars().take(40).collect()))
+}
+
+/// Reads a time of day, hours and minutes of 24 hours (ISO 8601).
+///
+/// # Errors
+/// [`ScheduleError::BadTime`] if it is none.
+///
+/// ```
+/// use barwright_core::bench::schedule::time;
+/// assert_eq!(time("17:05")?.to_string(), "17:05:00");
+/// assert!(time("5 pm").is_err() && time("24:10").is_err());
+/// # Ok::<(), barwright_core::bench::schedule::ScheduleError>(())
+/// ```
+pub fn time(text: &str) -> Result<NaiveTime, ScheduleError> {
+    let bad = || ScheduleError::BadTime(text.chars().take(40).collect());
+    NaiveTime::parse_from_str(text.trim(), "%H:%M").ok().ok_or_else(bad)
+}
+
+/// `minutes` after `time`; `None` beyond the calendar.
+fn after(time: NaiveDateTime, minutes: f64) -> Option<NaiveDateTime> {
+    let whole = Duration::try_from_secs_f64(60.0 * minutes.round()).ok()?;
+    time.checked_add_signed(TimeDelta::from_std(whole).ok()?)
+}
+
+/// The steps of `design`'s batch in the order of their times, when the lye is made at `start`.
+///
+/// # Errors
+/// [`ScheduleError`] if there is no batch or it would end after the calendar.
+pub fn steps(design: &Design, evaluation: &Evaluation, start: NaiveDateTime) -> Result<Vec<Step>, ScheduleError> {
+    let mut steps = planned(design, evaluation, start)?;
+    steps.sort_by_key(|s| s.starts);
+    Ok(steps)
+}
+
+fn planned(design: &Design, evaluation: &Evaluation, start: NaiveDateTime) -> Result<Vec<Step>, ScheduleError> {
+    let cure = evaluation.cure.as_ref().ok_or(ScheduleError::NoBatch)?;
+    let process = &design.process;
+    let mut steps = Vec::new();
+    let mut add = |kind, waits: &[Wait], minutes: f64, text: String| {
+        let from: f64 = waits.iter().map(|w| w.minutes()).sum();
+        let starts = after(start, from).ok_or(ScheduleError::TooLate)?;
+        let ends = after(starts, minutes).ok_or(ScheduleError::TooLate)?;
+        steps.push(Step { kind, starts, ends, text, waits: waits.to_vec() });
+        Ok(())
+    };
+
+    add(StepKind::Lye, &[], LYE, "Goggles, gloves, fresh air; alkali into water, never the other way.".into())?;
+    let cooled = evaluation.jug.as_ref().and_then(crate::chemistry::jug::Jug::minutes_to_mix);
+    // The lye has to be made first.
+    let cooling = cooled.map_or(Wait::UsualCooling(USUAL_COOLING), |minutes| Wait::Cooling(minutes.max(LYE)));
+    let mix_c = short(process.mix_c.get(), 1);
+    let text = if cooled.is_some() {
+        format!("The lye should be down to {mix_c} °C; measure it.")
+    } else {
+        format!("How long the lye takes to come to {mix_c} °C is not known; measure it.")
+    };
+    add(StepKind::Mix, &[cooling], POURING, text)?;
+    let poured = [cooling, Wait::Pouring(POURING)];
+    if let Some(oven) = process.oven_gel {
+        let minutes = oven.minutes.get();
+        let text =
+            format!("{} °C for {} minutes, then leave it in to cool.", short(oven.oven_c.get(), 1), short(minutes, 1));
+        add(StepKind::Oven, &poured, minutes, text)?;
+    }
+    let [cooling, pouring] = poured;
+    let cut = [cooling, pouring, Wait::InMould(process.cut_hours)];
+    let bars = evaluation.masses.bars;
+    let fresh = fixed(cure.fresh().0, 0);
+    let text = format!("Gloves on. {bars} bars of about {fresh} g; weigh some and write it down.");
+    add(StepKind::Cut, &cut, 30.0, text)?;
+    let [cooling, pouring, in_mould] = cut;
+    let cured = |days: f64| [cooling, pouring, in_mould, Wait::Cure(days)];
+    let days = process.cure_days.get();
+    for week in (1..=TURNS).filter(|w| 7.0 * f64::from(*w) < days) {
+        let at = 7.0 * f64::from(week);
+        let text =
+            format!("Turn them so that all faces dry. A bar should weigh about {} g.", fixed(cure.bar(Plain, at).0, 0));
+        add(StepKind::Turn(week), &cured(at), 10.0, text)?;
+    }
+    let sale = fixed(cure.bar_at_sale(Plain).0, 0);
+    let text = format!("After {} days of cure a bar should weigh about {sale} g. Weigh, then label.", short(days, 1));
+    add(StepKind::Ready, &cured(days), 30.0, text)?;
+    if let Some(day) = cure.settled() {
+        let text = "By the forecast a bar loses less than 0.5 % of its weight a week from now on.".into();
+        add(StepKind::Settled, &cured(f64::from(day)), 10.0, text)?;
+    }
+    Ok(steps)
+}
+
+/// The steps as a calendar file (iCalendar, RFC 5545). The same steps give the same bytes: their ids come from
+/// the design's name and the start, and the time stamp, which the format wants in UTC, is that of the first
+/// step, since no clock is read here.
+pub fn calendar(design: &Design, steps: &[Step]) -> String {
+    let mut calendar = Calendar::empty();
+    calendar.append_property(("VERSION", "2.0")).append_property(("PRODID", "-//Fernhollow//Barwright//EN"));
+    let Some(first) = steps.first() else { return calendar.to_string() };
+    let name = printable(if design.name.trim().is_empty() { "soap" } else { &design.name });
+    let id = name.bytes().take(24).fold(String::new(), |mut id, byte| {
+        // Writing to a String cannot fail.
+        let _ = write!(id, "{byte:02x}");
+        id
+    });
+    for step in steps {
+        let kind = step.kind;
+        let mut event = Event::new();
+        event
+            .uid(&format!("{}-{}-{id}@barwright", first.starts.format("%Y%m%dT%H%M%S"), kind.key()))
+            .timestamp(first.starts.and_utc())
+            .summary(&format!("{}: {name}", kind.title()))
+            .description(&step.text)
+            .starts(CalendarDateTime::Floating(step.starts));
+        if step.ends > step.starts {
+            event.ends(CalendarDateTime::Floating(step.ends));
+        }
+        calendar.push(event.done());
+    }
+    calendar.to_string()
+}
+
+/// `text` without control characters, which a calendar file cannot hold.
+fn printable(text: &str) -> String {
+    text.chars().map(|c| if c.is_control() { ' ' } else { c }).collect()
+}

@@ -1,0 +1,112 @@
+//! What is put on the scale, in the order of use.
+
+use crate::chemistry::masses::Masses;
+use crate::design::Design;
+use crate::evaluate::Evaluation;
+use crate::library::additions::Stage;
+use crate::units::Grams;
+
+/// What is weighed; a number is a position in the design's list.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum What {
+    /// A fat of the blend.
+    Fat(usize),
+    /// The water for the jug.
+    Water,
+    /// Sodium hydroxide.
+    SodiumHydroxide,
+    /// Potassium hydroxide.
+    PotassiumHydroxide,
+    /// An addition.
+    Addition(usize),
+    /// A scent.
+    Scent(usize),
+}
+
+impl What {
+    /// Its mass's key in the JSON report, by which [`crate::explain`] explains it.
+    pub fn key(self) -> String {
+        match self {
+            Self::Fat(i) => format!("fats.{i}.mass_g"),
+            Self::Water => "batch.water_to_weigh_g".into(),
+            Self::SodiumHydroxide => "batch.naoh_g".into(),
+            Self::PotassiumHydroxide => "batch.koh_g".into(),
+            Self::Addition(i) => format!("additions.{i}.mass_g"),
+            Self::Scent(i) => format!("scents.{i}.mass_g"),
+        }
+    }
+}
+
+/// Into what it is weighed.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Vessel {
+    /// The pot of fats, before anything else.
+    Pot,
+    /// What the stage says; into the jug go water and alkali too.
+    At(Stage),
+}
+
+impl Vessel {
+    /// The heading over its weights.
+    pub const fn words(self) -> &'static str {
+        match self {
+            Self::Pot => "Fats",
+            Self::At(Stage::IntoJug) => "Lye",
+            Self::At(stage) => stage.words(),
+        }
+    }
+}
+
+/// A weight for the scale.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Weight<'a> {
+    /// What it is.
+    pub what: What,
+    /// Its name.
+    pub name: &'a str,
+    /// How much of it.
+    pub mass: Grams,
+    /// Where it goes.
+    pub vessel: Vessel,
+}
+
+/// All weights of a batch in the order of use: the fats; for the jug the water, then what goes into
+/// it, then the alkali; then what follows, by stage.
+pub fn weights<'a>(design: &'a Design, evaluation: &Evaluation) -> Vec<Weight<'a>> {
+    let jug = Vessel::At(Stage::IntoJug);
+    let batch = &evaluation.masses;
+    let mut list = Vec::new();
+    for (i, (line, mass)) in design.blend.lines().iter().zip(&evaluation.fat_masses).enumerate() {
+        list.push(Weight { what: What::Fat(i), name: &line.fat.name, mass: *mass, vessel: Vessel::Pot });
+    }
+    list.push(Weight { what: What::Water, name: "Water", mass: batch.water_to_weigh, vessel: jug });
+    for stage in Stage::ALL {
+        let vessel = Vessel::At(stage);
+        for (i, (line, mass)) in design.additions.iter().zip(&evaluation.addition_masses).enumerate() {
+            if line.stage == stage {
+                list.push(Weight { what: What::Addition(i), name: &line.addition.name, mass: *mass, vessel });
+            }
+        }
+        for (i, (line, mass)) in design.scents.iter().zip(&evaluation.scents.masses).enumerate() {
+            if line.stage == stage {
+                list.push(Weight { what: What::Scent(i), name: &line.scent.name, mass: *mass, vessel });
+            }
+        }
+        if stage == Stage::IntoJug {
+            for (what, name, mass) in [
+                (What::SodiumHydroxide, "Sodium hydroxide (NaOH)", batch.alkali.naoh),
+                (What::PotassiumHydroxide, "Potassium hydroxide (KOH)", batch.alkali.koh),
+            ] {
+                if mass.0 > 0.0 {
+                    list.push(Weight { what, name, mass, vessel });
+                }
+            }
+        }
+    }
+    list
+}
+
+/// How much of the jug's water goes in as ice, frozen milk or puree; a part of the weights.
+pub fn frozen(design: &Design, batch: &Masses) -> Grams {
+    batch.water_in_jug * design.process.jug_frozen.fraction()
+}

@@ -1,0 +1,15 @@
+//! What follows from a design: masses, lye, jug, scores, margin, drying. Numbers only, never words.
+
+pub mod alkali;
+pub mod cure;
+pub mod drying;
+pub mod estimates;
+pub mod fatty_matter;
+pub mod inputs;
+pub mod jug;
+pub mod margin;
+pub mod masses;
+pub mod solution;
+pub mod spread;
+pub mod titre;
+pub mod water;

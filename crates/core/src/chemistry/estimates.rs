@@ -1,0 +1,310 @@
+//! Property scores of a bar by composition alone.
+//!
+//! Each score is a weighted sum over the blend's fatty acids. The weights are our own
+//! judgement, ordered by published evidence (`assets/data/SOURCES.md`); the scores carry no
+//! measured accuracy and are shown beside the range where known soaps lie, never as a verdict.
+
+use crate::library::acids::{AcidId, Acids};
+use crate::library::composition::Composition;
+use crate::units::Interval;
+use serde::{Deserialize, Serialize};
+
+/// A property score.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
+#[serde(rename_all = "snake_case")]
+pub enum Estimate {
+    /// How firm the bar is, 0–100.
+    Hardness,
+    /// How strongly it strips oil, 0–100.
+    Cleansing,
+    /// How emollient it is, 0–100.
+    Conditioning,
+    /// Foam height, 0–100.
+    LatherVolume,
+    /// How long the foam stands, 0–100.
+    LatherPersistence,
+    /// How readily it dissolves in use, 0–100; lower lasts longer.
+    Wear,
+    /// Oxidation load; lower keeps longer.
+    Keeping,
+}
+
+impl Estimate {
+    /// All, in the order of reports.
+    pub const ALL: [Self; 7] = [
+        Self::Hardness,
+        Self::Cleansing,
+        Self::Conditioning,
+        Self::LatherVolume,
+        Self::LatherPersistence,
+        Self::Wear,
+        Self::Keeping,
+    ];
+
+    /// Name on screen.
+    pub const fn name(self) -> &'static str {
+        match self {
+            Self::Hardness => "Hardness",
+            Self::Cleansing => "Cleansing",
+            Self::Conditioning => "Conditioning",
+            Self::LatherVolume => "Lather volume",
+            Self::LatherPersistence => "Lather persistence",
+            Self::Wear => "Wear",
+            Self::Keeping => "Keeping",
+        }
+    }
+
+    /// What the low and the high end of the scale mean.
+    pub const fn ends(self) -> (&'static str, &'static str) {
+        match self {
+            Self::Hardness => ("soft", "hard"),
+            Self::Cleansing => ("gentle", "strong"),
+            Self::Conditioning => ("plain", "emollient"),
+            Self::LatherVolume => ("low", "high"),
+            Self::LatherPersistence => ("brief", "lasting"),
+            Self::Wear => ("lasts", "melts away"),
+            Self::Keeping => ("keeps", "turns early"),
+        }
+    }
+
+    /// Decimals it is shown with.
+    pub const fn decimals(self) -> usize {
+        match self {
+            Self::Keeping => 2,
+            _ => 0,
+        }
+    }
+
+    /// `value` rounded to what is shown.
+    pub fn rounded(self, value: f64) -> f64 {
+        let step = if self.decimals() == 2 { 100.0 } else { 1.0 };
+        (value * step).round() / step
+    }
+
+    /// All scores that are shown as inside `range`, as [`Place::of`] compares them: up to just short
+    /// of half a step beyond its rounded ends.
+    ///
+    /// ```
+    /// use barwright_core::chemistry::estimates::{Estimate, Place};
+    /// use barwright_core::units::Interval;
+    /// let range = Interval::new(46.6, 52.0)?;
+    /// let shown = Estimate::Hardness.as_shown(range);
+    /// assert_eq!(Place::of(Estimate::Hardness, shown.min(), range), Place::Inside);
+    /// assert!(shown.min() > 46.5 && shown.max() < 52.5);
+    /// # Ok::<(), barwright_core::units::NoInterval>(())
+    /// ```
+    pub fn as_shown(self, range: Interval) -> Interval {
+        let slack = 0.49 * 0.1_f64.powi(i32::try_from(self.decimals()).unwrap_or_default());
+        let (low, high) = (self.rounded(range.min()) - slack, self.rounded(range.max()) + slack);
+        Interval::new(low, high).unwrap_or(range)
+    }
+
+    /// The formula, in words.
+    pub const fn formula(self) -> &'static str {
+        match self {
+            Self::Hardness | Self::Cleansing | Self::LatherVolume | Self::LatherPersistence => {
+                "100 · Σ acid’s mass fraction · acid’s weight"
+            }
+            Self::Conditioning => {
+                "100 · Σ acid’s mass fraction · acid’s weight, plus 1 for each 1 % of free fat and of unsaponifiable matter; at most 100"
+            }
+            Self::Wear => "100 · Σ acid’s mass fraction / (1 + exp(−(35 − Krafft temperature)/10))",
+            Self::Keeping => {
+                "Σ acid’s mass fraction · relative oxidation rate (oleic 1, linoleic 10.3, linolenic 21.6)"
+            }
+        }
+    }
+
+    /// How far to trust it, in a sentence or two.
+    pub const fn trust(self) -> &'static str {
+        match self {
+            Self::Hardness => {
+                "Weights by our judgement, in the acids’ melting order. Ranks a published palm and palm-kernel series rightly."
+            }
+            Self::Cleansing => {
+                "Weights by our judgement: irritancy on skin peaks at 10 to 12 carbons. Better washing by chain length was not found in measurements."
+            }
+            Self::Conditioning => "Weights by our judgement: unsaturated soaps feel emollient. No measured accuracy.",
+            Self::LatherVolume => {
+                "Weights by our judgement: foam peaks at 12 to 14 carbons. Real foam is not linear: mixtures lather better than either soap alone."
+            }
+            Self::LatherPersistence => {
+                "Weights by our judgement: films of 14 to 16 carbons are the most rigid. No measured accuracy."
+            }
+            Self::Wear => {
+                "Estimated from Krafft temperatures that are from memory. Mixing lowers them, so blends wear somewhat faster than the sum."
+            }
+            Self::Keeping => {
+                "Relative oxidation rates from memory (Fatemi and Hammond 1980). Right at its ends; antioxidants blur the middle."
+            }
+        }
+    }
+}
+
+/// One number for each estimate, in the order of [`Estimate::ALL`].
+#[derive(Debug, Clone, Copy, PartialEq, Default)]
+pub struct Scores(pub [f64; 7]);
+
+impl Scores {
+    /// The score of `estimate`.
+    pub const fn get(&self, estimate: Estimate) -> f64 {
+        self.0[estimate as usize]
+    }
+}
+
+/// What one acid weighs in each score.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Weights(Vec<[f64; 7]>);
+
+/// A table of weights that cannot be used.
+#[derive(Debug, thiserror::Error)]
+pub enum WeightsError {
+    /// The text is not the CSV it should be.
+    #[error("weights.csv: {0}")]
+    Csv(#[from] csv::Error),
+    /// An acid that `acids.csv` does not have.
+    #[error("weights.csv: acid {0} is not in acids.csv")]
+    UnknownAcid(String),
+    /// An acid without weights, or with a weight that is not finite.
+    #[error("weights.csv: acid {0} has no usable weights")]
+    Missing(String),
+}
+
+#[derive(Deserialize)]
+struct Row {
+    acid: String,
+    krafft_c: f64,
+    hardness: f64,
+    cleansing: f64,
+    conditioning: f64,
+    lather_volume: f64,
+    lather_persistence: f64,
+    oxidation: f64,
+}
+
+/// Share of a soap that counts as readily dissolving in water at 35 °C, from its Krafft
+/// temperature in °C: 1/(1 + exp(−(35 − T)/10)). Our judgement; 35 °C is hand-warm water.
+pub fn readily_dissolving(krafft_c: f64) -> f64 {
+    1.0 / (1.0 + (-(35.0 - krafft_c) / 10.0).exp())
+}
+
+impl Weights {
+    /// Parses `weights.csv` for `acids`.
+    ///
+    /// # Errors
+    /// [`WeightsError`], naming the acid.
+    pub fn parse(text: &str, acids: &Acids) -> Result<Self, WeightsError> {
+        let mut rows = vec![None; acids.len()];
+        for row in csv::Reader::from_reader(text.as_bytes()).deserialize() {
+            let row: Row = row?;
+            let id = acids.find(&row.acid).ok_or_else(|| WeightsError::UnknownAcid(row.acid.clone()))?;
+            rows[id.index()] = Some([
+                100.0 * row.hardness,
+                100.0 * row.cleansing,
+                100.0 * row.conditioning,
+                100.0 * row.lather_volume,
+                100.0 * row.lather_persistence,
+                100.0 * readily_dissolving(row.krafft_c),
+                row.oxidation,
+            ]);
+        }
+        let complete = acids.iter().zip(rows).map(|((_, acid), row)| {
+            row.filter(|r| r.iter().all(|w| w.is_finite())).ok_or_else(|| WeightsError::Missing(acid.key.clone()))
+        });
+        Ok(Self(complete.collect::<Result<_, _>>()?))
+    }
+
+    /// What a mass fraction of 1 of `acid` adds to `estimate`.
+    pub fn get(&self, acid: AcidId, estimate: Estimate) -> f64 {
+        self.0[acid.index()][estimate as usize]
+    }
+
+    /// The part of the scores that comes from the acids alone: free fat is not in it yet.
+    pub fn of_acids(&self, composition: &Composition) -> Scores {
+        let mut scores = [0.0; 7];
+        for (fraction, weights) in composition.fractions().iter().zip(&self.0) {
+            if *fraction > 0.0 {
+                for (score, weight) in scores.iter_mut().zip(weights) {
+                    *score += fraction * weight;
+                }
+            }
+        }
+        Scores(scores)
+    }
+
+    /// The scores of a bar with `free_fat` as a fraction of all fat.
+    pub fn scores(&self, composition: &Composition, free_fat: f64) -> Scores {
+        with_free_fat(self.of_acids(composition), composition.unsaponifiable, free_fat)
+    }
+}
+
+/// Adds to conditioning what free fat and unsaponifiable matter (both fractions) bring: a point
+/// for each percent, capped at 100 in all.
+pub fn with_free_fat(acids: Scores, unsaponifiable: f64, free_fat: f64) -> Scores {
+    let mut scores = acids;
+    let conditioning = &mut scores.0[Estimate::Conditioning as usize];
+    *conditioning = (*conditioning + 100.0 * (unsaponifiable + free_fat.max(0.0))).min(100.0);
+    scores
+}
+
+/// Where a score lies relative to a guideline range.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
+#[serde(rename_all = "lowercase")]
+pub enum Place {
+    /// Under the range.
+    Below,
+    /// In the range, ends included.
+    Inside,
+    /// Over the range.
+    Above,
+}
+
+impl Place {
+    /// Compares the numbers as they are shown, so that the word never contradicts them.
+    pub fn of(estimate: Estimate, value: f64, range: Interval) -> Self {
+        let value = estimate.rounded(value);
+        if value < estimate.rounded(range.min()) {
+            Self::Below
+        } else if value > estimate.rounded(range.max()) {
+            Self::Above
+        } else {
+            Self::Inside
+        }
+    }
+
+    /// The word on screen.
+    pub const fn word(self) -> &'static str {
+        match self {
+            Self::Below => "below",
+            Self::Inside => "inside",
+            Self::Above => "above",
+        }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn the_place_is_compared_on_the_rounded_numbers() {
+        let range = Interval::new(47.4, 52.0).expect("ordered");
+        assert_eq!(Place::of(Estimate::Hardness, 46.6, range), Place::Inside);
+        assert_eq!(Place::of(Estimate::Hardness, 46.4, range), Place::Below);
+        assert_eq!(Place::of(Estimate::Hardness, 52.5, range), Place::Above);
+        assert_eq!(Place::of(Estimate::Keeping, 52.004, range), Place::Inside);
+    }
+
+    #[test]
+    fn half_of_a_soap_with_a_krafft_temperature_of_35_dissolves() {
+        assert!((readily_dissolving(35.0) - 0.5).abs() < 1e-15, "the logistic's middle");
+        assert!(readily_dissolving(10.0) > 0.9, "well under: dissolves");
+    }
+
+    #[test]
+    fn scores_are_indexed_in_the_order_of_all() {
+        for (i, estimate) in Estimate::ALL.into_iter().enumerate() {
+            assert_eq!(estimate as usize, i, "{estimate:?}");
+        }
+    }
+}

@@ -1,0 +1,365 @@
+//! Version 1 of the design file, field by field; the model may change without changing this.
+
+mod lines;
+mod materials;
+mod settings;
+
+use super::{DocumentError, VERSION, at, place};
+use crate::design::blend::{Blend, BlendError, FatLine, MOST_FATS};
+use crate::design::edit::EditError;
+use crate::design::supplier::{Certificate, SuppliedAcids, SupplierFigure};
+use crate::design::{DEFAULT_STYLE, Design, MOST_RECORDS, Spare};
+use crate::library::Library;
+use crate::library::acids::AcidId;
+use crate::library::additions::{self, Addition, MOST_LINES};
+use crate::library::fats::Fat;
+use crate::library::material::MaterialId;
+use crate::library::scents::{self, Scent};
+use crate::units::{AcceptedChance, Bars, ScaleDivision, Share, Superfat};
+use materials::{AdditionRecord, FatRecord, Material, ScentRecord};
+use serde::de::Error as _;
+use serde::{Deserialize, Deserializer, Serialize};
+use std::collections::BTreeMap;
+use std::sync::Arc;
+
+#[derive(Serialize, Deserialize)]
+#[serde(rename = "design", deny_unknown_fields)]
+struct File {
+    barwright: u32,
+    #[serde(default)]
+    name: String,
+    #[serde(default)]
+    notes: String,
+    #[serde(default = "default_style")]
+    style: String,
+    fats: Vec<lines::FatLine>,
+    #[serde(default = "default_superfat")]
+    superfat: Superfat,
+    /// Percent.
+    #[serde(default = "default_chance")]
+    accepted_chance: AcceptedChance,
+    #[serde(default)]
+    alkali: settings::AlkaliChoice,
+    #[serde(default = "default_division")]
+    scale_division_g: ScaleDivision,
+    #[serde(default)]
+    water: settings::Water,
+    #[serde(default)]
+    size: lines::Size,
+    #[serde(default = "default_bars")]
+    bars: Bars,
+    #[serde(default)]
+    additions: Vec<lines::AdditionLine>,
+    #[serde(default)]
+    scents: Vec<lines::ScentLine>,
+    #[serde(default)]
+    process: settings::Process,
+    #[serde(default)]
+    prices: Vec<settings::Price>,
+    #[serde(default = "default_currency")]
+    currency: String,
+    #[serde(default)]
+    allergen_list: settings::AllergenList,
+    #[serde(default)]
+    calibration: settings::Calibration,
+    #[serde(default)]
+    batches: Vec<NoBatch>,
+    #[serde(default)]
+    materials: Vec<Material>,
+}
+
+fn default_style() -> String {
+    DEFAULT_STYLE.into()
+}
+
+fn default_superfat() -> Superfat {
+    Design::default().superfat
+}
+
+fn default_chance() -> AcceptedChance {
+    Design::default().accepted_chance
+}
+
+fn default_division() -> ScaleDivision {
+    Design::default().scale_division
+}
+
+fn default_bars() -> Bars {
+    Design::default().bars
+}
+
+fn default_currency() -> String {
+    Design::default().currency
+}
+
+/// The format has a place for batches and this program does not keep them yet: to ignore them
+/// would lose them, so a file that has some is refused where they stand.
+#[derive(Serialize)]
+enum NoBatch {}
+
+impl<'de> Deserialize<'de> for NoBatch {
+    fn deserialize<D: Deserializer<'de>>(_: D) -> Result<Self, D::Error> {
+        Err(D::Error::custom("this program does not keep batches yet"))
+    }
+}
+
+/// The records of a file by id, until lines take them.
+#[derive(Default)]
+struct Records {
+    fats: BTreeMap<MaterialId, Arc<Fat>>,
+    additions: BTreeMap<MaterialId, Arc<Addition>>,
+    scents: BTreeMap<MaterialId, Arc<Scent>>,
+}
+
+/// An unchanged record is shared with the library, so that comparing them is quick.
+fn shared<T: PartialEq>(record: T, known: Option<&Arc<T>>) -> Arc<T> {
+    match known {
+        Some(known) if **known == record => Arc::clone(known),
+        _ => Arc::new(record),
+    }
+}
+
+impl Records {
+    fn read(text: &str, materials: Vec<Material>, library: &Library) -> Result<Self, DocumentError> {
+        if materials.len() > MOST_RECORDS {
+            let message = format!("a design holds at most {MOST_RECORDS} materials");
+            return Err(place::of_name(text, "materials", message));
+        }
+        let mut records = Self::default();
+        // Materials of different kinds may share an id: the place is that of the n-th record of it.
+        let mut seen: BTreeMap<MaterialId, usize> = BTreeMap::new();
+        for material in materials {
+            let id = material.id().clone();
+            let nth = seen.entry(id.clone()).or_default();
+            let wrong = |m: String| place::of_field(text, "id", id.as_str(), *nth, format!("the record of {id}: {m}"));
+            let again = match material {
+                Material::Fat(record) => {
+                    if let Some(entry) = record.profile.iter().find(|e| library.acids.find(&e.acid).is_none()) {
+                        let message = format!("“{}” is no known fatty acid", entry.acid);
+                        return Err(place::of_field(text, "acid", &entry.acid, 0, message));
+                    }
+                    let fat = shared(record.fat(library).map_err(wrong)?, library.fat(id.as_str()));
+                    records.fats.insert(id.clone(), fat).is_some()
+                }
+                Material::Addition(record) => {
+                    let addition = shared(record.addition().map_err(wrong)?, library.addition(id.as_str()));
+                    records.additions.insert(id.clone(), addition).is_some()
+                }
+                Material::Scent(record) => {
+                    let scent = shared(record.scent().map_err(wrong)?, library.scent(id.as_str()));
+                    records.scents.insert(id.clone(), scent).is_some()
+                }
+            };
+            if again {
+                return Err(place::of_field(text, "id", id.as_str(), *nth, format!("the record of {id} stands twice")));
+            }
+            *nth += 1;
+        }
+        Ok(records)
+    }
+
+    /// What no line took.
+    fn spare(self) -> Spare {
+        Spare {
+            fats: self.fats.into_values().collect(),
+            additions: self.additions.into_values().collect(),
+            scents: self.scents.into_values().collect(),
+        }
+    }
+}
+
+fn unknown(text: &str, field: &str, id: &MaterialId, help: &str) -> DocumentError {
+    let message = format!("“{id}” is neither in the library nor among the file’s materials{help}");
+    place::of_field(text, field, id.as_str(), 0, message)
+}
+
+fn read_blend(
+    text: &str,
+    fats: Vec<lines::FatLine>,
+    records: &mut Records,
+    library: &Library,
+) -> Result<Blend, DocumentError> {
+    if let Some(line) = fats.get(MOST_FATS) {
+        return Err(place::of_field(text, "fat", line.fat.as_str(), 0, BlendError::TooMany.to_string()));
+    }
+    let mut blend: Vec<FatLine> = Vec::with_capacity(fats.len());
+    for lines::FatLine { fat: id, share, locked, supplier, supplier_acids } in fats {
+        if blend.iter().any(|l| l.fat.id == id) {
+            return Err(place::of_field(text, "fat", id.as_str(), 1, format!("{id} stands twice in the blend")));
+        }
+        let fat = records
+            .fats
+            .remove(&id)
+            .or_else(|| library.fat(id.as_str()).map(Arc::clone))
+            .ok_or_else(|| unknown(text, "fat", &id, "; `barwright fats` lists the library"))?;
+        let sv = supplier.map(|s| SupplierFigure { sv: s.sv, pm: s.pm });
+        let acids = read_supplied_acids(text, supplier_acids, library)?;
+        let line = FatLine { locked, ..FatLine::new(fat, share) }.with_certificate(Certificate { sv, acids });
+        blend.push(line.map_err(|e| place::of_field(text, "fat", id.as_str(), 0, format!("{id}: {e}")))?);
+    }
+    Blend::new(blend).map_err(|e| place::of_name(text, "fats", e.to_string()))
+}
+
+fn read_supplied_acids(
+    text: &str,
+    acids: Vec<lines::SuppliedAcid>,
+    library: &Library,
+) -> Result<Vec<(AcidId, Share)>, DocumentError> {
+    let known = |lines::SuppliedAcid { acid, share }| match library.acids.find(&acid) {
+        Some(id) => Ok((id, share)),
+        None => Err(place::of_field(text, "acid", &acid, 0, format!("“{acid}” is no known fatty acid"))),
+    };
+    acids.into_iter().map(known).collect()
+}
+
+fn read_additions(
+    text: &str,
+    file: Vec<lines::AdditionLine>,
+    records: &mut Records,
+    library: &Library,
+) -> Result<Vec<additions::AdditionLine>, DocumentError> {
+    if file.len() > MOST_LINES {
+        return Err(place::of_name(text, "additions", EditError::TooMany.to_string()));
+    }
+    // The same addition may stand at several stages; all lines share its record.
+    let mut list: Vec<additions::AdditionLine> = Vec::with_capacity(file.len());
+    for lines::AdditionLine { addition: id, amount, counts_as_water, stage } in file {
+        let addition = list
+            .iter()
+            .find(|l| l.addition.id == id)
+            .map(|l| Arc::clone(&l.addition))
+            .or_else(|| records.additions.remove(&id))
+            .or_else(|| library.addition(id.as_str()).map(Arc::clone))
+            .ok_or_else(|| unknown(text, "addition", &id, "; `barwright additions` lists the library"))?;
+        list.push(additions::AdditionLine { addition, amount: amount.into(), counts_as_water, stage: stage.into() });
+    }
+    Ok(list)
+}
+
+fn read_scents(
+    text: &str,
+    file: Vec<lines::ScentLine>,
+    records: &mut Records,
+    library: &Library,
+) -> Result<Vec<scents::ScentLine>, DocumentError> {
+    if file.len() > MOST_LINES {
+        return Err(place::of_name(text, "scents", EditError::TooMany.to_string()));
+    }
+    let mut list: Vec<scents::ScentLine> = Vec::with_capacity(file.len());
+    for lines::ScentLine { scent: id, amount, stage } in file {
+        let scent = list
+            .iter()
+            .find(|l| l.scent.id == id)
+            .map(|l| Arc::clone(&l.scent))
+            .or_else(|| records.scents.remove(&id))
+            .or_else(|| library.scent(id.as_str()).map(Arc::clone))
+            .ok_or_else(|| unknown(text, "scent", &id, "; `barwright scents` lists the library"))?;
+        list.push(scents::ScentLine { scent, amount: amount.into(), stage: stage.into() });
+    }
+    Ok(list)
+}
+
+pub(super) fn read(text: &str, library: &Library) -> Result<Design, DocumentError> {
+    let file: File = ron::from_str(text).map_err(|e| at(text, &e))?;
+    let mut records = Records::read(text, file.materials, library)?;
+    let blend = read_blend(text, file.fats, &mut records, library)?;
+    let additions = read_additions(text, file.additions, &mut records, library)?;
+    let scents = read_scents(text, file.scents, &mut records, library)?;
+    Ok(Design {
+        name: file.name,
+        notes: file.notes,
+        style: file.style,
+        blend,
+        spare: records.spare(),
+        superfat: file.superfat,
+        accepted_chance: file.accepted_chance,
+        alkali: file.alkali.into(),
+        scale_division: file.scale_division_g,
+        water: file.water.into(),
+        size: file.size.into(),
+        bars: file.bars,
+        additions,
+        scents,
+        process: file.process.into(),
+        prices: file.prices.into_iter().map(Into::into).collect(),
+        currency: file.currency,
+        allergen_list: file.allergen_list.into(),
+        calibration: file.calibration.into(),
+    })
+}
+
+/// The records of `design`: of what its lines use, each once, then the spare ones.
+fn materials(design: &Design, library: &Library) -> Vec<Material> {
+    let fats = design.blend.lines().iter().map(FatLine::published).chain(&design.spare.fats);
+    let mut list: Vec<Material> = fats.map(|f| Material::Fat(Box::new(FatRecord::of(f, library)))).collect();
+    let mut seen: Vec<&MaterialId> = Vec::new();
+    let additions = design.additions.iter().map(|l| &l.addition).chain(&design.spare.additions);
+    for addition in additions {
+        if !seen.contains(&&addition.id) {
+            seen.push(&addition.id);
+            list.push(Material::Addition(Box::new(AdditionRecord::of(addition))));
+        }
+    }
+    seen.clear();
+    for scent in design.scents.iter().map(|l| &l.scent).chain(&design.spare.scents) {
+        if !seen.contains(&&scent.id) {
+            seen.push(&scent.id);
+            list.push(Material::Scent(Box::new(ScentRecord::of(scent))));
+        }
+    }
+    list
+}
+
+pub(super) fn write(design: &Design, library: &Library) -> Result<String, ron::Error> {
+    let supplied = |l: &FatLine| {
+        let listed = l.acids.iter().flat_map(SuppliedAcids::listed);
+        listed
+            .map(|(id, share)| lines::SuppliedAcid { acid: library.acids.get(*id).key.clone(), share: *share })
+            .collect()
+    };
+    let fat = |l: &FatLine| lines::FatLine {
+        fat: l.fat.id.clone(),
+        share: l.share,
+        locked: l.locked,
+        supplier: l.supplier.map(|s| lines::Supplier { sv: s.sv, pm: s.pm }),
+        supplier_acids: supplied(l),
+    };
+    let addition = |l: &additions::AdditionLine| lines::AdditionLine {
+        addition: l.addition.id.clone(),
+        amount: l.amount.into(),
+        counts_as_water: l.counts_as_water,
+        stage: l.stage.into(),
+    };
+    let scent = |l: &scents::ScentLine| lines::ScentLine {
+        scent: l.scent.id.clone(),
+        amount: l.amount.into(),
+        stage: l.stage.into(),
+    };
+    let file = File {
+        barwright: VERSION,
+        name: design.name.clone(),
+        notes: design.notes.clone(),
+        style: design.style.clone(),
+        fats: design.blend.lines().iter().map(fat).collect(),
+        superfat: design.superfat,
+        accepted_chance: design.accepted_chance,
+        alkali: design.alkali.into(),
+        scale_division_g: design.scale_division,
+        water: design.water.into(),
+        size: design.size.into(),
+        bars: design.bars,
+        additions: design.additions.iter().map(addition).collect(),
+        scents: design.scents.iter().map(scent).collect(),
+        process: design.process.clone().into(),
+        prices: design.prices.iter().cloned().map(Into::into).collect(),
+        currency: design.currency.clone(),
+        allergen_list: design.allergen_list.into(),
+        calibration: design.calibration.into(),
+        batches: Vec::new(),
+        materials: materials(design, library),
+    };
+    let layout = ron::ser::PrettyConfig::new().depth_limit(4).indentor("    ").struct_names(false);
+    let mut text = ron::ser::to_string_pretty(&file, layout)?;
+    text.push('\n');
+    Ok(text)
+}

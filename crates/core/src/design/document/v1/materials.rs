@@ -1,0 +1,402 @@
+//! The records of materials as the file has them.
+
+use super::lines::{Stage, into_fats};
+use crate::library::Library;
+use crate::library::additions::{self, AddedAcid, Addition, Contents, UncountedAcid};
+use crate::library::fats::{self, Fat, FatFigures, Inci, ProfileEntry, RelativeDensity};
+use crate::library::material::{MaterialId, Sourced, Trust};
+use crate::library::scents::{self, Cas, MOST_CONSTITUENTS, Scent};
+use crate::units::{
+    AcidMolarMass, Bounded, DensityRatio, EsterMolarMass, Interval, IodineValue, NoInterval, SaponificationValue,
+    Share, SolidsDensity, UnsaponifiableMatter,
+};
+use serde::{Deserialize, Serialize};
+
+#[derive(Serialize, Deserialize)]
+pub(super) enum Material {
+    Fat(Box<FatRecord>),
+    Addition(Box<AdditionRecord>),
+    Scent(Box<ScentRecord>),
+}
+
+impl Material {
+    /// The id of its record.
+    pub(super) const fn id(&self) -> &MaterialId {
+        match self {
+            Self::Fat(record) => &record.id,
+            Self::Addition(record) => &record.id,
+            Self::Scent(record) => &record.id,
+        }
+    }
+}
+
+#[derive(Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub(super) struct FatRecord {
+    pub(super) id: MaterialId,
+    pub(super) name: String,
+    pub(super) kind: Kind,
+    pub(super) sv: Figure<SaponificationValue>,
+    #[serde(default)]
+    pub(super) iv: Option<Figure<IodineValue>>,
+    #[serde(default)]
+    pub(super) unsaponifiable_g_per_kg: Option<Figure<UnsaponifiableMatter>>,
+    #[serde(default)]
+    pub(super) relative_density: Option<Density>,
+    #[serde(default)]
+    pub(super) profile: Vec<Entry>,
+    #[serde(default)]
+    pub(super) inci: Inci,
+}
+
+#[derive(Serialize, Deserialize, Clone, Copy)]
+pub(super) enum Kind {
+    Triglyceride,
+    FreeAcid,
+    WaxEster(EsterMolarMass),
+    Wax,
+}
+
+impl From<fats::FatKind> for Kind {
+    fn from(kind: fats::FatKind) -> Self {
+        match kind {
+            fats::FatKind::Triglyceride => Self::Triglyceride,
+            fats::FatKind::FreeAcid => Self::FreeAcid,
+            fats::FatKind::WaxEster { molar_mass } => Self::WaxEster(EsterMolarMass::nearest(molar_mass)),
+            fats::FatKind::Wax => Self::Wax,
+        }
+    }
+}
+
+#[derive(Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub(super) struct Figure<T> {
+    min: T,
+    max: T,
+    source: String,
+    trust: Trust,
+}
+
+impl<T: Bounded> Figure<T> {
+    fn of(figure: &Sourced<Interval>) -> Self {
+        let Sourced { value, source, trust } = figure;
+        Self { min: T::nearest(value.min()), max: T::nearest(value.max()), source: source.clone(), trust: *trust }
+    }
+
+    fn sourced(self) -> Result<Sourced<Interval>, NoInterval> {
+        let value = Interval::new(self.min.get(), self.max.get())?;
+        Ok(Sourced { value, source: self.source, trust: self.trust })
+    }
+}
+
+#[derive(Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub(super) struct Density {
+    min: DensityRatio,
+    max: DensityRatio,
+    basis: String,
+    source: String,
+    trust: Trust,
+}
+
+#[derive(Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub(super) struct Entry {
+    pub(super) acid: String,
+    pub(super) min: Share,
+    pub(super) typical: Share,
+    pub(super) max: Share,
+    pub(super) source: String,
+    pub(super) trust: Trust,
+}
+
+impl FatRecord {
+    pub(super) fn of(fat: &Fat, library: &Library) -> Self {
+        Self {
+            id: fat.id.clone(),
+            name: fat.name.clone(),
+            kind: fat.kind.into(),
+            sv: Figure::of(&fat.sv),
+            iv: fat.iv.as_ref().map(Figure::of),
+            unsaponifiable_g_per_kg: fat.unsaponifiable.as_ref().map(Figure::of),
+            relative_density: fat.relative_density.as_ref().map(|d| Density {
+                min: DensityRatio::nearest(d.value.range().min()),
+                max: DensityRatio::nearest(d.value.range().max()),
+                basis: d.value.basis().to_owned(),
+                source: d.source.clone(),
+                trust: d.trust,
+            }),
+            profile: fat
+                .profile()
+                .iter()
+                .map(|e| Entry {
+                    acid: library.acids.get(e.acid).key.clone(),
+                    min: Share::nearest(e.range.min()),
+                    typical: Share::nearest(e.typical),
+                    max: Share::nearest(e.range.max()),
+                    source: e.source.clone(),
+                    trust: e.trust,
+                })
+                .collect(),
+            inci: fat.inci.clone(),
+        }
+    }
+
+    pub(super) fn fat(self, library: &Library) -> Result<Fat, String> {
+        let kind = match self.kind {
+            Kind::Triglyceride => fats::FatKind::Triglyceride,
+            Kind::FreeAcid => fats::FatKind::FreeAcid,
+            Kind::WaxEster(molar_mass) => fats::FatKind::WaxEster { molar_mass: molar_mass.get() },
+            Kind::Wax => fats::FatKind::Wax,
+        };
+        let no_range = |e: NoInterval| e.to_string();
+        let relative_density = self.relative_density.map(|d| {
+            let Density { min, max, basis, source, trust } = d;
+            let Sourced { value: range, source, trust } = Figure { min, max, source, trust }.sourced()?;
+            Ok(Sourced { value: RelativeDensity::new(range, basis), source, trust })
+        });
+        let figures = FatFigures {
+            id: self.id,
+            name: self.name,
+            kind,
+            sv: self.sv.sourced().map_err(no_range)?,
+            iv: self.iv.map(Figure::sourced).transpose().map_err(no_range)?,
+            unsaponifiable: self.unsaponifiable_g_per_kg.map(Figure::sourced).transpose().map_err(no_range)?,
+            relative_density: relative_density.transpose().map_err(no_range)?,
+            inci: self.inci,
+        };
+        let entry = |e: Entry| {
+            let acid = library.acids.find(&e.acid).ok_or_else(|| format!("“{}” is no known fatty acid", e.acid))?;
+            let range = Interval::new(e.min.get(), e.max.get()).map_err(|e| e.to_string())?;
+            Ok::<_, String>(ProfileEntry { acid, range, typical: e.typical.get(), source: e.source, trust: e.trust })
+        };
+        let profile = self.profile.into_iter().map(entry).collect::<Result<_, _>>()?;
+        Fat::new(figures, profile).map_err(|e| e.to_string())
+    }
+}
+
+#[derive(Serialize, Deserialize, Clone, Copy)]
+enum AdditionKind {
+    Puree,
+    Milk,
+    Liquid,
+    Sugar,
+    Acid,
+    Salt,
+    Filler,
+}
+
+impl From<additions::AdditionKind> for AdditionKind {
+    fn from(kind: additions::AdditionKind) -> Self {
+        match kind {
+            additions::AdditionKind::Puree => Self::Puree,
+            additions::AdditionKind::Milk => Self::Milk,
+            additions::AdditionKind::Liquid => Self::Liquid,
+            additions::AdditionKind::Sugar => Self::Sugar,
+            additions::AdditionKind::Acid => Self::Acid,
+            additions::AdditionKind::Salt => Self::Salt,
+            additions::AdditionKind::Filler => Self::Filler,
+        }
+    }
+}
+
+impl From<AdditionKind> for additions::AdditionKind {
+    fn from(kind: AdditionKind) -> Self {
+        match kind {
+            AdditionKind::Puree => Self::Puree,
+            AdditionKind::Milk => Self::Milk,
+            AdditionKind::Liquid => Self::Liquid,
+            AdditionKind::Sugar => Self::Sugar,
+            AdditionKind::Acid => Self::Acid,
+            AdditionKind::Salt => Self::Salt,
+            AdditionKind::Filler => Self::Filler,
+        }
+    }
+}
+
+#[derive(Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub(super) struct AdditionRecord {
+    pub(super) id: MaterialId,
+    name: String,
+    kind: AdditionKind,
+    water: Share,
+    #[serde(default = "none")]
+    fat: Share,
+    #[serde(default)]
+    sugars: Option<Share>,
+    #[serde(default)]
+    source: String,
+    #[serde(default = "from_memory")]
+    trust: Trust,
+    #[serde(default)]
+    acid: Option<Acid>,
+    #[serde(default)]
+    uncounted_acid: Option<Uncounted>,
+    #[serde(default = "none")]
+    alcohol: Share,
+    #[serde(default = "into_fats")]
+    usual_stage: Stage,
+    #[serde(default = "usual_solids")]
+    solids_g_per_ml: SolidsDensity,
+    #[serde(default)]
+    inci: String,
+    #[serde(default)]
+    inci_status: String,
+    #[serde(default)]
+    advice: String,
+}
+
+fn none() -> Share {
+    Share::nearest(0.0)
+}
+
+fn from_memory() -> Trust {
+    Trust::FromMemory
+}
+
+fn usual_solids() -> SolidsDensity {
+    additions::USUAL_SOLIDS
+}
+
+#[derive(Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+struct Acid {
+    name: String,
+    content: Share,
+    molar_mass: AcidMolarMass,
+    protons: u8,
+    #[serde(default)]
+    source: String,
+    #[serde(default = "from_memory")]
+    trust: Trust,
+}
+
+#[derive(Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+struct Uncounted {
+    name: String,
+    most: Share,
+    naoh_g_per_g: f64,
+}
+
+impl AdditionRecord {
+    pub(super) fn of(addition: &Addition) -> Self {
+        let Contents { water, fat, sugars } = addition.contents.value;
+        Self {
+            id: addition.id.clone(),
+            name: addition.name.clone(),
+            kind: addition.kind.into(),
+            water,
+            fat,
+            sugars,
+            source: addition.contents.source.clone(),
+            trust: addition.contents.trust,
+            acid: addition.acid.as_ref().map(|a| Acid {
+                name: a.value.name.clone(),
+                content: a.value.content,
+                molar_mass: a.value.molar_mass,
+                protons: a.value.protons,
+                source: a.source.clone(),
+                trust: a.trust,
+            }),
+            uncounted_acid: addition.uncounted_acid.as_ref().map(|a| Uncounted {
+                name: a.name.clone(),
+                most: a.most,
+                naoh_g_per_g: a.naoh_per_gram,
+            }),
+            alcohol: addition.alcohol,
+            usual_stage: addition.usual_stage.into(),
+            solids_g_per_ml: addition.solids_density,
+            inci: addition.inci.clone(),
+            inci_status: addition.inci_status.clone(),
+            advice: addition.advice.clone(),
+        }
+    }
+
+    pub(super) fn addition(self) -> Result<Addition, String> {
+        let contents = Contents { water: self.water, fat: self.fat, sugars: self.sugars };
+        let acid = self.acid.map(|a| {
+            let Acid { name, content, molar_mass, protons, source, trust } = a;
+            Sourced { value: AddedAcid { name, content, molar_mass, protons }, source, trust }
+        });
+        let uncounted_acid = self.uncounted_acid.map(|a| {
+            let Uncounted { name, most, naoh_g_per_g: naoh_per_gram } = a;
+            UncountedAcid { name, most, naoh_per_gram }
+        });
+        let addition = Addition {
+            id: self.id,
+            name: self.name,
+            kind: self.kind.into(),
+            contents: Sourced { value: contents, source: self.source, trust: self.trust },
+            acid,
+            uncounted_acid,
+            alcohol: self.alcohol,
+            usual_stage: self.usual_stage.into(),
+            solids_density: self.solids_g_per_ml,
+            inci: self.inci,
+            inci_status: self.inci_status,
+            advice: self.advice,
+        };
+        addition.checked().map_err(|e| e.to_string())
+    }
+}
+
+#[derive(Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub(super) struct ScentRecord {
+    pub(super) id: MaterialId,
+    name: String,
+    #[serde(default)]
+    cas: Cas,
+    #[serde(default)]
+    inci: String,
+    #[serde(default)]
+    inci_status: String,
+    #[serde(default)]
+    constituents: Vec<Constituent>,
+}
+
+#[derive(Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+struct Constituent {
+    name: String,
+    cas: Cas,
+    most: Share,
+    #[serde(default)]
+    whole: bool,
+    #[serde(default)]
+    source: String,
+    #[serde(default = "from_memory")]
+    trust: Trust,
+}
+
+impl ScentRecord {
+    pub(super) fn of(scent: &Scent) -> Self {
+        let constituent = |c: &scents::Constituent| {
+            let scents::Constituent { name, cas, most, whole, source, trust } = c.clone();
+            Constituent { name, cas, most, whole, source, trust }
+        };
+        Self {
+            id: scent.id.clone(),
+            name: scent.name.clone(),
+            cas: scent.cas.clone(),
+            inci: scent.inci.clone(),
+            inci_status: scent.inci_status.clone(),
+            constituents: scent.constituents.iter().map(constituent).collect(),
+        }
+    }
+
+    pub(super) fn scent(self) -> Result<Scent, String> {
+        if self.constituents.len() > MOST_CONSTITUENTS {
+            return Err(format!("a scent has at most {MOST_CONSTITUENTS} constituents"));
+        }
+        let constituent = |c: Constituent| {
+            let Constituent { name, cas, most, whole, source, trust } = c;
+            scents::Constituent { name, cas, most, whole, source, trust }
+        };
+        let Self { id, name, cas, inci, inci_status, constituents } = self;
+        let constituents = constituents.into_iter().map(constituent).collect();
+        Ok(Scent { id, name, cas, inci, inci_status, constituents })
+    }
+}

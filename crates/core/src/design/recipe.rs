@@ -1,0 +1,133 @@
+//! A recipe from a book, in grams, as a design with the superfat it really has.
+
+use crate::chemistry::alkali::exact_koh;
+use crate::design::blend::{Blend, BlendError, FatLine};
+use crate::design::mould::Size;
+use crate::design::{Alkali, Design, WaterRule};
+use crate::library::acids::molar_mass;
+use crate::library::fats::Fat;
+use crate::number::fixed;
+use crate::units::{FatMass, Grams, LyeConcentration, OutOfRange, Purity, Share, Superfat};
+use std::sync::Arc;
+
+/// What the book says.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Recipe {
+    /// What it is called.
+    pub name: String,
+    /// Fats with their masses.
+    pub fats: Vec<(Arc<Fat>, Grams)>,
+    /// Sodium hydroxide as weighed.
+    pub naoh: Grams,
+    /// Its purity.
+    pub naoh_purity: Purity,
+    /// Potassium hydroxide as weighed.
+    pub koh: Grams,
+    /// Its purity.
+    pub koh_purity: Purity,
+    /// Water as weighed.
+    pub water: Grams,
+}
+
+/// A recipe that is no design.
+#[derive(Debug, Clone, PartialEq, thiserror::Error)]
+pub enum RecipeError {
+    /// No fat with a mass.
+    #[error("Give the weight of at least one fat")]
+    NoFats,
+    /// No alkali.
+    #[error("Give the weight of the sodium or potassium hydroxide")]
+    NoAlkali,
+    /// No water.
+    #[error("Give the weight of the water")]
+    NoWater,
+    /// A mass below zero or not finite.
+    #[error("{0} has a mass that is no mass")]
+    Mass(String),
+    /// The alkali is far from what the fats take.
+    #[error(
+        "Far {kind}, by {by} %: the fats take {need} g of sodium hydroxide and the recipe has the worth of {has} g. \
+         Check for a slip in the alkali or a fat, or a recipe that is not cold process"
+    )]
+    FarOff {
+        /// "too much alkali" or "too little alkali".
+        kind: &'static str,
+        /// By how many percent of the need.
+        by: String,
+        /// Exact need as NaOH, g.
+        need: String,
+        /// What the recipe has as NaOH, g.
+        has: String,
+    },
+    /// A number outside what a design can hold.
+    #[error(transparent)]
+    Range(#[from] OutOfRange),
+    /// A fat twice, or too many.
+    #[error(transparent)]
+    Blend(#[from] BlendError),
+}
+
+impl Recipe {
+    /// The design that weighs out exactly as this recipe: shares from the masses, the superfat
+    /// 1 − alkali/need that really results (negative when it is lye-heavy), the concentration
+    /// with the potassium hydroxide's own water counted.
+    ///
+    /// # Errors
+    /// [`RecipeError`] if something is missing or the superfat would lie outside −50 to 50 %.
+    pub fn design(&self) -> Result<Design, RecipeError> {
+        for (fat, mass) in &self.fats {
+            if !mass.0.is_finite() || mass.0 < 0.0 {
+                return Err(RecipeError::Mass(fat.name.clone()));
+            }
+        }
+        for (what, mass) in [("sodium hydroxide", self.naoh), ("potassium hydroxide", self.koh), ("water", self.water)]
+        {
+            if !mass.0.is_finite() || mass.0 < 0.0 {
+                return Err(RecipeError::Mass(what.to_owned()));
+            }
+        }
+        let used: Vec<_> = self.fats.iter().filter(|(_, m)| m.0 > 0.0).collect();
+        let total: Grams = used.iter().map(|(_, m)| *m).sum();
+        if used.is_empty() {
+            return Err(RecipeError::NoFats);
+        }
+        let share = |mass: Grams| Share::nearest(100.0 * mass.0 / total.0);
+        let blend = Blend::new(used.iter().map(|(f, m)| FatLine::new(Arc::clone(f), share(*m))).collect())?;
+        let need = exact_koh(blend.lines().iter().zip(&used).map(|(l, (_, m))| (*m, l.saponification_value())));
+
+        let pure_naoh = self.naoh * self.naoh_purity.fraction();
+        let pure_koh = self.koh * self.koh_purity.fraction();
+        let (naoh_moles, koh_moles) = (pure_naoh.0 / molar_mass::NAOH, pure_koh.0 / molar_mass::KOH);
+        let moles = naoh_moles + koh_moles;
+        let need_moles = need.0 / molar_mass::KOH;
+        if moles <= 0.0 {
+            return Err(RecipeError::NoAlkali);
+        }
+        let pure = pure_naoh + pure_koh;
+        let water = self.water + (self.koh - pure_koh);
+        if water.0 <= 0.0 {
+            return Err(RecipeError::NoWater);
+        }
+        let superfat = Superfat::new(100.0 * (1.0 - moles / need_moles)).map_err(|e| RecipeError::FarOff {
+            kind: if e.value < 0.0 { "too much alkali" } else { "too little alkali" },
+            by: fixed(e.value.abs(), 0),
+            need: fixed(need_moles * molar_mass::NAOH, 1),
+            has: fixed(moles * molar_mass::NAOH, 1),
+        })?;
+        let concentration = LyeConcentration::new(100.0 * pure.0 / (pure + water).0)?;
+        Ok(Design {
+            name: self.name.clone(),
+            blend,
+            superfat,
+            alkali: Alkali {
+                koh_share: Share::nearest(100.0 * koh_moles / moles),
+                naoh_purity: self.naoh_purity,
+                koh_purity: self.koh_purity,
+                ..Alkali::default()
+            },
+            water: WaterRule::LyeConcentration(concentration),
+            size: Size::FatMass(FatMass::new(total.0)?),
+            ..Design::default()
+        })
+    }
+}

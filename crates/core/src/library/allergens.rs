@@ -1,0 +1,202 @@
+//! Fragrance allergens that a label has to name, and what of them the scents of a batch hold.
+//!
+//! Sources: Annex III of Regulation (EC) 1223/2009 as amended by 2023/1545, in `allergens.csv`. The
+//! constituents of scents count with their largest published figure, so the check errs towards
+//! naming too many. Additions other than scents are not looked into.
+
+use crate::design::AllergenList;
+use crate::library::material::Trust;
+use crate::library::scents::{Cas, Holding, Scent, ScentLine, held, holdings};
+use crate::units::Grams;
+use serde::Deserialize;
+use std::collections::HashMap;
+
+/// What a bar that is rinsed off may hold of an allergen without naming it, percent; exactly so
+/// much needs no name.
+pub const THRESHOLD: f64 = 0.01;
+
+/// What an entry of the annex is about.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Deserialize)]
+#[serde(rename_all = "lowercase")]
+pub enum AllergenKind {
+    /// A substance, or several that are added up.
+    Substance,
+    /// A whole oil or extract, which is named besides its constituents.
+    Natural,
+}
+
+/// One entry of the annex.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Allergen {
+    /// The name that is printed.
+    pub name: String,
+    /// What it is about.
+    pub kind: AllergenKind,
+    /// Whether it is one of the 24 that had to be named before 2023/1545.
+    pub first_24: bool,
+    /// Where the entry stands.
+    pub source: String,
+    /// How far the source was seen.
+    pub trust: Trust,
+}
+
+impl Allergen {
+    /// Whether `list` asks for it.
+    pub const fn is_on(&self, list: AllergenList) -> bool {
+        match list {
+            AllergenList::Extended => true,
+            AllergenList::FirstTwentyFour => self.first_24,
+            AllergenList::Off => false,
+        }
+    }
+}
+
+/// Whether `name` is an ester’s: by systematic naming they end in “ate”.
+fn is_ester(name: &str) -> bool {
+    name.ends_with("ate")
+}
+
+/// All entries, found by CAS number (substances) and by ingredient name (whole oils).
+#[derive(Debug, Clone, Default)]
+pub struct Allergens {
+    all: Vec<Allergen>,
+    substances: HashMap<String, usize>,
+    naturals: HashMap<String, usize>,
+    naturals_by_cas: HashMap<String, usize>,
+}
+
+impl Allergens {
+    /// Adds `allergen` with its CAS numbers and the ingredient names of its members, which count for
+    /// whole oils only: several oils share CAS numbers.
+    ///
+    /// # Errors
+    /// The number or name that another entry has already.
+    pub(crate) fn push(&mut self, allergen: Allergen, cas: &Cas, members: &str) -> Result<(), String> {
+        let index = self.all.len();
+        match allergen.kind {
+            AllergenKind::Substance => {
+                for number in cas.numbers() {
+                    if self.substances.insert(number.to_owned(), index).is_some() {
+                        return Err(format!("{number} stands in two entries"));
+                    }
+                }
+            }
+            AllergenKind::Natural => {
+                for member in members.split(';').map(name_key).filter(|m| !m.is_empty()) {
+                    if self.naturals.insert(member.clone(), index).is_some() {
+                        return Err(format!("{member} stands in two entries"));
+                    }
+                }
+                for number in cas.numbers() {
+                    self.naturals_by_cas.entry(number.to_owned()).or_insert(index);
+                }
+            }
+        }
+        self.all.push(allergen);
+        Ok(())
+    }
+
+    /// All entries, in the order of the table.
+    pub fn iter(&self) -> impl Iterator<Item = &Allergen> {
+        self.all.iter()
+    }
+
+    /// The entry that `scent` is as a whole. Its ingredient name decides; only where it has none its CAS
+    /// numbers do, since oils of the leaf, the flower and the peel of a plant share them.
+    fn whole(&self, scent: &Scent) -> Option<usize> {
+        let natural = if scent.inci.trim().is_empty() {
+            scent.cas.numbers().find_map(|n| self.naturals_by_cas.get(n))
+        } else {
+            self.naturals.get(&name_key(&scent.inci))
+        };
+        natural.copied().or_else(|| self.substance(&scent.cas))
+    }
+
+    fn substance(&self, cas: &Cas) -> Option<usize> {
+        cas.numbers().find_map(|n| self.substances.get(n).copied())
+    }
+
+    /// The figures by which `scent` holds what the entry at `index` of [`Self::iter`] is about.
+    pub fn holdings<'a>(&self, scent: &'a Scent, index: usize) -> Vec<Holding<'a>> {
+        holdings(scent, self.whole(scent), |cas| self.substance(cas), index)
+    }
+
+    /// What of the entries on `list` the `scents` bring, in percent of `bars` (all bars of the batch
+    /// together); `masses` are those of the scents.
+    pub fn check(&self, scents: &[ScentLine], masses: &[Grams], bars: Grams, list: AllergenList) -> AllergenCheck {
+        let mut check = AllergenCheck::default();
+        if list == AllergenList::Off || bars.0 <= 0.0 {
+            return check;
+        }
+        let mut sums: Vec<(usize, f64, bool)> = Vec::new();
+        for (line, mass) in scents.iter().zip(masses).filter(|(_, m)| m.0 > 0.0) {
+            let scent = &line.scent;
+            if scent.constituents.is_empty() && !check.unknown.contains(&scent.name) {
+                check.unknown.push(scent.name.clone());
+            }
+            for (index, fraction, memory) in held(scent, self.whole(scent), |cas| self.substance(cas)) {
+                match sums.iter_mut().find(|(i, ..)| *i == index) {
+                    Some((_, sum, from_memory)) => {
+                        *sum += mass.0 * fraction;
+                        *from_memory |= memory;
+                    }
+                    None => sums.push((index, mass.0 * fraction, memory)),
+                }
+            }
+        }
+        let found = |(index, grams, from_memory): (usize, f64, bool)| {
+            let allergen = &self.all[index];
+            let name = allergen.name.clone();
+            allergen.is_on(list).then(|| AllergenFinding { name, percent: 100.0 * grams / bars.0, from_memory })
+        };
+        check.findings = sums.into_iter().filter_map(found).collect();
+        // What differs only by rounding counts as equal.
+        let place = |f: &AllergenFinding| (f.percent * 1e9).round();
+        check.findings.sort_by(|a, b| place(b).total_cmp(&place(a)).then_with(|| a.name.cmp(&b.name)));
+        check
+    }
+}
+
+/// An ingredient name as it is compared: without case and outer spaces.
+fn name_key(name: &str) -> String {
+    name.trim().to_lowercase()
+}
+
+/// An allergen in the bar.
+#[derive(Debug, Clone, PartialEq)]
+pub struct AllergenFinding {
+    /// The name that is printed.
+    pub name: String,
+    /// The most of it there may be, percent of the bar at sale.
+    pub percent: f64,
+    /// Whether any figure behind `percent` is from memory.
+    pub from_memory: bool,
+}
+
+impl AllergenFinding {
+    /// Whether the label has to name it: more than [`THRESHOLD`], beyond rounding.
+    pub fn is_declared(&self) -> bool {
+        self.percent > THRESHOLD * (1.0 + 1e-9)
+    }
+}
+
+/// The allergens that the scents of a batch bring.
+#[derive(Debug, Clone, PartialEq, Default)]
+pub struct AllergenCheck {
+    /// Those on the list, the most of it first; below the threshold too.
+    pub findings: Vec<AllergenFinding>,
+    /// Scents whose constituents are not held here: ask their supplier.
+    pub unknown: Vec<String>,
+}
+
+impl AllergenCheck {
+    /// What the label has to name.
+    pub fn declared(&self) -> impl Iterator<Item = &AllergenFinding> {
+        self.findings.iter().filter(|f| f.is_declared())
+    }
+
+    /// Names of declared esters, which lye may take apart in part; they count as put in.
+    pub fn esters(&self) -> impl Iterator<Item = &str> {
+        self.declared().map(|f| f.name.as_str()).filter(|name| is_ester(name))
+    }
+}

@@ -1,0 +1,317 @@
+//! Fats: published figures with their sources, and the figures calculated from the profile.
+
+use crate::chemistry::solution::water_density;
+use crate::library::acids::{AcidId, Acids, MG_KOH_PER_MOL, molar_mass, triglyceride_sv};
+use crate::library::material::{MaterialId, Sourced, Trust};
+use crate::number::short;
+use crate::units::Interval;
+use serde::{Deserialize, Serialize};
+
+/// What a fat is, chemically.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub enum FatKind {
+    /// Esters of glycerol: three acids and one glycerol a molecule.
+    Triglyceride,
+    /// Free fatty acids: they take alkali and give water, no glycerol.
+    FreeAcid,
+    /// Esters of fatty acids with fatty alcohols.
+    WaxEster {
+        /// Molar mass of the ester, g/mol.
+        molar_mass: f64,
+    },
+    /// A wax whose make-up is not tabled.
+    Wax,
+}
+
+impl FatKind {
+    /// The kind in words.
+    pub const fn words(self) -> &'static str {
+        match self {
+            Self::Triglyceride => "triglyceride",
+            Self::FreeAcid => "free acid",
+            Self::WaxEster { .. } => "wax ester",
+            Self::Wax => "wax",
+        }
+    }
+}
+
+/// One acid's part of a profile, percent of all fatty acids by mass.
+#[derive(Debug, Clone, PartialEq)]
+pub struct ProfileEntry {
+    /// The acid.
+    pub acid: AcidId,
+    /// Published range; of no width where only a single figure is published.
+    pub range: Interval,
+    /// The typical value the estimates use. It lies in the range; where only single figures
+    /// are published it is near them, since they need not sum to 100 as a profile must.
+    pub typical: f64,
+    /// Source of the range.
+    pub source: String,
+    /// How far the source was seen.
+    pub trust: Trust,
+}
+
+impl ProfileEntry {
+    /// What is published, in words: "published 55 to 83 %".
+    pub fn published(&self) -> String {
+        if self.range.width() > 0.0 {
+            format!("published {} to {} %", short(self.range.min(), 1), short(self.range.max(), 1))
+        } else {
+            format!("published {} %", short(self.typical, 1))
+        }
+    }
+}
+
+/// A relative density with the temperatures it holds for.
+#[derive(Debug, Clone, PartialEq)]
+pub struct RelativeDensity {
+    range: Interval,
+    basis: String,
+    /// The basis read: the fat's temperature, °C, and the density it is relative to, g/mL.
+    celsius: f64,
+    reference: f64,
+}
+
+impl RelativeDensity {
+    /// A published range with its temperatures as published, "20C/water20C". A basis without a
+    /// temperature counts as 20 °C, one without water as g/mL.
+    pub fn new(range: Interval, basis: String) -> Self {
+        // A range of temperatures counts by its middle.
+        let number = |text: &str| -> Option<f64> {
+            let numbers: Vec<f64> =
+                text.split(|c: char| !(c.is_ascii_digit() || c == '.')).filter_map(|n| n.parse().ok()).collect();
+            let middle = numbers.iter().sum::<f64>() / numbers.len() as f64;
+            Some(middle).filter(|t| (0.0..=150.0).contains(t))
+        };
+        let (own, water) = basis.split_once('/').unwrap_or((&basis, ""));
+        let (celsius, reference) = (number(own).unwrap_or(20.0), number(water).map_or(1.0, water_density));
+        Self { range, basis, celsius, reference }
+    }
+
+    /// Published range.
+    pub const fn range(&self) -> Interval {
+        self.range
+    }
+
+    /// Temperatures, as published: "20C/water20C".
+    pub fn basis(&self) -> &str {
+        &self.basis
+    }
+
+    /// Density at `celsius`, g/mL: the middle of the range times the density it is relative to,
+    /// moved along 0.00068 g/mL per °C (the usual slope of liquid fats, from memory).
+    ///
+    /// ```
+    /// use barwright_core::library::fats::RelativeDensity;
+    /// use barwright_core::{units::Interval};
+    /// let olive = RelativeDensity::new(Interval::new(0.910, 0.916)?, "20C/water20C".into());
+    /// assert!((olive.at(40.0) - (0.913 * 0.9982 - 0.0136)).abs() < 1e-5);
+    /// # Ok::<(), barwright_core::units::NoInterval>(())
+    /// ```
+    pub fn at(&self, celsius: f64) -> f64 {
+        self.range.mid() * self.reference - EXPANSION * (celsius - self.celsius)
+    }
+}
+
+/// What a liquid fat's density loses per °C, g/mL (from memory).
+const EXPANSION: f64 = 0.000_68;
+
+/// Density of a fat at 40 °C that has none tabled, g/mL (from memory: most lie within 2 % of it).
+pub const USUAL_DENSITY_40: f64 = 0.905;
+
+/// Names for the ingredient list.
+#[derive(Debug, Clone, PartialEq, Eq, Default, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Inci {
+    /// Name of the fat.
+    pub fat: String,
+    /// Where that name was confirmed, or "not found".
+    pub fat_status: String,
+    /// Name of its sodium soap; empty if none is known.
+    pub sodium_soap: String,
+    /// Name of its potassium soap; empty if none is known.
+    pub potassium_soap: String,
+    /// Where the soaps' names were confirmed.
+    pub soap_status: String,
+}
+
+/// Everything known of one fat. Made by [`Fat::new`], which checks the profile.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Fat {
+    /// Name in files.
+    pub id: MaterialId,
+    /// Name on screen.
+    pub name: String,
+    /// What it is, chemically.
+    pub kind: FatKind,
+    /// Published saponification value, mg KOH/g.
+    pub sv: Sourced<Interval>,
+    /// Published iodine value, g iodine per 100 g.
+    pub iv: Option<Sourced<Interval>>,
+    /// Published unsaponifiable matter, g/kg.
+    pub unsaponifiable: Option<Sourced<Interval>>,
+    /// Published relative density.
+    pub relative_density: Option<Sourced<RelativeDensity>>,
+    /// Names for the ingredient list.
+    pub inci: Inci,
+    profile: Vec<ProfileEntry>,
+}
+
+/// A profile that is none.
+#[derive(Debug, Clone, PartialEq, thiserror::Error)]
+pub enum ProfileError {
+    /// A typical value outside its own range.
+    #[error("the profile's typical {typical} % lies outside its range {min} to {max} %")]
+    Outside {
+        /// The typical value.
+        typical: f64,
+        /// Lower end of the range.
+        min: f64,
+        /// Upper end of the range.
+        max: f64,
+    },
+    /// The typical values do not sum to 100.
+    #[error("the profile's typical values sum to {0} %, not 100")]
+    Sum(f64),
+    /// An acid stands twice.
+    #[error("an acid stands twice in the profile")]
+    Repeated,
+}
+
+/// A fat without its profile, for [`Fat::new`].
+#[derive(Debug, Clone, PartialEq)]
+pub struct FatFigures {
+    /// Name in files.
+    pub id: MaterialId,
+    /// Name on screen.
+    pub name: String,
+    /// What it is, chemically.
+    pub kind: FatKind,
+    /// Published saponification value, mg KOH/g.
+    pub sv: Sourced<Interval>,
+    /// Published iodine value, g iodine per 100 g.
+    pub iv: Option<Sourced<Interval>>,
+    /// Published unsaponifiable matter, g/kg.
+    pub unsaponifiable: Option<Sourced<Interval>>,
+    /// Published relative density.
+    pub relative_density: Option<Sourced<RelativeDensity>>,
+    /// Names for the ingredient list.
+    pub inci: Inci,
+}
+
+impl Fat {
+    /// A fat with its profile; an empty profile means that none is tabled.
+    ///
+    /// # Errors
+    /// [`ProfileError`] if a typical value leaves its range, an acid stands twice, or the
+    /// typical values are off 100 by more than 0.05.
+    pub fn new(figures: FatFigures, profile: Vec<ProfileEntry>) -> Result<Self, ProfileError> {
+        for (i, entry) in profile.iter().enumerate() {
+            if entry.range.width() > 0.0 && !entry.range.contains(entry.typical) {
+                let (min, max) = (entry.range.min(), entry.range.max());
+                return Err(ProfileError::Outside { typical: entry.typical, min, max });
+            }
+            if profile[..i].iter().any(|e| e.acid == entry.acid) {
+                return Err(ProfileError::Repeated);
+            }
+        }
+        let sum: f64 = profile.iter().map(|e| e.typical).sum();
+        if !profile.is_empty() && (sum - 100.0).abs() > 0.05 {
+            return Err(ProfileError::Sum(sum));
+        }
+        let FatFigures { id, name, kind, sv, iv, unsaponifiable, relative_density, inci } = figures;
+        Ok(Self { id, name, kind, sv, iv, unsaponifiable, relative_density, inci, profile })
+    }
+
+    /// The same fat with another profile.
+    ///
+    /// # Errors
+    /// [`ProfileError`] as from [`Self::new`].
+    pub fn with_profile(&self, profile: Vec<ProfileEntry>) -> Result<Self, ProfileError> {
+        let figures = FatFigures {
+            id: self.id.clone(),
+            name: self.name.clone(),
+            kind: self.kind,
+            sv: self.sv.clone(),
+            iv: self.iv.clone(),
+            unsaponifiable: self.unsaponifiable.clone(),
+            relative_density: self.relative_density.clone(),
+            inci: self.inci.clone(),
+        };
+        Self::new(figures, profile)
+    }
+
+    /// The profile; empty if none is tabled.
+    pub fn profile(&self) -> &[ProfileEntry] {
+        &self.profile
+    }
+
+    /// Middle of the published unsaponifiable matter as a fraction; 0 where none is published.
+    pub fn unsaponifiable_fraction(&self) -> f64 {
+        self.unsaponifiable.as_ref().map_or(0.0, |u| u.value.mid() / 1000.0)
+    }
+
+    /// Mean molar mass of the profile's acids, g/mol: harmonic, M = Σw/Σ(w/M), since a
+    /// profile is in mass fractions. `None` without a profile.
+    pub fn mean_acid_molar_mass(&self, acids: &Acids) -> Option<f64> {
+        let (mass, moles) = self
+            .profile
+            .iter()
+            .fold((0.0, 0.0), |(mass, moles), e| (mass + e.typical, moles + e.typical / acids.get(e.acid).molar_mass));
+        (moles > 0.0).then(|| mass / moles)
+    }
+
+    /// Saponification value calculated from the profile, mg KOH/g, with `unsaponifiable` as a
+    /// fraction of the fat.
+    ///
+    /// Triglyceride: 3·56105/(3M + 38.049)·(1 − u) (AOCS Cd 3a-94); free acid: 56105/M; wax
+    /// ester: 56105/M(ester), whose alcohol half is what analysts weigh as unsaponifiable.
+    /// `None` without a profile.
+    pub fn calculated_sv_at(&self, acids: &Acids, unsaponifiable: f64) -> Option<f64> {
+        let mean = self.mean_acid_molar_mass(acids)?;
+        match self.kind {
+            FatKind::Triglyceride => Some(triglyceride_sv(mean) * (1.0 - unsaponifiable)),
+            FatKind::FreeAcid => Some(MG_KOH_PER_MOL / mean),
+            FatKind::WaxEster { molar_mass } => Some(MG_KOH_PER_MOL / molar_mass),
+            FatKind::Wax => None,
+        }
+    }
+
+    /// Iodine value calculated from the profile, g iodine per 100 g, with `unsaponifiable` as a
+    /// fraction of the fat (AOCS Cd 1c-85 with exact molar masses). A wax ester holds one
+    /// double bond in each half: 2·253.81/M(ester)·100. `None` without a profile.
+    pub fn calculated_iv_at(&self, acids: &Acids, unsaponifiable: f64) -> Option<f64> {
+        if self.profile.is_empty() {
+            return None;
+        }
+        let sum = |iv: fn(&crate::library::acids::Acid) -> f64| -> f64 {
+            self.profile.iter().map(|e| e.typical / 100.0 * iv(acids.get(e.acid))).sum()
+        };
+        match self.kind {
+            FatKind::Triglyceride => Some(sum(crate::library::acids::Acid::triglyceride_iv) * (1.0 - unsaponifiable)),
+            FatKind::FreeAcid => Some(sum(crate::library::acids::Acid::free_iv)),
+            FatKind::WaxEster { molar_mass } => Some(400.0 * molar_mass::I / molar_mass),
+            FatKind::Wax => None,
+        }
+    }
+
+    /// [`Self::calculated_sv_at`] at the middle of the published unsaponifiable matter.
+    pub fn calculated_sv(&self, acids: &Acids) -> Option<f64> {
+        self.calculated_sv_at(acids, self.unsaponifiable_fraction())
+    }
+
+    /// [`Self::calculated_iv_at`] at the middle of the published unsaponifiable matter.
+    pub fn calculated_iv(&self, acids: &Acids) -> Option<f64> {
+        self.calculated_iv_at(acids, self.unsaponifiable_fraction())
+    }
+
+    /// Whether `sv` lies within 8 % of what the profile calculates to; true where there is
+    /// nothing to compare with. A misprinted handbook value would fail here before it burns.
+    pub fn accepts_sv(&self, sv: f64, acids: &Acids) -> bool {
+        self.calculated_sv(acids).is_none_or(|calculated| (sv / calculated - 1.0).abs() <= SV_TOLERANCE)
+    }
+}
+
+/// How far a typed saponification value may lie from the calculated one before it is doubted
+/// (our judgement: wider than every published range, narrower than the known misprints).
+pub const SV_TOLERANCE: f64 = 0.08;

@@ -1,0 +1,3 @@
+//! What is shown: reports as text and JSON.
+
+pub mod report;

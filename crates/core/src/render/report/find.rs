@@ -1,0 +1,193 @@
+//! What a search for a blend found, as text and as JSON.
+
+use super::EstimatesReport;
+use crate::chemistry::estimates::Estimate;
+use crate::chemistry::spread;
+use crate::design::Design;
+use crate::evaluate::{Evaluation, evaluate};
+use crate::find::{Aim, Found, Miss, Outcome, Wanted, differs};
+use crate::library::Library;
+use crate::number::{fixed, short, significant};
+use serde::Serialize;
+use std::fmt::Write as _;
+
+/// What was found as JSON; units stand in the keys, numbers are unrounded.
+#[derive(Debug, Serialize)]
+struct FindReport {
+    proven: bool,
+    lower_bound: Option<f64>,
+    /// How much better than the last result another blend could be.
+    gap: Option<f64>,
+    objective_unit: String,
+    results: Vec<FoundReport>,
+    collisions: Vec<String>,
+    /// What one point looser would save at first, with shares of any size.
+    binding: Vec<BindingReport>,
+    done: bool,
+    nearest_miss: Option<MissReport>,
+    fats_without_price: Vec<String>,
+}
+
+#[derive(Debug, Serialize)]
+struct FoundReport {
+    fats: Vec<ShareReport>,
+    objective: f64,
+    /// Percent of the acids, or of the shares, that differ from the aim.
+    differs_pct: Option<f64>,
+    cost_per_kg_fats: Option<f64>,
+    saponification_value: Option<f64>,
+    iodine_value: Option<f64>,
+    titre_c: Option<f64>,
+    estimates: EstimatesReport,
+}
+
+#[derive(Debug, Serialize)]
+struct MissReport {
+    fats: Vec<ShareReport>,
+    missed: Vec<String>,
+}
+
+#[derive(Debug, Serialize)]
+struct BindingReport {
+    demand: String,
+    saves: f64,
+}
+
+#[derive(Debug, Serialize)]
+struct ShareReport {
+    fat: String,
+    share_pct: f64,
+}
+
+fn shares(blend: &crate::design::blend::Blend) -> Vec<ShareReport> {
+    let share = |line: &crate::design::blend::FatLine| ShareReport {
+        fat: line.fat.id.to_string(),
+        share_pct: line.share.get(),
+    };
+    blend.lines().iter().map(share).collect()
+}
+
+/// `design` made with the blend that was found.
+fn with_blend(design: &Design, found: &Found, library: &Library) -> (Design, Evaluation) {
+    let design = Design { blend: found.blend.clone(), ..design.clone() };
+    let evaluation = evaluate(&design, library);
+    (design, evaluation)
+}
+
+fn found_report(wanted: &Wanted, design: &Design, found: &Found, library: &Library) -> FoundReport {
+    let differs_pct = differs(&found.blend, wanted, design, library);
+    let (design, evaluation) = with_blend(design, found, library);
+    let spread = spread::scores(&design.blend, evaluation.masses.free_fat, library);
+    FoundReport {
+        fats: shares(&found.blend),
+        objective: found.objective,
+        differs_pct,
+        cost_per_kg_fats: found.price_per_kg,
+        saponification_value: evaluation.chemistry.saponification_value,
+        iodine_value: evaluation.chemistry.iodine_value,
+        titre_c: evaluation.chemistry.titre,
+        estimates: EstimatesReport(evaluation.estimates, spread),
+    }
+}
+
+/// The outcome of the search for `wanted`, for scripts.
+///
+/// # Errors
+/// From the JSON writer; no outcome is known that makes it fail.
+pub fn find_json(
+    wanted: &Wanted,
+    outcome: &Outcome,
+    design: &Design,
+    library: &Library,
+) -> Result<String, serde_json::Error> {
+    let miss = |m: &Miss| MissReport { fats: shares(&m.blend), missed: m.missed.clone() };
+    let collision = outcome.collision.as_ref();
+    serde_json::to_string_pretty(&FindReport {
+        proven: outcome.proven,
+        lower_bound: outcome.lower_bound,
+        gap: outcome.gap(),
+        objective_unit: wanted.aim.unit(&design.currency),
+        results: outcome.results.iter().map(|found| found_report(wanted, design, found, library)).collect(),
+        collisions: collision.map(|c| c.demands.clone()).unwrap_or_default(),
+        binding: outcome.binding.iter().map(|b| BindingReport { demand: b.demand.clone(), saves: b.saves }).collect(),
+        done: outcome.done,
+        nearest_miss: collision.and_then(|c| c.nearest.as_ref()).map(miss),
+        fats_without_price: outcome.without_price.clone(),
+    })
+}
+
+/// The outcome of the search for `wanted`, for a terminal.
+pub fn find_text(wanted: &Wanted, outcome: &Outcome, design: &Design, library: &Library) -> String {
+    let mut out = String::new();
+    // Writing to a String cannot fail.
+    let _ = write_text(&mut out, wanted, outcome, design, library);
+    out
+}
+
+fn write_text(
+    out: &mut String,
+    wanted: &Wanted,
+    outcome: &Outcome,
+    design: &Design,
+    library: &Library,
+) -> std::fmt::Result {
+    if let Some(collision) = &outcome.collision {
+        writeln!(out, "Nothing fits: these cannot go together")?;
+        for demand in &collision.demands {
+            writeln!(out, "  {demand}")?;
+        }
+        if let Some(miss) = &collision.nearest {
+            writeln!(out, "\nThe nearest miss")?;
+            write_fats(out, &miss.blend)?;
+            writeln!(out, "  misses: {}", miss.missed.join("; "))?;
+        }
+    }
+    let unit = wanted.aim.unit(&design.currency);
+    for (i, found) in outcome.results.iter().enumerate() {
+        let is_last = i + 1 == outcome.results.len();
+        let proof = if outcome.proven || !is_last {
+            "proven the best".into()
+        } else {
+            format!("the best so far; another could be {} better", significant(outcome.gap().unwrap_or_default()))
+        };
+        let besides = if i == 0 { "" } else { " of other fats" };
+        // For the cheapest, what soft ranges cost is in it.
+        let what = if wanted.aim == Aim::Cheapest { "price and ranges left " } else { "" };
+        writeln!(out, "Blend {}: {what}{} {unit}, {proof}{besides}", i + 1, significant(found.objective))?;
+        write_fats(out, &found.blend)?;
+        let (_, evaluation) = with_blend(design, found, library);
+        for result in evaluation.estimates.iter().flatten() {
+            write_estimate(out, result.estimate, result)?;
+        }
+        let chemistry = &evaluation.chemistry;
+        let known = |v: Option<f64>, decimals| v.map_or_else(|| "not known".into(), |v| fixed(v, decimals));
+        writeln!(
+            out,
+            "  saponification value {}, iodine value {}, titre {} °C (worked out afterwards)",
+            known(chemistry.saponification_value, 1),
+            known(chemistry.iodine_value, 1),
+            known(chemistry.titre, 0)
+        )?;
+        if let Some(price) = found.price_per_kg {
+            writeln!(out, "  {} {} for a kilogram of fats", fixed(price, 2), design.currency)?;
+        }
+        writeln!(out)?;
+    }
+    if !outcome.without_price.is_empty() {
+        writeln!(out, "{} fats were left out since they have no price.", outcome.without_price.len())?;
+    }
+    Ok(())
+}
+
+fn write_fats(out: &mut String, blend: &crate::design::blend::Blend) -> std::fmt::Result {
+    for line in blend.lines() {
+        writeln!(out, "  {:<34}{:>8} %", line.fat.name, short(line.share.get(), 2))?;
+    }
+    Ok(())
+}
+
+fn write_estimate(out: &mut String, estimate: Estimate, result: &crate::evaluate::EstimateResult) -> std::fmt::Result {
+    let decimals = estimate.decimals();
+    let place = result.place.map_or("", crate::chemistry::estimates::Place::word);
+    writeln!(out, "  {:<34}{:>8}   {place}", estimate.name().to_lowercase(), fixed(result.value, decimals))
+}

@@ -1,0 +1,171 @@
+//! The label as JSON, and as text: both ingredient lists, allergens, weight at sale, checklists.
+
+use crate::bench::label::{Label, ListStyle, NO_ADVICE, Region, checklist};
+use crate::design::{AllergenList, Design};
+use crate::evaluate::Evaluation;
+use crate::library::Library;
+use crate::library::allergens::{AllergenFinding, THRESHOLD};
+use crate::number::{fixed, short, significant};
+use serde::Serialize;
+use std::fmt::Write as _;
+
+/// Names in the order of the list, with their percents of the batter and of the bars at sale.
+#[derive(Debug, Serialize)]
+pub(super) struct LabelReport {
+    as_put_in: Vec<String>,
+    as_put_in_pct: Vec<f64>,
+    as_in_the_bar: Vec<String>,
+    as_in_the_bar_pct: Vec<f64>,
+    /// Those to name.
+    allergens: Vec<String>,
+    /// Those on the design's list, named or not.
+    allergen_findings: Vec<AllergenReport>,
+    soap_of_dry_pct: f64,
+    /// Names of either list that were not confirmed.
+    unconfirmed: Vec<String>,
+}
+
+/// The most of an allergen in percent of the bar at sale.
+#[derive(Debug, Serialize)]
+struct AllergenReport {
+    name: String,
+    bar_pct: f64,
+    declared: bool,
+    from_memory: bool,
+}
+
+impl LabelReport {
+    pub(super) fn new(label: &Label) -> Self {
+        let names = |style| label.ingredients(style).iter().map(|i| i.name.clone()).collect();
+        let percents = |style| label.ingredients(style).iter().map(|i| i.percent).collect();
+        let finding = |f: &AllergenFinding| AllergenReport {
+            name: f.name.clone(),
+            bar_pct: f.percent,
+            declared: f.is_declared(),
+            from_memory: f.from_memory,
+        };
+        Self {
+            as_put_in: names(ListStyle::AsPutIn),
+            as_put_in_pct: percents(ListStyle::AsPutIn),
+            as_in_the_bar: names(ListStyle::AsInTheBar),
+            as_in_the_bar_pct: percents(ListStyle::AsInTheBar),
+            allergens: label.allergens.declared().map(|f| f.name.clone()).collect(),
+            allergen_findings: label.allergens.findings.iter().map(finding).collect(),
+            soap_of_dry_pct: label.soap_of_dry,
+            unconfirmed: label.unconfirmed().into_iter().map(Into::into).collect(),
+        }
+    }
+}
+
+/// Columns of a line for a terminal.
+const WIDTH: usize = 100;
+
+/// Writes `words` in lines of [`WIDTH`] columns, the first behind `first` and the others indented as far.
+fn wrapped(out: &mut String, first: &str, words: &str) -> std::fmt::Result {
+    let indent = first.chars().count();
+    let mut line = first.to_owned();
+    let mut empty = true;
+    for word in words.split(' ') {
+        if !empty && line.chars().count() + 1 + word.chars().count() > WIDTH {
+            writeln!(out, "{line}")?;
+            line = " ".repeat(indent);
+            empty = true;
+        }
+        if !empty {
+            line.push(' ');
+        }
+        line.push_str(word);
+        empty = false;
+    }
+    writeln!(out, "{line}")
+}
+
+/// Everything about the label of `design`, for a terminal.
+pub fn label_text(design: &Design, evaluation: &Evaluation, library: &Library) -> String {
+    let mut out = String::new();
+    // Writing to a String cannot fail.
+    let _ = write_all(&mut out, design, evaluation, library);
+    out
+}
+
+fn write_all(out: &mut String, design: &Design, evaluation: &Evaluation, library: &Library) -> std::fmt::Result {
+    let name = if design.name.is_empty() { "Unnamed design" } else { &design.name };
+    writeln!(out, "{name}\n{}", "=".repeat(name.chars().count()))?;
+    let (Some(label), Some(cure)) = (Label::of(design, evaluation, library), &evaluation.cure) else {
+        return writeln!(out, "\nThere are no fats, so there is no bar and no label.");
+    };
+    write_lists(out, design, &label)?;
+    for style in ListStyle::ALL {
+        writeln!(out, "\n{}, in numbers", style.words())?;
+        for i in label.ingredients(style) {
+            let under = if i.is_under_one_percent() { "   any order" } else { "" };
+            writeln!(out, "  {:<44}{:>10} %{under}", i.name, fixed(i.percent, 2))?;
+        }
+    }
+    writeln!(out, "\nWeight at sale, forecast")?;
+    let days = short(cure.days().get(), 1);
+    writeln!(
+        out,
+        "  {} g after {days} days of cure; fresh {} g",
+        fixed(label.bar_at_sale.0, 0),
+        fixed(cure.fresh().0, 0)
+    )?;
+    wrapped(out, "  ", cure.shape_words())?;
+    writeln!(out, "\nBefore you sell")?;
+    wrapped(out, "  ", NO_ADVICE)?;
+    for region in Region::ALL {
+        writeln!(out, "\n  {}", region.words())?;
+        for item in checklist(region, design, &label, cure) {
+            let source = item.trust.map_or_else(String::new, |t| format!(" ({}; {})", item.source, t.words()));
+            wrapped(out, "  [ ] ", &format!("{}{source}", item.text))?;
+        }
+    }
+    Ok(())
+}
+
+/// The lists and the allergens; nothing where there is no bar.
+pub(super) fn write_label(
+    out: &mut String,
+    design: &Design,
+    evaluation: &Evaluation,
+    library: &Library,
+) -> std::fmt::Result {
+    match Label::of(design, evaluation, library) {
+        Some(label) => write_lists(out, design, &label),
+        None => Ok(()),
+    }
+}
+
+fn write_lists(out: &mut String, design: &Design, label: &Label) -> std::fmt::Result {
+    for style in ListStyle::ALL {
+        writeln!(out, "\nIngredients, {}", style.words().to_lowercase())?;
+        wrapped(out, "  ", &label.text(style, Region::EuUk))?;
+    }
+    writeln!(out, "\nAllergens to name, {}", list_words(design.allergen_list))?;
+    let threshold = short(THRESHOLD, 2);
+    // What is near the threshold is worth a look too.
+    for f in label.allergens.findings.iter().filter(|f| f.percent > THRESHOLD / 2.0) {
+        let memory = if f.from_memory { ", partly from memory" } else { "" };
+        let named = if f.is_declared() { "" } else { "   not over the threshold" };
+        writeln!(out, "  {:<44}{:>10} % of the bar at most{memory}{named}", f.name, significant(f.percent))?;
+    }
+    if label.allergens.declared().next().is_none() {
+        writeln!(out, "  None known over {threshold} % of the bar")?;
+    }
+    for scent in &label.allergens.unknown {
+        writeln!(out, "  {scent}: its allergens are not held here; ask its supplier")?;
+    }
+    let unconfirmed = label.unconfirmed();
+    if !unconfirmed.is_empty() {
+        wrapped(out, "  ", &format!("Names not confirmed: {}", unconfirmed.join(", ")))?;
+    }
+    Ok(())
+}
+
+const fn list_words(list: AllergenList) -> &'static str {
+    match list {
+        AllergenList::Extended => "extended list",
+        AllergenList::FirstTwentyFour => "the first 24",
+        AllergenList::Off => "none by your choice",
+    }
+}
