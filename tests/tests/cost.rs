@@ -3,7 +3,7 @@
 //! No publication: cost is mass times price by pack, a margin is a part of the selling price.
 
 use barwright_acceptance::assert_within;
-use barwright_core::bench::cost::{Cost, CostLine, Total};
+use barwright_core::bench::cost::{Cost, Total};
 use barwright_core::design::Price;
 use barwright_core::design::document;
 use barwright_core::design::edit::Edit;
@@ -53,10 +53,10 @@ fn the_batch_costs_what_its_masses_take_of_the_packs() {
     // 600/500·6 + 400/400·5 + 20/250·4 + 20/10·3.5, and sodium hydroxide at 0.008 a gram; no argan.
     let naoh = evaluation.masses.alkali.naoh.0;
     let by_hand = 7.2 + 5.0 + 0.32 + 7.0 + 0.008 * naoh;
-    assert_within("batch", sum(cost.batch()), by_hand, 1e-9);
-    assert_within("bar", sum(cost.bar()), by_hand / 10.0, 1e-10);
+    assert_within("batch", sum(cost.batch(Plain)), by_hand, 1e-9);
+    assert_within("bar", sum(cost.bar(Plain)), by_hand / 10.0, 1e-10);
     let at_sale = evaluation.cure.expect("a bar").bar_at_sale(Plain).0;
-    assert_within("100 g", sum(cost.per_100_g_cured()), by_hand / 10.0 / at_sale * 100.0, 1e-10);
+    assert_within("100 g", sum(cost.per_100_g_cured(Plain)), by_hand / 10.0 / at_sale * 100.0, 1e-10);
     let names: Vec<&str> = cost.lines().iter().map(|l| l.material.as_str()).collect();
     assert_eq!(names, ["olive_virgin", "coconut", "naoh", "honey", "lavender"], "each once; water is free");
 }
@@ -66,13 +66,13 @@ fn whole_packs_are_bought_and_what_is_left_is_said() {
     let library = library();
     let cost = cost(&design(PRICES, &library), &library);
     let bought: Vec<(f64, f64)> =
-        cost.lines().iter().filter_map(CostLine::purchase).map(|p| (p.packs, p.left.0)).collect();
+        cost.lines().iter().filter_map(|line| cost.purchase(Plain, line)).map(|p| (p.packs, p.left.0)).collect();
     // 400 g of coconut oil in packs of 400 g is one pack, and two bottles of lavender are used up.
     assert_eq!(bought.iter().map(|b| b.0).collect::<Vec<_>>(), [2.0, 1.0, 1.0, 1.0, 2.0]);
     for ((_, left), by_hand) in bought.iter().zip([400.0, 0.0, f64::NAN, 230.0, 0.0]) {
         assert!(by_hand.is_nan() || (left - by_hand).abs() < 1e-9, "left {left}, expected {by_hand}");
     }
-    assert_within("to pay", sum(cost.shopping()), 12.0 + 5.0 + 8.0 + 4.0 + 7.0, 1e-9);
+    assert_within("to pay", sum(cost.shopping(Plain)), 12.0 + 5.0 + 8.0 + 4.0 + 7.0, 1e-9);
 }
 
 #[test]
@@ -83,11 +83,11 @@ fn a_missing_price_is_named_and_makes_every_sum_a_lower_bound() {
     let evaluation = evaluate(&design, &library);
     let cost = Cost::of(&design, &evaluation).expect("a batch");
     assert_eq!(cost.missing().collect::<Vec<_>>(), ["Sodium hydroxide (NaOH)", "Honey"]);
-    for total in [cost.batch(), cost.bar(), cost.per_100_g_cured(), cost.shopping()] {
+    for total in [cost.batch(Plain), cost.bar(Plain), cost.per_100_g_cured(Plain), cost.shopping(Plain)] {
         assert_eq!(total.complete(), None, "{total:?} is not all of it");
         assert!(total.known() > 0.0, "{total:?} is what is known");
     }
-    assert_within("known", cost.batch().known(), 19.2, 1e-9);
+    assert_within("known", cost.batch(Plain).known(), 19.2, 1e-9);
     let said = evaluation.cautions.iter().find(|c| c.code == "price-missing").expect("said");
     assert!(said.why.contains("Honey") && said.why.contains("19.20 EUR"), "{}", said.why);
     let json = Report::new(&design, &evaluation, &library).json().expect("a report");
@@ -103,7 +103,7 @@ fn a_design_without_prices_has_no_cost_and_no_caution_of_it() {
     let evaluation = evaluate(&design, &library);
     assert!(evaluation.cautions.iter().all(|c| c.code != "price-missing"), "nothing was begun");
     let cost = Cost::of(&design, &evaluation).expect("a batch");
-    assert_eq!((cost.batch(), cost.missing().count()), (Total::AtLeast(0.0), 5));
+    assert_eq!((cost.batch(Plain), cost.missing().count()), (Total::AtLeast(0.0), 5));
     assert_eq!(Cost::of(&Design::default(), &evaluate(&Design::default(), &library)), None, "no fats, no batch");
 }
 
@@ -112,7 +112,7 @@ fn bought_water_counts_when_it_has_a_price() {
     let library = library();
     let with = design(&format!(r#"{PRICES}, (material: "water", pack_g: 1000, price: 2)"#), &library);
     let water = evaluate(&with, &library).masses.water_to_weigh.0;
-    let more = sum(cost(&with, &library).batch()) - sum(cost(&design(PRICES, &library), &library).batch());
+    let more = sum(cost(&with, &library).batch(Plain)) - sum(cost(&design(PRICES, &library), &library).batch(Plain));
     assert_within("water", more, water * 0.002, 1e-9);
 }
 
@@ -121,11 +121,11 @@ fn bought_water_counts_when_it_has_a_price() {
 fn a_margin_is_a_part_of_the_price() {
     for (margin, price) in [(0.0, 3.0), (40.0, 5.0), (50.0, 6.0), (75.0, 12.0)] {
         let margin = SalesMargin::new(margin).expect("in range");
-        assert_within(&format!("at {margin:?}"), sum(Total::Complete(3.0).price(margin)), price, 1e-12);
+        assert_within(&format!("at {margin:?}"), sum(Total::Complete(3.0).price(Plain, margin)), price, 1e-12);
     }
     assert!(SalesMargin::new(100.0).is_err(), "no price leaves all of itself");
     let half = SalesMargin::new(50.0).expect("in range");
-    assert_eq!(Total::AtLeast(3.0).price(half), Total::AtLeast(6.0), "what is missing stays missing");
+    assert_eq!(Total::AtLeast(3.0).price(Plain, half), Total::AtLeast(6.0), "what is missing stays missing");
 }
 
 #[test]

@@ -6,6 +6,7 @@
 
 use barwright_core::Library;
 use barwright_core::chemistry::estimates::Estimate;
+use barwright_core::formula::Plain;
 use barwright_core::library::acids::AcidId;
 use barwright_core::library::composition::Composition;
 use serde::Deserialize;
@@ -50,7 +51,7 @@ fn blend(library: &Library, parts: &[(&str, f64)]) -> Composition {
 
 /// `estimate` of a soap without free fat.
 fn score(library: &Library, estimate: Estimate, parts: &[(&str, f64)]) -> f64 {
-    library.weights.scores(&blend(library, parts), 0.0).get(estimate)
+    library.weights.scores(Plain, &blend(library, parts), 0.0, &library.acids).get(estimate)
 }
 
 fn acid(library: &Library, key: &str) -> AcidId {
@@ -122,7 +123,7 @@ fn hardness_rises_and_the_iodine_value_falls_with_palm_kernel_in_palm() {
     let library = library();
     assert_eq!(rows("kuntom-1996", "hardness trend")[0].value, "increases");
     assert_eq!(rows("kuntom-1996", "iodine value trend")[0].value, "decreases");
-    let hardness = |c: &Composition| library.weights.of_acids(c).get(Estimate::Hardness);
+    let hardness = |c: &Composition| library.weights.of_acids(Plain, c, &library.acids).get(Estimate::Hardness);
     assert_rises("hardness", &eleven(&library, "palm_kernel", "palm", hardness));
     assert_rises("iodine value downwards", &eleven(&library, "palm_kernel", "palm", |c| -c.calculated_iv));
 }
@@ -131,7 +132,7 @@ fn hardness_rises_and_the_iodine_value_falls_with_palm_kernel_in_palm() {
 fn the_titre_falls_with_palm_kernel_in_palm_while_hardness_rises() {
     let library = library();
     assert_eq!(rows("kuntom-1996", "titre of fatty acids trend")[0].value, "decreases");
-    let titre = |c: &Composition| -library.fusion.titre(c, &library.acids).expect("holds a saturated acid");
+    let titre = |c: &Composition| -library.fusion.titre(Plain, c, &library.acids).expect("holds a saturated acid");
     let series = eleven(&library, "palm_kernel", "palm", titre);
     // The measured titre falls over all eleven blends. The estimate is the liquidus of an ideal
     // melt, which turns up again where lauric acid crystallises first, beyond 90 %; the rise must

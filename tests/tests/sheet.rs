@@ -16,6 +16,7 @@ use barwright_core::design::document;
 use barwright_core::design::mould::Size;
 use barwright_core::design::scale::{Scale, ScaleError};
 use barwright_core::library::additions::Stage;
+use barwright_core::quantities::{About, of_weight};
 use barwright_core::render::report::Report;
 use barwright_core::units::{BarMass, Bars, FatMass, Multiple, ScaleDivision};
 use barwright_core::{Design, evaluate};
@@ -72,7 +73,10 @@ fn every_weight_is_the_reports_rounded_to_the_division_and_stands_in_every_form(
             let records: Vec<csv::StringRecord> = records.records().map(|r| r.expect("a record")).collect();
             assert_eq!(records.len(), parts, "{}: {csv}", design.name);
             for (row, record) in sheet.rows.iter().zip(&records) {
-                let exact = at(&report, &row.what.key());
+                let quantity = of_weight(row.what, &design).expect("it is of the design");
+                let evaluation = evaluate(&design, &LIBRARY);
+                let about = About { design: &design, evaluation: &evaluation, library: &LIBRARY };
+                let exact = at(&report, &quantity.key(about));
                 assert_relative(&row.name, row.exact.0, exact, 1e-12);
                 assert_within(&row.name, row.weight.0, exact, division / 2.0 + 1e-9);
                 let steps = row.weight.0 / division;

@@ -11,6 +11,7 @@ use barwright_core::design::mould::Size;
 use barwright_core::design::recipe::Recipe;
 use barwright_core::design::supplier::SupplierFigure;
 use barwright_core::design::{Alkali, WaterRule};
+use barwright_core::formula::Plain;
 use barwright_core::library::composition::Composition;
 use barwright_core::library::fats::Fat;
 use barwright_core::units::{
@@ -183,7 +184,7 @@ fn titre_errors(library: &Library) -> Vec<(&'static str, f64, f64)> {
             let row = printed.iter().find(|r| r.fat == name).expect("in the handbook");
             let fat = library.fat(id).expect("in the library");
             let composition = Composition::of([(fat.as_ref(), 1.0)], &library.acids).expect("has a profile");
-            let titre = library.fusion.titre(&composition, &library.acids).expect("holds a saturated acid");
+            let titre = library.fusion.titre(Plain, &composition, &library.acids).expect("holds a saturated acid");
             (id, titre - f64::midpoint(row.low, row.high), titre - titre.clamp(row.low, row.high))
         })
         .collect()
@@ -222,7 +223,7 @@ fn the_titre_ranks_the_hard_charges_of_the_handbook_rightly() {
     let titre = |id: &str| {
         let fat = library.fat(id).expect("in the library");
         let composition = Composition::of([(fat.as_ref(), 1.0)], &library.acids).expect("has a profile");
-        library.fusion.titre(&composition, &library.acids).expect("holds a saturated acid")
+        library.fusion.titre(Plain, &composition, &library.acids).expect("holds a saturated acid")
     };
     let order = ["coconut", "palm_kernel", "cottonseed", "lard", "tallow_beef", "palm", "tallow_mutton"];
     for pair in order.windows(2) {

@@ -154,7 +154,7 @@ fn explain_difference(bencher: Bencher<'_, '_>, key: &str) {
     let evaluations = [&a, &b].map(|design| evaluate(design, &library));
     let [of_a, of_b] = &evaluations;
     let sides = [Side { design: &a, evaluation: of_a }, Side { design: &b, evaluation: of_b }];
-    let rows = compare(&sides, MassUnit::Gram).into_iter().flat_map(|group| group.rows);
+    let rows = compare(&sides, MassUnit::Gram, &library).into_iter().flat_map(|group| group.rows);
     let row = rows.into_iter().find(|row| row.key == key).expect("a row");
     bencher.bench(|| explain::difference(divan::black_box(&row), 1, &sides, MassUnit::Gram, &library));
 }

@@ -6,6 +6,7 @@
 use barwright_core::chemistry::margin::LyeMargin;
 use barwright_core::chemistry::masses::Masses;
 use barwright_core::design::document;
+use barwright_core::formula::Plain;
 use barwright_core::units::Grams;
 use barwright_core::{Design, Library, evaluate};
 use divan::Bencher;
@@ -30,7 +31,7 @@ fn ten_fats() -> (Design, Masses, Vec<Grams>) {
 
 /// 5 % and 95 % quantile, chance lye-heavy and least superfat.
 fn figures((design, batch, masses): &(Design, Masses, Vec<Grams>)) -> [f64; 4] {
-    let margin = LyeMargin::of(design, batch, masses).expect("fats that take alkali");
+    let margin = LyeMargin::read(Plain, design, batch, masses).expect("fats that take alkali");
     [margin.quantile(0.05), margin.quantile(0.95), margin.chance_lye_heavy(), margin.least_superfat(0.01)]
 }
 

@@ -11,6 +11,7 @@
 #![allow(clippy::print_stdout, reason = "a program whose output is its purpose")]
 
 use barwright_core::chemistry::titre::FIT;
+use barwright_core::formula::Plain;
 use barwright_core::library::composition::Composition;
 use barwright_core::{Library, library::LibraryError};
 
@@ -49,7 +50,7 @@ struct Point {
 fn points(rows: &[Row], library: &Library) -> Vec<Point> {
     let liquidus = |fat: &str| {
         let composition = Composition::of([(library.fat(fat)?.as_ref(), 1.0)], &library.acids)?;
-        library.fusion.liquidus(&composition, &library.acids)
+        library.fusion.liquidus(Plain, &composition, &library.acids)
     };
     rows.iter()
         .map(|&(name, fat, from, to)| {

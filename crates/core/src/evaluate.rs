@@ -12,12 +12,13 @@ use crate::chemistry::masses::{Masses, SizeError, WaterRow, mass_of, solve, wate
 use crate::design::Design;
 use crate::design::blend::{Blend, FatLine};
 use crate::design::edit::Edit;
-use crate::formula::{Num, Plain, Reading};
+use crate::formula::{Input, Num, Plain, Reading};
 use crate::library::Library;
 use crate::library::acids::AcidId;
-use crate::library::composition::Composition;
-use crate::library::fats::Fat;
+use crate::library::composition::{Composition, typical};
+use crate::library::fats::{Fat, ProfileEntry};
 use crate::library::scents::ScentCheck;
+use crate::number::significant;
 use crate::units::{Grams, Interval, Share, percent_of};
 use std::sync::Arc;
 
@@ -30,11 +31,11 @@ pub struct Chemistry<N = f64> {
     /// The saponification value the lye rests on, mg KOH/g.
     pub saponification_value: Option<N>,
     /// The same from the profiles, as a check.
-    pub saponification_value_calculated: Option<f64>,
+    pub saponification_value_calculated: Option<N>,
     /// Iodine value from the profiles, g iodine per 100 g.
-    pub iodine_value: Option<f64>,
+    pub iodine_value: Option<N>,
     /// Setting point of the mixed acids, °C.
-    pub titre: Option<f64>,
+    pub titre: Option<N>,
     /// Total fatty matter in percent of the fresh bar.
     pub tfm_fresh: Option<N>,
     /// The same of the bar at sale.
@@ -43,11 +44,11 @@ pub struct Chemistry<N = f64> {
 
 /// One score with where it lies.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub struct EstimateResult {
+pub struct EstimateResult<N = f64> {
     /// Which.
     pub estimate: Estimate,
     /// The score.
-    pub value: f64,
+    pub value: N,
     /// Where the style's reference soaps lie; `None` if the style is not known.
     pub range: Option<Interval>,
     /// Relative to that range.
@@ -62,7 +63,7 @@ pub struct Evaluation<N = f64> {
     /// Mass of each addition, in order.
     pub addition_masses: Vec<Grams<N>>,
     /// The scents with what the limits say of them.
-    pub scents: ScentCheck,
+    pub scents: ScentCheck<N>,
     /// The batch.
     pub masses: Masses<N>,
     /// Where each gram of water comes from.
@@ -70,7 +71,7 @@ pub struct Evaluation<N = f64> {
     /// Why the size that was asked for is not reached; the batch is then one without fats.
     pub size_error: Option<SizeError>,
     /// How far the superfat may lie from the planned one; `None` without fats that take alkali.
-    pub margin: Option<LyeMargin>,
+    pub margin: Option<LyeMargin<N>>,
     /// How a bar dries; `None` without fats.
     pub cure: Option<Cure<N>>,
     /// The jug; `None` without alkali.
@@ -78,16 +79,16 @@ pub struct Evaluation<N = f64> {
     /// The blend.
     pub chemistry: Chemistry<N>,
     /// Its acids; `None` without a fat with a profile.
-    pub composition: Option<Composition>,
+    pub composition: Option<Composition<N>>,
     /// The scores in the order of [`Estimate::ALL`]; `None` if too much of the blend is unknown.
-    pub estimates: Option<[EstimateResult; 7]>,
+    pub estimates: Option<[EstimateResult<N>; 7]>,
     /// What the maker must be told, worst first.
     pub cautions: Vec<Caution>,
 }
 
 impl<N> Evaluation<N> {
     /// The result for `estimate`.
-    pub fn estimate(&self, estimate: Estimate) -> Option<&EstimateResult> {
+    pub fn estimate(&self, estimate: Estimate) -> Option<&EstimateResult<N>> {
         self.estimates.as_ref().map(|all| &all[estimate as usize])
     }
 
@@ -97,16 +98,17 @@ impl<N> Evaluation<N> {
     }
 }
 
-fn composition(blend: &Blend, library: &Library) -> Option<Composition> {
-    Composition::of(blend.lines().iter().map(|l| (l.fat.as_ref(), l.share.get())), &library.acids)
+fn composition<R: Reading>(r: R, blend: &Blend, library: &Library) -> Option<Composition<R::N>> {
+    let fats = blend.lines().iter().map(|l| (l.fat.as_ref(), inputs::share_percent(r, l)));
+    Composition::read(r, fats, &library.acids)
 }
 
 /// The scores of `blend` with `free_fat` percent of all fat unsaponified; `None` if over a tenth
 /// of the blend has no profile.
 pub fn scores(blend: &Blend, free_fat: f64, library: &Library) -> Option<Scores> {
-    composition(blend, library)
+    composition(Plain, blend, library)
         .filter(|c| c.unknown <= MOST_UNKNOWN)
-        .map(|c| library.weights.scores(&c, free_fat / 100.0))
+        .map(|c| library.weights.scores(Plain, &c, free_fat / 100.0, &library.acids))
 }
 
 /// Free fat in percent of all fat in the batch of `design`.
@@ -114,25 +116,50 @@ pub fn free_fat(design: &Design) -> f64 {
     solve(Plain, design).1.free_fat
 }
 
+/// Sum of the shares of the fats with a profile, percent.
+fn known<R: Reading>(r: R, blend: &Blend) -> R::N {
+    r.sum(blend.lines().iter().filter(|l| !l.fat.profile().is_empty()).map(|l| inputs::share_percent(r, l)))
+}
+
 /// What each line of the blend brings to `estimate`, in points and in the lines' order; free fat
 /// and unsaponifiable matter are not in it. `None` for a line without a profile. With the part
 /// of [`free_fat_points`] they sum to the score, unless that was capped at 100.
 pub fn contributions(blend: &Blend, estimate: Estimate, library: &Library) -> Vec<Option<f64>> {
-    let known: f64 = blend.lines().iter().filter(|l| !l.fat.profile().is_empty()).map(|l| l.share.get()).sum();
-    let of_line = |line: &FatLine| {
-        let per_fraction: f64 =
-            line.fat.profile().iter().map(|e| e.typical / 100.0 * library.weights.get(e.acid, estimate)).sum();
-        (!line.fat.profile().is_empty() && known > 0.0).then(|| line.share.get() / known * per_fraction)
+    blend.lines().iter().map(|line| contribution(Plain, blend, line, estimate, library)).collect()
+}
+
+/// What `line` brings to `estimate`; `None` without a profile.
+pub fn contribution<R: Reading>(
+    r: R,
+    blend: &Blend,
+    line: &FatLine,
+    estimate: Estimate,
+    library: &Library,
+) -> Option<R::N> {
+    let known = known(r, blend);
+    let alone: f64 = {
+        let profile = line.fat.profile().iter();
+        profile.map(|e| e.typical / 100.0 * library.weights.get(e.acid, estimate)).sum()
     };
-    blend.lines().iter().map(of_line).collect()
+    let has_profile = !line.fat.profile().is_empty() && known.value() > 0.0;
+    has_profile.then(|| {
+        let alone = r.inputs("score of its acids alone", alone, "", || {
+            let largest = line.fat.profile().iter().max_by(|a, b| a.typical.total_cmp(&b.typical));
+            let name = format!("{} of the acids of {} alone", estimate.name(), line.fat.name);
+            let input = |e: &ProfileEntry| Input::sourced(&name, significant(alone), &e.source, e.trust);
+            largest.map(input).into_iter().collect()
+        });
+        inputs::share_percent(r, line) / known * alone
+    })
 }
 
 /// Percent of the blend's fatty acids that `line` brings of `acids`; what has no profile is left
 /// out of the whole.
-pub fn acid_part(blend: &Blend, line: &FatLine, acids: &[AcidId]) -> f64 {
-    let known: f64 = blend.lines().iter().filter(|l| !l.fat.profile().is_empty()).map(|l| l.share.get()).sum();
-    let of_fat: f64 = line.fat.profile().iter().filter(|e| acids.contains(&e.acid)).map(|e| e.typical).sum();
-    if known > 0.0 { of_fat * line.share.get() / known } else { 0.0 }
+pub fn acid_part<R: Reading>(r: R, blend: &Blend, line: &FatLine, acids: &[AcidId], library: &Library) -> R::N {
+    let known = known(r, blend);
+    let entries = line.fat.profile().iter().filter(|e| acids.contains(&e.acid));
+    let of_fat = r.sum(entries.map(|e| typical(r, e, &line.fat, &library.acids)));
+    if known.value() > 0.0 { of_fat * inputs::share_percent(r, line) / known } else { R::N::from(0.0) }
 }
 
 /// What one percent more of each line would change in `estimate` while the unlocked others give
@@ -199,9 +226,9 @@ pub fn read<R: Reading>(r: R, design: &Design, library: &Library) -> Evaluation<
     let weighed = || fat_masses.iter().zip(lines);
     let fats = masses.fats;
     let jug = Jug::of(r, design, &masses);
-    let margin = LyeMargin::of(design, &masses, &fat_masses);
+    let margin = LyeMargin::read(r, design, &masses, &fat_masses);
 
-    let composition = composition(&design.blend, library);
+    let composition = composition(r, &design.blend, library);
     let known = composition.as_ref().filter(|c| c.unknown <= MOST_UNKNOWN);
     let cure = Cure::of(r, design, &masses);
     let fatty_matter = fatty_matter(r, weighed(), library);
@@ -210,24 +237,25 @@ pub fn read<R: Reading>(r: R, design: &Design, library: &Library) -> Evaluation<
         saponification_value: (fats.value() > 0.0).then(|| R::N::from(1000.0) * masses.exact_koh.0 / fats.0),
         saponification_value_calculated: known.map(|c| c.calculated_sv),
         iodine_value: known.map(|c| c.calculated_iv),
-        titre: known.and_then(|c| library.fusion.titre(c, &library.acids)),
+        titre: known.and_then(|c| library.fusion.titre(r, c, &library.acids)),
         tfm_fresh,
         tfm_cured: cure.as_ref().and_then(|c| Some(c.tfm(r, tfm_fresh?, c.days().get()))),
     };
-    let free_fat = masses.free_fat.value();
+    let free_fat = masses.free_fat / 100.0;
     let estimates = known.map(|c| {
-        let scores = library.weights.scores(c, free_fat / 100.0);
+        let scores = library.weights.scores(r, c, free_fat, &library.acids);
         let style = library.style(&design.style);
         Estimate::ALL.map(|estimate| {
             let value = scores.get(estimate);
-            let range = style.and_then(|s| s.range(estimate, free_fat / 100.0));
-            EstimateResult { estimate, value, range, place: range.map(|r| Place::of(estimate, value, r)) }
+            let range = style.and_then(|s| s.range(estimate, free_fat.value()));
+            EstimateResult { estimate, value, range, place: range.map(|r| Place::of(estimate, value.value(), r)) }
         })
     });
+    let of_scents = design.scents.iter().map(|l| inputs::amount(r, l.amount, &l.scent.name, fats)).collect();
     Evaluation {
         addition_masses: design.additions.iter().map(|l| mass_of(r, l, fats)).collect(),
         water: water_account(r, design, &masses),
-        scents: ScentCheck::of(&design.scents, fats.plain(), masses.dried().plain(), &library.limits),
+        scents: ScentCheck::read(r, of_scents, &design.scents, masses.dried(), &library.limits),
         fat_masses,
         masses,
         size_error,

@@ -24,7 +24,10 @@ mod tape;
 mod tell;
 
 pub use tape::{Place, Tape, Term};
-pub use tell::{Derivation, Known, grams_text, number_text};
+pub use tell::{Derivation, Known, grams_text, lower_case, number_text};
+
+/// The source of what a person chose.
+pub const THE_DESIGN: &str = "the design";
 
 use crate::library::material::Trust;
 use std::fmt::Debug;
@@ -46,7 +49,7 @@ pub struct Input {
 impl Input {
     /// What the design says.
     pub fn chosen(name: &str, value: String) -> Self {
-        Self { name: name.into(), value, source: "the design".into(), trust: None }
+        Self { name: name.into(), value, source: THE_DESIGN.into(), trust: None }
     }
 
     /// What is worked out elsewhere; `how` says how.
@@ -106,10 +109,16 @@ pub trait Num:
     /// The lesser.
     #[must_use]
     fn min(self, other: Self) -> Self;
-    /// The next whole number upwards.
+    /// Without its sign.
     #[must_use]
-    fn ceil(self) -> Self;
+    fn abs(self) -> Self;
+    /// The next whole number upwards; what lies above one by rounding alone counts as it.
+    #[must_use]
+    fn rounded_up(self) -> Self;
 }
+
+/// What is above a whole number by less is so by rounding.
+const ROUNDING: f64 = 1e-12;
 
 impl Num for f64 {
     #[inline]
@@ -141,8 +150,12 @@ impl Num for f64 {
         Self::min(self, other)
     }
     #[inline]
-    fn ceil(self) -> Self {
-        Self::ceil(self)
+    fn abs(self) -> Self {
+        Self::abs(self)
+    }
+    #[inline]
+    fn rounded_up(self) -> Self {
+        (self * (1.0 - ROUNDING)).ceil()
     }
 }
 
@@ -153,15 +166,32 @@ pub trait Reading: Copy {
 
     /// A figure from outside: of the design, a table, a correlation. `about` is asked only where
     /// it is told.
-    fn input(self, symbol: &'static str, value: f64, unit: &'static str, about: impl FnOnce() -> Input) -> Self::N;
+    fn input(self, symbol: &'static str, value: f64, unit: &'static str, about: impl FnOnce() -> Input) -> Self::N {
+        self.inputs(symbol, value, unit, || vec![about()])
+    }
+
+    /// A figure that several others make up.
+    fn inputs(
+        self,
+        symbol: &'static str,
+        value: f64,
+        unit: &'static str,
+        about: impl FnOnce() -> Vec<Input>,
+    ) -> Self::N;
 
     /// A number that stands in the formula itself, as a molar mass; told by its value, so that it
     /// cannot be told as another one.
     fn constant(self, value: f64) -> Self::N;
 
-    /// Gives a step a name: where others rest on it the formula ends there, and it is an input
-    /// that `how` describes.
-    fn named(self, symbol: &'static str, unit: &'static str, how: &'static str, step: Self::N) -> Self::N;
+    /// Gives a step a name: where others rest on it the formula ends there, and it is an input of
+    /// the title and the origin that `about` gives.
+    fn named(
+        self,
+        symbol: &'static str,
+        unit: &'static str,
+        step: Self::N,
+        about: impl FnOnce() -> (String, String),
+    ) -> Self::N;
 
     /// What no formula gives at once: the `value` at which `residual` is nothing. `condition` says
     /// so in words.
@@ -192,7 +222,7 @@ impl Reading for Plain {
     type N = f64;
 
     #[inline]
-    fn input(self, _: &'static str, value: f64, _: &'static str, _: impl FnOnce() -> Input) -> f64 {
+    fn inputs(self, _: &'static str, value: f64, _: &'static str, _: impl FnOnce() -> Vec<Input>) -> f64 {
         value
     }
     #[inline]
@@ -200,7 +230,7 @@ impl Reading for Plain {
         value
     }
     #[inline]
-    fn named(self, _: &'static str, _: &'static str, _: &'static str, step: f64) -> f64 {
+    fn named(self, _: &'static str, _: &'static str, step: f64, _: impl FnOnce() -> (String, String)) -> f64 {
         step
     }
     #[inline]

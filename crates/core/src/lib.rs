@@ -18,6 +18,8 @@ pub mod find;
 pub mod formula;
 pub mod library;
 pub mod number;
+pub mod quantities;
+pub mod quantity;
 pub mod render;
 pub mod units;
 

@@ -381,6 +381,11 @@ pub fn percent_of<N: Num>(part: N, whole: N) -> N {
     N::from(PERCENT) * part / whole
 }
 
+/// A fraction in percent.
+pub fn in_percent<N: Num>(fraction: N) -> N {
+    N::from(PERCENT) * fraction
+}
+
 /// Percent in a whole.
 const PERCENT: f64 = 100.0;
 

@@ -35,7 +35,8 @@ impl Window {
         }
         let ctx = Context::default();
         theme::install(&ctx);
-        let mut window = Self { ctx, library, open, view: DesignView::default(), colours: FatColours::default() };
+        let colours = FatColours::new(&library);
+        let mut window = Self { ctx, library, open, view: DesignView::default(), colours };
         // The first frames settle sizes and fill the font atlas.
         for _ in 0..4 {
             window.frame();
@@ -48,8 +49,12 @@ impl Window {
             RawInput { screen_rect: Some(Rect::from_min_size(Pos2::ZERO, vec2(1280.0, 720.0))), ..RawInput::default() };
         let Self { ctx, library, open, view, colours } = self;
         let mut output = ctx.run_ui(input, |ui| {
-            let mut scene = Scene { library, colours, unit: MassUnit::Gram, hints: true, compared: None };
-            view.show(ui, open, &mut scene);
+            let scene = Scene { library, colours, unit: MassUnit::Gram, hints: true, compared: None };
+            let full = ui.available_width();
+            let causes = view.causes(ui, open, &scene);
+            open.carry_out(causes, library);
+            let effects = view.effects(ui, full, open, &scene);
+            open.carry_out(effects, library);
         });
         let shapes = std::mem::take(&mut output.shapes);
         let drawn = ctx.tessellate(shapes, output.pixels_per_point).len();

@@ -11,10 +11,11 @@ use crate::open::{Key, OpenDesign};
 use crate::preferences::{self, Preferences};
 use crate::recovery::{self, Found, Recovery};
 use crate::theme::{self, FatColours, Tokens};
-use crate::views::compare::{self, Request};
+use crate::views::Request;
+use crate::views::compare;
 use crate::views::design::{Compared, DesignView, Scene, blend, scores_of};
-use crate::views::find::{self, FindView, ask::Ask};
-use crate::views::make::{self, MakeView};
+use crate::views::find::{FindView, ask::Ask};
+use crate::views::make::MakeView;
 use crate::views::recipe::RecipeForm;
 use crate::widgets::name;
 use barwright_core::design::edit::Edit;
@@ -147,6 +148,7 @@ impl App {
         let preferences = preferences_path.as_deref().map(Preferences::load).unwrap_or_default();
         ctx.set_theme(preferences.theme);
         let mut app = Self {
+            colours: FatColours::new(&library),
             library: Arc::new(library),
             designs: Vec::new(),
             active: Key(0),
@@ -160,7 +162,6 @@ impl App {
             saved_preferences: preferences.clone(),
             preferences,
             preferences_path,
-            colours: FatColours::default(),
             dialogs,
             asked: None,
             dialog: None,
@@ -305,59 +306,89 @@ impl App {
         self.add(design, None, false);
     }
 
+    /// What the columns of a view share.
+    fn scene<'a>(&'a self, library: &'a Library, compared: Option<Compared>) -> Scene<'a> {
+        let (unit, hints) = (self.preferences.unit, self.preferences.hints);
+        Scene { library, colours: &self.colours, unit, hints, compared }
+    }
+
     fn design(&mut self, ui: &mut Ui) {
-        let compared = self.scene_compared();
         let library = Arc::clone(&self.library);
-        let index = self.index();
-        let mut scene = Scene {
-            library: &library,
-            colours: &mut self.colours,
-            unit: self.preferences.unit,
-            hints: self.preferences.hints,
-            compared,
-        };
-        self.design_view.show(ui, &mut self.designs[index], &mut scene);
-        if std::mem::take(&mut self.design_view.stop_comparing) {
-            self.compared = None;
-        }
-        if let Some(fat) = self.design_view.replace.take() {
-            let fats = self.active().design().blend.lines().len();
-            let key = self.active().key;
-            self.find_view.ask(key, Ask::replacing(fat, fats));
-            self.view = View::Find;
+        let (index, full) = (self.index(), ui.available_width());
+        let mut view = std::mem::take(&mut self.design_view);
+        let compared = self.scene_compared();
+        let causes = view.causes(ui, &self.designs[index], &self.scene(&library, compared.clone()));
+        let refused = self.designs[index].refused.is_some();
+        let mut requests = self.designs[index].carry_out(causes, &library);
+        if refused != self.designs[index].refused.is_some() {
+            // The reason stands in the column that is drawn already.
             ui.ctx().request_repaint();
         }
+        let effects = view.effects(ui, full, &self.designs[index], &self.scene(&library, compared));
+        self.design_view = view;
+        requests.extend(self.designs[index].carry_out(effects, &library));
+        self.meet(requests, ui.ctx());
     }
 
     fn look_for_a_blend(&mut self, ui: &mut Ui) {
         let library = Arc::clone(&self.library);
         let index = self.index();
-        let mut scene = Scene {
-            library: &library,
-            colours: &mut self.colours,
-            unit: self.preferences.unit,
-            hints: self.preferences.hints,
-            compared: None,
-        };
-        match self.find_view.show(ui, &mut self.designs[index], &library, &mut scene) {
-            Some(find::Request::Open(design)) => {
-                let from = self.active().key;
-                self.add(*design, None, false);
-                self.compared = Some(from);
-                self.view = View::Design;
-            }
-            Some(find::Request::ShowDesign) => self.view = View::Design,
-            None => {}
-        }
+        let mut view = std::mem::take(&mut self.find_view);
+        let changes = view.show(ui, &self.designs[index], &library, &self.scene(&library, None));
+        self.find_view = view;
+        let requests = self.designs[index].carry_out(changes, &library);
+        self.meet(requests, ui.ctx());
     }
 
     fn make(&mut self, ui: &mut Ui) {
         let library = Arc::clone(&self.library);
         let index = self.index();
-        match self.make_view.show(ui, &mut self.designs[index], &library, self.preferences.unit) {
-            Some(make::Request::Export(export)) => self.export(export, ui.ctx()),
-            Some(make::Request::Print(page)) => self.print(&page, ui.ctx()),
-            None => {}
+        let changes = self.make_view.show(ui, &self.designs[index], &library, self.preferences.unit);
+        let requests = self.designs[index].carry_out(changes, &library);
+        self.meet(requests, ui.ctx());
+    }
+
+    /// Does what a view asked for beyond edits of its design.
+    fn meet(&mut self, requests: Vec<Request>, ctx: &egui::Context) {
+        if !requests.is_empty() {
+            ctx.request_repaint();
+        }
+        for request in requests {
+            match request {
+                Request::Columns(columns) => self.set_columns(&columns),
+                Request::Change(key, edit) => self.change(key, *edit),
+                Request::Undo(key) => {
+                    if let Some(open) = self.designs.iter_mut().find(|d| d.key == key) {
+                        open.undo();
+                    }
+                }
+                Request::Copy(key) => {
+                    let columns = self.columns();
+                    self.copy(key);
+                    let copy = self.active;
+                    self.set_columns(&columns.into_iter().chain([copy]).collect::<Vec<_>>());
+                    if !self.columns().contains(&copy) {
+                        self.tell("The copy is open: choose it in one of the four columns".into());
+                    }
+                }
+                Request::Example(i) => self.open_example(i),
+                Request::StopComparing => self.compared = None,
+                Request::Replace(fat) => {
+                    let fats = self.active().design().blend.lines().len();
+                    let key = self.active().key;
+                    self.find_view.ask(key, Ask::replacing(fat, fats));
+                    self.view = View::Find;
+                }
+                Request::Open(design) => {
+                    let from = self.active().key;
+                    self.add(*design, None, false);
+                    self.compared = Some(from);
+                    self.view = View::Design;
+                }
+                Request::ShowDesign => self.view = View::Design,
+                Request::Export(export) => self.export(export, ctx),
+                Request::Print(page) => self.print(&page, ctx),
+            }
         }
     }
 
@@ -383,29 +414,9 @@ impl App {
 
     fn compare(&mut self, ui: &mut Ui) {
         let columns = self.columns();
-        let library = Arc::clone(&self.library);
-        let request =
-            compare::show(ui, &mut self.designs, &columns, &library, &mut self.colours, self.preferences.unit);
-        match request {
-            Some(Request::Columns(columns)) => self.set_columns(&columns),
-            Some(Request::Change(key, edit)) => self.change(key, *edit),
-            Some(Request::Undo(key)) => {
-                if let Some(open) = self.designs.iter_mut().find(|d| d.key == key) {
-                    open.undo();
-                }
-            }
-            Some(Request::Copy(key)) => {
-                self.copy(key);
-                let copy = self.active;
-                self.set_columns(&columns.into_iter().chain([copy]).collect::<Vec<_>>());
-                if !self.columns().contains(&copy) {
-                    self.tell("The copy is open: choose it in one of the four columns".into());
-                }
-            }
-            Some(Request::Example(i)) => self.open_example(i),
-            None => return,
-        }
-        ui.ctx().request_repaint();
+        let changes = compare::show(ui, &self.designs, &columns, &self.library, &self.colours, self.preferences.unit);
+        // It edits no design but by asking: each change names its own.
+        self.meet(changes.requests, ui.ctx());
     }
 
     /// Carries out `edit` on the design `key`, as a step of its own.

@@ -183,7 +183,7 @@ fn print_comparison(
     } else if json {
         writeln!(out, "{}", report::compare_json(&sides, library)?)?;
     } else {
-        write!(out, "{}", report::compare_text(&sides))?;
+        write!(out, "{}", report::compare_text(&sides, library))?;
     }
     Ok(())
 }
@@ -191,7 +191,7 @@ fn print_comparison(
 /// Why the last of `sides` differs from the first in `key`.
 fn difference(key: &str, sides: &[compare::Side<'_>], library: &Library) -> Result<Why, CliError> {
     let last = sides.len().saturating_sub(1);
-    let groups = compare::compare(sides, MassUnit::Gram);
+    let groups = compare::compare(sides, MassUnit::Gram, library);
     let rows = || groups.iter().flat_map(|g| &g.rows);
     if key == "acids_pct" {
         return explain::shared_acids(last, sides, library).ok_or_else(|| CliError::NoDifference(key.into()));

@@ -1,9 +1,11 @@
 //! A design that is open in the window.
 
 use crate::files::Fingerprint;
+use crate::views::{Changes, Request};
 use barwright_core::design::edit::{Edit, EditError};
 use barwright_core::design::history::{Gesture, History};
 use barwright_core::{Design, Evaluation, Library, evaluate};
+use std::cell::RefCell;
 use std::path::PathBuf;
 use std::sync::Arc;
 
@@ -26,7 +28,8 @@ pub struct OpenDesign {
     pub expendable: bool,
     /// Why the last edit was refused, until the next one succeeds.
     pub refused: Option<(Edit, EditError)>,
-    evaluated: Option<(u64, Arc<Evaluation>)>,
+    /// The evaluation of a revision, worked out when it is first asked for.
+    evaluated: RefCell<Option<(u64, Arc<Evaluation>)>>,
 }
 
 impl OpenDesign {
@@ -35,7 +38,7 @@ impl OpenDesign {
     pub fn new(key: Key, design: Design, file: Option<(PathBuf, Fingerprint)>, expendable: bool) -> Self {
         let (path, on_disk) = file.unzip();
         let history = History::new(design, path.is_some());
-        Self { key, history, path, on_disk, expendable, refused: None, evaluated: None }
+        Self { key, history, path, on_disk, expendable, refused: None, evaluated: RefCell::default() }
     }
 
     /// The design as it is now.
@@ -44,16 +47,28 @@ impl OpenDesign {
     }
 
     /// Its evaluation, worked out once for each state.
-    pub fn evaluation(&mut self, library: &Library) -> Arc<Evaluation> {
+    pub fn evaluation(&self, library: &Library) -> Arc<Evaluation> {
         let revision = self.history.revision();
-        match &self.evaluated {
+        let mut evaluated = self.evaluated.borrow_mut();
+        match evaluated.as_ref() {
             Some((known, evaluation)) if *known == revision => Arc::clone(evaluation),
             _ => {
                 let evaluation = Arc::new(evaluate(self.design(), library));
-                self.evaluated = Some((revision, Arc::clone(&evaluation)));
+                *evaluated = Some((revision, Arc::clone(&evaluation)));
                 evaluation
             }
         }
+    }
+
+    /// Carries out the edits of `changes`; gives what else is asked for.
+    pub fn carry_out(&mut self, changes: Changes, library: &Library) -> Vec<Request> {
+        for (edit, gesture) in changes.edits {
+            self.edit(edit, gesture, library);
+        }
+        if changes.gesture_ended {
+            self.history.end_gesture();
+        }
+        changes.requests
     }
 
     /// Carries out `edit`, as a part of `gesture` if there is one; a refusal is kept for the

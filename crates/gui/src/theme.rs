@@ -1,5 +1,6 @@
 //! Colours, faces and spacing of both themes.
 
+use barwright_core::Library;
 use eframe::egui::{
     self, Color32, Context, CornerRadius, FontData, FontDefinitions, FontFamily, FontId, Margin, Stroke, Style,
     TextStyle, Theme, Visuals,
@@ -92,15 +93,22 @@ const FATS: [Color32; 12] = [
     hex(0x00a6_99c9),
 ];
 
-/// Gives each fat a colour the first time it is seen and keeps it in every view.
+/// The colour of each fat, by its id alone: the same in every view and in every window.
 #[derive(Debug, Default)]
 pub struct FatColours(BTreeMap<String, usize>);
 
 impl FatColours {
+    /// The colours of the fats of `library`, by their places in its table; a fat of one's own takes one by its
+    /// letters.
+    pub fn new(library: &Library) -> Self {
+        Self(library.fats().iter().enumerate().map(|(place, fat)| (fat.id.to_string(), place)).collect())
+    }
+
     /// The colour of the fat named `id`.
-    pub fn of(&mut self, id: &str) -> Color32 {
-        let next = self.0.len();
-        let index = *self.0.entry(id.to_owned()).or_insert(next);
+    pub fn of(&self, id: &str) -> Color32 {
+        let by_letters =
+            || id.bytes().fold(0_usize, |sum, letter| sum.wrapping_mul(31).wrapping_add(letter.into())) % 36;
+        let index = self.0.get(id).copied().unwrap_or_else(by_letters);
         // From the thirteenth on, lighter and then darker.
         let base = FATS[index % FATS.len()];
         match index / FATS.len() {
@@ -247,10 +255,12 @@ mod tests {
 
     #[test]
     fn a_fat_keeps_its_colour() {
-        let mut colours = FatColours::default();
+        let library = Library::embedded().expect("assets parse");
+        let colours = FatColours::new(&library);
         let olive = colours.of("olive_virgin");
         assert_ne!(colours.of("coconut"), olive);
-        assert_eq!(colours.of("olive_virgin"), olive);
+        assert_eq!(FatColours::new(&library).of("olive_virgin"), olive, "by its id, whatever was seen before");
+        assert_eq!(colours.of("our_walnut"), FatColours::default().of("our_walnut"), "one's own by its letters");
     }
 
     #[test]

@@ -2,31 +2,68 @@
 
 pub mod compare;
 pub mod design;
+pub mod figures;
 pub mod find;
 pub mod make;
 pub mod recipe;
 pub mod why;
 
-use crate::open::OpenDesign;
+use crate::files::Export;
+use crate::open::Key;
 use crate::widgets::number_field::{Entry, NumberField};
-use barwright_core::Library;
+use barwright_core::Design;
 use barwright_core::design::edit::Edit;
 use barwright_core::design::history::Gesture;
+use barwright_core::library::material::MaterialId;
 use eframe::egui::{Id, Response, Ui};
 
-/// The changes a view asks for in one frame.
+/// What a view asks for beyond edits of the design in hand.
+#[derive(Debug)]
+pub enum Request {
+    /// These designs in the columns of Compare, in this order.
+    Columns(Vec<Key>),
+    /// A change of this design, as a step of its own.
+    Change(Key, Box<Edit>),
+    /// The last step of this design is taken back.
+    Undo(Key),
+    /// A copy of this design in a column of its own, to vary.
+    Copy(Key),
+    /// One of the designs that come with the program.
+    Example(usize),
+    /// The compared design's marks are no longer wanted.
+    StopComparing,
+    /// Another blend is looked for without this fat.
+    Replace(MaterialId),
+    /// A design of its own, beside the one in hand.
+    Open(Box<Design>),
+    /// The Design view.
+    ShowDesign,
+    /// A file with a text.
+    Export(Export),
+    /// A page for the browser.
+    Print(String),
+}
+
+/// What a view asks for in one frame. Views read designs and never write them.
 #[derive(Debug, Default)]
 pub struct Changes {
-    /// Edits in order, each perhaps a part of a gesture.
+    /// Edits of the design in hand in order, each perhaps a part of a gesture.
     pub edits: Vec<(Edit, Option<Gesture>)>,
     /// Whether a drag ended in this frame.
     pub gesture_ended: bool,
+    /// What else is asked for, in order.
+    pub requests: Vec<Request>,
 }
 
 impl Changes {
     /// Asks for `edit` as a step of its own.
     pub fn edit(&mut self, edit: Edit) {
         self.edits.push((edit, None));
+    }
+
+    /// Asks for something beyond an edit.
+    pub fn request(&mut self, request: Request) {
+        self.requests.push(request);
     }
 
     /// Asks for `edit` as a part of what is going on at the control named `id`.
@@ -62,15 +99,5 @@ impl Changes {
     pub fn watch(&mut self, response: &Response) {
         let by_another_way = response.changed() && !response.dragged() && !response.has_focus();
         self.gesture_ended |= response.drag_stopped() || response.lost_focus() || by_another_way;
-    }
-}
-
-/// Carries `changes` out on `open`.
-fn apply(open: &mut OpenDesign, changes: Changes, library: &Library) {
-    for (edit, gesture) in changes.edits {
-        open.edit(edit, gesture, library);
-    }
-    if changes.gesture_ended {
-        open.history.end_gesture();
     }
 }

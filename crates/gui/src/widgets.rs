@@ -46,24 +46,6 @@ pub fn figure(ui: &mut Ui, name: &str, value: &str) -> Response {
     .inner
 }
 
-/// The same with a range: its low and its high end are figures of their own.
-pub fn figure_range(ui: &mut Ui, name: &str, low: &str, high: &str) -> [Response; 2] {
-    ui.horizontal(|ui| {
-        ui.with_layout(egui::Layout::right_to_left(egui::Align::Center), |ui| {
-            ui.spacing_mut().item_spacing.x = 4.0;
-            let high = ui.label(high);
-            ui.label("to");
-            let low = ui.label(low);
-            ui.with_layout(egui::Layout::left_to_right(egui::Align::Center), |ui| {
-                ui.add(egui::Label::new(RichText::new(name).color(Tokens::of(ui).quiet)).truncate());
-            });
-            [low, high]
-        })
-        .inner
-    })
-    .inner
-}
-
 /// A button that copies `text` and says so for two seconds; `what` names what is copied.
 pub fn copy_button(ui: &mut Ui, what: &str, text: impl FnOnce() -> String) {
     let (id, now) = (egui::Id::unique(("copied at", what)), ui.input(|i| i.time));

@@ -4,9 +4,11 @@
 //! alkalis [`NAOH`] and [`KOH`]. The water to weigh costs something only if [`WATER`] has a
 //! price; tap water is next to nothing. Work, packing and power are not counted.
 
+use crate::chemistry::inputs;
 use crate::design::{Design, Price};
 use crate::evaluate::Evaluation;
-use crate::formula::Plain;
+use crate::formula::{Input, Num, Plain, Reading};
+use crate::number::{fixed, short};
 use crate::units::{Grams, SalesMargin};
 
 /// Id of sodium hydroxide among the prices.
@@ -22,16 +24,16 @@ const WATER_NAME: &str = "Water";
 
 /// A sum of money in the design's currency that says whether anything is missing in it.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub enum Total {
+pub enum Total<N = f64> {
     /// Everything is in it.
-    Complete(f64),
+    Complete(N),
     /// Some prices are missing: it will be more.
-    AtLeast(f64),
+    AtLeast(N),
 }
 
-impl Total {
+impl<N: Num> Total<N> {
     /// The sum if nothing is missing.
-    pub const fn complete(self) -> Option<f64> {
+    pub fn complete(self) -> Option<N> {
         match self {
             Self::Complete(sum) => Some(sum),
             Self::AtLeast(_) => None,
@@ -39,13 +41,13 @@ impl Total {
     }
 
     /// The sum as far as it is known.
-    pub const fn known(self) -> f64 {
+    pub fn known(self) -> N {
         match self {
             Self::Complete(sum) | Self::AtLeast(sum) => sum,
         }
     }
 
-    fn times(self, factor: f64) -> Self {
+    fn times(self, factor: N) -> Self {
         match self {
             Self::Complete(sum) => Self::Complete(sum * factor),
             Self::AtLeast(sum) => Self::AtLeast(sum * factor),
@@ -57,79 +59,106 @@ impl Total {
     ///
     /// ```
     /// use barwright_core::bench::cost::Total;
-    /// use barwright_core::{units::SalesMargin};
-    /// let price = Total::Complete(3.0).price(SalesMargin::new(40.0)?);
+    /// use barwright_core::formula::Plain;
+    /// use barwright_core::units::SalesMargin;
+    /// let price = Total::Complete(3.0).price(Plain, SalesMargin::new(40.0)?);
     /// assert_eq!(price, Total::Complete(5.0));
     /// # Ok::<(), barwright_core::units::OutOfRange>(())
     /// ```
     #[must_use]
-    pub fn price(self, margin: SalesMargin) -> Self {
-        self.times(1.0 / (1.0 - margin.fraction()))
+    pub fn price<R: Reading<N = N>>(self, r: R, margin: SalesMargin) -> Self {
+        let about = || Input::chosen("Margin", format!("{} % of the price", short(margin.get(), 1)));
+        let one = N::from(1.0);
+        self.times(one / (one - r.input("margin", margin.fraction(), "", about)))
     }
 }
 
 /// A material of the batch with what it costs.
 #[derive(Debug, Clone, PartialEq)]
-pub struct CostLine {
+pub struct CostLine<N = f64> {
     /// Its id among the prices.
     pub material: String,
     /// Its name.
     pub name: String,
     /// How much the batch takes, over all stages.
-    pub mass: Grams,
+    pub mass: Grams<N>,
     /// Its pack; `None` if no price is given.
     pub price: Option<Price>,
 }
 
-impl CostLine {
+impl<N: Num> CostLine<N> {
+    /// The price of the pack and its content, g.
+    fn pack<R: Reading<N = N>>(&self, r: R, currency: &str) -> Option<(N, N)> {
+        let price = self.price.as_ref()?;
+        let about = || {
+            let value = format!("{} {currency} for {} g", fixed(price.price.get(), 2), short(price.pack_g.get(), 3));
+            Input::chosen(&format!("Price of {}", self.name), value)
+        };
+        Some((
+            r.input("price of the pack", price.price.get(), "", about),
+            r.input("pack", price.pack_g.get(), "g", about),
+        ))
+    }
+
     /// Cost of what is used; `None` without a price.
-    pub fn cost(&self) -> Option<f64> {
-        self.price.as_ref().map(|p| p.price.get() * self.mass.0 / p.pack_g.get())
+    pub fn cost<R: Reading<N = N>>(&self, r: R, currency: &str) -> Option<N> {
+        let (price, pack) = self.pack(r, currency)?;
+        Some(price * self.mass.0 / pack)
     }
 
     /// What to buy of it; `None` without a price.
-    pub fn purchase(&self) -> Option<Purchase> {
-        let price = self.price.as_ref()?;
-        let pack = price.pack_g.get();
+    pub fn purchase<R: Reading<N = N>>(&self, r: R, currency: &str) -> Option<Purchase<N>> {
+        let (price, pack) = self.pack(r, currency)?;
         // A pack that is used up to rounding is enough.
-        let packs = (self.mass.0 / pack * (1.0 - 1e-12)).ceil().max(1.0);
-        Some(Purchase { packs, pays: packs * price.price.get(), left: Grams((packs * pack - self.mass.0).max(0.0)) })
+        let packs = (self.mass.0 / pack).rounded_up();
+        let packs = if packs.value() < 1.0 { packs.max(N::from(1.0)) } else { packs };
+        let left = packs * pack - self.mass.0;
+        let left = if left.value() < 0.0 { left.max(N::from(0.0)) } else { left };
+        Some(Purchase { packs, pays: packs * price, left: Grams(left) })
     }
 }
 
 /// Whole packs of a material.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Purchase {
+pub struct Purchase<N = f64> {
     /// How many, a whole number.
-    pub packs: f64,
+    pub packs: N,
     /// What they cost.
-    pub pays: f64,
+    pub pays: N,
     /// What is left of them.
-    pub left: Grams,
+    pub left: Grams<N>,
 }
 
 /// The costs of a batch.
 #[derive(Debug, Clone, PartialEq)]
-pub struct Cost {
-    lines: Vec<CostLine>,
-    bars: f64,
-    bar_cured: Grams,
+pub struct Cost<N = f64> {
+    lines: Vec<CostLine<N>>,
+    currency: String,
+    bars: u32,
+    bar_cured: Grams<N>,
 }
 
 impl Cost {
     /// The costs of `design`'s batch, from its `evaluation`; `None` where there are no fats.
     pub fn of(design: &Design, evaluation: &Evaluation) -> Option<Self> {
-        let batch = &evaluation.masses;
-        let bar_cured = evaluation.cure.as_ref()?.bar_at_sale(Plain);
-        let mut cost = Self { lines: Vec::new(), bars: f64::from(batch.bars), bar_cured };
-        let mut add = |material: &str, name: &str, mass: Grams| cost.add(design, material, name, mass);
+        Self::read(Plain, design, evaluation)
+    }
+}
+
+impl<N: Num> Cost<N> {
+    /// The same in any reading.
+    pub fn read<R: Reading<N = N>>(r: R, design: &Design, evaluation: &Evaluation<N>) -> Option<Self> {
+        let masses = &evaluation.masses;
+        let bar_cured = evaluation.cure.as_ref()?.bar_at_sale(r);
+        let mut cost = Self { lines: Vec::new(), currency: design.currency.clone(), bars: masses.bars, bar_cured };
+        let mut add = |material: &str, name: &str, mass: Grams<N>| cost.add(design, material, name, mass);
         for (line, mass) in design.blend.lines().iter().zip(&evaluation.fat_masses) {
             add(line.fat.id.as_str(), &line.fat.name, *mass);
         }
-        add(NAOH, NAOH_NAME, batch.alkali.naoh);
-        add(KOH, KOH_NAME, batch.alkali.koh);
+        add(NAOH, NAOH_NAME, masses.alkali.naoh);
+        add(KOH, KOH_NAME, masses.alkali.koh);
         if design.price(WATER).is_some() {
-            add(WATER, WATER_NAME, batch.water_to_weigh);
+            add(WATER, WATER_NAME, masses.water_to_weigh);
         }
         for (line, mass) in design.additions.iter().zip(&evaluation.addition_masses) {
             add(line.addition.id.as_str(), &line.addition.name, *mass);
@@ -140,8 +169,8 @@ impl Cost {
         Some(cost)
     }
 
-    fn add(&mut self, design: &Design, material: &str, name: &str, mass: Grams) {
-        if mass.0 <= 0.0 {
+    fn add(&mut self, design: &Design, material: &str, name: &str, mass: Grams<N>) {
+        if mass.value() <= 0.0 {
             return;
         }
         match self.lines.iter_mut().find(|l| l.material == material) {
@@ -156,8 +185,18 @@ impl Cost {
     }
 
     /// The materials, in the order of work.
-    pub fn lines(&self) -> &[CostLine] {
+    pub fn lines(&self) -> &[CostLine<N>] {
         &self.lines
+    }
+
+    /// Cost of what is used of `line`; `None` without a price.
+    pub fn of_line<R: Reading<N = N>>(&self, r: R, line: &CostLine<N>) -> Option<N> {
+        line.cost(r, &self.currency)
+    }
+
+    /// What to buy of `line`; `None` without a price.
+    pub fn purchase<R: Reading<N = N>>(&self, r: R, line: &CostLine<N>) -> Option<Purchase<N>> {
+        line.purchase(r, &self.currency)
     }
 
     /// Names of what has no price.
@@ -165,32 +204,34 @@ impl Cost {
         self.lines.iter().filter(|l| l.price.is_none()).map(|l| l.name.as_str())
     }
 
-    fn total(&self, of_line: impl Fn(&CostLine) -> Option<f64>) -> Total {
-        // An empty sum of floats is −0.
-        let sum = self.lines.iter().filter_map(&of_line).fold(0.0, |sum, cost| sum + cost);
+    fn total<R: Reading<N = N>>(&self, r: R, of_line: impl Fn(&CostLine<N>) -> Option<N>) -> Total<N> {
+        let sum = r.sum(self.lines.iter().filter_map(&of_line));
         if self.missing().next().is_none() { Total::Complete(sum) } else { Total::AtLeast(sum) }
     }
 
     /// Cost of what the batch uses.
-    pub fn batch(&self) -> Total {
-        self.total(CostLine::cost)
+    pub fn batch<R: Reading<N = N>>(&self, r: R) -> Total<N> {
+        self.total(r, |line| self.of_line(r, line))
     }
 
     /// The same of one bar.
-    pub fn bar(&self) -> Total {
-        self.batch().times(1.0 / self.bars)
+    pub fn bar<R: Reading<N = N>>(&self, r: R) -> Total<N> {
+        self.batch(r).times(N::from(1.0) / inputs::bars(r, self.bars))
     }
 
     /// The same of 100 g of the bar at sale.
-    pub fn per_100_g_cured(&self) -> Total {
-        self.bar().times(100.0 / self.bar_cured.0)
+    pub fn per_100_g_cured<R: Reading<N = N>>(&self, r: R) -> Total<N> {
+        self.bar(r).times(N::from(COMPARED_G) / self.bar_cured.0)
     }
 
     /// What buying whole packs for the batch costs.
-    pub fn shopping(&self) -> Total {
-        self.total(|line| line.purchase().map(|p| p.pays))
+    pub fn shopping<R: Reading<N = N>>(&self, r: R) -> Total<N> {
+        self.total(r, |line| self.purchase(r, line).map(|p| p.pays))
     }
 }
+
+/// Grams of the bar by which bars of different sizes are compared.
+const COMPARED_G: f64 = 100.0;
 
 impl Design {
     /// The name of what has the id `material` among the prices, if it is in use.

@@ -8,12 +8,13 @@ mod ingredients;
 pub use checklist::{CheckItem, NO_ADVICE, Region, checklist};
 pub use ingredients::{Contribution, Hydroxide, Ingredient, NameStatus, Origin};
 
+use crate::chemistry::inputs;
 use crate::design::Design;
 use crate::evaluate::Evaluation;
-use crate::formula::Plain;
+use crate::formula::{Num, Plain, Reading};
 use crate::library::Library;
 use crate::library::allergens::AllergenCheck;
-use crate::units::Grams;
+use crate::units::{Grams, percent_of};
 
 /// What an ingredient list is about.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -39,37 +40,50 @@ impl ListStyle {
 
 /// What goes on a bar's label.
 #[derive(Debug, Clone, PartialEq)]
-pub struct Label {
-    as_put_in: Vec<Ingredient>,
-    as_in_the_bar: Vec<Ingredient>,
+pub struct Label<N = f64> {
+    as_put_in: Vec<Ingredient<N>>,
+    as_in_the_bar: Vec<Ingredient<N>>,
     /// What the scents bring of the allergens on the design's list.
-    pub allergens: AllergenCheck,
+    pub allergens: AllergenCheck<N>,
     /// A bar at sale, forecast.
-    pub bar_at_sale: Grams,
+    pub bar_at_sale: Grams<N>,
     /// Soap in percent of what is not water in the bar.
-    pub soap_of_dry: f64,
+    pub soap_of_dry: N,
 }
 
 impl Label {
     /// The label of `design`'s bars, from its `evaluation`; `None` without fats.
     pub fn of(design: &Design, evaluation: &Evaluation, library: &Library) -> Option<Self> {
+        Self::read(Plain, design, evaluation, library)
+    }
+}
+
+impl<N: Num> Label<N> {
+    /// The same in any reading.
+    pub fn read<R: Reading<N = N>>(
+        r: R,
+        design: &Design,
+        evaluation: &Evaluation<N>,
+        library: &Library,
+    ) -> Option<Self> {
         let cure = evaluation.cure.as_ref()?;
-        let batch = &evaluation.masses;
-        let bar_at_sale = cure.bar_at_sale(Plain);
-        let bars = bar_at_sale * f64::from(batch.bars);
-        let dry = bars - cure.water_at_sale(Plain) * f64::from(batch.bars);
+        let count = inputs::bars(r, evaluation.masses.bars);
+        let bar_at_sale = cure.bar_at_sale(r);
+        let bars = bar_at_sale * count;
+        let dry = bars - cure.water_at_sale(r) * count;
+        let masses = &evaluation.scents.masses;
         Some(Self {
             as_put_in: ingredients::as_put_in(design, evaluation),
-            as_in_the_bar: ingredients::as_in_the_bar(design, evaluation, cure),
-            allergens: library.allergens.check(&design.scents, &evaluation.scents.masses, bars, design.allergen_list),
+            as_in_the_bar: ingredients::as_in_the_bar(r, design, evaluation, cure),
+            allergens: library.allergens.check(r, &design.scents, masses, bars, design.allergen_list),
             bar_at_sale,
-            soap_of_dry: 100.0 * ingredients::soap(design, evaluation) / dry.0,
+            soap_of_dry: percent_of(ingredients::soap(r, design, evaluation), dry.0),
         })
     }
 
     /// The ingredients in the order of the list: falling weight, colourants last. Those under 1 % may
     /// come in any order among themselves.
-    pub fn ingredients(&self, style: ListStyle) -> &[Ingredient] {
+    pub fn ingredients(&self, style: ListStyle) -> &[Ingredient<N>] {
         match style {
             ListStyle::AsPutIn => &self.as_put_in,
             ListStyle::AsInTheBar => &self.as_in_the_bar,
@@ -79,9 +93,9 @@ impl Label {
     /// The list as it is printed in `region`, with the allergens that have to be named before the colourants.
     pub fn text(&self, style: ListStyle, region: Region) -> String {
         let list = self.ingredients(style);
-        let of = |i: &Ingredient| (i.name.clone(), i.percent);
+        let of = |i: &Ingredient<N>| (i.name.clone(), i.percent.value());
         let mut named: Vec<(String, f64)> = list.iter().filter(|i| !i.is_colourant()).map(of).collect();
-        named.extend(self.allergens.declared().map(|f| (f.name.clone(), f.percent)));
+        named.extend(self.allergens.declared().map(|f| (f.name.clone(), f.percent.value())));
         // An allergen of 1 % or more takes its place by weight; under it the order is free.
         named.sort_by(|a, b| b.1.max(1.0).total_cmp(&a.1.max(1.0)));
         let colourants = list.iter().filter(|i| i.is_colourant()).map(of);

@@ -8,6 +8,7 @@ use crate::design::Design;
 use crate::evaluate::Evaluation;
 use crate::formula::Plain;
 use crate::number::{fixed, short};
+use crate::units::Days;
 use crate::units::Hours;
 use chrono::TimeDelta;
 pub use chrono::{NaiveDate, NaiveDateTime, NaiveTime};
@@ -167,6 +168,12 @@ fn after(time: NaiveDateTime, minutes: f64) -> Option<NaiveDateTime> {
     time.checked_add_signed(TimeDelta::from_std(whole).ok()?)
 }
 
+/// The day of cure on which the bars are turned in this week.
+pub fn turning_day(week: u32) -> Days {
+    const WEEK: f64 = 7.0;
+    Days::nearest(WEEK * f64::from(week))
+}
+
 /// The steps of `design`'s batch in the order of their times, when the lye is made at `start`.
 ///
 /// # Errors
@@ -216,8 +223,8 @@ fn planned(design: &Design, evaluation: &Evaluation, start: NaiveDateTime) -> Re
     let [cooling, pouring, in_mould] = cut;
     let cured = |days: f64| [cooling, pouring, in_mould, Wait::Cure(days)];
     let days = process.cure_days.get();
-    for week in (1..=TURNS).filter(|w| 7.0 * f64::from(*w) < days) {
-        let at = 7.0 * f64::from(week);
+    for week in (1..=TURNS).filter(|w| turning_day(*w).get() < days) {
+        let at = turning_day(week).get();
         let text =
             format!("Turn them so that all faces dry. A bar should weigh about {} g.", fixed(cure.bar(Plain, at).0, 0));
         add(StepKind::Turn(week), &cured(at), 10.0, text)?;

@@ -241,7 +241,7 @@ fn superfat(design: &Design, rows: &[Row]) -> Option<f64> {
 
 /// How much of the water is frozen beforehand, where it is the water that is.
 fn ice(design: &Design, evaluation: &Evaluation) -> String {
-    let frozen = weighing::frozen(design, &evaluation.masses);
+    let frozen = weighing::frozen(Plain, design, &evaluation.masses);
     let water = evaluation.masses.water_to_weigh;
     if frozen.0 <= 0.0 || frozen.0 > water.0 {
         return String::new();

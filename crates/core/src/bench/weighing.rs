@@ -1,8 +1,10 @@
 //! What is put on the scale, in the order of use.
 
+use crate::chemistry::inputs;
 use crate::chemistry::masses::Masses;
 use crate::design::Design;
 use crate::evaluate::Evaluation;
+use crate::formula::Reading;
 use crate::library::additions::Stage;
 use crate::units::Grams;
 
@@ -21,20 +23,6 @@ pub enum What {
     Addition(usize),
     /// A scent.
     Scent(usize),
-}
-
-impl What {
-    /// Its mass's key in the JSON report, by which [`crate::explain`] explains it.
-    pub fn key(self) -> String {
-        match self {
-            Self::Fat(i) => format!("fats.{i}.mass_g"),
-            Self::Water => "batch.water_to_weigh_g".into(),
-            Self::SodiumHydroxide => "batch.naoh_g".into(),
-            Self::PotassiumHydroxide => "batch.koh_g".into(),
-            Self::Addition(i) => format!("additions.{i}.mass_g"),
-            Self::Scent(i) => format!("scents.{i}.mass_g"),
-        }
-    }
 }
 
 /// Into what it is weighed.
@@ -107,6 +95,6 @@ pub fn weights<'a>(design: &'a Design, evaluation: &Evaluation) -> Vec<Weight<'a
 }
 
 /// How much of the jug's water goes in as ice, frozen milk or puree; a part of the weights.
-pub fn frozen(design: &Design, batch: &Masses) -> Grams {
-    batch.water_in_jug * design.process.jug_frozen.fraction()
+pub fn frozen<R: Reading>(r: R, design: &Design, masses: &Masses<R::N>) -> Grams<R::N> {
+    masses.water_in_jug * inputs::frozen(r, design)
 }

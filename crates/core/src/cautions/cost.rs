@@ -4,6 +4,7 @@ use super::{Caution, Level, listed};
 use crate::bench::cost::Cost;
 use crate::design::Design;
 use crate::evaluate::Evaluation;
+use crate::formula::Plain;
 use crate::number::fixed;
 
 /// Says which prices are missing, once the maker has begun to give prices.
@@ -16,7 +17,7 @@ pub(super) fn warn(design: &Design, evaluation: &Evaluation, cautions: &mut Vec<
     if missing.is_empty() {
         return;
     }
-    let known = fixed(cost.batch().known(), 2);
+    let known = fixed(cost.batch(Plain).known(), 2);
     let currency = &design.currency;
     let have = if missing.len() == 1 { "has" } else { "have" };
     let why = format!("{} {have} no price, so the batch costs more than {known} {currency}.", listed(&missing));

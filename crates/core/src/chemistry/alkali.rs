@@ -61,10 +61,11 @@ impl<N: Num> AlkaliNeed<N> {
         let koh_share = inputs::koh_share(r, design);
         let pure_koh = used * koh_share;
         let pure_naoh = koh_to_naoh(r, used * (N::from(1.0) - koh_share));
-        let named = |symbol, pure: Grams<N>| Grams(r.named(symbol, "g", PURE, pure.0));
+        let named =
+            |symbol, title: &str, pure: Grams<N>| Grams(r.named(symbol, "g", pure.0, || (title.into(), PURE.into())));
         Self {
-            pure_naoh: named("pure sodium hydroxide", pure_naoh),
-            pure_koh: named("pure potassium hydroxide", pure_koh),
+            pure_naoh: named("pure sodium hydroxide", "Pure sodium hydroxide", pure_naoh),
+            pure_koh: named("pure potassium hydroxide", "Pure potassium hydroxide", pure_koh),
             naoh: pure_naoh / inputs::naoh_purity(r, design),
             koh: pure_koh / inputs::koh_purity(r, design),
         }

@@ -64,7 +64,8 @@ impl<N: Num> Cure<N> {
         }
         let bars = inputs::bars(r, batch.bars);
         let water = batch.water_in_batter() / bars;
-        let (fresh, water) = (batch.bar_fresh, Grams(r.named("water in a fresh bar", "g", WATER_IN_BAR, water.0)));
+        let about = || ("Water in a fresh bar".into(), WATER_IN_BAR.into());
+        let (fresh, water) = (batch.bar_fresh, Grams(r.named("water in a fresh bar", "g", water.0, about)));
         let settled = inputs::moisture(r, design);
         let kept = (fresh - water) * (settled / (N::from(1.0) - settled));
         let of_mould = match &design.size {
@@ -215,15 +216,19 @@ impl<N: Num> Cure<N> {
         }
     }
 
+    /// Percent of its weight that the bar has lost in the week before `day`; `None` if nothing was there.
+    pub fn loss_in_week(&self, day: u32) -> Option<f64> {
+        const WEEK: f64 = 7.0;
+        let cure = self.plain();
+        let before = cure.bar(Plain, f64::from(day) - WEEK).0;
+        (before > 0.0).then(|| percent_of(before - cure.bar(Plain, f64::from(day)).0, before))
+    }
+
     /// The first day of cure on which the bar has lost less than [`SETTLED_PERCENT`] of its weight in the
     /// week before; `None` if that takes longer than a cure can be.
     pub fn settled(&self) -> Option<u32> {
-        const WEEK: f64 = 7.0;
         let cure = self.plain();
-        let still = |day: u32| {
-            let before = cure.bar(Plain, f64::from(day) - WEEK).0;
-            100.0 * (before - cure.bar(Plain, f64::from(day)).0) >= SETTLED_PERCENT * before
-        };
+        let still = |day: u32| cure.loss_in_week(day).is_some_and(|loss| loss >= SETTLED_PERCENT);
         // The weekly loss falls from week to week, so halving finds the day.
         let (mut low, mut high) = (7, 3650);
         if !still(low) {

@@ -4,8 +4,11 @@
 //! judgement, ordered by published evidence (`assets/data/SOURCES.md`); the scores carry no
 //! measured accuracy and are shown beside the range where known soaps lie, never as a verdict.
 
-use crate::library::acids::{AcidId, Acids};
+use crate::formula::{Input, Num, Reading};
+use crate::library::acids::{Acid, AcidId, Acids};
 use crate::library::composition::Composition;
+use crate::library::material::Trust;
+use crate::number::{fixed, short};
 use crate::units::Interval;
 use serde::{Deserialize, Serialize};
 
@@ -143,11 +146,11 @@ impl Estimate {
 
 /// One number for each estimate, in the order of [`Estimate::ALL`].
 #[derive(Debug, Clone, Copy, PartialEq, Default)]
-pub struct Scores(pub [f64; 7]);
+pub struct Scores<N = f64>(pub [N; 7]);
 
-impl Scores {
+impl<N: Copy> Scores<N> {
     /// The score of `estimate`.
-    pub const fn get(&self, estimate: Estimate) -> f64 {
+    pub const fn get(&self, estimate: Estimate) -> N {
         self.0[estimate as usize]
     }
 }
@@ -219,32 +222,70 @@ impl Weights {
         self.0[acid.index()][estimate as usize]
     }
 
+    /// The scores of a bar with `free_fat` as a fraction of all fat.
+    pub fn scores<R: Reading>(
+        &self,
+        r: R,
+        composition: &Composition<R::N>,
+        free_fat: R::N,
+        acids: &Acids,
+    ) -> Scores<R::N> {
+        with_free_fat(r, self.of_acids(r, composition, acids), composition.unsaponifiable, free_fat)
+    }
+
     /// The part of the scores that comes from the acids alone: free fat is not in it yet.
-    pub fn of_acids(&self, composition: &Composition) -> Scores {
-        let mut scores = [0.0; 7];
-        for (fraction, weights) in composition.fractions().iter().zip(&self.0) {
-            if *fraction > 0.0 {
-                for (score, weight) in scores.iter_mut().zip(weights) {
-                    *score += fraction * weight;
+    pub fn of_acids<R: Reading>(&self, r: R, composition: &Composition<R::N>, acids: &Acids) -> Scores<R::N> {
+        let mut scores = [R::N::from(0.0); 7];
+        for ((id, acid), weights) in acids.iter().zip(&self.0) {
+            let fraction = composition.named(r, id, acid);
+            if fraction.value() > 0.0 {
+                for (estimate, weight) in Estimate::ALL.into_iter().zip(weights) {
+                    let weight = r.input("weight", *weight, "", || estimate.about_weight(acid, *weight));
+                    scores[estimate as usize] += fraction * weight;
                 }
             }
         }
         Scores(scores)
     }
-
-    /// The scores of a bar with `free_fat` as a fraction of all fat.
-    pub fn scores(&self, composition: &Composition, free_fat: f64) -> Scores {
-        with_free_fat(self.of_acids(composition), composition.unsaponifiable, free_fat)
-    }
 }
 
 /// Adds to conditioning what free fat and unsaponifiable matter (both fractions) bring: a point
 /// for each percent, capped at 100 in all.
-pub fn with_free_fat(acids: Scores, unsaponifiable: f64, free_fat: f64) -> Scores {
+pub fn with_free_fat<R: Reading>(r: R, acids: Scores<R::N>, unsaponifiable: R::N, free_fat: R::N) -> Scores<R::N> {
     let mut scores = acids;
+    let free_fat = if free_fat.value() < 0.0 { R::N::from(0.0) } else { free_fat };
     let conditioning = &mut scores.0[Estimate::Conditioning as usize];
-    *conditioning = (*conditioning + 100.0 * (unsaponifiable + free_fat.max(0.0))).min(100.0);
+    let about = || ("Unsaponifiable matter, mean of the blend".into(), "the fats’ records".into());
+    let unsaponifiable = r.named("unsaponifiable", "", unsaponifiable, about);
+    let all = *conditioning + R::N::from(MOST) * (unsaponifiable + free_fat);
+    *conditioning = if all.value() < MOST { all } else { all.min(R::N::from(MOST)) };
     scores
+}
+
+/// The most that a score can be; a point for each percent of what free fat brings.
+const MOST: f64 = 100.0;
+
+impl Estimate {
+    /// What is known of the weight that `acid` has in the score.
+    fn about_weight(self, acid: &Acid, weight: f64) -> Input {
+        let name = format!("{} of {} alone", self.name(), acid.in_words());
+        let value = short(weight, 2);
+        match self {
+            Self::Wear => {
+                // The logistic turned around.
+                let krafft = 35.0 + 10.0 * (MOST / weight - 1.0).ln();
+                let value = format!("{value}, Krafft temperature {} °C", fixed(krafft, 0));
+                Input::sourced(&name, value, "Krafft temperature of its sodium soap", Trust::FromMemory)
+            }
+            Self::Keeping => {
+                let source = "relative rate of oxidation, Fatemi and Hammond 1980";
+                Input::sourced(&name, value, source, Trust::FromMemory)
+            }
+            Self::Hardness | Self::Cleansing | Self::Conditioning | Self::LatherVolume | Self::LatherPersistence => {
+                Input::worked_out(&name, value, "weight by our judgement, ordered by published evidence")
+            }
+        }
+    }
 }
 
 /// Where a score lies relative to a guideline range.

@@ -33,19 +33,29 @@ fn share_of(line: &FatLine) -> Input {
 
 /// The saponification value that a fat's lye rests on, mg KOH/g.
 pub fn saponification_value<R: Reading>(r: R, line: &FatLine) -> R::N {
-    let sv = line.saponification_value();
-    r.input("SV", sv, "", || {
-        let range = line.saponification_range();
-        let (source, trust) = match line.supplier {
-            Some(_) => ("the supplier’s figure, as typed".into(), Trust::Maker),
-            None => (line.fat.sv.source.clone(), line.fat.sv.trust),
-        };
-        let value = if range.width() > 0.0 {
-            format!("{} mg KOH/g, the middle of {} to {}", short(sv, 3), short(range.min(), 2), short(range.max(), 2))
-        } else {
-            format!("{} mg KOH/g", short(sv, 3))
-        };
-        Input { name: format!("Saponification value of {}", line.fat.name), value, source, trust: Some(trust) }
+    r.input("SV", line.saponification_value(), "", || about_saponification_value(line))
+}
+
+/// Where a saponification value comes from, with its range.
+pub fn about_saponification_value(line: &FatLine) -> Input {
+    let (sv, range) = (short(line.saponification_value(), 3), line.saponification_range());
+    let (source, trust) = match line.supplier {
+        Some(_) => ("the supplier’s figure, as typed".into(), Trust::Maker),
+        None => (line.fat.sv.source.clone(), line.fat.sv.trust),
+    };
+    let value = if range.width() > 0.0 {
+        format!("{sv} mg KOH/g, the middle of {} to {}", short(range.min(), 2), short(range.max(), 2))
+    } else {
+        format!("{sv} mg KOH/g")
+    };
+    Input { name: format!("Saponification value of {}", line.fat.name), value, source, trust: Some(trust) }
+}
+
+/// The chance of a lye-heavy bar that is accepted, 0–1.
+pub fn accepted_chance<R: Reading>(r: R, design: &Design) -> R::N {
+    let chance = design.accepted_chance;
+    r.input("accepted chance", chance.fraction(), "", || {
+        Input::chosen("Accepted chance of a lye-heavy bar", percent(chance.get()))
     })
 }
 
@@ -76,6 +86,11 @@ pub fn about_superfat(design: &Design) -> Input {
 /// The same where there is any: with too much alkali nothing is held back.
 pub fn held_back<R: Reading>(r: R, design: &Design) -> R::N {
     if design.superfat.get() > 0.0 { superfat(r, design) } else { R::N::from(0.0) }
+}
+
+/// The part of the exact alkali by which there is too much; nothing where fat is left.
+pub fn spare<R: Reading>(r: R, design: &Design) -> R::N {
+    if design.superfat.get() < 0.0 { -superfat(r, design) } else { R::N::from(0.0) }
 }
 
 /// The part of the alkali's equivalents that is potassium hydroxide, as a fraction.
@@ -260,14 +275,6 @@ pub fn batter_density<R: Reading>(r: R, design: &Design) -> Option<R::N> {
 /// How many bars there are.
 pub fn bars<R: Reading>(r: R, bars: u32) -> R::N {
     r.input("number of bars", f64::from(bars), "", || Input::chosen("Bars", bars.to_string()))
-}
-
-/// The volume to fill, ml; nothing where the size is no volume.
-pub fn wanted_ml<R: Reading>(r: R, design: &Design) -> R::N {
-    let ml = design.size.wanted_ml().unwrap_or_default();
-    r.input("volume to fill", ml, "ml", || {
-        Input::worked_out("Volume to fill", format!("{} ml", short(ml, 3)), "the size in the design")
-    })
 }
 
 /// A temperature of the process, °C.

@@ -6,11 +6,13 @@
 //! extremes at once stands beside the distribution as its outer limit.
 
 use crate::chemistry::alkali::naoh_to_koh;
-use crate::chemistry::masses::Masses;
+use crate::chemistry::inputs;
+use crate::chemistry::masses::{Masses, mass_of};
 use crate::design::Design;
-use crate::formula::{Num, Plain};
+use crate::formula::{Input, Num, Reading, THE_DESIGN};
 use crate::library::acids::molar_mass;
-use crate::units::{Grams, Interval};
+use crate::number::{fixed, short, significant};
+use crate::units::{Grams, Interval, Purity, PurityMargin};
 
 mod uniform_sum;
 
@@ -31,24 +33,24 @@ pub enum Cause {
 
 /// One cause with what it does.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Driver {
+pub struct Driver<N = f64> {
     /// The cause.
     pub cause: Cause,
     /// How far it moves the superfat at the most, ± points.
-    pub points: f64,
+    pub points: N,
     /// Its part of the variance of the superfat, 0–1.
-    pub part: f64,
+    pub part: N,
 }
 
 /// How far the superfat that results may lie from the planned one.
 #[derive(Debug, Clone, PartialEq)]
-pub struct LyeMargin {
+pub struct LyeMargin<N = f64> {
     /// Superfat when everything differs at once in the worst way, percent.
-    pub low: f64,
+    pub low: N,
     /// The same in the other way.
-    pub high: f64,
+    pub high: N,
     /// What drives it, the strongest first.
-    pub drivers: Vec<Driver>,
+    pub drivers: Vec<Driver<N>>,
     /// Alkali for the fats, as planned; this and what follows per exact need.
     ratio: f64,
     /// Alkali for acids.
@@ -78,91 +80,211 @@ fn secant(start: f64, first_slope: f64, (least, most): (f64, f64), mut off: impl
     at
 }
 
-impl LyeMargin {
-    /// The margin of `batch`, whose fats weigh `fat_masses`; `None` without fats that take alkali.
-    pub fn of<N: Num>(design: &Design, batch: &Masses<N>, fat_masses: &[Grams<N>]) -> Option<Self> {
-        let exact = batch.exact_koh.value();
-        let acids = batch.acids_koh.value();
-        let supply = naoh_to_koh(Plain, batch.alkali.pure_naoh.plain()).0 + batch.alkali.pure_koh.value() - acids;
-        if exact <= 0.0 || supply <= 0.0 {
+/// A weighing, and what it is off by at the most: half a division, or all of a lesser weight.
+fn off<R: Reading>(r: R, mass: R::N, half_division: f64) -> R::N {
+    let half = half_division.min(mass.value());
+    r.input("½ division", half, "g", || {
+        let value = format!("{} g, or all of a lesser weight", short(half_division, 4));
+        Input::chosen("Half a division of the scale, for each weighing", value)
+    })
+}
+
+/// An alkali with what is known of it: its cause, what is weighed, its purity and ± as fractions, and
+/// what a gram of it is worth in g KOH.
+type Given<N> = (Cause, N, N, N, N);
+
+/// Both alkalis of `masses`.
+fn given<R: Reading>(r: R, design: &Design, masses: &Masses<R::N>) -> [Given<R::N>; 2] {
+    let alkali = &design.alkali;
+    // No alkali is purer than pure.
+    let within = |pm: PurityMargin, purity: Purity, name: &'static str| {
+        let value = pm.fraction().min(1.0 - purity.fraction());
+        r.input("± purity", value, "", || Input::chosen(name, format!("± {} %", short(pm.get(), 2))))
+    };
+    let naoh = within(alkali.naoh_purity_pm, alkali.naoh_purity, "± of the purity of the sodium hydroxide");
+    let koh = within(alkali.koh_purity_pm, alkali.koh_purity, "± of the purity of the potassium hydroxide");
+    let worth = naoh_to_koh(r, Grams(R::N::from(1.0))).0;
+    let (of_naoh, of_koh) = (inputs::naoh_purity(r, design), inputs::koh_purity(r, design));
+    [
+        (Cause::NaohPurity, masses.alkali.naoh.0, of_naoh, naoh, worth),
+        (Cause::KohPurity, masses.alkali.koh.0, of_koh, koh, R::N::from(1.0)),
+    ]
+}
+
+impl<N: Num> LyeMargin<N> {
+    /// The margin of `masses`, whose fats weigh `fat_masses`; `None` without fats that take alkali.
+    pub fn read<R: Reading<N = N>>(r: R, design: &Design, masses: &Masses<N>, fat_masses: &[Grams<N>]) -> Option<Self> {
+        const MG_PER_G: f64 = 1000.0;
+        let acids = masses.acids_koh.0;
+        let exact = r.named("need", "g", masses.exact_koh.0, || {
+            ("Exact need of the fats".into(), "Σ weight × SV ÷ 1000 over the fats, g KOH".into())
+        });
+        let supply = naoh_to_koh(r, masses.alkali.pure_naoh).0 + masses.alkali.pure_koh.0 - acids;
+        if exact.value() <= 0.0 || supply.value() <= 0.0 {
             return None;
         }
         let half_division = design.scale_division.get() / 2.0;
+        let none = N::from(0.0);
         // Half widths in g KOH, with their causes where each is one; extremes with their products.
         let (mut need, mut scale_need) = (Vec::new(), Vec::new());
-        let (mut least_need, mut most_need) = (0.0, 0.0);
+        let (mut least_need, mut most_need) = (none, none);
         for (i, (line, mass)) in design.blend.lines().iter().zip(fat_masses).enumerate() {
-            let mass = mass.plain();
-            if mass.0 <= 0.0 {
+            let mass = mass.0;
+            if mass.value() <= 0.0 {
                 continue;
             }
-            let (sv, range) = (line.saponification_value(), line.saponification_range());
-            let weighing = half_division.min(mass.0);
-            need.push((Cause::SaponificationValue(i), mass.0 * range.width() / 2000.0));
-            scale_need.push(weighing * sv / 1000.0);
-            least_need += (mass.0 - weighing) * range.min() / 1000.0;
-            most_need += (mass.0 + weighing) * range.max() / 1000.0;
+            let (sv, range) = (inputs::saponification_value(r, line), line.saponification_range());
+            let about = || inputs::about_saponification_value(line);
+            let (least, most) =
+                (r.input("least SV", range.min(), "", about), r.input("most SV", range.max(), "", about));
+            let weighing = off(r, mass, half_division);
+            let width = r.input("range of SV", range.width(), "", about);
+            need.push((Cause::SaponificationValue(i), mass * width / (2.0 * MG_PER_G)));
+            scale_need.push(weighing * sv / MG_PER_G);
+            least_need += (mass - weighing) * least / MG_PER_G;
+            most_need += (mass + weighing) * most / MG_PER_G;
         }
-        let (mut given, mut scale_given) = (Vec::new(), Vec::new());
+        let (mut of_purity, mut scale_given) = (Vec::new(), Vec::new());
         let (mut least_supply, mut most_supply) = (-acids, -acids);
-        let alkali = &design.alkali;
-        let koh_per_naoh = naoh_to_koh(Plain, Grams(1.0)).0;
-        for (cause, weighed, purity, pm, worth) in [
-            (Cause::NaohPurity, batch.alkali.naoh.value(), alkali.naoh_purity, alkali.naoh_purity_pm, koh_per_naoh),
-            (Cause::KohPurity, batch.alkali.koh.value(), alkali.koh_purity, alkali.koh_purity_pm, 1.0),
-        ] {
-            if weighed <= 0.0 {
+        for (cause, weighed, purity, pm, worth) in given(r, design, masses) {
+            if weighed.value() <= 0.0 {
                 continue;
             }
-            // No alkali is purer than pure.
-            let pm = pm.fraction().min(1.0 - purity.fraction());
-            let weighing = half_division.min(weighed);
-            given.push((cause, weighed * pm * worth));
-            scale_given.push(weighing * purity.fraction() * worth);
-            least_supply += (weighed - weighing) * (purity.fraction() - pm) * worth;
-            most_supply += (weighed + weighing) * (purity.fraction() + pm) * worth;
+            let weighing = off(r, weighed, half_division);
+            of_purity.push((cause, weighed * pm * worth));
+            scale_given.push(weighing * purity * worth);
+            least_supply += (weighed - weighing) * (purity - pm) * worth;
+            most_supply += (weighed + weighing) * (purity + pm) * worth;
         }
         for line in design.additions.iter().filter(|l| l.stage.meets_lye()) {
-            let weighing = half_division.min(line.amount.mass(batch.fats.plain()).0);
-            let worth = line.addition.protons_per_gram() * molar_mass::KOH;
+            let Some(per_gram) = inputs::protons_per_gram(r, line) else { continue };
+            let weighing = off(r, mass_of(r, line, masses.fats).0, half_division);
+            let worth = per_gram * r.constant(molar_mass::KOH);
             scale_given.push(weighing * worth);
-            least_supply -= weighing * worth;
+            least_supply = least_supply - weighing * worth;
             most_supply += weighing * worth;
         }
         // Nothing can be said where a division is as much as there is to weigh.
-        if least_need <= 0.0 {
+        if least_need.value() <= 0.0 {
             return None;
         }
-        let ratio = supply / exact;
-        let per_need = |width: f64| width / exact;
-        let purities: Vec<f64> = given.iter().map(|(_, w)| per_need(*w)).collect();
-        let weighings: Vec<f64> = scale_given.into_iter().map(per_need).collect();
+        let ratio = r.named("alkali ÷ need", "", supply / exact, || {
+            ("Alkali for the fats ÷ their exact need".into(), "as planned: one less the superfat".into())
+        });
+        let per_need = |width: N| width / exact;
+        let purities: Vec<N> = of_purity.iter().map(|(_, w)| per_need(*w)).collect();
+        let weighings: Vec<N> = scale_given.into_iter().map(per_need).collect();
         // What moves the need moves the superfat in proportion to the alkali that is there for it.
-        let driver = |cause, of_need: &[f64], of_supply: &[f64]| {
+        let driver = |cause, of_need: &[N], of_supply: &[N]| {
             let moves = || of_need.iter().map(|w| per_need(*w) * ratio).chain(of_supply.iter().copied());
-            Driver { cause, points: 100.0 * moves().sum::<f64>(), part: moves().map(|m| m * m).sum() }
+            let points = N::from(WHOLE) * r.sum(moves());
+            Driver { cause, points, part: r.sum(moves().map(|m| m * m)) }
         };
-        let mut drivers: Vec<Driver> = need.iter().map(|(cause, w)| driver(*cause, &[*w], &[])).collect();
-        drivers.extend(given.iter().zip(&purities).map(|((cause, _), w)| driver(*cause, &[], &[*w])));
+        let mut drivers: Vec<Driver<N>> = need.iter().map(|(cause, w)| driver(*cause, &[*w], &[])).collect();
+        drivers.extend(of_purity.iter().zip(&purities).map(|((cause, _), w)| driver(*cause, &[], &[*w])));
         drivers.push(driver(Cause::Scale, &scale_need, &weighings));
-        drivers.retain(|d| d.points > 0.0);
-        let all: f64 = drivers.iter().map(|d| d.part).sum();
+        drivers.retain(|d| d.points.value() > 0.0);
+        let all = r.sum(drivers.iter().map(|d| d.part));
         for driver in &mut drivers {
-            driver.part /= all;
+            driver.part = driver.part / all;
         }
-        drivers.sort_by(|a, b| b.part.total_cmp(&a.part));
+        drivers.sort_by(|a, b| b.part.value().total_cmp(&a.part.value()));
+        let plain = |widths: Vec<N>| widths.into_iter().map(Num::value).collect();
+        let of_need: Vec<N> = need.into_iter().map(|(_, w)| w).chain(scale_need).map(per_need).collect();
+        let one = N::from(1.0);
         Some(Self {
-            low: 100.0 * (1.0 - most_supply / least_need),
-            high: 100.0 * (1.0 - least_supply / most_need),
+            low: N::from(WHOLE) * (one - most_supply / least_need),
+            high: N::from(WHOLE) * (one - least_supply / most_need),
             drivers,
-            ratio,
-            acids: acids / exact,
-            need: need.into_iter().map(|(_, w)| w).chain(scale_need).map(per_need).collect(),
-            purities,
-            weighings,
+            ratio: ratio.value(),
+            acids: (acids / exact).value(),
+            need: plain(of_need),
+            purities: plain(purities),
+            weighings: plain(weighings),
         })
     }
 
+    /// The superfat, percent, below which it lies with `chance` (0–1), as a number of a reading.
+    pub fn read_quantile<R: Reading<N = N>>(&self, r: R, design: &Design, chance: f64) -> N {
+        let margin = self.plain();
+        let value = margin.quantile(chance);
+        r.solved("superfat", value, "%", "so many batches lie below it", |x| {
+            let below = r.inputs("part of batches below", margin.at_most(x.value()), "", || self.about(design));
+            below - r.constant(chance)
+        })
+    }
+
+    /// The chance that the bar is lye-heavy, as a number of a reading.
+    pub fn read_chance_lye_heavy<R: Reading<N = N>>(&self, r: R, design: &Design) -> N {
+        r.inputs("part of batches below 0 %", self.plain().chance_lye_heavy(), "", || self.about(design))
+    }
+
+    /// The least superfat to plan, percent, for the chance that `design` accepts, as a number of a reading.
+    pub fn read_least_superfat<R: Reading<N = N>>(&self, r: R, design: &Design) -> N {
+        let chance = inputs::accepted_chance(r, design);
+        let margin = self.plain();
+        let value = margin.least_superfat(chance.value());
+        r.solved("superfat", value, "%", "the chance of a lye-heavy bar is the accepted one", |x| {
+            let planned = 1.0 - x.value() / WHOLE;
+            let heavy = margin.excess(1.0, planned).at_most(planned - 1.0);
+            let heavy = r.inputs("chance of a lye-heavy bar", heavy, "", || self.about(design));
+            heavy - chance
+        })
+    }
+
+    /// What the distribution rests on.
+    fn about(&self, design: &Design) -> Vec<Input> {
+        let alkali = &design.alkali;
+        let cause = |driver: &Driver<N>| {
+            let (name, source, trust) = match driver.cause {
+                Cause::SaponificationValue(i) => {
+                    let line = design.blend.lines().get(i)?;
+                    let range = line.saponification_range();
+                    let (least, most) = (short(range.min(), 2), short(range.max(), 2));
+                    let Input { source, trust, .. } = inputs::about_saponification_value(line);
+                    (format!("{}: {least} to {most} mg KOH/g", line.fat.name), source, trust)
+                }
+                Cause::NaohPurity => {
+                    let pm = short(alkali.naoh_purity_pm.get(), 2);
+                    (format!("Purity of the sodium hydroxide: ± {pm} %"), THE_DESIGN.into(), None)
+                }
+                Cause::KohPurity => {
+                    let pm = short(alkali.koh_purity_pm.get(), 2);
+                    (format!("Purity of the potassium hydroxide: ± {pm} %"), THE_DESIGN.into(), None)
+                }
+                Cause::Scale => {
+                    let division = short(design.scale_division.get(), 3);
+                    (format!("Scale: half of {division} g at every weighing"), THE_DESIGN.into(), None)
+                }
+            };
+            let (points, part) = (driver.points.value(), driver.part.value());
+            let value =
+                format!("± {} points of superfat, {} % of the spread", significant(points), fixed(WHOLE * part, 0));
+            Some(Input { name, value, source, trust })
+        };
+        self.drivers.iter().filter_map(cause).collect()
+    }
+
+    /// The same without how it came about.
+    fn plain(&self) -> LyeMargin {
+        let driver = |d: &Driver<N>| Driver { cause: d.cause, points: d.points.value(), part: d.part.value() };
+        LyeMargin {
+            low: self.low.value(),
+            high: self.high.value(),
+            drivers: self.drivers.iter().map(driver).collect(),
+            ratio: self.ratio,
+            acids: self.acids,
+            need: self.need.clone(),
+            purities: self.purities.clone(),
+            weighings: self.weighings.clone(),
+        }
+    }
+}
+
+/// Percent in a whole.
+const WHOLE: f64 = 100.0;
+
+impl LyeMargin {
     /// By how much `part` of the need, less the supply, may be more than planned if `ratio` is planned
     /// for the fats: `part`·Ν − Λ.
     fn excess(&self, part: f64, ratio: f64) -> UniformSum {

@@ -463,7 +463,7 @@ fn nominal_of<R: Reading>(r: R, design: &Design, per_gram: &PerGram<R::N>, nomin
         }),
         Size::Mould { .. } | Size::Volume { .. } => {
             r.solved(SYMBOL, nominal, "g", "the batter fills what is to be filled", |fats| {
-                let wanted = inputs::wanted_ml(r, design);
+                let wanted = design.size.read_wanted_ml(r).unwrap_or_default();
                 per_gram.batch(r, design, fats).batter_ml - wanted
             })
         }

@@ -5,10 +5,13 @@
 //! with those that count most, or least. Fats are taken at their extremes all at once.
 
 use crate::chemistry::estimates::Estimate;
-use crate::design::blend::Blend;
+use crate::chemistry::inputs;
+use crate::design::blend::{Blend, FatLine};
+use crate::formula::{Input, Num, Plain, Reading};
 use crate::library::Library;
 use crate::library::acids::AcidId;
 use crate::library::fats::{Fat, FatKind, ProfileEntry};
+use crate::number::{fixed, significant};
 use crate::units::Interval;
 
 /// The range an acid's share may take, percent. A single published figure is no range: the typical
@@ -54,47 +57,120 @@ fn unsaponifiable(fat: &Fat) -> (f64, f64) {
     fat.unsaponifiable.as_ref().map_or((0.0, 0.0), |u| (u.value.min() / 1000.0, u.value.max() / 1000.0))
 }
 
-/// A mean over the fats of `blend` that have a profile, weighted by share; `None` if none has one.
-fn over_blend(blend: &Blend, of_fat: impl Fn(&Fat) -> (f64, f64)) -> Option<(f64, f64)> {
-    let [mut known, mut low, mut high] = [0.0; 3];
-    for line in blend.lines().iter().filter(|l| !l.fat.profile().is_empty()) {
-        let share = line.share.get();
-        let (l, h) = of_fat(&line.fat);
-        known += share;
-        low += share * l;
-        high += share * h;
-    }
-    (known > 0.0).then(|| (low / known, high / known))
+/// An end of a range.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum End {
+    /// The lower one.
+    Low,
+    /// The upper one.
+    High,
 }
 
-/// The least and the most that the acids of `fat` alone would score; for conditioning with its
-/// unsaponifiable matter, without free fat.
-pub(crate) fn score_of(fat: &Fat, estimate: Estimate, library: &Library) -> (f64, f64) {
+impl End {
+    /// Both.
+    pub const BOTH: [Self; 2] = [Self::Low, Self::High];
+
+    /// That of the two numbers which lies at this end.
+    pub const fn of(self, (low, high): (f64, f64)) -> f64 {
+        match self {
+            Self::Low => low,
+            Self::High => high,
+        }
+    }
+
+    /// That of `interval`.
+    pub const fn of_interval(self, interval: Interval) -> f64 {
+        self.of((interval.min(), interval.max()))
+    }
+
+    /// "least" or "most".
+    pub const fn word(self) -> &'static str {
+        match self {
+            Self::Low => "least",
+            Self::High => "most",
+        }
+    }
+}
+
+/// The mean over a blend's fats with a profile of what `of_fat` gives, by share; `None` without one.
+fn over_blend<R: Reading>(r: R, blend: &Blend, of_fat: impl Fn(&FatLine) -> R::N) -> Option<R::N> {
+    let [mut known, mut sum] = [R::N::from(0.0); 2];
+    for line in blend.lines().iter().filter(|l| !l.fat.profile().is_empty()) {
+        let share = inputs::share_percent(r, line);
+        known += share;
+        sum += share * of_fat(line);
+    }
+    (known.value() > 0.0).then(|| sum / known)
+}
+
+/// What is said of a fat at an end: its figure there, and where the widest range of its acids comes from.
+fn at_end(name: &str, figure: &str, line: &FatLine, end: End, library: &Library) -> Vec<Input> {
+    let profile = line.fat.profile().iter();
+    let Some(widest) = profile.max_by(|a, b| a.range.width().total_cmp(&b.range.width())) else { return Vec::new() };
+    let acid = &library.acids.get(widest.acid).name;
+    vec![Input {
+        name: format!("{name} of {}, the {}", line.fat.name, end.word()),
+        value: format!("{figure}; widest: {acid}, {}", widest.published()),
+        source: widest.source.clone(),
+        trust: Some(widest.trust),
+    }]
+}
+
+/// The published unsaponifiable matter of a fat.
+fn about_unsaponifiable(line: &FatLine) -> Option<Input> {
+    let matter = line.fat.unsaponifiable.as_ref()?;
+    Some(Input {
+        name: format!("Unsaponifiable matter of {}", line.fat.name),
+        value: format!("{} to {} g/kg", significant(matter.value.min()), significant(matter.value.max())),
+        source: matter.source.clone(),
+        trust: Some(matter.trust),
+    })
+}
+
+/// Both ends of the score that the acids of `fat` alone can have.
+fn score_of(fat: &Fat, estimate: Estimate, library: &Library) -> (f64, f64) {
     let (low, high) = extremes(fat, |acid| library.weights.get(acid, estimate));
     let (least, most) = if estimate == Estimate::Conditioning { unsaponifiable(fat) } else { (0.0, 0.0) };
     (low + 100.0 * least, high + 100.0 * most)
 }
 
-/// The spread of every score, in the order of [`Estimate::ALL`], with `free_fat` percent of all fat
-/// unsaponified; `None` if no fat has a profile.
+/// The score at one end, with `free_fat` percent of all fat unsaponified; `None` without a fat with a profile.
+pub fn score<R: Reading>(
+    r: R,
+    blend: &Blend,
+    (estimate, end): (Estimate, End),
+    free_fat: R::N,
+    library: &Library,
+) -> Option<R::N> {
+    const MOST: f64 = 100.0;
+    let of_fat = |line: &FatLine| {
+        let score = end.of(score_of(&line.fat, estimate, library));
+        r.inputs("score of the fat", score, "", || {
+            let decimals = estimate.decimals().max(1);
+            let mut about = at_end(estimate.name(), &fixed(score, decimals), line, end, library);
+            about.extend(about_unsaponifiable(line).filter(|_| estimate == Estimate::Conditioning));
+            about
+        })
+    };
+    let of_acids = over_blend(r, blend, of_fat)?;
+    Some(if estimate == Estimate::Conditioning { (of_acids + free_fat).min(R::N::from(MOST)) } else { of_acids })
+}
+
+/// Where each score lies with natural fats, in the order of [`Estimate::ALL`]; `free_fat` is the percent of all fat
+/// that is unsaponified. `None` without a fat with a profile.
 pub fn scores(blend: &Blend, free_fat: f64, library: &Library) -> Option<[Interval; 7]> {
     let mut spreads = [None; 7];
     for estimate in Estimate::ALL {
-        let ends = over_blend(blend, |fat| score_of(fat, estimate, library));
-        let (mut low, mut high) = ends?;
-        if estimate == Estimate::Conditioning {
-            low = (low + free_fat).min(100.0);
-            high = (high + free_fat).min(100.0);
-        }
+        let end = |end| score(Plain, blend, (estimate, end), free_fat, library);
         // Rounding can turn the ends of a spread without width about.
-        spreads[estimate as usize] = Interval::hull([low, high]);
+        spreads[estimate as usize] = Interval::hull([end(End::Low)?, end(End::High)?]);
     }
     let all: Option<Vec<Interval>> = spreads.into_iter().collect();
     all?.try_into().ok()
 }
 
-/// The least and the most calculated iodine value of `fat`, g iodine per 100 g.
-pub(crate) fn iodine_of(fat: &Fat, library: &Library) -> (f64, f64) {
+/// Both ends of the iodine value that `fat` can have.
+fn iodine_of(fat: &Fat, library: &Library) -> (f64, f64) {
     let (least, most) = unsaponifiable(fat);
     match fat.kind {
         FatKind::Triglyceride => {
@@ -110,37 +186,57 @@ pub(crate) fn iodine_of(fat: &Fat, library: &Library) -> (f64, f64) {
     }
 }
 
-/// The spread of the calculated iodine value, g iodine per 100 g; `None` if no fat has a profile.
-pub fn iodine_value(blend: &Blend, library: &Library) -> Option<Interval> {
-    let ends = over_blend(blend, |fat| iodine_of(fat, library));
-    ends.and_then(|(low, high)| Interval::hull([low, high]))
+/// The iodine value at one end; `None` without a fat with a profile.
+pub fn iodine_end<R: Reading>(r: R, blend: &Blend, end: End, library: &Library) -> Option<R::N> {
+    over_blend(r, blend, |line| {
+        let iv = end.of(iodine_of(&line.fat, library));
+        r.inputs("IV of the fat", iv, "", || {
+            let mut about = at_end("Iodine value", &fixed(iv, 2), line, end, library);
+            about.extend(about_unsaponifiable(line).filter(|_| line.fat.kind == FatKind::Triglyceride));
+            about
+        })
+    })
 }
 
-/// The spread of the saponification value the lye rests on, mg KOH/g, from published ranges and
-/// suppliers' figures; `None` without fats.
+/// Where the iodine value lies with natural fats; `None` without a fat with a profile.
+pub fn iodine_value(blend: &Blend, library: &Library) -> Option<Interval> {
+    let end = |end| iodine_end(Plain, blend, end, library);
+    Interval::hull([end(End::Low)?, end(End::High)?])
+}
+
+/// The saponification value at one end; `None` without fats.
+pub fn saponification_end<R: Reading>(r: R, blend: &Blend, end: End) -> Option<R::N> {
+    let (mut total, mut sum) = (R::N::from(0.0), R::N::from(0.0));
+    for line in blend.lines() {
+        let share = inputs::share_percent(r, line);
+        let sv = end.of_interval(line.saponification_range());
+        total += share;
+        sum += share * r.input("SV", sv, "", || inputs::about_saponification_value(line));
+    }
+    (total.value() > 0.0).then(|| sum / total)
+}
+
+/// Where the saponification value lies, by published or suppliers' ranges; `None` without fats.
 pub fn saponification_value(blend: &Blend) -> Option<Interval> {
-    let total = blend.total();
-    let sum = |end: fn(Interval) -> f64| -> f64 {
-        blend.lines().iter().map(|l| l.share.get() * end(l.saponification_range())).sum::<f64>() / total
-    };
-    Interval::hull([sum(Interval::min), sum(Interval::max)]).filter(|_| total > 0.0)
+    let end = |end| saponification_end(Plain, blend, end);
+    Interval::hull([end(End::Low)?, end(End::High)?])
 }
 
 /// The least and the most mole fraction of `acid` among the acids of `blend`, all fats at their
 /// extremes at once: the ratio x = N/D of two linear sums is extreme where the extreme of N − x·D
 /// is 0.
 fn mole_fraction(blend: &Blend, acid: AcidId, library: &Library) -> Option<(f64, f64)> {
-    let ends = |x: f64| {
-        over_blend(blend, |fat| {
-            extremes(fat, |other| {
+    let at = |x: f64, end: End| {
+        over_blend(Plain, blend, |line| {
+            end.of(extremes(&line.fat, |other| {
                 let part = if other == acid { 1.0 - x } else { -x };
                 part / library.acids.get(other).molar_mass
-            })
+            }))
         })
     };
-    let root = |pick: fn((f64, f64)) -> f64| {
-        let (mut low, mut low_off) = (0.0, pick(ends(0.0)?));
-        let (mut high, mut high_off) = (1.0, pick(ends(1.0)?));
+    let root = |end: End| {
+        let (mut low, mut low_off) = (0.0, at(0.0, end)?);
+        let (mut high, mut high_off) = (1.0, at(1.0, end)?);
         if low_off <= 0.0 {
             return Some(0.0);
         }
@@ -148,7 +244,7 @@ fn mole_fraction(blend: &Blend, acid: AcidId, library: &Library) -> Option<(f64,
         // False position with halved weights (the Illinois rule).
         for _ in 0..60 {
             x = (low * high_off - high * low_off) / (high_off - low_off);
-            let off = pick(ends(x)?);
+            let off = at(x, end)?;
             if off.abs() < 1e-15 || high - low < 1e-12 {
                 break;
             }
@@ -162,26 +258,26 @@ fn mole_fraction(blend: &Blend, acid: AcidId, library: &Library) -> Option<(f64,
         }
         Some(x)
     };
-    Some((root(|e| e.0)?, root(|e| e.1)?))
+    Some((root(End::Low)?, root(End::High)?))
 }
 
-/// An acid at an end of its mole fraction among the acids of a blend.
+/// The acid that sets first at an end.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub(crate) struct SetsFirst {
-    pub(crate) acid: AcidId,
+struct SetsFirst {
+    acid: AcidId,
     /// Its mole fraction.
-    pub(crate) part: f64,
+    part: f64,
     /// The titre, °C, if it sets first.
-    pub(crate) titre: f64,
+    titre: f64,
 }
 
-/// What sets first at the low and at the high end of [`titre`].
-pub(crate) fn sets_first(blend: &Blend, library: &Library) -> Option<(SetsFirst, SetsFirst)> {
+/// What sets first with every acid at its least and at its most.
+fn sets_first(blend: &Blend, library: &Library) -> Option<(SetsFirst, SetsFirst)> {
     let (mut low, mut high): (Option<SetsFirst>, Option<SetsFirst>) = (None, None);
     for acid in library.fusion.saturated() {
         let (least, most) = mole_fraction(blend, acid, library)?;
         for (end, part) in [(&mut low, least), (&mut high, most)] {
-            let Some(titre) = library.fusion.titre_at(acid, part) else { continue };
+            let Some(titre) = library.fusion.titre_at(Plain, acid, part, &library.acids) else { continue };
             if end.is_none_or(|first| titre > first.titre) {
                 *end = Some(SetsFirst { acid, part, titre });
             }
@@ -190,9 +286,29 @@ pub(crate) fn sets_first(blend: &Blend, library: &Library) -> Option<(SetsFirst,
     Some((low?, high?))
 }
 
-/// The spread of the titre, °C; `None` if no fat has a profile or nothing can set. The high end is
-/// exact. The low end takes each acid at its least by itself, which no single profile need do, so
-/// it is an outer limit; where one acid sets first throughout it is exact too.
+/// The titre at one end, °C; `None` if the blend may hold no saturated acid that sets.
+pub fn titre_end<R: Reading>(r: R, blend: &Blend, end: End, library: &Library) -> Option<R::N> {
+    let (low, high) = sets_first(blend, library)?;
+    let first = match end {
+        End::Low => low,
+        End::High => high,
+    };
+    let part = r.inputs("x", first.part, "", || {
+        let acid = library.acids.get(first.acid);
+        let name = format!("{}, which sets first, at the {}", acid.in_words(), end.word());
+        let value = format!("{} mole percent of the acids", significant(100.0 * first.part));
+        let how = "the fats’ published ranges, each sum of acids held";
+        let of_fats = blend.lines().iter().filter(|l| l.share.get() > 0.0).filter_map(|line| {
+            let entry = line.fat.profile().iter().find(|e| e.acid == first.acid)?;
+            let name = format!("{} in {}", acid.in_words(), line.fat.name);
+            Some(Input { name, value: entry.published(), source: entry.source.clone(), trust: Some(entry.trust) })
+        });
+        std::iter::once(Input::worked_out(&name, value, how)).chain(of_fats).collect()
+    });
+    library.fusion.titre_at(r, first.acid, part, &library.acids)
+}
+
+/// Where the titre lies with natural fats, °C; `None` if the blend may hold no saturated acid that sets.
 pub fn titre(blend: &Blend, library: &Library) -> Option<Interval> {
     let (low, high) = sets_first(blend, library)?;
     Interval::hull([low.titre, high.titre])

@@ -1,11 +1,15 @@
 //! The titre: the temperature at which the mixed fatty acids set.
 
-use crate::library::acids::{AcidId, Acids};
+use crate::formula::{Input, Num, Reading, number_text};
+use crate::library::acids::{Acid, AcidId, Acids};
 use crate::library::composition::Composition;
+use crate::library::material::Trust;
+use crate::number::short;
 
 /// Gas constant, J/(mol K) (SI, exact to the digits given).
-pub(crate) const R: f64 = 8.314_462_618;
-pub(crate) const ZERO_CELSIUS: f64 = 273.15;
+const R_GAS: f64 = 8.314_462_618;
+/// 0 °C in kelvin.
+const ZERO_CELSIUS: f64 = 273.15;
 
 /// Melting point (°C) and heat of fusion (kJ/mol) of the saturated acids; from memory.
 const FUSION: [(&str, f64, f64); 6] = [
@@ -24,7 +28,17 @@ pub const FIT: (f64, f64) = (1.157, -11.68);
 
 /// The melting data bound to a library's acids.
 #[derive(Debug, Clone, PartialEq)]
-pub struct Fusion(Vec<(AcidId, f64, f64)>);
+pub struct Fusion(Vec<Melts>);
+
+/// An acid's melting data; from memory.
+#[derive(Debug, Clone, Copy, PartialEq)]
+struct Melts {
+    acid: AcidId,
+    /// Melting point, K.
+    kelvin: f64,
+    /// Heat of fusion, J/mol.
+    heat: f64,
+}
 
 impl Fusion {
     /// Finds the saturated acids in `acids`; one that is absent is left out.
@@ -32,7 +46,10 @@ impl Fusion {
         Self(
             FUSION
                 .iter()
-                .filter_map(|&(key, tm, dh)| Some((acids.find(key)?, tm + ZERO_CELSIUS, dh * 1000.0)))
+                .filter_map(|&(key, celsius, kilojoules)| {
+                    let (kelvin, heat) = (celsius + ZERO_CELSIUS, kilojoules * 1000.0);
+                    Some(Melts { acid: acids.find(key)?, kelvin, heat })
+                })
                 .collect(),
         )
     }
@@ -40,36 +57,71 @@ impl Fusion {
     /// Temperature in °C at which the first acid would crystallise from an ideal melt: the
     /// greatest 1/(1/Tm − R·ln x/ΔH) over the saturated acids, x being mole fractions among
     /// all acids. `None` if no saturated acid is there.
-    pub fn liquidus(&self, composition: &Composition, acids: &Acids) -> Option<f64> {
-        let moles = |id: AcidId| composition.fraction(id) / acids.get(id).molar_mass;
-        let total: f64 = acids.iter().map(|(id, _)| moles(id)).sum();
-        self.0
-            .iter()
-            .filter(|(id, ..)| composition.fraction(*id) > 0.0)
-            .map(|&(id, tm, dh)| 1.0 / (1.0 / tm - R * (moles(id) / total).ln() / dh) - ZERO_CELSIUS)
-            .max_by(f64::total_cmp)
+    pub fn liquidus<R: Reading>(&self, r: R, composition: &Composition<R::N>, acids: &Acids) -> Option<R::N> {
+        let moles = |id: AcidId, acid: &Acid| {
+            let molar = r.input("M", acid.molar_mass, "", || {
+                let name = format!("Molar mass M of {}", acid.in_words());
+                Input::worked_out(&name, format!("{} g/mol", short(acid.molar_mass, 3)), "its formula")
+            });
+            composition.named(r, id, acid) / molar
+        };
+        let total = r.sum(acids.iter().map(|(id, acid)| moles(id, acid)));
+        let total = r.named("moles of all acids", "", total, || {
+            ("Moles of all acids in a gram".into(), "Σ acid ÷ its molar mass".into())
+        });
+        let there = self.0.iter().filter(|melts| composition.fraction(melts.acid).value() > 0.0);
+        let sets = there.map(|melts| melts.sets(r, moles(melts.acid, acids.get(melts.acid)) / total, acids));
+        sets.max_by(|a, b| a.value().total_cmp(&b.value()))
     }
 
     /// The saturated acids that can set.
     pub fn saturated(&self) -> impl Iterator<Item = AcidId> {
-        self.0.iter().map(|(id, ..)| *id)
-    }
-
-    /// Melting point (K) and heat of fusion (J/mol) of `acid`; from memory. `None` without melting data.
-    pub(crate) fn of_acid(&self, acid: AcidId) -> Option<(f64, f64)> {
-        self.0.iter().find(|(id, ..)| *id == acid).map(|&(_, melting, heat)| (melting, heat))
+        self.0.iter().map(|melts| melts.acid)
     }
 
     /// Titre in °C if `acid` sets first from a mixture that holds the mole fraction `x` of it;
     /// `None` for an acid without melting data or for none of it.
-    pub fn titre_at(&self, acid: AcidId, x: f64) -> Option<f64> {
-        let (tm, dh) = self.of_acid(acid).filter(|_| x > 0.0)?;
-        Some(FIT.1 + FIT.0 * (1.0 / (1.0 / tm - R * x.ln() / dh) - ZERO_CELSIUS))
+    pub fn titre_at<R: Reading>(&self, r: R, acid: AcidId, x: R::N, acids: &Acids) -> Option<R::N> {
+        let melts = self.0.iter().find(|melts| melts.acid == acid).filter(|_| x.value() > 0.0)?;
+        Some(titre_of(r, melts.sets(r, x, acids)))
     }
 
     /// Titre in °C. Good to about ±3 °C in hard charges, worse in soft ones (maize 8 too high,
     /// peanut 6.5 too low); it is the setting point of the acids, not the hardness of a bar.
-    pub fn titre(&self, composition: &Composition, acids: &Acids) -> Option<f64> {
-        self.liquidus(composition, acids).map(|l| FIT.1 + FIT.0 * l)
+    pub fn titre<R: Reading>(&self, r: R, composition: &Composition<R::N>, acids: &Acids) -> Option<R::N> {
+        self.liquidus(r, composition, acids).map(|liquidus| titre_of(r, liquidus))
+    }
+}
+
+/// The titre that a liquidus means, by [`FIT`].
+fn titre_of<R: Reading>(r: R, liquidus: R::N) -> R::N {
+    let fitted = |symbol, value: f64, name: &str, unit: &'static str| {
+        r.input(symbol, value, unit, || {
+            let source = "fitted to ten titres of Simmons and Appleton 1908";
+            Input::sourced(name, number_text(value, unit), source, Trust::Read)
+        })
+    };
+    fitted("offset", FIT.1, "Offset of the titre", "°C") + fitted("slope", FIT.0, "Slope of the titre", "") * liquidus
+}
+
+impl Melts {
+    /// Temperature in °C at which the acid sets from an ideal melt with the mole fraction `x` of it.
+    fn sets<R: Reading>(&self, r: R, x: R::N, acids: &Acids) -> R::N {
+        let name = || acids.get(self.acid).in_words();
+        let data = "melting point and heat of fusion";
+        let melting = r.input("T", self.kelvin, "K", || {
+            let value = format!("{} °C", short(self.kelvin - ZERO_CELSIUS, 1));
+            Input::sourced(&format!("{} melts at T", name()), value, data, Trust::FromMemory)
+        });
+        let heat = r.input("ΔH", self.heat, "J/mol", || {
+            Input::sourced(
+                &format!("Heat of fusion ΔH of {}", name()),
+                number_text(self.heat, "J/mol"),
+                data,
+                Trust::FromMemory,
+            )
+        });
+        let one = R::N::from(1.0);
+        one / (one / melting - r.constant(R_GAS) * x.ln() / heat) - r.constant(ZERO_CELSIUS)
     }
 }

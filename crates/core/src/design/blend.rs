@@ -161,6 +161,15 @@ impl Blend {
         self.0.iter().map(|l| l.share.get()).sum()
     }
 
+    /// Percent of the blend that has to be exchanged to get from this one to `other`: half the sum of the
+    /// absolute differences of the shares.
+    pub fn exchanged(&self, other: &Self) -> f64 {
+        let share = |blend: &Self, id| blend.line(id).map_or(0.0, |l| l.share.get());
+        let here = self.lines().iter().map(|l| (share(other, &l.fat.id) - l.share.get()).abs());
+        let only_there = other.lines().iter().filter(|l| self.line(&l.fat.id).is_none()).map(|l| l.share.get());
+        here.chain(only_there).sum::<f64>() / 2.0
+    }
+
     /// Whether the shares sum to 100 within [`SUM_TOLERANCE`].
     pub fn is_whole(&self) -> bool {
         (self.total() - 100.0).abs() <= SUM_TOLERANCE

@@ -1,5 +1,7 @@
 //! What is filled: the mould, a volume, or a number of bars of a weight.
 
+use crate::formula::{Input, Num, Plain, Reading};
+use crate::number::short;
 use crate::units::{BarMass, Bars, FatMass, Fill, Millilitres, Millimetres, OutOfRange};
 
 /// A box with inner measures in millimetres.
@@ -72,12 +74,28 @@ pub fn cuts(length: f64, parts: u32) -> impl Iterator<Item = f64> {
 impl Mould {
     /// Inner volume, mL.
     pub fn volume_ml(&self) -> f64 {
+        self.read_volume_ml(Plain)
+    }
+
+    /// Inner volume, mL: length × width × height, π·(d/2)²·length, or cavities × volume of each.
+    pub fn read_volume_ml<R: Reading>(&self, r: R) -> R::N {
         match self {
-            Self::Loaf(c) | Self::Slab(c) => c.length_mm.get() * c.width_mm.get() * c.height_mm.get() / 1000.0,
-            Self::Round { diameter_mm, length_mm } => {
-                std::f64::consts::PI * (diameter_mm.get() / 2.0).powi(2) * length_mm.get() / 1000.0
+            Self::Loaf(c) | Self::Slab(c) => {
+                let [length, width, height] = c.read(r);
+                length * width * height / MM3_PER_ML
             }
-            Self::Cavities { count, ml } => f64::from(count.get()) * ml.get(),
+            Self::Round { diameter_mm, length_mm } => {
+                let radius = side(r, "diameter", "Diameter inside", *diameter_mm) / 2.0;
+                let length = side(r, "length", "Length inside", *length_mm);
+                r.constant(std::f64::consts::PI) * radius.squared() * length / MM3_PER_ML
+            }
+            Self::Cavities { count, ml } => {
+                let each = r.input("volume of each", ml.get(), "ml", || {
+                    Input::chosen("Each holds", format!("{} ml", short(ml.get(), 3)))
+                });
+                r.input("cavities", f64::from(count.get()), "", || Input::chosen("Cavities", count.get().to_string()))
+                    * each
+            }
         }
     }
 
@@ -102,21 +120,63 @@ impl Mould {
     /// Measures of a fresh bar when the mould is filled to `fill` and cut into `bars`, without
     /// what the cutting takes; `None` for cavities, whose shape is their own.
     pub fn bar(&self, fill: Fill, bars: Bars) -> Option<BarShape> {
+        match (self, self.measures(Plain, fill, bars).as_slice()) {
+            (Self::Round { .. }, [diameter, thickness]) => {
+                Some(BarShape::Disc { diameter: *diameter, thickness: *thickness })
+            }
+            (Self::Loaf(_) | Self::Slab(_), [a, b, c]) => Some(BarShape::Block([*a, *b, *c])),
+            _ => None,
+        }
+    }
+
+    /// The measures of a fresh bar, mm: of a block from the longest to the shortest, of a disc its
+    /// diameter and thickness, of cavities none.
+    pub fn measures<R: Reading>(&self, r: R, fill: Fill, bars: Bars) -> Vec<R::N> {
         let (rows, columns) = self.grid(bars);
-        let (rows, columns) = (f64::from(rows), f64::from(columns));
+        let count = |symbol, name: &str, count: u32| {
+            r.input(symbol, f64::from(count), "", || Input::chosen(name, count.to_string()))
+        };
+        let filled = || {
+            r.input("filled", fill.fraction(), "", || Input::chosen("Filled", format!("{} %", short(fill.get(), 2))))
+        };
         match self {
             Self::Loaf(c) | Self::Slab(c) => {
-                let mut sides =
-                    [c.length_mm.get() / rows, c.width_mm.get() / columns, c.height_mm.get() * fill.fraction()];
-                sides.sort_by(|a, b| b.total_cmp(a));
-                Some(BarShape::Block(sides))
+                let [length, width, height] = c.read(r);
+                let is_slab = matches!(self, Self::Slab(_));
+                let rows = if is_slab { count("rows", "Rows of bars", rows) } else { count("bars", "Bars", rows) };
+                let across = if is_slab { width / count("columns", "Columns of bars", columns) } else { width };
+                let mut sides = vec![length / rows, across, height * filled()];
+                sides.sort_by(|a, b| b.value().total_cmp(&a.value()));
+                sides
             }
-            Self::Round { diameter_mm, length_mm } => Some(BarShape::Disc {
-                diameter: diameter_mm.get(),
-                thickness: length_mm.get() * fill.fraction() / rows,
-            }),
-            Self::Cavities { .. } => None,
+            Self::Round { diameter_mm, length_mm } => {
+                let length = side(r, "length", "Length inside", *length_mm);
+                vec![
+                    side(r, "diameter", "Diameter inside", *diameter_mm),
+                    length * filled() / count("bars", "Bars", rows),
+                ]
+            }
+            Self::Cavities { .. } => Vec::new(),
         }
+    }
+}
+
+/// Cubic millimetres in a millilitre.
+const MM3_PER_ML: f64 = 1000.0;
+
+/// A measure of a mould.
+fn side<R: Reading>(r: R, symbol: &'static str, name: &str, mm: Millimetres) -> R::N {
+    r.input(symbol, mm.get(), "mm", || Input::chosen(name, format!("{} mm", short(mm.get(), 3))))
+}
+
+impl Cuboid {
+    /// Length, width and height.
+    fn read<R: Reading>(&self, r: R) -> [R::N; 3] {
+        [
+            side(r, "length", "Length inside", self.length_mm),
+            side(r, "width", "Width inside", self.width_mm),
+            side(r, "height", "Height inside", self.height_mm),
+        ]
     }
 }
 
@@ -146,11 +206,21 @@ pub enum Size {
 impl Size {
     /// The batter's volume that is asked for, mL.
     pub fn wanted_ml(&self) -> Option<f64> {
-        match self {
-            Self::Mould { mould, fill } => Some(mould.volume_ml() * fill.fraction()),
-            Self::Volume { ml, fill } => Some(ml.get() * fill.fraction()),
-            Self::FatMass(_) | Self::BarMass(_) => None,
-        }
+        self.read_wanted_ml(Plain)
+    }
+
+    /// The batter's volume that is asked for, mL: what there is to fill × how far.
+    pub fn read_wanted_ml<R: Reading>(&self, r: R) -> Option<R::N> {
+        let (holds, fill) = match self {
+            Self::Mould { mould, fill } => (mould.read_volume_ml(r), fill),
+            Self::Volume { ml, fill } => {
+                let about = || Input::chosen("Volume", format!("{} ml", short(ml.get(), 3)));
+                (r.input("volume", ml.get(), "ml", about), fill)
+            }
+            Self::FatMass(_) | Self::BarMass(_) => return None,
+        };
+        let about = || Input::chosen("Filled", format!("{} %", short(fill.get(), 2)));
+        Some(holds * r.input("filled", fill.fraction(), "", about))
     }
 
     /// The size of a batch `factor` times as large that gives `bars` bars, each `each` times as large.

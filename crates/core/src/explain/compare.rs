@@ -11,9 +11,9 @@ pub use subject::Subject;
 
 use crate::chemistry::estimates::Estimate;
 use crate::design::Design;
-use crate::design::blend::Blend;
 use crate::evaluate::Evaluation;
 use crate::number::{fixed, rounded, signed};
+use crate::quantity;
 use crate::units::MassUnit;
 
 /// The most designs that are compared at a time.
@@ -70,6 +70,26 @@ pub enum Unit {
 }
 
 impl Unit {
+    /// The unit of a quantity, masses in grams; money in the `currencies` of the designs.
+    pub(crate) fn of<'a>(unit: &quantity::Unit, currencies: impl Iterator<Item = &'a str>) -> Self {
+        match unit {
+            quantity::Unit::Bare | quantity::Unit::Count | quantity::Unit::Score => Self::Bare,
+            quantity::Unit::Percent | quantity::Unit::Chance | quantity::Unit::Part => Self::Percent,
+            quantity::Unit::Grams => Self::Mass(MassUnit::Gram),
+            quantity::Unit::Millilitres => Self::Millilitres,
+            quantity::Unit::Celsius => Self::Celsius,
+            quantity::Unit::Saponification => Self::Saponification,
+            quantity::Unit::Iodine => Self::Iodine,
+            quantity::Unit::Money(_) => Self::Money(currencies.map(str::to_owned).collect()),
+            quantity::Unit::Points
+            | quantity::Unit::Millimetres
+            | quantity::Unit::GramsPerMillilitre
+            | quantity::Unit::Minutes
+            | quantity::Unit::Days
+            | quantity::Unit::Packs => Self::Other(unit.sign().into()),
+        }
+    }
+
     /// Its sign in `column`, as it stands behind a number; empty for a bare one.
     pub fn sign(&self, column: usize) -> &str {
         match self {
@@ -184,15 +204,6 @@ pub struct Group {
     pub name: &'static str,
     /// Its rows; never none.
     pub rows: Vec<Row>,
-}
-
-/// Percent of the blend that has to be exchanged to get from `a` to `b`: half the sum of the
-/// absolute differences of the shares.
-pub fn exchanged(a: &Blend, b: &Blend) -> f64 {
-    let share = |blend: &Blend, id| blend.line(id).map_or(0.0, |l| l.share.get());
-    let here = a.lines().iter().map(|l| (share(b, &l.fat.id) - l.share.get()).abs());
-    let only_there = b.lines().iter().filter(|l| a.line(&l.fat.id).is_none()).map(|l| l.share.get());
-    here.chain(only_there).sum::<f64>() / 2.0
 }
 
 /// How far `estimate` of the second lies above that of the first, on the numbers shown.

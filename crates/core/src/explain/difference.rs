@@ -10,13 +10,14 @@ mod tests;
 pub use acids::shared_acids;
 pub use any::compared;
 
-use super::figure::{Entry, with_unit};
 use super::{About, Change, Input, Why};
 use crate::design::Design;
 use crate::design::blend::FatLine;
 use crate::explain::compare::{Row, Side, Subject, Unit, in_one_line, letter};
 use crate::library::Library;
 use crate::number::{fixed, rounded, short, signed};
+use crate::quantities;
+use crate::quantity::with_unit;
 use crate::units::MassUnit;
 use parts::{Effects, Part};
 
@@ -41,7 +42,7 @@ const MOST: usize = 4;
 /// let b = Design { superfat: Superfat::new(8.5)?, ..a.clone() };
 /// let (of_a, of_b) = (evaluate(&a, &library), evaluate(&b, &library));
 /// let sides = [Side { design: &a, evaluation: &of_a }, Side { design: &b, evaluation: &of_b }];
-/// let groups = compare(&sides, MassUnit::Gram);
+/// let groups = compare(&sides, MassUnit::Gram, &library);
 /// let superfat = groups.iter().flat_map(|g| &g.rows).find(|r| r.key == "batch.superfat_pct").expect("a row");
 /// let why = explain::difference(superfat, 1, &sides, MassUnit::Gram, &library).expect("known of both");
 /// assert_eq!(why.with_numbers, "8.5 − 5.0 = +3.5 points");
@@ -56,8 +57,8 @@ pub fn difference(row: &Row, column: usize, sides: &[Side<'_>], unit: MassUnit, 
     let taken_off = number(0)?;
     let taken_off = if taken_off.starts_with('\u{2212}') { format!("({taken_off})") } else { taken_off };
     let effects = Effects::of(row, first, other, unit, library)?;
-    let told = Told { row, column, effects: &effects, library };
-    let result = told.with_unit(&signed(shown, row.decimals));
+    let words = InWords { row, column, effects: &effects, library };
+    let result = words.with_unit(&signed(shown, row.decimals));
     Some(Why {
         is_difference: true,
         key: row.key.clone(),
@@ -65,21 +66,21 @@ pub fn difference(row: &Row, column: usize, sides: &[Side<'_>], unit: MassUnit, 
         formula: format!("number of {} − number of A, both as shown", letter(column)),
         with_numbers: format!("{} − {taken_off} = {result}", number(column)?),
         value: if shown.abs() > 0.0 { result } else { "same".into() },
-        inputs: vec![told.input(other, column), told.input(first, 0)],
-        trust: told.trust(shown, first.design, other.design),
-        changes: told.changes(),
+        inputs: vec![words.input(other, column), words.input(first, 0)],
+        trust: words.trust(shown, first.design, other.design),
+        changes: words.changes(),
     })
 }
 
 /// A difference that is put in words.
-struct Told<'a> {
+struct InWords<'a> {
     row: &'a Row,
     column: usize,
     effects: &'a Effects,
     library: &'a Library,
 }
 
-impl Told<'_> {
+impl InWords<'_> {
     fn with_unit(&self, number: &str) -> String {
         match (&self.row.unit, &self.row.subject) {
             (Unit::Percent, _) | (Unit::Bare, Subject::Estimate(_)) => with_unit(number, "points"),
@@ -111,7 +112,7 @@ impl Told<'_> {
             (_, None) => "not in this design, so it counts as nothing",
             _ if value.starts_with('<') => "worked out from this design; rounded, it counts as nothing",
             (Subject::Share(_) | Subject::Superfat, _) => "the design",
-            _ if Entry::find(&self.row.key, self.about(side)).is_some() => {
+            _ if quantities::find(&self.row.key, self.about(side)).is_ok() => {
                 "worked out from this design; click its own number for more"
             }
             _ => "worked out from this design",

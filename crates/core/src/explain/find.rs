@@ -313,7 +313,7 @@ impl<'a> Sought<'a> {
         parts.retain(|(_, here, there)| (here - there).abs() > TRACE);
         let terms = parts.iter().map(|(_, here, there)| exact((here - there).abs()));
         let shown = format!("{} %", fixed(value, 1));
-        let with_numbers = format!("({}) ÷ 2 = {shown}", super::sum::sum(terms));
+        let with_numbers = format!("({}) ÷ 2 = {shown}", super::sum(terms));
         parts.sort_by(|a, b| (b.1 - b.2).abs().total_cmp(&(a.1 - a.2).abs()));
         let inputs = parts.iter().take(MOST_PARTS).map(|(name, here, there)| {
             let value = format!("{} % here, {} % {there_is}", significant(*here), significant(*there));

@@ -1,6 +1,6 @@
 //! What a person can move, a step at a time.
 
-use super::figure::{Entry, Figure};
+use super::AnyQuantity;
 use crate::design::blend::FatLine;
 use crate::design::edit::Edit;
 use crate::design::mould::{Cuboid, Mould, Size};
@@ -10,6 +10,7 @@ use crate::library::Library;
 use crate::library::additions::{AdditionLine, Amount};
 use crate::library::scents::ScentLine;
 use crate::number::short;
+use crate::quantities::AlsoMovedBy;
 use crate::units::{
     AcceptedChance, BarMass, Bars, BatterDensity, Celsius, Days, EquilibriumMoisture, FatMass, Fill, LyeConcentration,
     Millilitres, Millimetres, Money, Purity, PurityMargin, SaponificationValue, ScaleDivision, Share, Superfat,
@@ -99,8 +100,8 @@ pub(super) enum Lever {
 }
 
 impl Lever {
-    /// All that `design` has and that can matter to the number `entry`.
-    pub(super) fn all(entry: &Entry, design: &Design) -> Vec<Self> {
+    /// All that `design` has and that can matter to the number `quantity`.
+    pub(super) fn all(quantity: &dyn AnyQuantity, design: &Design) -> Vec<Self> {
         let fats = 0..design.blend.lines().len();
         let mut all: Vec<Self> = fats.clone().map(Self::Share).collect();
         all.extend(fats.clone().map(Self::Saponification));
@@ -108,7 +109,7 @@ impl Lever {
         all.extend([Self::Superfat, Self::AcceptedChance, Self::Water, Self::NaohPurity, Self::KohPurity]);
         all.extend([Self::NaohMargin, Self::KohMargin, Self::ScaleDivision]);
         // That there could be potassium hydroxide is no news to a design without it.
-        if design.alkali.koh_share.get() > 0.0 || matches!(entry.figure, Figure::Koh) {
+        if design.alkali.koh_share.get() > 0.0 || quantity.also_moved_by() == AlsoMovedBy::KohShare {
             all.push(Self::KohShare);
         }
         all.extend((0..design.additions.len()).map(Self::Addition));
@@ -117,7 +118,7 @@ impl Lever {
         all.extend([Self::Room, Self::Mix, Self::Fats, Self::JugWater, Self::Frozen, Self::Bath, Self::Cooling]);
         all.extend([Self::CureDays, Self::Moisture, Self::Fill, Self::Batch, Self::Bars, Self::Batter]);
         // Everything depends on the mould, which is seldom another one.
-        if matches!(entry.figure, Figure::MouldMl | Figure::BarMm(_)) {
+        if quantity.also_moved_by() == AlsoMovedBy::Mould {
             all.extend((0..3).map(Self::Mould));
         }
         all

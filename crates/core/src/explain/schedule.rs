@@ -1,10 +1,10 @@
 //! The times of the schedule.
 
-use super::sum::number;
 use super::{About, Change, Input, Why, why};
 use crate::bench::schedule::{NaiveDateTime, Step, StepKind, USUAL_COOLING, Wait};
 use crate::design::Design;
 use crate::evaluate::Evaluation;
+use crate::formula::number_text;
 use crate::library::Library;
 use crate::number::{fixed, short};
 
@@ -116,7 +116,8 @@ impl About<'_> {
                 Input::worked_out("Until the jug can be used", value, how)
             }
             Wait::UsualCooling(_) => {
-                let how = format!("not known here; {} min is common practice, no source", number(USUAL_COOLING));
+                let how =
+                    format!("not known here; {} min is common practice, no source", number_text(USUAL_COOLING, ""));
                 Input::worked_out("Until the jug can be used", value, &how)
             }
             Wait::Pouring(_) => Input::worked_out("Mixing and pouring", value, "common practice, no source"),

@@ -7,7 +7,6 @@ use super::qp::Failure;
 use super::wanted::{Aim, Candidate, Step, Wanted};
 use crate::design::Design;
 use crate::design::blend::Blend;
-use crate::explain::compare::exchanged;
 use crate::library::Library;
 use crate::library::composition::Composition;
 
@@ -60,7 +59,7 @@ pub fn differs(blend: &Blend, wanted: &Wanted, design: &Design, library: &Librar
             let fats = blend.lines().iter().map(|l| (l.fat.as_ref(), l.share.get()));
             Some(100.0 * Composition::of(fats, &library.acids)?.distance(target))
         }
-        Aim::SmallestChange | Aim::Cheapest => Some(exchanged(&design.blend, blend)),
+        Aim::SmallestChange | Aim::Cheapest => Some(design.blend.exchanged(blend)),
     }
 }
 

@@ -5,6 +5,7 @@ use crate::chemistry::estimates::Estimate;
 use crate::design::blend::FatLine;
 use crate::design::{Design, Price};
 use crate::evaluate::Evaluation;
+use crate::formula::Plain;
 use crate::library::Library;
 use crate::library::composition::Composition;
 use crate::library::material::MaterialId;
@@ -90,12 +91,9 @@ impl Measure {
             Self::Estimate(estimate) => evaluation.estimate(estimate).map(|r| r.value),
             Self::SaponificationValue => evaluation.chemistry.saponification_value,
             Self::IodineValue => evaluation.chemistry.iodine_value,
-            Self::SaturatedPerUnsaturated => evaluation.composition.as_ref().map(|c| {
-                let saturated: f64 =
-                    library.acids.iter().filter(|(_, a)| a.is_saturated()).map(|(id, _)| c.fraction(id)).sum();
-                let all: f64 = c.fractions().iter().sum();
-                (all > saturated).then(|| saturated / (all - saturated))
-            })?,
+            Self::SaturatedPerUnsaturated => {
+                evaluation.composition.as_ref()?.saturated_per_unsaturated(Plain, &library.acids)
+            }
         }
     }
 }

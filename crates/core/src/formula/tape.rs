@@ -29,6 +29,7 @@ pub(super) enum Function {
     Square,
     Max,
     Min,
+    Absolute,
     RoundedUp,
 }
 
@@ -36,8 +37,8 @@ pub(super) enum Function {
 #[derive(Debug)]
 pub(super) enum Node {
     Constant,
-    Leaf { symbol: &'static str, unit: &'static str, input: Input },
-    Named { symbol: &'static str, unit: &'static str, how: &'static str, of: Place },
+    Leaf { symbol: &'static str, unit: &'static str, inputs: Vec<Input> },
+    Named { symbol: &'static str, unit: &'static str, title: String, how: String, of: Place },
     Solved { symbol: &'static str, unit: &'static str, condition: &'static str, residual: Option<Place> },
     Pair(Sign, Place, Place),
     Negated(Place),
@@ -184,22 +185,38 @@ impl Num for Term<'_> {
     fn min(self, other: Self) -> Self {
         self.call_with(other, Function::Min, self.value.min(other.value))
     }
-    fn ceil(self) -> Self {
-        self.call(Function::RoundedUp, self.value.ceil())
+    fn abs(self) -> Self {
+        self.call(Function::Absolute, self.value.abs())
+    }
+    fn rounded_up(self) -> Self {
+        self.call(Function::RoundedUp, Num::rounded_up(self.value))
     }
 }
 
 impl<'t> Reading for &'t Tape {
     type N = Term<'t>;
 
-    fn input(self, symbol: &'static str, value: f64, unit: &'static str, about: impl FnOnce() -> Input) -> Term<'t> {
-        self.push(value, Node::Leaf { symbol, unit, input: about() })
+    fn inputs(
+        self,
+        symbol: &'static str,
+        value: f64,
+        unit: &'static str,
+        about: impl FnOnce() -> Vec<Input>,
+    ) -> Term<'t> {
+        self.push(value, Node::Leaf { symbol, unit, inputs: about() })
     }
     fn constant(self, value: f64) -> Term<'t> {
         self.push(value, Node::Constant)
     }
-    fn named(self, symbol: &'static str, unit: &'static str, how: &'static str, step: Term<'t>) -> Term<'t> {
-        self.push(step.value, Node::Named { symbol, unit, how, of: step.place() })
+    fn named(
+        self,
+        symbol: &'static str,
+        unit: &'static str,
+        step: Term<'t>,
+        about: impl FnOnce() -> (String, String),
+    ) -> Term<'t> {
+        let (title, how) = about();
+        self.push(step.value, Node::Named { symbol, unit, title, how, of: step.place() })
     }
     fn solved(
         self,

@@ -19,6 +19,8 @@ pub struct Derivation {
 /// A number that has a name and an explanation of its own: a formula that rests on it ends there.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Known {
+    /// What a formula calls it.
+    pub symbol: String,
     /// Its name.
     pub title: String,
     /// Its unit, empty for none.
@@ -105,6 +107,11 @@ impl Term<'_> {
                     format!("{numbers} = {rest}, as good as 0, with {symbol}"),
                 )
             }
+            Some(Node::Leaf { symbol, inputs: several, .. }) if several.len() > 1 => {
+                inputs.clone_from(several);
+                let values: Vec<&str> = several.iter().map(|input| input.value.as_str()).collect();
+                ((*symbol).into(), values.join(", "))
+            }
             _ => {
                 teller.gather(root, &mut inputs);
                 (teller.text(root, Writes::Symbols).0, teller.text(root, Writes::Numbers).0)
@@ -115,7 +122,7 @@ impl Term<'_> {
 }
 
 /// "all fats" of "All fats"; an abbreviation keeps its capitals.
-fn lower_case(title: &str) -> String {
+pub fn lower_case(title: &str) -> String {
     let mut letters = title.chars();
     let first = letters.next();
     let rest = letters.as_str();
@@ -153,7 +160,7 @@ impl Teller<'_> {
             Bound(text, binds)
         };
         if let Some(known) = self.known(place) {
-            return if symbols { alone(lower_case(&known.title)) } else { number(&known.unit) };
+            return if symbols { alone(known.symbol) } else { number(&known.unit) };
         }
         match place.at.map(|at| &self.nodes[at]) {
             None | Some(Node::Constant) => number(""),
@@ -171,6 +178,12 @@ impl Teller<'_> {
                 Bound(format!("\u{2212}{}", self.text(*a, writes).after_sign(Binds::Product)), Binds::Sum)
             }
             Some(Node::Call(Function::Square, of)) => self.square(of, writes),
+            Some(Node::Call(Function::Absolute, of)) if symbols => {
+                alone(format!("|{}|", of.first().map_or_else(String::new, |p| self.text(*p, writes).0)))
+            }
+            Some(Node::Call(Function::RoundedUp, of)) if symbols => {
+                alone(format!("{}, rounded up", of.first().map_or_else(String::new, |p| self.text(*p, writes).0)))
+            }
             Some(Node::Call(function, of)) => {
                 let of: Vec<String> = of.iter().map(|p| self.text(*p, writes).0).collect();
                 alone(format!("{}({})", function.name(), of.join("; ")))
@@ -204,16 +217,26 @@ impl Teller<'_> {
 
     /// A sum in symbols: a Σ for each kind of line.
     fn kinds(&self, lines: &[Place]) -> Bound {
-        let mut kinds: Vec<String> = Vec::new();
+        let mut kinds: Vec<(String, Binds, usize)> = Vec::new();
         for line in self.of_weight(lines) {
-            let kind = format!("Σ {}", self.text(line, Writes::Symbols).within(Binds::Product));
-            if !kinds.contains(&kind) {
-                kinds.push(kind);
+            let Bound(kind, binds) = self.text(line, Writes::Symbols);
+            match kinds.iter_mut().find(|(known, ..)| *known == kind) {
+                Some((.., count)) => *count += 1,
+                None => kinds.push((kind, binds, 1)),
             }
         }
-        match kinds.as_slice() {
-            [] => Bound("0".into(), Binds::Alone),
-            _ => Bound(kinds.join(" + "), Binds::Sum),
+        let told = |(kind, binds, count): (String, Binds, usize)| match count {
+            1 => Bound(kind, binds),
+            _ => Bound(format!("Σ {}", Bound(kind, binds).within(Binds::Product)), Binds::Sum),
+        };
+        let mut told: Vec<Bound> = kinds.into_iter().map(told).collect();
+        match told.len() {
+            0 => Bound("0".into(), Binds::Alone),
+            1 => told.remove(0),
+            _ => {
+                let kinds: Vec<String> = told.into_iter().map(|kind| kind.after_sign(Binds::Sum)).collect();
+                Bound(kinds.join(" + "), Binds::Sum)
+            }
         }
     }
 
@@ -255,9 +278,9 @@ impl Teller<'_> {
         let Some(at) = place.at else { return };
         match &self.nodes[at] {
             Node::Constant => {}
-            Node::Leaf { input, .. } => add(input.clone()),
-            Node::Named { symbol, unit, how, .. } => {
-                add(Input::worked_out(&upper_case(symbol), number_text(place.value, unit), how));
+            Node::Leaf { inputs, .. } => inputs.iter().cloned().for_each(add),
+            Node::Named { title, unit, how, .. } => {
+                add(Input::worked_out(title, number_text(place.value, unit), how));
             }
             Node::Solved { symbol, unit, condition, .. } => {
                 let how = format!("solved so that {condition}");
@@ -280,11 +303,12 @@ impl Function {
         match self {
             Self::Ln => "ln",
             Self::Exp => "exp",
-            Self::CubeRoot => "cube root",
+            Self::CubeRoot => "cbrt",
             Self::Square => "square",
             Self::Max => "max",
             Self::Min => "min",
-            Self::RoundedUp => "rounded up",
+            Self::Absolute => "abs",
+            Self::RoundedUp => "ceil",
         }
     }
 }

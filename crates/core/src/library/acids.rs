@@ -1,5 +1,6 @@
 //! Fatty acids: formula, molar mass, and the stoichiometry of their triglycerides.
 
+use crate::formula::{Plain, Reading};
 use serde::Deserialize;
 
 /// Standard atomic weights, IUPAC abridged values (2021), and the molar masses the lye maths uses.
@@ -54,6 +55,13 @@ pub struct Acid {
 }
 
 impl Acid {
+    /// "Oleic (18:1)".
+    pub fn in_words(&self) -> String {
+        let mut letters = self.name.chars();
+        let first: String = letters.next().into_iter().flat_map(char::to_uppercase).collect();
+        format!("{first}{} ({})", letters.as_str(), self.key)
+    }
+
     /// Whether the chain holds no double bond.
     pub const fn is_saturated(&self) -> bool {
         self.double_bonds == 0
@@ -63,7 +71,7 @@ impl Acid {
     ///
     /// SV = 3·56105/(3M + 38.049) (AOCS Cd 3a-94, exact molar masses).
     pub fn triglyceride_sv(&self) -> f64 {
-        triglyceride_sv(self.molar_mass)
+        triglyceride_sv(Plain, self.molar_mass)
     }
 
     /// Iodine value of the triglyceride of this acid alone, g iodine per 100 g.
@@ -80,8 +88,9 @@ impl Acid {
 }
 
 /// Saponification value of a triglyceride whose acids have the mean molar mass `acid`, g/mol.
-pub fn triglyceride_sv(acid: f64) -> f64 {
-    3.0 * MG_KOH_PER_MOL / (3.0 * acid + molar_mass::GLYCERYL)
+pub fn triglyceride_sv<R: Reading>(r: R, acid: R::N) -> R::N {
+    let three = R::N::from(3.0);
+    three * r.constant(MG_KOH_PER_MOL) / (three * acid + r.constant(molar_mass::GLYCERYL))
 }
 
 /// The acids of the library, in table order.

@@ -5,9 +5,10 @@
 //! naming too many. Additions other than scents are not looked into.
 
 use crate::design::AllergenList;
+use crate::formula::{Num, Reading};
 use crate::library::material::Trust;
-use crate::library::scents::{Cas, Holding, Scent, ScentLine, held, holdings};
-use crate::units::Grams;
+use crate::library::scents::{Cas, Holding, Scent, ScentLine, fraction_of, held, holdings};
+use crate::units::{Grams, percent_of};
 use serde::Deserialize;
 use std::collections::HashMap;
 
@@ -123,35 +124,43 @@ impl Allergens {
 
     /// What of the entries on `list` the `scents` bring, in percent of `bars` (all bars of the batch
     /// together); `masses` are those of the scents.
-    pub fn check(&self, scents: &[ScentLine], masses: &[Grams], bars: Grams, list: AllergenList) -> AllergenCheck {
-        let mut check = AllergenCheck::default();
-        if list == AllergenList::Off || bars.0 <= 0.0 {
+    pub fn check<R: Reading>(
+        &self,
+        r: R,
+        scents: &[ScentLine],
+        masses: &[Grams<R::N>],
+        bars: Grams<R::N>,
+        list: AllergenList,
+    ) -> AllergenCheck<R::N> {
+        let mut check = AllergenCheck { findings: Vec::new(), unknown: Vec::new() };
+        if list == AllergenList::Off || bars.value() <= 0.0 {
             return check;
         }
-        let mut sums: Vec<(usize, f64, bool)> = Vec::new();
-        for (line, mass) in scents.iter().zip(masses).filter(|(_, m)| m.0 > 0.0) {
+        let mut sums: Vec<(usize, R::N, bool)> = Vec::new();
+        for (line, mass) in scents.iter().zip(masses).filter(|(_, m)| m.value() > 0.0) {
             let scent = &line.scent;
             if scent.constituents.is_empty() && !check.unknown.contains(&scent.name) {
                 check.unknown.push(scent.name.clone());
             }
             for (index, fraction, memory) in held(scent, self.whole(scent), |cas| self.substance(cas)) {
-                match sums.iter_mut().find(|(i, ..)| *i == index) {
-                    Some((_, sum, from_memory)) => {
-                        *sum += mass.0 * fraction;
-                        *from_memory |= memory;
-                    }
-                    None => sums.push((index, mass.0 * fraction, memory)),
-                }
+                let holdings = || self.holdings(scent, index);
+                let grams = mass.0 * fraction_of(r, fraction, &scent.name, *mass, holdings);
+                let at = sums.iter().position(|(i, ..)| *i == index).unwrap_or_else(|| {
+                    sums.push((index, R::N::from(0.0), false));
+                    sums.len() - 1
+                });
+                sums[at].1 += grams;
+                sums[at].2 |= memory;
             }
         }
-        let found = |(index, grams, from_memory): (usize, f64, bool)| {
+        let found = |(index, grams, from_memory): (usize, R::N, bool)| {
             let allergen = &self.all[index];
             let name = allergen.name.clone();
-            allergen.is_on(list).then(|| AllergenFinding { name, percent: 100.0 * grams / bars.0, from_memory })
+            allergen.is_on(list).then(|| AllergenFinding { name, percent: percent_of(grams, bars.0), from_memory })
         };
         check.findings = sums.into_iter().filter_map(found).collect();
         // What differs only by rounding counts as equal.
-        let place = |f: &AllergenFinding| (f.percent * 1e9).round();
+        let place = |f: &AllergenFinding<R::N>| (f.percent.value() * 1e9).round();
         check.findings.sort_by(|a, b| place(b).total_cmp(&place(a)).then_with(|| a.name.cmp(&b.name)));
         check
     }
@@ -164,34 +173,34 @@ fn name_key(name: &str) -> String {
 
 /// An allergen in the bar.
 #[derive(Debug, Clone, PartialEq)]
-pub struct AllergenFinding {
+pub struct AllergenFinding<N = f64> {
     /// The name that is printed.
     pub name: String,
     /// The most of it there may be, percent of the bar at sale.
-    pub percent: f64,
+    pub percent: N,
     /// Whether any figure behind `percent` is from memory.
     pub from_memory: bool,
 }
 
-impl AllergenFinding {
+impl<N: Num> AllergenFinding<N> {
     /// Whether the label has to name it: more than [`THRESHOLD`], beyond rounding.
     pub fn is_declared(&self) -> bool {
-        self.percent > THRESHOLD * (1.0 + 1e-9)
+        self.percent.value() > THRESHOLD * (1.0 + 1e-9)
     }
 }
 
 /// The allergens that the scents of a batch bring.
 #[derive(Debug, Clone, PartialEq, Default)]
-pub struct AllergenCheck {
+pub struct AllergenCheck<N = f64> {
     /// Those on the list, the most of it first; below the threshold too.
-    pub findings: Vec<AllergenFinding>,
+    pub findings: Vec<AllergenFinding<N>>,
     /// Scents whose constituents are not held here: ask their supplier.
     pub unknown: Vec<String>,
 }
 
-impl AllergenCheck {
+impl<N: Num> AllergenCheck<N> {
     /// What the label has to name.
-    pub fn declared(&self) -> impl Iterator<Item = &AllergenFinding> {
+    pub fn declared(&self) -> impl Iterator<Item = &AllergenFinding<N>> {
         self.findings.iter().filter(|f| f.is_declared())
     }
 

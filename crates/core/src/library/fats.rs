@@ -1,7 +1,8 @@
 //! Fats: published figures with their sources, and the figures calculated from the profile.
 
 use crate::chemistry::solution::water_density;
-use crate::library::acids::{AcidId, Acids, MG_KOH_PER_MOL, molar_mass, triglyceride_sv};
+use crate::formula::{Input, Plain, Reading};
+use crate::library::acids::{Acid, AcidId, Acids, MG_KOH_PER_MOL, molar_mass, triglyceride_sv};
 use crate::library::material::{MaterialId, Sourced, Trust};
 use crate::number::short;
 use crate::units::Interval;
@@ -261,18 +262,51 @@ impl Fat {
         (moles > 0.0).then(|| mass / moles)
     }
 
+    /// The published source of the profile's largest acid, for what rests on the whole of it.
+    fn about_profile(&self, name: &str, value: String) -> Input {
+        let largest = self.profile.iter().max_by(|a, b| a.typical.total_cmp(&b.typical));
+        let (source, trust) = largest.map_or_else(|| (String::new(), None), |e| (e.source.clone(), Some(e.trust)));
+        Input { name: format!("{name} of {}", self.name), value, source, trust }
+    }
+
+    /// Unsaponifiable matter, as a fraction, as an input.
+    pub fn read_unsaponifiable<R: Reading>(&self, r: R) -> R::N {
+        let fraction = self.unsaponifiable_fraction();
+        r.inputs("unsaponifiable", fraction, "", || {
+            let matter = self.unsaponifiable.iter();
+            let input = matter.map(|matter| Input {
+                name: format!("Unsaponifiable matter of {}", self.name),
+                value: format!("{} g/kg", short(1000.0 * fraction, 2)),
+                source: matter.source.clone(),
+                trust: Some(matter.trust),
+            });
+            input.collect()
+        })
+    }
+
     /// Saponification value calculated from the profile, mg KOH/g, with `unsaponifiable` as a
     /// fraction of the fat.
     ///
     /// Triglyceride: 3·56105/(3M + 38.049)·(1 − u) (AOCS Cd 3a-94); free acid: 56105/M; wax
     /// ester: 56105/M(ester), whose alcohol half is what analysts weigh as unsaponifiable.
     /// `None` without a profile.
-    pub fn calculated_sv_at(&self, acids: &Acids, unsaponifiable: f64) -> Option<f64> {
+    pub fn calculated_sv_at<R: Reading>(&self, r: R, acids: &Acids, unsaponifiable: R::N) -> Option<R::N> {
         let mean = self.mean_acid_molar_mass(acids)?;
+        let mean = || {
+            r.input("M", mean, "", || {
+                self.about_profile("Mean molar mass M of the acids", format!("{} g/mol", short(mean, 3)))
+            })
+        };
+        let of_ester = |molar_mass: f64| {
+            r.input("M", molar_mass, "", || {
+                let name = format!("Molar mass M of the esters of {}", self.name);
+                Input::worked_out(&name, format!("{} g/mol", short(molar_mass, 2)), "the fat’s record")
+            })
+        };
         match self.kind {
-            FatKind::Triglyceride => Some(triglyceride_sv(mean) * (1.0 - unsaponifiable)),
-            FatKind::FreeAcid => Some(MG_KOH_PER_MOL / mean),
-            FatKind::WaxEster { molar_mass } => Some(MG_KOH_PER_MOL / molar_mass),
+            FatKind::Triglyceride => Some(triglyceride_sv(r, mean()) * (R::N::from(1.0) - unsaponifiable)),
+            FatKind::FreeAcid => Some(r.constant(MG_KOH_PER_MOL) / mean()),
+            FatKind::WaxEster { molar_mass } => Some(r.constant(MG_KOH_PER_MOL) / of_ester(molar_mass)),
             FatKind::Wax => None,
         }
     }
@@ -280,29 +314,39 @@ impl Fat {
     /// Iodine value calculated from the profile, g iodine per 100 g, with `unsaponifiable` as a
     /// fraction of the fat (AOCS Cd 1c-85 with exact molar masses). A wax ester holds one
     /// double bond in each half: 2·253.81/M(ester)·100. `None` without a profile.
-    pub fn calculated_iv_at(&self, acids: &Acids, unsaponifiable: f64) -> Option<f64> {
+    pub fn calculated_iv_at<R: Reading>(&self, r: R, acids: &Acids, unsaponifiable: R::N) -> Option<R::N> {
         if self.profile.is_empty() {
             return None;
         }
-        let sum = |iv: fn(&crate::library::acids::Acid) -> f64| -> f64 {
-            self.profile.iter().map(|e| e.typical / 100.0 * iv(acids.get(e.acid))).sum()
+        let of_acids = |iv: fn(&Acid) -> f64| {
+            let sum: f64 = self.profile.iter().map(|e| e.typical / 100.0 * iv(acids.get(e.acid))).sum();
+            r.input("IV of its acids", sum, "", || {
+                let value = format!("{} g/100 g, Σ acid × 126.904 × 2 × double bonds ÷ molar mass", short(sum, 3));
+                self.about_profile("Iodine value of the acids", value)
+            })
         };
         match self.kind {
-            FatKind::Triglyceride => Some(sum(crate::library::acids::Acid::triglyceride_iv) * (1.0 - unsaponifiable)),
-            FatKind::FreeAcid => Some(sum(crate::library::acids::Acid::free_iv)),
-            FatKind::WaxEster { molar_mass } => Some(400.0 * molar_mass::I / molar_mass),
+            FatKind::Triglyceride => Some(of_acids(Acid::triglyceride_iv) * (R::N::from(1.0) - unsaponifiable)),
+            FatKind::FreeAcid => Some(of_acids(Acid::free_iv)),
+            FatKind::WaxEster { molar_mass } => {
+                let value = 400.0 * molar_mass::I / molar_mass;
+                Some(r.input("IV of the esters", value, "", || {
+                    let name = format!("Iodine value of the esters of {}", self.name);
+                    Input::worked_out(&name, format!("{} g/100 g", short(value, 3)), "a double bond in each half")
+                }))
+            }
             FatKind::Wax => None,
         }
     }
 
     /// [`Self::calculated_sv_at`] at the middle of the published unsaponifiable matter.
     pub fn calculated_sv(&self, acids: &Acids) -> Option<f64> {
-        self.calculated_sv_at(acids, self.unsaponifiable_fraction())
+        self.calculated_sv_at(Plain, acids, self.unsaponifiable_fraction())
     }
 
     /// [`Self::calculated_iv_at`] at the middle of the published unsaponifiable matter.
     pub fn calculated_iv(&self, acids: &Acids) -> Option<f64> {
-        self.calculated_iv_at(acids, self.unsaponifiable_fraction())
+        self.calculated_iv_at(Plain, acids, self.unsaponifiable_fraction())
     }
 
     /// Whether `sv` lies within 8 % of what the profile calculates to; true where there is

@@ -1,9 +1,10 @@
 //! Scents: essential oils with the substances in them that are limited.
 
+use crate::formula::{Input, Num, Plain, Reading, number_text};
 use crate::library::additions::{Amount, Stage};
 use crate::library::material::{MaterialId, Trust};
-use crate::number::significant;
-use crate::units::{AmountPercent, Grams, Share};
+use crate::number::{short, significant};
+use crate::units::{AmountPercent, Grams, Share, percent_of};
 use serde::{Deserialize, Serialize};
 use std::collections::HashMap;
 use std::fmt;
@@ -206,11 +207,11 @@ impl Limits {
 
 /// One limited substance over all scents of a batch.
 #[derive(Debug, Clone, PartialEq)]
-pub struct Finding {
+pub struct Finding<N = f64> {
     /// The substance.
     pub substance: String,
     /// The most of it there may be, percent of the bar.
-    pub percent: f64,
+    pub percent: N,
     /// The most allowed, percent of the bar.
     pub limit: f64,
     /// Whether any figure behind `percent` is from memory.
@@ -221,25 +222,25 @@ pub struct Finding {
     pub fractions: Vec<f64>,
 }
 
-impl Finding {
+impl<N: Num> Finding<N> {
     /// Percent over limit; above 1 it is exceeded.
     pub fn ratio(&self) -> f64 {
-        if self.limit > 0.0 { self.percent / self.limit } else { f64::INFINITY }
+        if self.limit > 0.0 { self.percent.value() / self.limit } else { f64::INFINITY }
     }
 
     /// Both percents in words.
     pub fn words(&self) -> String {
-        format!("up to {} % of the bar, limit {} %", significant(self.percent), significant(self.limit))
+        format!("up to {} % of the bar, limit {} %", significant(self.percent.value()), significant(self.limit))
     }
 }
 
 /// What the limits say of the scents of a batch.
 #[derive(Debug, Clone, PartialEq, Default)]
-pub struct ScentCheck {
+pub struct ScentCheck<N = f64> {
     /// Mass of each scent, in the design's order.
-    pub masses: Vec<Grams>,
+    pub masses: Vec<Grams<N>>,
     /// The limited substances, the one that binds most first.
-    pub findings: Vec<Finding>,
+    pub findings: Vec<Finding<N>>,
     /// Scents of which nothing has a limit here: nothing is said of them.
     pub without_limit: Vec<String>,
     /// Substances whose limit is not held here, with the scent they are in.
@@ -327,21 +328,72 @@ pub(crate) fn holdings(
     itself.into_iter().chain(scent.constituents.iter().filter(counts).map(Holding::Constituent)).collect()
 }
 
+/// Grams per gram of a scent, as a number of a reading: the figures in `holdings` together.
+pub(crate) fn fraction_of<'s, R: Reading>(
+    r: R,
+    fraction: f64,
+    scent: &str,
+    mass: Grams<R::N>,
+    holdings: impl FnOnce() -> Vec<Holding<'s>>,
+) -> R::N {
+    r.inputs("part in the scent", fraction, "", || {
+        holdings().into_iter().map(|holding| holding.about(scent, mass.value())).collect()
+    })
+}
+
+impl Holding<'_> {
+    /// How far its source was seen; `None` for the whole scent.
+    pub fn trust(self) -> Option<Trust> {
+        match self {
+            Self::All => None,
+            Self::Constituent(c) => Some(c.trust),
+        }
+    }
+
+    /// What is known of the figure, in `grams` of the scent.
+    fn about(self, scent: &str, grams: f64) -> Input {
+        let of = number_text(grams, "g");
+        match self {
+            Self::All => Input::worked_out(scent, format!("all of {of}"), "the whole scent is what is looked for"),
+            Self::Constituent(c) => Input {
+                name: format!("{} in {scent}", c.name),
+                value: format!("{} % of {of} at most", short(c.most.get(), 4)),
+                source: c.source.clone(),
+                trust: Some(c.trust),
+            },
+        }
+    }
+}
+
 impl ScentCheck {
-    /// Adds up every limited substance over `scents`, in percent of `bars` (all bars of the same
-    /// batch together); each constituent counts with its largest published figure.
+    /// [`Self::read`] for the numbers alone.
     pub fn of(scents: &[ScentLine], fats: Grams, bars: Grams, limits: &Limits) -> Self {
-        let mut check = Self { masses: scents.iter().map(|s| s.amount.mass(fats)).collect(), ..Self::default() };
-        let mut sums: Vec<(usize, f64, bool, Vec<f64>)> = Vec::new();
+        Self::read(Plain, scents.iter().map(|s| s.amount.mass(fats)).collect(), scents, bars, limits)
+    }
+}
+
+impl<N: Num> ScentCheck<N> {
+    /// Adds up every limited substance over `scents`, which weigh `masses`, in percent of `bars` (all bars of the
+    /// same batch together); each constituent counts with its largest published figure.
+    pub fn read<R: Reading<N = N>>(
+        r: R,
+        masses: Vec<Grams<N>>,
+        scents: &[ScentLine],
+        bars: Grams<N>,
+        limits: &Limits,
+    ) -> Self {
+        let mut check = Self { masses, findings: Vec::new(), without_limit: Vec::new(), not_held: Vec::new() };
+        let mut sums: Vec<(usize, N, bool, Vec<f64>)> = Vec::new();
         for (position, (line, mass)) in scents.iter().zip(&check.masses).enumerate() {
             let limited = held(&line.scent, limits.index(&line.scent.cas), |cas| limits.index(cas));
             for (index, fraction, memory) in &limited {
                 let at = sums.iter().position(|(i, ..)| i == index).unwrap_or_else(|| {
-                    sums.push((*index, 0.0, false, vec![0.0; scents.len()]));
+                    sums.push((*index, N::from(0.0), false, vec![0.0; scents.len()]));
                     sums.len() - 1
                 });
                 let (_, sum, from_memory, parts) = &mut sums[at];
-                *sum += mass.0 * fraction;
+                let holdings = || limits.holdings(&line.scent, *index);
+                *sum += mass.0 * fraction_of(r, *fraction, &line.scent.name, *mass, holdings);
                 *from_memory |= memory;
                 parts[position] += fraction;
             }
@@ -358,10 +410,10 @@ impl ScentCheck {
         }
         for (index, grams, from_memory, fractions) in sums {
             let limit = &limits.all[index];
-            if let (LimitFigure::Most(most), true) = (limit.figure, bars.0 > 0.0) {
+            if let (LimitFigure::Most(most), true) = (limit.figure, bars.value() > 0.0) {
                 check.findings.push(Finding {
                     substance: limit.substance.clone(),
-                    percent: 100.0 * grams / bars.0,
+                    percent: percent_of(grams, bars.0),
                     limit: most,
                     from_memory,
                     source: format!("{}, {}", limit.source, limit.trust.words()),
@@ -372,7 +424,9 @@ impl ScentCheck {
         check.findings.sort_by(|a, b| b.ratio().total_cmp(&a.ratio()));
         check
     }
+}
 
+impl ScentCheck {
     /// The most of the scent at `position` with which the substance of `finding` stays within its
     /// limit while the other scents stay as they are; `bars` as in [`Self::of`]. Taking scent out
     /// makes the dried bars lighter, by 1/0.9 of its mass, which is counted. `None` if the scent

@@ -1,6 +1,7 @@
 //! Styles of bar, and the guideline ranges computed from their reference soaps.
 
 use crate::chemistry::estimates::{Estimate, Scores, Weights, with_free_fat};
+use crate::formula::Plain;
 use crate::library::acids::Acids;
 use crate::library::composition::Composition;
 use crate::library::fats::Fat;
@@ -29,7 +30,7 @@ pub struct ReferenceSoap {
 impl ReferenceSoap {
     /// Its scores with `free_fat` as a fraction of all fat.
     pub fn scores(&self, free_fat: f64) -> Scores {
-        with_free_fat(self.acids_alone, self.composition.unsaponifiable, free_fat)
+        with_free_fat(Plain, self.acids_alone, self.composition.unsaponifiable, free_fat)
     }
 }
 
@@ -118,7 +119,7 @@ pub fn parse(text: &str, fats: &[Arc<Fat>], acids: &Acids, weights: &Weights) ->
         let Some(composition) = composition.filter(|_| (sum - 100.0).abs() < 1e-9) else {
             return Err(StylesError::Shares(name));
         };
-        let acids_alone = weights.of_acids(&composition);
+        let acids_alone = weights.of_acids(Plain, &composition, acids);
         let soap = ReferenceSoap { name, fats, source, trust, composition, acids_alone };
         match styles.iter_mut().find(|s| s.name == style) {
             Some(known) => known.references.push(soap),

@@ -4,12 +4,12 @@ mod charts;
 mod head;
 mod table;
 
-use super::why::{self, Whose};
+use super::why::{self, Subject, Whose};
+use super::{Changes, Request};
 use crate::open::{Key, OpenDesign};
 use crate::theme::{FatColours, Tokens};
 use crate::widgets::lane::Mark;
 use crate::widgets::small;
-use barwright_core::design::edit::Edit;
 use barwright_core::explain::compare::{self, Group};
 use barwright_core::explain::{self as core_why, Why, WhyError};
 use barwright_core::units::MassUnit;
@@ -17,36 +17,23 @@ use barwright_core::{Design, Evaluation, Library};
 use eframe::egui::{self, Align, Color32, Frame, Layout, Margin, Panel, ScrollArea, Ui, vec2};
 use std::sync::Arc;
 
-/// What the person asks for in the Compare view.
-#[derive(Debug, Clone, PartialEq)]
-pub enum Request {
-    /// These designs in the columns, in this order.
-    Columns(Vec<Key>),
-    /// A change of one design.
-    Change(Key, Box<Edit>),
-    /// The last step of this design is taken back.
-    Undo(Key),
-    /// A copy of this design in a column of its own, to vary.
-    Copy(Key),
-    /// One of the designs that come with the program.
-    Example(usize),
-}
-
 /// One column.
 struct Side {
     key: Key,
     title: String,
     design: Arc<Design>,
     evaluation: Arc<Evaluation>,
+    revision: u64,
     /// What undo would take back.
     step: Option<String>,
 }
 
 impl Side {
-    fn of(open: &mut OpenDesign, library: &Library) -> Self {
+    fn of(open: &OpenDesign, library: &Library) -> Self {
         let (title, design) = (open.title(), Arc::clone(open.design()));
         let step = open.history.undo_name().map(str::to_owned);
-        Self { key: open.key, title, design, evaluation: open.evaluation(library), step }
+        let (key, revision) = (open.key, open.history.revision());
+        Self { key, title, design, evaluation: open.evaluation(library), revision, step }
     }
 
     fn core(&self) -> compare::Side<'_> {
@@ -122,16 +109,17 @@ fn line(ui: &mut Ui, content: impl FnOnce(&mut Ui)) {
 /// Draws the view of the designs `columns` among all open `designs`.
 pub fn show(
     ui: &mut Ui,
-    designs: &mut [OpenDesign],
+    designs: &[OpenDesign],
     columns: &[Key],
     library: &Library,
-    colours: &mut FatColours,
+    colours: &FatColours,
     unit: MassUnit,
-) -> Option<Request> {
+) -> Changes {
+    let mut changes = Changes::default();
     let mut request = None;
     let open: Vec<(Key, String)> = designs.iter().map(|d| (d.key, d.title())).collect();
-    let mut side = |key: &Key| designs.iter_mut().find(|d| d.key == *key).map(|d| Side::of(d, library));
-    let sides: Vec<Side> = columns.iter().filter_map(&mut side).take(compare::MOST_SIDES).collect();
+    let side = |key: &Key| designs.iter().find(|d| d.key == *key).map(|d| Side::of(d, library));
+    let sides: Vec<Side> = columns.iter().filter_map(side).take(compare::MOST_SIDES).collect();
     let plain = Frame::new().fill(Tokens::of(ui).ground);
     if sides.len() < 2 {
         egui::CentralPanel::no_frame().frame(plain).show(ui, |ui| {
@@ -139,10 +127,11 @@ pub fn show(
                 alone(ui, only, &mut request);
             }
         });
-        return request;
+        changes.requests.extend(request);
+        return changes;
     }
     let core: Vec<_> = sides.iter().map(Side::core).collect();
-    let groups = compare::compare(&core, unit);
+    let groups = compare::compare(&core, unit, library);
     let compared = Compared { sides, groups, open, library };
     let width = ui.available_width();
     let beside = Frame::new().fill(Tokens::of(ui).panel);
@@ -169,25 +158,25 @@ pub fn show(
             });
         });
     });
-    why::show(ui, unit, |whose, key| explain(&compared, whose, key, unit));
-    request
+    let state = why::state(&compared.sides.iter().map(|s| (s.key, s.revision)).collect::<Vec<_>>());
+    why::show(ui, unit, state, |whose, subject| explain(&compared, whose, subject, unit));
+    changes.requests.extend(request);
+    changes
 }
 
 /// Explains the number of a column, or a difference.
-fn explain(compared: &Compared<'_>, whose: Whose, key: &str, unit: MassUnit) -> Option<Result<Why, WhyError>> {
+fn explain(compared: &Compared<'_>, whose: Whose, subject: &Subject, unit: MassUnit) -> Option<Result<Why, WhyError>> {
     let core: Vec<_> = compared.sides.iter().map(Side::core).collect();
     let library = compared.library;
-    match whose {
-        Whose::Column(column) => {
+    match (whose, subject) {
+        (Whose::Column(column), Subject::Row(key)) => {
             let side = core.get(column)?;
             let why = core_why::why(key, side.design, side.evaluation, library);
             Some(why.map(|why| Why { title: format!("{}: {}", LETTERS[column], why.title), ..why }))
         }
-        Whose::Difference(column) if key == charts::SHARED_ACIDS => {
-            core_why::shared_acids(column, &core, library).map(Ok)
-        }
-        Whose::Difference(column) => {
-            let row = compared.groups.iter().flat_map(|g| &g.rows).find(|r| r.key == key)?;
+        (Whose::Difference(column), Subject::SharedAcids) => core_why::shared_acids(column, &core, library).map(Ok),
+        (Whose::Difference(column), Subject::Row(key)) => {
+            let row = compared.groups.iter().flat_map(|g| &g.rows).find(|r| r.key == *key)?;
             core_why::difference(row, column, &core, unit, library).map(Ok)
         }
         _ => None,

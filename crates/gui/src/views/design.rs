@@ -17,13 +17,13 @@ pub mod scents;
 pub mod size;
 pub mod water;
 
-use super::why::{self, Whose};
-use super::{Changes, apply};
+use super::Changes;
+use super::why::{self, Subject, Whose};
 use crate::open::{Key, OpenDesign};
 use crate::theme::{FatColours, Tokens};
 use crate::widgets::picker::Picker;
 use barwright_core::chemistry::estimates::{Estimate, Scores};
-use barwright_core::explain::of_nudge;
+use barwright_core::explain::{About, of_nudge, of_quantity};
 use barwright_core::find::Nudge;
 use barwright_core::library::material::MaterialId;
 use barwright_core::units::MassUnit;
@@ -53,10 +53,6 @@ pub struct DesignView {
     pub acids_as_table: bool,
     /// The least change that brings every score inside, for a revision of a design.
     pub nudge: Option<(Key, u64, Option<Nudge>)>,
-    /// Set when the person wants another blend without this fat.
-    pub replace: Option<MaterialId>,
-    /// Set when the person no longer wants the other design's marks.
-    pub stop_comparing: bool,
 }
 
 /// A design to compare with, as far as the lanes need it.
@@ -74,7 +70,7 @@ pub struct Scene<'a> {
     /// The tables.
     pub library: &'a Library,
     /// Colours of the fats.
-    pub colours: &'a mut FatColours,
+    pub colours: &'a FatColours,
     /// Unit of masses.
     pub unit: MassUnit,
     /// Whether hints are shown.
@@ -98,14 +94,12 @@ fn column(ui: &mut Ui, id: &str, content: impl FnOnce(&mut Ui)) {
 }
 
 impl DesignView {
-    /// Draws the three columns. What is moved in the left one is carried out before the others
-    /// are drawn, so that every number follows in the same frame.
-    pub fn show(&mut self, ui: &mut Ui, open: &mut OpenDesign, scene: &mut Scene<'_>) {
-        let tokens = Tokens::of(ui);
-        let width = ui.available_width();
-        let plain = Frame::new().fill(tokens.ground);
+    /// Draws the left column and the open form. What is moved here is carried out before the others are drawn, so
+    /// that every number follows in the same frame.
+    pub fn causes(&mut self, ui: &mut Ui, open: &OpenDesign, scene: &Scene<'_>) -> Changes {
         let mut changes = Changes::default();
-
+        let width = ui.available_width();
+        let plain = Frame::new().fill(Tokens::of(ui).ground);
         Panel::left("blend").frame(plain).exact_size((width * 0.335).clamp(340.0, 560.0)).show(ui, |ui| {
             column(ui, "blend column", |ui| {
                 blend::show(ui, open, self, scene, &mut changes);
@@ -118,43 +112,50 @@ impl DesignView {
             });
         });
         self.show_form(ui, open, scene.library, &mut changes);
-        let refused = open.refused.is_some();
-        apply(open, std::mem::take(&mut changes), scene.library);
-        if refused != open.refused.is_some() {
-            // The reason stands in the column that is drawn already.
-            ui.ctx().request_repaint();
-        }
+        changes
+    }
 
+    /// Draws the other two columns, of `full` width with the left one.
+    pub fn effects(&mut self, ui: &mut Ui, full: f32, open: &OpenDesign, scene: &Scene<'_>) -> Changes {
+        let tokens = Tokens::of(ui);
+        let mut changes = Changes::default();
         let figures = Frame::new().fill(tokens.panel);
-        Panel::right("batch").frame(figures).exact_size((width * 0.25).clamp(250.0, 440.0)).show(ui, |ui| {
+        Panel::right("batch").frame(figures).exact_size((full * 0.25).clamp(250.0, 440.0)).show(ui, |ui| {
             column(ui, "batch column", |ui| batch::show(ui, open, scene, &mut changes));
         });
+        let plain = Frame::new().fill(tokens.ground);
         egui::CentralPanel::no_frame().frame(plain).show(ui, |ui| {
             column(ui, "bar column", |ui| bar::show(ui, open, self, scene, &mut changes));
         });
         let evaluation = open.evaluation(scene.library);
-        why::show(ui, scene.unit, |whose, key| {
+        let state = why::state(&(open.key, open.history.revision()));
+        why::show(ui, scene.unit, state, |whose, subject| {
             let (design, library) = (open.design(), scene.library);
-            let nudge = self.nudge.as_ref().and_then(|(_, _, nudge)| nudge.as_ref());
-            let explanation = match nudge.filter(|_| key == bar::HINT) {
-                Some(nudge) => Ok(of_nudge(nudge, design, &evaluation, library)),
-                None => barwright_core::explain::why(key, design, &evaluation, library),
+            let why = match subject {
+                Subject::Quantity(quantity) => {
+                    of_quantity(quantity.as_ref(), About { design, evaluation: &evaluation, library })
+                }
+                Subject::Hint => {
+                    let (_, _, nudge) = self.nudge.as_ref()?;
+                    Ok(of_nudge(nudge.as_ref()?, design, &evaluation, library))
+                }
+                _ => return None,
             };
-            (whose == Whose::Shown && (key != bar::HINT || nudge.is_some())).then_some(explanation)
+            (whose == Whose::Shown).then_some(why)
         });
         if !changes.edits.is_empty() {
             // What the left column shows is a frame behind only here.
             ui.ctx().request_repaint();
         }
-        apply(open, changes, scene.library);
+        changes
     }
 }
 
 impl DesignView {
     /// Forgets what is half typed: it belongs to the design that was shown.
     pub fn forget(&mut self) {
-        let Self { open_lane, acids_as_table, stop_comparing, .. } = *self;
-        *self = Self { open_lane, acids_as_table, stop_comparing, ..Self::default() };
+        let Self { open_lane, acids_as_table, .. } = *self;
+        *self = Self { open_lane, acids_as_table, ..Self::default() };
     }
 
     /// Draws the open form, if one is.

@@ -7,15 +7,15 @@ pub mod results;
 pub mod sentence;
 pub mod trade;
 
+use super::Changes;
 use super::design::Scene;
-use super::why::{self as why_window, Whose};
-use super::{Changes, apply};
+use super::why::{self as why_window, Subject, Whose};
 use crate::jobs::SearchJob;
 use crate::open::{Key, OpenDesign};
 use crate::theme::Tokens;
 use ask::Ask;
 use barwright_core::design::blend::Blend;
-use barwright_core::explain::{OfSearch, Why, WhyError, of_picked, of_search, why};
+use barwright_core::explain::{About, AnyQuantity, OfSearch, Why, WhyError, of_picked, of_quantity, of_search};
 use barwright_core::find::{Found, Wanted};
 use barwright_core::{Design, Evaluation, Library, evaluate};
 use eframe::egui::{self, Frame, Margin, Panel, ScrollArea, Ui};
@@ -30,15 +30,6 @@ enum Side {
     Ranges,
     Fats,
     Curve,
-}
-
-/// What the person asks for.
-#[derive(Debug)]
-pub enum Request {
-    /// A design of its own with this blend.
-    Open(Box<Design>),
-    /// The Design view.
-    ShowDesign,
 }
 
 /// What the view remembers between frames.
@@ -81,15 +72,8 @@ impl FindView {
     }
 
     /// Draws the view.
-    pub fn show(
-        &mut self,
-        ui: &mut Ui,
-        open: &mut OpenDesign,
-        library: &Arc<Library>,
-        scene: &mut Scene<'_>,
-    ) -> Option<Request> {
+    pub fn show(&mut self, ui: &mut Ui, open: &OpenDesign, library: &Arc<Library>, scene: &Scene<'_>) -> Changes {
         let mut changes = Changes::default();
-        let mut request = None;
         self.turn_to(open.key);
         self.ask.forget_soap_unless(open.design(), library);
         let plain = Frame::new().fill(Tokens::of(ui).ground);
@@ -107,11 +91,13 @@ impl FindView {
             column(ui, "find side column", |ui| self.side(ui, open, scene, &mut changes));
         });
         egui::CentralPanel::no_frame().frame(plain).show(ui, |ui| {
-            column(ui, "find results", |ui| request = results::show(ui, self, open, scene, &mut changes));
+            column(ui, "find results", |ui| results::show(ui, self, open, scene, &mut changes));
         });
-        why_window::show(ui, scene.unit, |whose, key| self.explain((whose, key), &design, &evaluation, library));
-        apply(open, changes, library);
-        request
+        let state = why_window::state(&(open.key, open.history.revision(), self.found_so_far()));
+        why_window::show(ui, scene.unit, state, |whose, subject| {
+            self.explain((whose, subject), &design, &evaluation, library)
+        });
+        changes
     }
 
     /// Sees to it that `wanted` is looked for.
@@ -127,44 +113,50 @@ impl FindView {
         }
     }
 
+    /// What stands for the blends in sight, to notice when the search goes on.
+    fn found_so_far(&self) -> String {
+        let latest = self.job.as_ref().and_then(|(_, job)| job.latest.as_ref()).and_then(|l| l.as_ref().ok());
+        let found = latest.map(|o| (o.results.iter().map(|f| f.objective).collect::<Vec<_>>(), o.lower_bound, o.done));
+        format!("{found:?} {:?}", self.picked.as_ref().map(|f| f.objective))
+    }
+
     /// Explains a number of the design, of a blend that was found, or of the search.
     fn explain(
         &self,
-        (whose, key): (Whose, &str),
+        (whose, subject): (Whose, &Subject),
         design: &Design,
         evaluation: &Evaluation,
         library: &Library,
     ) -> Option<Result<Why, WhyError>> {
-        let of_blend = |blend: &Blend| {
+        let of_blend = |quantity: &dyn AnyQuantity, blend: &Blend| {
             let made = with_blend(design, blend);
-            why(key, &made, &evaluate(&made, library), library)
+            of_quantity(quantity, About { design: &made, evaluation: &evaluate(&made, library), library })
         };
+        if let (Whose::Shown, Subject::Quantity(quantity)) = (whose, subject) {
+            return Some(of_quantity(quantity.as_ref(), About { design, evaluation, library }));
+        }
         let (wanted, job) = self.job.as_ref()?;
         let outcome = job.latest.as_ref()?.as_ref().ok();
-        match whose {
-            Whose::Shown => Some(why(key, design, evaluation, library)),
-            Whose::Search => Some(of_search(key.parse().ok()?, outcome?, wanted, design, library)),
-            Whose::Found(i) => {
-                if let Ok(number) = format!("results.{i}.{key}").parse() {
-                    return Some(of_search(number, outcome?, wanted, design, library));
-                }
-                let found = of_blend(&outcome?.results.get(i)?.blend);
+        match (whose, subject) {
+            (Whose::Search, Subject::Search(number)) => Some(of_search(*number, outcome?, wanted, design, library)),
+            (Whose::Found(i), Subject::Found(number)) => {
+                Some(of_search(OfSearch::Found(i, *number), outcome?, wanted, design, library))
+            }
+            (Whose::Found(i), Subject::Quantity(quantity)) => {
+                let found = of_blend(quantity.as_ref(), &outcome?.results.get(i)?.blend);
                 Some(found.map(|why| Why { title: format!("Blend {}: {}", i + 1, why.title), ..why }))
             }
-            Whose::Picked => {
-                let found = self.picked.as_ref()?;
-                match format!("results.0.{key}").parse() {
-                    Ok(OfSearch::Found(_, number)) => {
-                        Some(of_picked(number, found, self.curve.wanted()?, design, library))
-                    }
-                    _ => Some(of_blend(&found.blend)),
-                }
+            (Whose::Picked, Subject::Found(number)) => {
+                Some(of_picked(*number, self.picked.as_ref()?, self.curve.wanted()?, design, library))
             }
-            Whose::Column(_) | Whose::Difference(_) => None,
+            (Whose::Picked, Subject::Quantity(quantity)) => {
+                Some(of_blend(quantity.as_ref(), &self.picked.as_ref()?.blend))
+            }
+            _ => None,
         }
     }
 
-    fn side(&mut self, ui: &mut Ui, open: &mut OpenDesign, scene: &mut Scene<'_>, changes: &mut Changes) {
+    fn side(&mut self, ui: &mut Ui, open: &OpenDesign, scene: &Scene<'_>, changes: &mut Changes) {
         ui.horizontal(|ui| {
             for (side, text) in
                 [(Side::Ranges, "Ranges"), (Side::Fats, "Fats and prices"), (Side::Curve, "Price against likeness")]

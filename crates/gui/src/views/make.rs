@@ -10,9 +10,8 @@ pub mod schedule;
 pub mod sheet;
 pub mod shopping;
 
-use super::why::{self, Whose};
-use super::{Changes, apply};
-use crate::files::Export;
+use super::why::{self, Subject, Whose};
+use super::{Changes, Request};
 use crate::open::{Key, OpenDesign};
 use crate::theme::Tokens;
 use crate::widgets::number_field::{Entry, NumberField};
@@ -21,7 +20,7 @@ use barwright_core::bench::label::{ListStyle, Region};
 use barwright_core::bench::schedule::NaiveTime;
 use barwright_core::bench::sheet::Paper;
 use barwright_core::design::scale::{Scale, ScaleError};
-use barwright_core::explain::Why;
+use barwright_core::explain::{About, Why, of_quantity};
 use barwright_core::units::{MassUnit, PackMass, SalesMargin};
 use barwright_core::{Design, Evaluation, Library, evaluate};
 use eframe::egui::{self, Align, Frame, Label, Layout, Margin, Panel, Response, RichText, ScrollArea, Ui, vec2};
@@ -63,15 +62,6 @@ impl Default for MakeView {
     }
 }
 
-/// What is asked for beyond this view.
-#[derive(Debug)]
-pub enum Request {
-    /// A file with a text.
-    Export(Export),
-    /// A page for the browser.
-    Print(String),
-}
-
 /// The batch that is made.
 #[derive(Debug, Clone)]
 pub struct Making {
@@ -82,10 +72,9 @@ pub struct Making {
 }
 
 impl MakeView {
-    /// Draws the view; gives what is asked for.
-    pub fn show(&mut self, ui: &mut Ui, open: &mut OpenDesign, library: &Library, unit: MassUnit) -> Option<Request> {
+    /// Draws the view.
+    pub fn show(&mut self, ui: &mut Ui, open: &OpenDesign, library: &Library, unit: MassUnit) -> Changes {
         let mut changes = Changes::default();
-        let mut request = None;
         if self.shown.replace(open.key) != Some(open.key) {
             self.scale = None;
             self.packs.clear();
@@ -104,16 +93,16 @@ impl MakeView {
         } else {
             Panel::left("make times").frame(plain).exact_size((width * 0.335).clamp(330.0, 640.0)).show(ui, |ui| {
                 column(ui, "make times column", |ui| {
-                    request = sheet::show(ui, self, open, library);
+                    changes.requests.extend(sheet::show(ui, self, open, library));
                     let calendar = schedule::show(ui, self, open, &making, &mut changes);
-                    request = calendar.map(Request::Export).or(request.take());
-                    cure::show(ui, open, &making, unit, &mut changes);
+                    changes.requests.extend(calendar.map(Request::Export));
+                    cure::show(ui, open, (&making, library), unit, &mut changes);
                 });
             });
             let figures = Frame::new().fill(tokens.panel);
             Panel::right("make cost").frame(figures).exact_size((width * 0.35).clamp(340.0, 680.0)).show(ui, |ui| {
                 column(ui, "make cost column", |ui| {
-                    cost::show(ui, self, open, &making, unit, &mut changes);
+                    cost::show(ui, self, open, (&making, library), unit, &mut changes);
                 });
             });
             egui::CentralPanel::no_frame().frame(plain).show(ui, |ui| {
@@ -122,25 +111,29 @@ impl MakeView {
                 });
             });
         }
-        why::show(ui, unit, |whose, key| {
-            let known = || barwright_core::explain::why(key, &making.design, &making.evaluation, library);
-            let of_design = || schedule::explain(key, self, &making, library).map_or_else(known, Ok);
-            (whose == Whose::Shown).then(of_design).map(|why| why.map(|why| scaled(why, self.scale)))
+        let state = why::state(&(open.key, open.history.revision(), format!("{:?} {:?}", self.scale, self.time)));
+        why::show(ui, unit, state, |whose, subject| {
+            let about = About { design: &making.design, evaluation: &making.evaluation, library };
+            let why = match subject {
+                Subject::Quantity(quantity) => of_quantity(quantity.as_ref(), about),
+                Subject::Step(index) => Ok(schedule::explain(*index, self, &making, library)?),
+                _ => return None,
+            };
+            (whose == Whose::Shown).then(|| why.map(|why| scaled(why, self.scale)))
         });
         if !changes.edits.is_empty() {
             // What is drawn already is a frame behind.
             ui.ctx().request_repaint();
         }
-        apply(open, changes, library);
-        request
+        changes
     }
 
-    fn designed(open: &mut OpenDesign, library: &Library) -> Making {
+    fn designed(open: &OpenDesign, library: &Library) -> Making {
         Making { design: Arc::clone(open.design()), evaluation: open.evaluation(library) }
     }
 
     /// The batch as it is made, worked out once for each state and size.
-    fn making(&mut self, open: &mut OpenDesign, library: &Library) -> Result<Making, ScaleError> {
+    fn making(&mut self, open: &OpenDesign, library: &Library) -> Result<Making, ScaleError> {
         let Some(scale) = self.scale else { return Ok(Self::designed(open, library)) };
         let revision = open.history.revision();
         match &self.scaled {

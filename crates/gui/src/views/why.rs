@@ -3,9 +3,10 @@
 
 use crate::theme::{self, Tokens};
 use crate::widgets::{heading, small};
-use barwright_core::explain::{Why, WhyError};
+use barwright_core::explain::{AnyQuantity, OfFound, OfSearch, Why, WhyError};
 use barwright_core::units::MassUnit;
 use eframe::egui::{self, CursorIcon, Id, Label, Pos2, Rect, Response, RichText, ScrollArea, Ui, Window, pos2};
+use std::sync::Arc;
 
 /// Whose number is asked about.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -24,11 +25,30 @@ pub enum Whose {
     Search,
 }
 
-/// A number that was asked about; `key` is its name in a report, or what its view calls it.
-#[derive(Debug, Clone, PartialEq)]
+/// What was asked about.
+#[derive(Debug, Clone)]
+pub enum Subject {
+    /// A quantity of a design.
+    Quantity(Arc<dyn AnyQuantity>),
+    /// A row of a comparison, by its key.
+    Row(String),
+    /// How much of their acids two designs share.
+    SharedAcids,
+    /// The step of the schedule at this position.
+    Step(usize),
+    /// The hint under the lanes.
+    Hint,
+    /// A number of a blend that was found.
+    Found(OfFound),
+    /// A number of the search.
+    Search(OfSearch),
+}
+
+/// A number that was asked about.
+#[derive(Debug, Clone)]
 struct Asked {
     whose: Whose,
-    key: String,
+    subject: Subject,
     /// Where it was clicked, until the window stands beside it.
     at: Option<Pos2>,
 }
@@ -37,24 +57,42 @@ fn asked_id() -> Id {
     Id::unique("why asked")
 }
 
-/// Makes the number shown by `response` one that can be clicked to be explained; `key` is its name
-/// in the report of the design in hand.
-pub fn explained(ui: &Ui, response: &Response, key: &str) {
-    explained_of(ui, response, Whose::Shown, key);
-}
-
-/// The same of another design's number, or of another kind of number.
-pub fn explained_of(ui: &Ui, response: &Response, whose: Whose, key: &str) {
+/// Makes the number shown by `response` one that can be clicked to be explained.
+pub fn explained(ui: &Ui, response: &Response, whose: Whose, subject: Subject) -> Response {
     let response = response.interact(egui::Sense::click()).on_hover_cursor(CursorIcon::Help);
     if response.clicked() {
-        ask(ui, whose, key);
+        ask(ui, whose, subject);
     }
+    response
 }
 
 /// Asks about a number that a menu offers to explain.
-pub fn ask(ui: &Ui, whose: Whose, key: &str) {
+pub fn ask(ui: &Ui, whose: Whose, subject: Subject) {
     let at = ui.input(|i| i.pointer.interact_pos()).or(Some(ui.max_rect().center()));
-    ui.data_mut(|d| d.insert_temp(asked_id(), Asked { whose, key: key.to_owned(), at }));
+    ui.data_mut(|d| d.insert_temp(asked_id(), Asked { whose, subject, at }));
+}
+
+/// An explanation that was worked out, with what it is of.
+#[derive(Clone)]
+struct Kept {
+    of: String,
+    explanation: Arc<Result<Why, WhyError>>,
+}
+
+/// The explanation of `asked`: worked out once for each `state` of what is in sight.
+fn kept(
+    ui: &Ui,
+    asked: &Asked,
+    state: u64,
+    explain: impl FnOnce(Whose, &Subject) -> Option<Result<Why, WhyError>>,
+) -> Option<Arc<Result<Why, WhyError>>> {
+    let (id, of) = (Id::unique("why kept"), format!("{state} {:?} {:?}", asked.whose, asked.subject));
+    if let Some(kept) = ui.data(|d| d.get_temp::<Kept>(id)).filter(|kept| kept.of == of) {
+        return Some(kept.explanation);
+    }
+    let explanation = Arc::new(explain(asked.whose, &asked.subject)?);
+    ui.data_mut(|d| d.insert_temp(id, Kept { of, explanation: Arc::clone(&explanation) }));
+    Some(explanation)
 }
 
 /// Width of the window, points.
@@ -72,16 +110,31 @@ fn beside(at: Pos2, screen: Rect) -> Pos2 {
     pos2(x.max(screen.left()), screen.top() + TOP)
 }
 
+/// A number that stands for `of`, to notice when it changes.
+pub fn state(of: &impl std::hash::Hash) -> u64 {
+    use std::hash::{DefaultHasher, Hasher};
+    let mut hasher = DefaultHasher::new();
+    of.hash(&mut hasher);
+    hasher.finish()
+}
+
 /// Draws the window if a number was asked about that `explain` knows; others close it, since what they
 /// belong to is not in sight.
-pub fn show(ui: &Ui, unit: MassUnit, explain: impl FnOnce(Whose, &str) -> Option<Result<Why, WhyError>>) {
+///
+/// `state` stands for all that is in sight: an explanation is worked out anew when it changes.
+pub fn show(
+    ui: &Ui,
+    unit: MassUnit,
+    state: u64,
+    explain: impl FnOnce(Whose, &Subject) -> Option<Result<Why, WhyError>>,
+) {
     let Some(mut asked) = ui.data(|d| d.get_temp::<Asked>(asked_id())) else { return };
-    let Some(explanation) = explain(asked.whose, &asked.key) else {
+    let Some(explanation) = kept(ui, &asked, state, explain) else {
         ui.data_mut(|d| d.remove::<Asked>(asked_id()));
         return;
     };
     let mut open = true;
-    let title = match &explanation {
+    let title = match explanation.as_ref() {
         Ok(why) if why.value.chars().count() <= LONG => format!("Why {}?", why.value),
         _ => "Why?".into(),
     };
@@ -98,7 +151,7 @@ pub fn show(ui: &Ui, unit: MassUnit, explain: impl FnOnce(Whose, &str) -> Option
         ui.data_mut(|d| d.insert_temp(asked_id(), asked.clone()));
     }
     window.show(ui.ctx(), |ui| {
-        ScrollArea::vertical().max_height(height).show(ui, |ui| match &explanation {
+        ScrollArea::vertical().max_height(height).show(ui, |ui| match explanation.as_ref() {
             Ok(why) => content(ui, why, unit),
             Err(error) => {
                 ui.add(Label::new(error.to_string()).wrap());

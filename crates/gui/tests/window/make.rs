@@ -135,7 +135,7 @@ fn a_typed_price_gives_a_cost_and_undo_takes_it_away() {
     let price = now.price(fat.id.as_str()).expect("typed");
     assert!((price.price.get() - 32.5).abs() < 1e-12 && (price.pack_g.get() - 5000.0).abs() < 1e-9, "{price:?}");
     let cost = Cost::of(&now, &evaluation(&window)).expect("fats");
-    let Total::AtLeast(sum) = cost.batch() else { panic!("the others have none") };
+    let Total::AtLeast(sum) = cost.batch(Plain) else { panic!("the others have none") };
     assert!((sum - 32.5 * cost.lines()[0].mass.0 / 5000.0).abs() < 1e-9, "{sum}");
     assert!(shows(&window, &format!("at least {sum:.2} EUR")), "the sum is partial and says so");
     assert!(shows(&window, "1 × 5 000 g") || shows(&window, "1 × 5\u{202f}000 g"), "a whole pack is bought");

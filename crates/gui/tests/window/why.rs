@@ -41,7 +41,24 @@ fn click_at(window: &mut Window, at: egui::Pos2) {
     window.run();
 }
 
-/// Clicks every figure in sight; gives those that explain nothing.
+/// The number in a figure, without the words around it.
+fn number_in(text: &str) -> &str {
+    let start = text.find(|c: char| c.is_ascii_digit()).unwrap_or(0);
+    let part = |c: char| c.is_ascii_digit() || matches!(c, '.' | '\u{202f}');
+    let end = text[start..].find(|c| !part(c)).map_or(text.len(), |i| start + i);
+    &text[start..end]
+}
+
+/// What the window that explains says first: what the number is and how large.
+fn titles(window: &Window) -> Vec<String> {
+    let labels = By::new().predicate(|node| node.role() == egui::accesskit::Role::Label);
+    let text = |node: &egui_kittest::Node<'_>| node.accesskit_node().value().or(node.accesskit_node().label());
+    let all: Vec<String> = window.query_all(labels).filter_map(|node| text(&node)).collect();
+    let formula = all.iter().enumerate().filter(|(_, text)| *text == "Formula").map(|(i, _)| i);
+    formula.filter_map(|i| all.get(i.checked_sub(1)?).cloned()).collect()
+}
+
+/// Clicks every figure in sight; gives those that explain nothing, or another number.
 fn unexplained(window: &mut Window) -> BTreeSet<String> {
     let figures = figures(window);
     assert!(figures.len() > 10, "figures are found: {figures:?}");
@@ -49,7 +66,12 @@ fn unexplained(window: &mut Window) -> BTreeSet<String> {
     for (text, at) in figures {
         click_at(window, at);
         // A number that is not known says what it lacks.
-        if !shows(window, "How far to trust it") && !shows(window, "not known, since") {
+        if shows(window, "How far to trust it") {
+            let told = titles(window);
+            if !told.iter().any(|title| title.contains(number_in(&text))) {
+                dumb.insert(format!("{text} is explained as {told:?}"));
+            }
+        } else if !shows(window, "not known, since") {
             dumb.insert(text);
         }
         press(window, Modifiers::NONE, Key::Escape);

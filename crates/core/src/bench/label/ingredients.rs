@@ -2,14 +2,15 @@
 
 use crate::chemistry::cure::Cure;
 use crate::chemistry::fatty_matter::soap_per_gram;
+use crate::chemistry::inputs;
 use crate::design::Design;
 use crate::design::blend::FatLine;
 use crate::evaluate::Evaluation;
-use crate::formula::Plain;
+use crate::formula::{Num, Reading};
 use crate::library::acids::molar_mass;
-use crate::library::additions::{Addition, AdditionKind, AdditionLine, Stage};
+use crate::library::additions::{Addition, AdditionKind, AdditionLine};
 use crate::library::fats::Inci;
-use crate::units::Grams;
+use crate::units::{Grams, percent_of};
 
 /// Whether an ingredient's name stands in the inventory that it should be taken from.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -62,29 +63,29 @@ pub enum Origin {
 
 /// A part of an ingredient.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Contribution {
+pub struct Contribution<N = f64> {
     /// What it is.
     pub origin: Origin,
     /// Its mass over the whole batch.
-    pub mass: Grams,
+    pub mass: Grams<N>,
 }
 
 /// One ingredient of a list.
 #[derive(Debug, Clone, PartialEq)]
-pub struct Ingredient {
+pub struct Ingredient<N = f64> {
     /// The name to print.
     pub name: String,
     /// Its mass over the whole batch.
-    pub mass: Grams,
+    pub mass: Grams<N>,
     /// The same in percent of the batch, as the list's style counts it.
-    pub percent: f64,
+    pub percent: N,
     /// How sure the name is.
     pub status: NameStatus,
     /// What has this name; the masses sum to [`Self::mass`].
-    pub made_of: Vec<Contribution>,
+    pub made_of: Vec<Contribution<N>>,
 }
 
-impl Ingredient {
+impl<N: Num> Ingredient<N> {
     /// Whether it is a colourant, which comes last: named by its number in the Colour Index, “CI 77891”.
     pub fn is_colourant(&self) -> bool {
         self.name.strip_prefix("CI ").is_some_and(|n| n.starts_with(|c: char| c.is_ascii_digit()))
@@ -92,7 +93,7 @@ impl Ingredient {
 
     /// Whether it is under 1 %, so that its place among others under 1 % is free.
     pub fn is_under_one_percent(&self) -> bool {
-        self.percent < 1.0
+        self.percent.value() < 1.0
     }
 }
 
@@ -122,37 +123,38 @@ impl Name {
 }
 
 /// Ingredients as they are gathered; what has the same name is one ingredient.
-#[derive(Default)]
-struct List(Vec<Ingredient>);
+struct List<N>(Vec<Ingredient<N>>);
 
-impl List {
-    fn add(&mut self, origin: Origin, Name(name, status): Name, mass: f64) {
-        if mass <= 0.0 {
+impl<N: Num> List<N> {
+    fn add(&mut self, origin: Origin, Name(name, status): Name, mass: N) {
+        if mass.value() <= 0.0 {
             return;
         }
         let part = Contribution { origin, mass: Grams(mass) };
-        match self.0.iter_mut().find(|i| i.name == name) {
-            Some(known) => {
-                known.mass += part.mass;
-                known.made_of.push(part);
-                if status == NameStatus::Unconfirmed {
-                    known.status = status;
-                }
-            }
-            None => self.0.push(Ingredient { name, mass: part.mass, percent: 0.0, status, made_of: vec![part] }),
+        let at = self.0.iter().position(|i| i.name == name).unwrap_or_else(|| {
+            let none = N::from(0.0);
+            self.0.push(Ingredient { name, mass: Grams(none), percent: none, status, made_of: Vec::new() });
+            self.0.len() - 1
+        });
+        let ingredient = &mut self.0[at];
+        ingredient.mass += part.mass;
+        ingredient.made_of.push(part);
+        if status == NameStatus::Unconfirmed {
+            ingredient.status = status;
         }
     }
 
     /// In falling weight, colourants last; equal masses in the order they came.
-    fn sorted(mut self, whole: Grams) -> Vec<Ingredient> {
+    fn sorted(mut self, whole: Grams<N>) -> Vec<Ingredient<N>> {
         for i in &mut self.0 {
-            i.percent = 100.0 * i.mass.0 / whole.0;
+            i.percent = percent_of(i.mass.0, whole.0);
         }
-        self.0.sort_by(|a, b| a.is_colourant().cmp(&b.is_colourant()).then(b.mass.0.total_cmp(&a.mass.0)));
+        let mass = |i: &Ingredient<N>| i.mass.value();
+        self.0.sort_by(|a, b| a.is_colourant().cmp(&b.is_colourant()).then(mass(b).total_cmp(&mass(a))));
         self.0
     }
 
-    fn add_scents(&mut self, evaluation: &Evaluation) {
+    fn add_scents(&mut self, evaluation: &Evaluation<N>) {
         for (i, mass) in evaluation.scents.masses.iter().enumerate() {
             self.add(Origin::Scent(i), Name::confirmed("Parfum"), mass.0);
         }
@@ -160,23 +162,23 @@ impl List {
 }
 
 /// What goes in, percent of the batter. The water in potassium hydroxide is water.
-pub(super) fn as_put_in(design: &Design, evaluation: &Evaluation) -> Vec<Ingredient> {
-    let batch = &evaluation.masses;
-    let mut list = List::default();
+pub(super) fn as_put_in<N: Num>(design: &Design, evaluation: &Evaluation<N>) -> Vec<Ingredient<N>> {
+    let masses = &evaluation.masses;
+    let mut list = List(Vec::new());
     for (i, (line, mass)) in design.blend.lines().iter().zip(&evaluation.fat_masses).enumerate() {
         let Inci { fat, fat_status, .. } = &line.fat.inci;
         list.add(Origin::Fat(i), Name::of(fat, fat_status, &line.fat.name), mass.0);
     }
-    list.add(Origin::WaterToWeigh, Name::confirmed("Aqua"), batch.water_to_weigh.0);
-    list.add(Origin::WaterOfKoh, Name::confirmed("Aqua"), batch.alkali.water().0);
-    for (hydroxide, mass) in [(Hydroxide::Sodium, batch.alkali.naoh), (Hydroxide::Potassium, batch.alkali.pure_koh)] {
+    list.add(Origin::WaterToWeigh, Name::confirmed("Aqua"), masses.water_to_weigh.0);
+    list.add(Origin::WaterOfKoh, Name::confirmed("Aqua"), masses.alkali.water().0);
+    for (hydroxide, mass) in [(Hydroxide::Sodium, masses.alkali.naoh), (Hydroxide::Potassium, masses.alkali.pure_koh)] {
         list.add(Origin::Alkali(hydroxide), hydroxide.name(), mass.0);
     }
     for (i, (line, mass)) in design.additions.iter().zip(&evaluation.addition_masses).enumerate() {
         list.add(Origin::Addition(i), Name::of_addition(&line.addition), mass.0);
     }
     list.add_scents(evaluation);
-    list.sorted(batch.batter)
+    list.sorted(masses.batter)
 }
 
 impl Hydroxide {
@@ -198,38 +200,45 @@ impl Hydroxide {
 
 /// One of the two alkalis in what becomes of a batch.
 #[derive(Clone, Copy)]
-struct Side {
+struct Side<N> {
     /// Its part of the equivalents.
-    part: f64,
-    /// Its molar mass, g/mol.
+    part: N,
     hydroxide: Hydroxide,
 }
 
 /// Both alkalis, sodium first.
-fn sides(design: &Design) -> [Side; 2] {
-    let koh = design.alkali.koh_share.fraction();
-    [Side { part: 1.0 - koh, hydroxide: Hydroxide::Sodium }, Side { part: koh, hydroxide: Hydroxide::Potassium }]
+fn sides<R: Reading>(r: R, design: &Design) -> [Side<R::N>; 2] {
+    let koh = inputs::koh_share(r, design);
+    [
+        Side { part: R::N::from(1.0) - koh, hydroxide: Hydroxide::Sodium },
+        Side { part: koh, hydroxide: Hydroxide::Potassium },
+    ]
 }
 
 /// Soap in all bars, without water, g.
-pub(super) fn soap(design: &Design, evaluation: &Evaluation) -> f64 {
-    let of_side = |side: Side| -> f64 {
+pub(super) fn soap<R: Reading>(r: R, design: &Design, evaluation: &Evaluation<R::N>) -> R::N {
+    let of_side = |side: Side<R::N>| {
         let lines = design.blend.lines().iter().zip(&evaluation.fat_masses);
-        side.part * lines.map(|(l, m)| m.0 * side.soap_per_gram(l)).sum::<f64>()
+        side.part * r.sum(lines.map(|(l, m)| m.0 * side.soap_per_gram(r, l)))
     };
-    saponified(design) * sides(design).map(of_side).iter().sum::<f64>()
+    saponified(r, design) * r.sum(sides(r, design).map(of_side))
 }
 
 /// The part of the fats that becomes soap; the superfat is spread over them evenly, since which of them stays
 /// free is not known.
-fn saponified(design: &Design) -> f64 {
-    (1.0 - design.superfat.fraction()).min(1.0)
+fn saponified<R: Reading>(r: R, design: &Design) -> R::N {
+    R::N::from(1.0) - inputs::held_back(r, design)
 }
 
-impl Side {
+impl<N: Num> Side<N> {
+    /// Molar mass of the alkali, g/mol.
+    fn molar_mass<R: Reading<N = N>>(self, r: R) -> N {
+        r.constant(self.hydroxide.molar_mass())
+    }
+
     /// Soap from a gram of the fat of `line`, all of it with this alkali.
-    fn soap_per_gram(self, line: &FatLine) -> f64 {
-        soap_per_gram(Plain, line.fat.kind, line.saponification_value(), self.hydroxide.molar_mass())
+    fn soap_per_gram<R: Reading<N = N>>(self, r: R, line: &FatLine) -> N {
+        soap_per_gram(r, line.fat.kind, inputs::saponification_value(r, line), self.molar_mass(r))
     }
 
     /// The name of the soap that a fat gives with this alkali.
@@ -298,47 +307,60 @@ const SALTS: [Salt; 9] = {
 
 /// What is in the bars at sale, percent of them. Impurities of the alkali are no ingredients and are left
 /// out; a food keeps its name and loses its water, a pure acid becomes its salts.
-pub(super) fn as_in_the_bar(design: &Design, evaluation: &Evaluation, cure: &Cure) -> Vec<Ingredient> {
-    let batch = &evaluation.masses;
-    let bars = f64::from(batch.bars);
-    let (saponified, sides) = (saponified(design), sides(design));
-    let mut list = List::default();
+pub(super) fn as_in_the_bar<R: Reading>(
+    r: R,
+    design: &Design,
+    evaluation: &Evaluation<R::N>,
+    cure: &Cure<R::N>,
+) -> Vec<Ingredient<R::N>> {
+    let masses = &evaluation.masses;
+    let bars = inputs::bars(r, masses.bars);
+    let (saponified, sides) = (saponified(r, design), sides(r, design));
+    let mut list = List(Vec::new());
     for (i, (line, mass)) in design.blend.lines().iter().zip(&evaluation.fat_masses).enumerate() {
         let fat = &line.fat;
         for side in sides {
-            let soap = mass.0 * saponified * side.part * side.soap_per_gram(line);
+            let soap = mass.0 * saponified * side.part * side.soap_per_gram(r, line);
             list.add(Origin::Soap(i, side.hydroxide), side.soap(&fat.inci, &fat.name), soap);
         }
         let name = Name::of(&fat.inci.fat, &fat.inci.fat_status, &fat.name);
-        list.add(Origin::FreeFat(i), name, mass.0 * (1.0 - saponified));
+        list.add(Origin::FreeFat(i), name, mass.0 * (R::N::from(1.0) - saponified));
     }
-    list.add(Origin::WaterAtSale, Name::confirmed("Aqua"), cure.water_at_sale(Plain).0 * bars);
-    list.add(Origin::Glycerol, Name::confirmed("Glycerin"), batch.glycerol.0);
+    list.add(Origin::WaterAtSale, Name::confirmed("Aqua"), cure.water_at_sale(r).0 * bars);
+    list.add(Origin::Glycerol, Name::confirmed("Glycerin"), masses.glycerol.0);
     for (i, (line, mass)) in design.additions.iter().zip(&evaluation.addition_masses).enumerate() {
-        add_dried(&mut list, i, line, *mass, sides);
+        add_dried(r, &mut list, (i, line), *mass, sides);
     }
     list.add_scents(evaluation);
     // Alkali that found no fat.
-    let too_much = batch.exact_koh.0 / molar_mass::KOH * (-design.superfat.fraction()).max(0.0);
-    for Side { part, hydroxide } in sides {
-        list.add(Origin::SpareAlkali(hydroxide), hydroxide.name(), too_much * part * hydroxide.molar_mass());
+    let too_much = masses.exact_koh.0 / r.constant(molar_mass::KOH) * inputs::spare(r, design);
+    for side in sides {
+        let spare = too_much * side.part * side.molar_mass(r);
+        list.add(Origin::SpareAlkali(side.hydroxide), side.hydroxide.name(), spare);
     }
-    list.sorted(cure.bar_at_sale(Plain) * bars)
+    list.sorted(cure.bar_at_sale(r) * bars)
 }
 
 /// Adds what is left of an addition without its water, which the bar's water has. Each proton of an acid has
 /// taken alkali and given water; what lies on top meets no lye.
-fn add_dried(list: &mut List, index: usize, line: &AdditionLine, mass: Grams, sides: [Side; 2]) {
+fn add_dried<R: Reading>(
+    r: R,
+    list: &mut List<R::N>,
+    (index, line): (usize, &AdditionLine),
+    mass: Grams<R::N>,
+    sides: [Side<R::N>; 2],
+) {
     let addition = &line.addition;
-    let dry = mass.0 * (1.0 - addition.contents.value.water.fraction());
-    let protons = if line.stage == Stage::OnTop { 0.0 } else { mass.0 * addition.protons_per_gram() };
-    let gained = |side: Side| protons * side.part * (side.hydroxide.molar_mass() - molar_mass::WATER);
+    let dry = mass.0 * (R::N::from(1.0) - inputs::water_content(r, addition));
+    let protons = inputs::protons_per_gram(r, line).filter(|_| line.stage.meets_lye());
+    let protons = protons.map_or(R::N::from(0.0), |per_gram| mass.0 * per_gram);
+    let gained = |side: Side<R::N>| protons * side.part * (side.molar_mass(r) - r.constant(molar_mass::WATER));
     if becomes_salts(line) {
         for side in sides {
             list.add(Origin::Salt(index, side.hydroxide), side.salt(addition), dry * side.part + gained(side));
         }
     } else {
-        let gained: f64 = sides.into_iter().map(gained).sum();
+        let gained = r.sum(sides.map(gained));
         list.add(Origin::DriedAddition(index), Name::of_addition(addition), dry + gained);
     }
 }
@@ -346,5 +368,5 @@ fn add_dried(list: &mut List, index: usize, line: &AdditionLine, mass: Grams, si
 /// Whether what is left of an addition is listed as the salts of its acid.
 fn becomes_salts(line: &AdditionLine) -> bool {
     let pure = matches!(line.addition.kind, AdditionKind::Acid | AdditionKind::Salt);
-    pure && line.stage != Stage::OnTop && line.addition.protons_per_gram() > 0.0
+    pure && line.stage.meets_lye() && line.addition.protons_per_gram() > 0.0
 }

@@ -55,7 +55,7 @@ fn lye(design: &Design, evaluation: &Evaluation, rows: &[Row]) -> Vec<String> {
     if !more.is_empty() {
         steps.push(format!("Stir in before the alkali until dissolved: {more}."));
     }
-    let frozen = weighing::frozen(design, &evaluation.masses);
+    let frozen = weighing::frozen(Plain, design, &evaluation.masses);
     if frozen.0 > 0.0 {
         let water = evaluation.masses.water_to_weigh;
         steps.push(if frozen.0 <= water.0 {
@@ -186,7 +186,7 @@ pub(super) fn temperatures(design: &Design, evaluation: &Evaluation) -> Vec<Figu
     let mut list = vec![figure("Room", celsius(process.room_c.get()))];
     let Some(jug) = &evaluation.jug else { return list };
     let water = celsius(process.jug_water_c.map_or(process.room_c.get(), Celsius::get));
-    let frozen = weighing::frozen(design, &evaluation.masses);
+    let frozen = weighing::frozen(Plain, design, &evaluation.masses);
     let ice = if frozen.0 > 0.0 { format!(", and {} g frozen", fixed(frozen.0, 0)) } else { String::new() };
     list.push(figure("Water in the jug", format!("{water}{ice}")));
     list.push(figure(

@@ -1,5 +1,5 @@
 use super::*;
-use crate::design::blend::FatLine;
+use crate::design::blend::{Blend, FatLine};
 use crate::design::edit::Edit;
 use crate::design::{Price, WaterRule};
 use crate::evaluate;
@@ -35,7 +35,7 @@ fn compared<T>(designs: &[&Design], library: &Library, look: impl FnOnce(&[Side<
 
 fn rows(designs: &[&Design], library: &Library) -> Vec<Row> {
     compared(designs, library, |sides| {
-        compare(sides, MassUnit::Gram).into_iter().flat_map(|group| group.rows).collect()
+        compare(sides, MassUnit::Gram, library).into_iter().flat_map(|group| group.rows).collect()
     })
 }
 
@@ -122,7 +122,7 @@ fn what_one_design_lacks_counts_as_nothing_and_the_order_is_the_first_ones() {
     assert!((into_fats.values[0].expect("in it") - 0.16 * fats_g).abs() < 1e-9, "both lines are in it");
     assert_eq!(into_fats.values[1], None);
     assert_eq!(row(&rows, "additions.apple_puree.AtTrace.mass_g").values[0], None, "another stage, another row");
-    assert!((exchanged(&a.blend, &b.blend) - 80.0).abs() < 1e-9, "all but 20 % of coconut oil");
+    assert!((a.blend.exchanged(&b.blend) - 80.0).abs() < 1e-9, "all but 20 % of coconut oil");
 }
 
 #[test]
@@ -150,7 +150,7 @@ fn any_design_can_be_compared_and_what_is_not_known_has_no_difference() {
         let json: Value = serde_json::from_str(&json).expect("JSON");
         assert_eq!(json["designs"].as_array().map(Vec::len), Some(designs.len()));
         assert_eq!(json["differences"].is_object(), designs.len() == 2, "a list unless there are two");
-        assert!(!compared(designs, &library, report::compare_text).is_empty(), "a table");
+        assert!(!compared(designs, &library, |sides| report::compare_text(sides, &library)).is_empty(), "a table");
     }
     let hardness = row(&rows(&[&some, &nothing], &library), "estimates.hardness");
     assert_eq!((hardness.difference(1), hardness.text(1)), (None, "not known".into()));

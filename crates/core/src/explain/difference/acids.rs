@@ -2,18 +2,19 @@
 
 use crate::design::blend::Blend;
 use crate::design::edit::Edit;
-use crate::explain::blend::{MOST_ACIDS, in_words};
 use crate::explain::compare::{Side, letter};
-use crate::explain::figure::with_unit;
-use crate::explain::sum::{number, sum};
-use crate::explain::{Change, Input, Why};
+use crate::explain::{Change, Input, Why, sum};
+use crate::formula::number_text;
 use crate::library::Library;
 use crate::library::acids::{Acid, AcidId};
 use crate::library::composition::Composition;
 use crate::number::{fixed, rounded, short, signed};
+use crate::quantity::with_unit;
 use crate::units::Share;
 use std::sync::Arc;
 
+/// How many acids are listed at the most; all are in the sum.
+const MOST_ACIDS: usize = 6;
 /// How many changes are told.
 const MOST: usize = 3;
 /// Decimals of a change.
@@ -51,7 +52,7 @@ pub fn shared_acids(column: usize, sides: &[Side<'_>], library: &Library) -> Opt
     let mut acids: Vec<(&Acid, f64, f64)> =
         library.acids.iter().map(|(id, acid)| (acid, percent(a, id), percent(b, id))).collect();
     acids.retain(|(_, a, b)| *a > 0.0 || *b > 0.0);
-    let terms = acids.iter().map(|(_, a, b)| format!("min({}; {})", number(*a), number(*b)));
+    let terms = acids.iter().map(|(_, a, b)| format!("min({}; {})", number_text(*a, ""), number_text(*b, "")));
     let value = format!("{} %", fixed(a.percent_shared(b), 0));
     let with_numbers = format!("{} = {value}", sum(terms));
 
@@ -59,7 +60,7 @@ pub fn shared_acids(column: usize, sides: &[Side<'_>], library: &Library) -> Opt
     acids.truncate(MOST_ACIDS);
     let of_acid = |(acid, a, b): (&Acid, f64, f64)| {
         let value = format!("A {} %, {letter} {} %", fixed(a, 1), fixed(b, 1));
-        Input::worked_out(&in_words(acid), value, "the fats’ typical profiles, or a supplier’s certificate")
+        Input::worked_out(&acid.in_words(), value, "the fats’ typical profiles, or a supplier’s certificate")
     };
     let of_side = |name: char, side: Side<'_>, of: &Composition| {
         let known = 100.0 * (1.0 - of.unknown);

@@ -168,7 +168,7 @@ impl Effects {
         let moved_sides = moved.iter().map(|(_, evaluation, design)| Side { design, evaluation });
         let sides: Vec<Side<'_>> = [a, b].into_iter().chain(moved_sides).collect();
         // What is no row of the table is a number that can be explained of each.
-        let row = row_of(&row.key, &sides, unit).or_else(|| compared(&row.key, &sides, library))?;
+        let row = row_of(&row.key, &sides, unit, library).or_else(|| compared(&row.key, &sides, library))?;
         let first = row.counted(0)?;
         let above = |column: usize| row.counted(column).map(|number| number - first);
         // A batch without fats, since the size cannot be reached, says nothing of the part.

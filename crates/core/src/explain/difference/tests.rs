@@ -27,7 +27,7 @@ fn compared<T>(designs: &[&Design], library: &Library, look: impl FnOnce(&[Side<
     let evaluations: Vec<Evaluation> = designs.iter().map(|d| evaluate(d, library)).collect();
     let sides: Vec<Side<'_>> =
         designs.iter().zip(&evaluations).map(|(design, evaluation)| Side { design, evaluation }).collect();
-    let rows: Vec<Row> = compare(&sides, MassUnit::Gram).into_iter().flat_map(|group| group.rows).collect();
+    let rows: Vec<Row> = compare(&sides, MassUnit::Gram, library).into_iter().flat_map(|group| group.rows).collect();
     look(&sides, &rows)
 }
 
@@ -405,7 +405,7 @@ fn every_number_that_is_explained_can_be_compared() {
     let side = |i: usize| Side { design: &designs[i], evaluation: &evaluations[i] };
     let sides = [side(0), side(1)];
     let mut told = 0;
-    for key in super::super::keys().filter(|key| !key.split('.').any(|part| part.len() == 1)) {
+    for key in crate::quantities::keys().filter(|key| !key.split('.').any(|part| part.len() == 1)) {
         let row = super::compared(key, &sides, &library).unwrap_or_else(|| panic!("{key} is explained"));
         let whys = [0, 1].map(|i| super::super::why(key, sides[i].design, sides[i].evaluation, &library));
         for (column, why) in whys.iter().enumerate() {

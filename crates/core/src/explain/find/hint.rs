@@ -53,7 +53,7 @@ pub fn of_nudge(nudge: &Nudge, design: &Design, evaluation: &Evaluation, library
             "the shares with the least Σ (share − share now)² at which every score lies in its range, locked fats \
                   held: solved step by step, there is no closed formula"
                 .into(),
-        with_numbers: format!("{} = {} squared percent", crate::explain::sum::sum(squares), exact(size)),
+        with_numbers: format!("{} = {} squared percent", crate::explain::sum(squares), exact(size)),
         inputs,
         trust:
             "Exact for the fats’ typical profiles, then rounded to tenths of a percent where that does too. The scores \

@@ -54,7 +54,7 @@ impl Sought<'_> {
             is_difference: false,
             key: String::new(),
             title: String::new(),
-            with_numbers: format!("{} = {value}", crate::explain::sum::sum(numbers)),
+            with_numbers: format!("{} = {value}", crate::explain::sum(numbers)),
             value,
             formula: match &self.wanted.aim {
                 Aim::Cheapest => "Σ share × price of a kilogram ÷ 100 + Σ weight × (how far a soft range is left)²",

@@ -1,7 +1,6 @@
 //! What would change a number, against what is worked out directly and steps made by hand.
 
 use super::super::changes;
-use super::super::figure::Entry;
 use super::super::levers::{Lever, Way};
 use super::super::*;
 use super::{entry, example, library};
@@ -10,14 +9,22 @@ use crate::chemistry::estimates::Estimate;
 use crate::design::mould::{Mould, Size};
 use crate::evaluate::{evaluate, gradient};
 use crate::formula::Plain;
+use crate::quantities::{AnyQuantity, ChanceLyeHeavy, Koh, Naoh, Score};
 use crate::units::{
     AcceptedChance, Bars, Celsius, FatMass, Millimetres, Purity, PurityMargin, ScaleDivision, Share, Superfat,
 };
 
+/// The number `key` of `design`.
+fn number(key: &str, design: &Design, library: &Library) -> Box<dyn AnyQuantity> {
+    let evaluation = evaluate(design, library);
+    entry(key, About { design, evaluation: &evaluation, library }).quantity
+}
+
 /// What a step up does to the number `key`.
 fn up(lever: Lever, key: &str, design: &Design, library: &Library) -> Option<f64> {
-    let entry = entry(key);
-    lever.effect(Way::Up, (entry, entry.of(design, library)?), design, library)
+    let quantity = number(key, design, library);
+    let now = changes::shown_of(quantity.as_ref(), design, library)?;
+    lever.effect(Way::Up, (quantity.as_ref(), now), design, library)
 }
 
 #[test]
@@ -52,9 +59,9 @@ fn steps_do_what_is_worked_out_directly() {
 fn a_step_is_told_downwards_where_it_cannot_go_up_or_does_more() {
     let library = library();
     let told = |key: &str, design: &Design, lever: Lever| {
-        let entry = entry(key);
-        let now = entry.of(design, &library).expect("known");
-        (lever.step((entry, now), design, &library).expect("it moves it"), now)
+        let quantity = number(key, design, &library);
+        let now = changes::shown_of(quantity.as_ref(), design, &library).expect("known");
+        (lever.step((quantity.as_ref(), now), design, &library).expect("it moves it"), now)
     };
     let mut starter = example(3, &library);
     starter.alkali.naoh_purity = Purity::new(100.0).expect("in range");
@@ -69,9 +76,9 @@ fn a_step_is_told_downwards_where_it_cannot_go_up_or_does_more() {
     lean.superfat = Superfat::new(2.0).expect("in range");
     let (step, chance) = told("margin.chance_lye_heavy", &lean, Lever::Superfat);
     assert!(step.way == Way::Down && step.effect > chance, "{step:?}");
-    for lever in Lever::all(entry("margin.chance_lye_heavy"), &lean) {
+    for lever in Lever::all(&ChanceLyeHeavy, &lean) {
         for way in [Way::Up, Way::Down] {
-            let effect = lever.effect(way, (entry("margin.chance_lye_heavy"), chance), &lean, &library);
+            let effect = lever.effect(way, (&ChanceLyeHeavy, chance), &lean, &library);
             assert!(effect.is_none_or(|e| (-1e-9..=100.0).contains(&(chance + e))), "{lever:?} {way:?}: {effect:?}");
         }
     }
@@ -86,12 +93,11 @@ fn what_a_step_does_to_a_material_is_told_of_that_material_though_others_come_an
     let last = carrot.blend.lines().len() - 1;
     let evaluation = evaluate(&carrot, &library);
     assert!(evaluation.fat_masses[last].0.abs() < 1e-9, "it is there with nothing of it yet");
-    let about = About { design: &carrot, evaluation: &evaluation, library: &library };
     let cost = crate::bench::cost::Cost::of(&carrot, &evaluation).expect("it has fats");
     for line in cost.lines() {
-        let entry = Entry::find(&format!("cost.lines.{}.mass_g", line.material), about).expect("a number");
-        let now = entry.of(&carrot, &library).expect("known");
-        let effect = Lever::Share(last).effect(Way::Up, (&entry, now), &carrot, &library).expect("it moves");
+        let mass = number(&format!("cost.lines.{}.mass_g", line.material), &carrot, &library);
+        let now = changes::shown_of(mass.as_ref(), &carrot, &library).expect("known");
+        let effect = Lever::Share(last).effect(Way::Up, (mass.as_ref(), now), &carrot, &library).expect("it moves");
         assert!(effect.abs() < 0.1 * now, "{}: {effect} g of {now} g by a percent of another fat", line.name);
     }
 }
@@ -100,33 +106,29 @@ fn what_a_step_does_to_a_material_is_told_of_that_material_though_others_come_an
 fn the_changes_told_are_the_strongest_of_all() {
     let library = library();
     let mould = example(0, &library);
-    let naoh = entry("batch.naoh_g");
-    let told = changes::steps(naoh, &mould, &library);
+    let told = changes::steps(&Naoh, &mould, &library);
     assert_eq!(told.len(), changes::MOST, "{told:?}");
     assert!(told.windows(2).all(|pair| pair[0].effect.abs() >= pair[1].effect.abs()), "{told:?}");
     let weighed = evaluate(&mould, &library).masses.alkali.naoh.0;
     let fill = up(Lever::Fill, "batch.naoh_g", &mould, &library);
     assert!(fill.is_some_and(|f| (f - weighed / 90.0).abs() < 1e-6 * weighed), "in proportion: {fill:?}");
-    for lever in Lever::all(naoh, &mould) {
+    for lever in Lever::all(&Naoh, &mould) {
         let effect = up(lever, "batch.naoh_g", &mould, &library).unwrap_or_default();
         let is_told = told.iter().any(|step| step.lever == lever);
         let least = told[changes::MOST - 1].effect.abs();
         assert!(is_told || effect.abs() <= least, "{lever:?} moves it by {effect}: {told:?}");
     }
     let dual = example(4, &library);
-    let words = changes::strongest(entry("batch.koh_g"), &dual, &library);
+    let words = changes::strongest(&Koh, &dual, &library);
     assert!(words.iter().all(|c| c.effect.ends_with(" g")), "{words:?}");
-    let score = changes::strongest(entry("estimates.hardness"), &dual, &library);
+    let score = changes::strongest(&Score(Estimate::Hardness), &dual, &library);
     assert!(score[0].effect.ends_with(" points") && score[0].what.contains("+1 % of the blend"), "{score:?}");
 }
 
 /// What one step of a design, made by hand, does to a number.
 fn by_hand(key: &str, design: &Design, library: &Library, step: impl Fn(&mut Design)) -> f64 {
-    let value = |design: &Design| {
-        let evaluation = evaluate(design, library);
-        let about = About { design, evaluation: &evaluation, library };
-        Entry::find(key, about).expect("a number").figure.value(about).expect("known")
-    };
+    let value =
+        |design: &Design| changes::shown_of(number(key, design, library).as_ref(), design, library).expect("known");
     let mut moved = design.clone();
     step(&mut moved);
     value(&moved) - value(design)
@@ -164,10 +166,11 @@ fn each_lever_does_what_the_step_made_by_hand_does() {
         }),
     ];
     for (design, key, lever, step) in cases {
-        let evaluation = evaluate(design, &library);
-        let entry = Entry::find(key, About { design, evaluation: &evaluation, library: &library }).expect("a number");
-        let now = entry.of(design, &library).expect("known");
-        let told = lever.effect(Way::Up, (&entry, now), design, &library).unwrap_or_else(|| panic!("{lever:?}: {key}"));
+        let quantity = number(key, design, &library);
+        let now = changes::shown_of(quantity.as_ref(), design, &library).expect("known");
+        let told = lever
+            .effect(Way::Up, (quantity.as_ref(), now), design, &library)
+            .unwrap_or_else(|| panic!("{lever:?}: {key}"));
         let stepped = by_hand(key, design, &library, step);
         let off = (told - stepped).abs();
         assert!(off < 1e-9 * stepped.abs().max(1e-3), "{key} by {lever:?}: {told}, by hand {stepped}");

@@ -120,14 +120,14 @@ fn within(text: &str, width: usize) -> String {
 }
 
 /// The designs of `sides` as a table for a terminal: 80 columns wide for two.
-pub fn compare_text(sides: &[Side<'_>]) -> String {
+pub fn compare_text(sides: &[Side<'_>], library: &Library) -> String {
     let mut out = String::new();
     // Writing to a String cannot fail.
-    let _ = write_compare(&mut out, sides);
+    let _ = write_compare(&mut out, sides, library);
     out
 }
 
-fn write_compare(out: &mut String, sides: &[Side<'_>]) -> std::fmt::Result {
+fn write_compare(out: &mut String, sides: &[Side<'_>], library: &Library) -> std::fmt::Result {
     for (i, side) in sides.iter().enumerate() {
         writeln!(out, "{}: {} ({})", letter(i), side.name(), side.design.style)?;
     }
@@ -137,7 +137,7 @@ fn write_compare(out: &mut String, sides: &[Side<'_>]) -> std::fmt::Result {
         write!(head, "{:>NUMBER$}{difference:>DIFFERENCE$}", letter(column))?;
     }
     writeln!(out, "{head}")?;
-    for group in compare(sides, MassUnit::Gram) {
+    for group in compare(sides, MassUnit::Gram, library) {
         writeln!(out, "\n{}", group.name)?;
         for row in &group.rows {
             write_row(out, row, sides)?;

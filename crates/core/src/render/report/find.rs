@@ -1,8 +1,7 @@
 //! What a search for a blend found, as text and as JSON.
 
-use super::EstimatesReport;
+use super::json::Report;
 use crate::chemistry::estimates::Estimate;
-use crate::chemistry::spread;
 use crate::design::Design;
 use crate::evaluate::{Evaluation, evaluate};
 use crate::find::{Aim, Found, Miss, Outcome, Wanted, differs};
@@ -38,7 +37,7 @@ struct FoundReport {
     saponification_value: Option<f64>,
     iodine_value: Option<f64>,
     titre_c: Option<f64>,
-    estimates: EstimatesReport,
+    estimates: Report,
 }
 
 #[derive(Debug, Serialize)]
@@ -77,7 +76,6 @@ fn with_blend(design: &Design, found: &Found, library: &Library) -> (Design, Eva
 fn found_report(wanted: &Wanted, design: &Design, found: &Found, library: &Library) -> FoundReport {
     let differs_pct = differs(&found.blend, wanted, design, library);
     let (design, evaluation) = with_blend(design, found, library);
-    let spread = spread::scores(&design.blend, evaluation.masses.free_fat, library);
     FoundReport {
         fats: shares(&found.blend),
         objective: found.objective,
@@ -86,7 +84,7 @@ fn found_report(wanted: &Wanted, design: &Design, found: &Found, library: &Libra
         saponification_value: evaluation.chemistry.saponification_value,
         iodine_value: evaluation.chemistry.iodine_value,
         titre_c: evaluation.chemistry.titre,
-        estimates: EstimatesReport(evaluation.estimates, spread),
+        estimates: Report::of_estimates(&design, &evaluation, library),
     }
 }
 

@@ -4,58 +4,9 @@ use crate::bench::label::{Label, ListStyle, NO_ADVICE, Region, checklist};
 use crate::design::{AllergenList, Design};
 use crate::evaluate::Evaluation;
 use crate::library::Library;
-use crate::library::allergens::{AllergenFinding, THRESHOLD};
+use crate::library::allergens::THRESHOLD;
 use crate::number::{fixed, short, significant};
-use serde::Serialize;
 use std::fmt::Write as _;
-
-/// Names in the order of the list, with their percents of the batter and of the bars at sale.
-#[derive(Debug, Serialize)]
-pub(super) struct LabelReport {
-    as_put_in: Vec<String>,
-    as_put_in_pct: Vec<f64>,
-    as_in_the_bar: Vec<String>,
-    as_in_the_bar_pct: Vec<f64>,
-    /// Those to name.
-    allergens: Vec<String>,
-    /// Those on the design's list, named or not.
-    allergen_findings: Vec<AllergenReport>,
-    soap_of_dry_pct: f64,
-    /// Names of either list that were not confirmed.
-    unconfirmed: Vec<String>,
-}
-
-/// The most of an allergen in percent of the bar at sale.
-#[derive(Debug, Serialize)]
-struct AllergenReport {
-    name: String,
-    bar_pct: f64,
-    declared: bool,
-    from_memory: bool,
-}
-
-impl LabelReport {
-    pub(super) fn new(label: &Label) -> Self {
-        let names = |style| label.ingredients(style).iter().map(|i| i.name.clone()).collect();
-        let percents = |style| label.ingredients(style).iter().map(|i| i.percent).collect();
-        let finding = |f: &AllergenFinding| AllergenReport {
-            name: f.name.clone(),
-            bar_pct: f.percent,
-            declared: f.is_declared(),
-            from_memory: f.from_memory,
-        };
-        Self {
-            as_put_in: names(ListStyle::AsPutIn),
-            as_put_in_pct: percents(ListStyle::AsPutIn),
-            as_in_the_bar: names(ListStyle::AsInTheBar),
-            as_in_the_bar_pct: percents(ListStyle::AsInTheBar),
-            allergens: label.allergens.declared().map(|f| f.name.clone()).collect(),
-            allergen_findings: label.allergens.findings.iter().map(finding).collect(),
-            soap_of_dry_pct: label.soap_of_dry,
-            unconfirmed: label.unconfirmed().into_iter().map(Into::into).collect(),
-        }
-    }
-}
 
 /// Columns of a line for a terminal.
 const WIDTH: usize = 100;

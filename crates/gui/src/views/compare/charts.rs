@@ -3,7 +3,7 @@
 use super::{Compared, LETTERS, MARKS, SIGNS, Side, colour};
 use crate::theme::Tokens;
 use crate::views::design::bar::GROUPS;
-use crate::views::why::{self, Whose};
+use crate::views::why::{self, Subject, Whose};
 use crate::widgets::lane::{axis, mark, position, range_words};
 use crate::widgets::{heading, name, percent_plot, small, still_plot};
 use barwright_core::chemistry::estimates::{Estimate, Place};
@@ -16,7 +16,6 @@ use eframe::egui::{Align2, FontId, Label, Pos2, Rangef, Rect, RichText, Role, Se
 use egui_plot::{AxisHints, Bar, BarChart, GridMark, Line, LineStyle, PlotPoint, Text, VLine};
 
 /// What the acids that two designs share are called when they are asked about.
-pub(super) const SHARED_ACIDS: &str = "acids shared";
 /// Height of an estimate's lane, and where designs have ranges of their own.
 const LANE: f32 = 33.0;
 const LANE_WITH_LINES: f32 = 43.0;
@@ -243,7 +242,7 @@ fn acids(ui: &mut Ui, compared: &Compared<'_>) {
         if let (Some(first), Some(other)) = (known[0], other) {
             let shared = fixed(first.percent_shared(other), 0);
             let shown = small(ui, format!("A and {} share {shared} % of their acids", LETTERS[column]));
-            why::explained_of(ui, &shown, Whose::Difference(column), SHARED_ACIDS);
+            why::explained(ui, &shown, Whose::Difference(column), Subject::SharedAcids);
         }
     }
 }

@@ -2,12 +2,15 @@
 
 use super::{DesignView, Scene};
 use crate::theme::Tokens;
-use crate::views::why;
+use crate::views::figures::Figures;
 use crate::widgets::{section, still_plot};
 use barwright_core::design::blend::FatLine;
 use barwright_core::evaluate::acid_part;
+use barwright_core::formula::Plain;
 use barwright_core::library::acids::AcidId;
+use barwright_core::library::material::MaterialId;
 use barwright_core::number::fixed;
+use barwright_core::quantities::{About, AcidOfFat, AcidPercent};
 use barwright_core::{Design, Evaluation, Library};
 use eframe::egui::{self, Align, Color32, FontId, Grid, Layout, RichText, Stroke, Ui, pos2, vec2};
 use egui_plot::{Bar, BarChart, GridMark};
@@ -52,7 +55,7 @@ fn slots(evaluation: &Evaluation, library: &Library, small: f64) -> Vec<Slot> {
 }
 
 /// Draws the heading and the chart or table.
-pub fn show(ui: &mut Ui, design: &Design, evaluation: &Evaluation, view: &mut DesignView, scene: &mut Scene<'_>) {
+pub fn show(ui: &mut Ui, design: &Design, evaluation: &Evaluation, view: &mut DesignView, scene: &Scene<'_>) {
     // A table has room for all of them.
     let slots = slots(evaluation, scene.library, if view.acids_as_table { 0.0 } else { SMALL });
     if slots.is_empty() {
@@ -68,17 +71,18 @@ pub fn show(ui: &mut Ui, design: &Design, evaluation: &Evaluation, view: &mut De
         });
     });
     let counts = |l: &&FatLine| !l.fat.profile().is_empty() && l.share.get() > 0.0;
-    let places: Vec<usize> = (0..lines.len()).filter(|i| counts(&&lines[*i])).collect();
     let parts: Vec<(String, Color32, Vec<f64>)> = lines
         .iter()
         .filter(counts)
         .map(|l| {
-            let heights = slots.iter().map(|s| acid_part(&design.blend, l, &s.acids)).collect();
+            let heights = slots.iter().map(|s| acid_part(Plain, &design.blend, l, &s.acids, scene.library)).collect();
             (l.fat.name.clone(), scene.colours.of(l.fat.id.as_str()), heights)
         })
         .collect();
     if view.acids_as_table {
-        table(ui, &slots, &parts, &places);
+        let fats = lines.iter().filter(counts).map(|l| l.fat.id.clone()).collect();
+        let of = Figures::shown(About { design, evaluation, library: scene.library }, scene.unit);
+        table(ui, &slots, &parts, (of, fats));
     } else {
         chart(ui, &slots, &parts);
     }
@@ -154,8 +158,13 @@ fn chart(ui: &mut Ui, slots: &[Slot], parts: &[(String, Color32, Vec<f64>)]) {
     words(saturated, slots.len(), "liquid");
 }
 
-/// `places` are those of the fats in the blend.
-fn table(ui: &mut Ui, slots: &[Slot], parts: &[(String, Color32, Vec<f64>)], places: &[usize]) {
+/// `fats` are those in the columns.
+fn table(
+    ui: &mut Ui,
+    slots: &[Slot],
+    parts: &[(String, Color32, Vec<f64>)],
+    (of, fats): (Figures<'_>, Vec<MaterialId>),
+) {
     let tokens = Tokens::of(ui);
     egui::ScrollArea::horizontal().show(ui, |ui| {
         Grid::new("acid table").striped(true).num_columns(parts.len() + 2).spacing([14.0, 4.0]).show(ui, |ui| {
@@ -171,17 +180,19 @@ fn table(ui: &mut Ui, slots: &[Slot], parts: &[(String, Color32, Vec<f64>)], pla
                 head(ui, RichText::new(name).small().color(tokens.quiet));
             }
             ui.end_row();
-            let right = |ui: &mut Ui, value: f64, key: &str| {
+            let right = |ui: &mut Ui, value: String| {
                 let layout = Layout::right_to_left(Align::Center);
-                let shown = ui.with_layout(layout, |ui| ui.label(fixed(value, 1))).inner;
-                why::explained(ui, &shown, key);
+                ui.with_layout(layout, |ui| ui.label(value)).inner
             };
-            for (x, slot) in slots.iter().enumerate() {
+            for slot in slots {
+                let Some(acid) = slot.acids.first() else { continue };
                 ui.label(format!("{} ({})", slot.name, slot.key));
-                let key = format!("acids_pct.{}", slot.key);
-                right(ui, parts.iter().map(|p| p.2[x]).sum(), &key);
-                for ((.., heights), fat) in parts.iter().zip(places) {
-                    right(ui, heights[x], &format!("{key}.fats.{fat}"));
+                of.drawn_number(ui, AcidPercent(*acid), right);
+                for fat in &fats {
+                    let quantity = AcidOfFat(*acid, fat.clone());
+                    let is_there = of.is_known(&quantity);
+                    // What a fat has none of is nothing.
+                    of.drawn_number(ui, quantity, |ui, value| right(ui, if is_there { value } else { fixed(0.0, 1) }));
                 }
                 ui.end_row();
             }

@@ -6,6 +6,7 @@ use super::{DesignView, Scene};
 use crate::open::OpenDesign;
 use crate::theme::Tokens;
 use crate::views::Changes;
+use crate::views::figures::Figures;
 use crate::widgets::number_field::complain;
 use crate::widgets::{heading, name, section, small};
 use barwright_core::chemistry::masses::{in_place_of_water, water_of};
@@ -13,6 +14,7 @@ use barwright_core::design::edit::Edit;
 use barwright_core::formula::Plain;
 use barwright_core::library::additions::{Addition, AdditionLine, Stage};
 use barwright_core::number::{self, short};
+use barwright_core::quantities::{About, AdditionMass, LineId};
 use barwright_core::units::{Grams, Share};
 use eframe::egui::{Id, RichText, Ui};
 use std::sync::Arc;
@@ -61,7 +63,7 @@ fn about(addition: &Addition) -> String {
 }
 
 /// Draws the rows and the field that adds one.
-pub fn show(ui: &mut Ui, open: &mut OpenDesign, view: &mut DesignView, scene: &Scene<'_>, changes: &mut Changes) {
+pub fn show(ui: &mut Ui, open: &OpenDesign, view: &mut DesignView, scene: &Scene<'_>, changes: &mut Changes) {
     let design = Arc::clone(open.design());
     let fats = open.evaluation(scene.library).masses.fats;
     ui.add_space(8.0);
@@ -109,8 +111,11 @@ fn row(
     let tokens = Tokens::of(ui);
     let id = id_of(open, ("addition", index));
     let set = |line: AdditionLine| Edit::SetAddition(index, line);
-    let key = format!("additions.{index}.mass_g");
-    let row = Material { id, name: &addition.name, amount: line.amount, fats, unit: scene.unit, key: &key };
+    let (design, evaluation) = (open.design(), open.evaluation(scene.library));
+    let of = Figures::shown(About { design, evaluation: &evaluation, library: scene.library }, scene.unit);
+    let Some(mass) = LineId::of_addition(design, index).map(AdditionMass) else { return };
+    let row =
+        Material { id, name: &addition.name, amount: line.amount, fats, unit: scene.unit, mass: Arc::new(mass), of };
     let edits = (|amount| set(AdditionLine { amount, ..line.clone() }), Edit::RemoveAddition(index));
     let more = |ui: &mut Ui, changes: &mut Changes| menu(ui, open, (index, line, fats), view, changes);
     material(ui, changes, row, || about(addition), more, edits);

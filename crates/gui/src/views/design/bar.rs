@@ -3,17 +3,20 @@
 use super::{DesignView, Scene, acids};
 use crate::open::OpenDesign;
 use crate::theme::Tokens;
-use crate::views::Changes;
-use crate::views::why;
+use crate::views::figures::Figures;
+use crate::views::why::{self, Subject, Whose};
+use crate::views::{Changes, Request};
 use crate::widgets::lane::{Lane, whisker};
 use crate::widgets::{heading, name, section, small};
 use barwright_core::chemistry::estimates::Estimate;
-use barwright_core::chemistry::spread;
+use barwright_core::chemistry::spread::{self, End};
 use barwright_core::design::edit::Edit;
 use barwright_core::evaluate::{EstimateResult, contributions, free_fat_points, gradient};
-use barwright_core::explain::score_key;
 use barwright_core::find::nudge;
 use barwright_core::number::{fixed, short, signed};
+use barwright_core::quantities::{
+    About, AnyQuantity, NearestSoapDiffers, Quantity, Score, ScoreEnd, ScoreOfFat, ScoreOfSoap, StyleEnd, nearest_soap,
+};
 use barwright_core::units::Interval;
 use barwright_core::{Design, Evaluation};
 use eframe::egui::{self, Align, ComboBox, CornerRadius, Frame, Layout, Margin, RichText, Sense, Stroke, Ui, vec2};
@@ -33,14 +36,16 @@ pub fn capital(text: &str) -> String {
 }
 
 /// Draws the column.
-pub fn show(ui: &mut Ui, open: &mut OpenDesign, view: &mut DesignView, scene: &mut Scene<'_>, changes: &mut Changes) {
+pub fn show(ui: &mut Ui, open: &OpenDesign, view: &mut DesignView, scene: &Scene<'_>, changes: &mut Changes) {
     let evaluation = open.evaluation(scene.library);
     let design = Arc::clone(open.design());
     ui.horizontal(|ui| {
         section(ui, "The bar, by composition");
         ui.with_layout(Layout::right_to_left(Align::Center), |ui| style_chooser(ui, &design, scene, changes));
     });
-    view.stop_comparing |= legend(ui, scene);
+    if legend(ui, scene) {
+        changes.request(Request::StopComparing);
+    }
     if scene.hints {
         small(ui, "Click a lane to see which fat brings how much and how far to trust it.");
     }
@@ -54,10 +59,13 @@ pub fn show(ui: &mut Ui, open: &mut OpenDesign, view: &mut DesignView, scene: &m
             }
         }
         hint(ui, open, view, scene, changes);
-        if let Some(line) = nearest(&design, &evaluation, scene) {
+        let of = Figures::shown(About { design: &design, evaluation: &evaluation, library: scene.library }, scene.unit);
+        if let Ok((soap, _)) = nearest_soap(of.about) {
             ui.add_space(2.0);
-            let shown = small(ui, line);
-            why::explained(ui, &shown, "chemistry.nearest_soap_differs_pct");
+            of.drawn(ui, NearestSoapDiffers, |ui, percent| {
+                let name = &soap.name;
+                small(ui, format!("By its acids the nearest reference soap is {name} ({percent} of the acids differ)."))
+            });
         }
     } else {
         let text = if design.blend.lines().is_empty() {
@@ -70,11 +78,8 @@ pub fn show(ui: &mut Ui, open: &mut OpenDesign, view: &mut DesignView, scene: &m
     acids::show(ui, &design, &evaluation, view, scene);
 }
 
-/// What the hint is called when it is asked about.
-pub const HINT: &str = "the least change";
-
 /// The least change that brings every score inside, as a quiet suggestion.
-fn hint(ui: &mut Ui, open: &mut OpenDesign, view: &mut DesignView, scene: &Scene<'_>, changes: &mut Changes) {
+fn hint(ui: &mut Ui, open: &OpenDesign, view: &mut DesignView, scene: &Scene<'_>, changes: &mut Changes) {
     let (key, revision) = (open.key, open.history.revision());
     if view.nudge.as_ref().is_none_or(|(k, r, _)| (*k, *r) != (key, revision)) {
         let evaluation = open.evaluation(scene.library);
@@ -95,7 +100,7 @@ fn hint(ui: &mut Ui, open: &mut OpenDesign, view: &mut DesignView, scene: &Scene
             ui.with_layout(Layout::left_to_right(Align::Center), |ui| {
                 let text = format!("The least change that brings every score inside: {}", moves.join(", "));
                 let shown = ui.add(egui::Label::new(RichText::new(text).small().color(Tokens::of(ui).quiet)).wrap());
-                why::explained(ui, &shown, HINT);
+                let _ = why::explained(ui, &shown, Whose::Shown, Subject::Hint);
             });
         });
     });
@@ -148,7 +153,7 @@ fn lane(
     design: &Design,
     evaluation: &Evaluation,
     view: &mut DesignView,
-    scene: &mut Scene<'_>,
+    scene: &Scene<'_>,
 ) {
     let free_fat = evaluation.masses.free_fat / 100.0;
     let (Some(result), Some(scale)) = (evaluation.estimate(estimate), scene.library.scale(estimate, free_fat)) else {
@@ -181,16 +186,21 @@ fn details(
     (result, spread): (&EstimateResult, Option<Interval>),
     design: &Design,
     evaluation: &Evaluation,
-    scene: &mut Scene<'_>,
+    scene: &Scene<'_>,
 ) {
     let estimate = result.estimate;
     let tokens = Tokens::of(ui);
-    let decimals = estimate.decimals() + 1;
+    let of = Figures::shown(About { design, evaluation, library: scene.library }, scene.unit);
     ui.set_min_width(ui.available_width());
     ui.spacing_mut().item_spacing.y = 3.0;
     let parts = contributions(&design.blend, estimate, scene.library);
     let largest = parts.iter().flatten().fold(1e-9_f64, |a, b| a.max(*b));
-    let bar = |ui: &mut Ui, name: &str, points: Option<f64>, colour: egui::Color32, key: &str| {
+    let bar = |ui: &mut Ui,
+               name: &str,
+               points: Option<f64>,
+               colour: egui::Color32,
+               quantity: Arc<dyn AnyQuantity>,
+               text: String| {
         ui.horizontal(|ui| {
             ui.allocate_ui_with_layout(vec2(190.0, 18.0), Layout::left_to_right(Align::Center), |ui| {
                 ui.set_min_width(190.0);
@@ -203,18 +213,20 @@ fn details(
                 ui.painter().rect_filled(rect.with_max_x(rect.left() + width), CornerRadius::same(2), colour);
             }
             ui.with_layout(Layout::right_to_left(Align::Center), |ui| {
-                let shown = ui.label(points.map_or_else(|| "left out".into(), |p| fixed(p, decimals)));
-                why::explained(ui, &shown, key);
+                of.asked(ui, quantity, |ui| ui.label(text));
             });
         });
     };
-    for (i, (line, points)) in design.blend.lines().iter().zip(&parts).enumerate() {
-        let key = format!("{}.fats.{i}", score_key(estimate));
-        bar(ui, &line.fat.name, *points, scene.colours.of(line.fat.id.as_str()), &key);
+    for (line, points) in design.blend.lines().iter().zip(&parts) {
+        let quantity = ScoreOfFat(estimate, line.fat.id.clone());
+        let text = if points.is_some() { of.text(&quantity) } else { "left out".into() };
+        bar(ui, &line.fat.name, *points, scene.colours.of(line.fat.id.as_str()), Arc::new(quantity), text);
     }
     let free = free_fat_points(estimate, evaluation);
     if free > 0.0 {
-        bar(ui, "Free fat and unsaponifiable matter", Some(free), tokens.edge, score_key(estimate));
+        let text = fixed(free, estimate.decimals() + 1);
+        let whole = Arc::new(Score(estimate));
+        bar(ui, "Free fat and unsaponifiable matter", Some(free), tokens.edge, whole, text);
     }
     let wrapped = |ui: &mut Ui, text: String| {
         ui.add(egui::Label::new(RichText::new(text).small().color(tokens.quiet)).wrap());
@@ -222,27 +234,25 @@ fn details(
     if let Some(advice) = how_to_move(estimate, design, scene) {
         ui.add(egui::Label::new(advice).wrap());
     }
-    if let Some(spread) = spread {
+    if spread.is_some() {
         wrapped(
             ui,
             "With fatty acids anywhere in their published ranges, all fats at their extremes at once:".to_owned(),
         );
-        ends(ui, estimate, spread, "it lies between", ["low", "high"]);
+        ends(ui, of, "it lies between", End::BOTH.map(|end| ScoreEnd(estimate, end)));
     }
-    let link = ui.label(RichText::new("Why this number?").color(tokens.accent));
-    why::explained(ui, &link, score_key(estimate));
+    let link = RichText::new("Why this number?").color(tokens.accent);
+    of.asked(ui, Arc::new(Score(estimate)), |ui| ui.label(link));
     wrapped(ui, format!("Formula: {}.", estimate.formula()));
     wrapped(ui, estimate.trust().to_owned());
-    if let (Some(range), Some(style)) = (result.range, scene.library.style(&design.style)) {
-        let free_fat = evaluation.masses.free_fat / 100.0;
+    if let (Some(_), Some(style)) = (result.range, scene.library.style(&design.style)) {
         let text = format!("With this superfat the reference soaps of “{}” lie between", style.name);
-        ends(ui, estimate, range, &text, ["range_low", "range_high"]);
+        ends(ui, of, &text, End::BOTH.map(|end| StyleEnd(estimate, end)));
         egui::Grid::new(("reference soaps", estimate as usize)).spacing([12.0, 1.0]).min_row_height(13.0).show(
             ui,
             |ui| {
-                for (i, soap) in style.references.iter().enumerate() {
-                    let shown = small(ui, fixed(soap.scores(free_fat).get(estimate), estimate.decimals()));
-                    why::explained(ui, &shown, &format!("{}.soaps.{i}", score_key(estimate)));
+                for soap in &style.references {
+                    of.drawn(ui, ScoreOfSoap(estimate, soap.name.clone()), small);
                     small(ui, format!("{} ({})", soap.name, soap.trust.words()));
                     ui.end_row();
                 }
@@ -252,16 +262,15 @@ fn details(
 }
 
 /// What a range is, and its ends, each to be asked about.
-fn ends(ui: &mut Ui, estimate: Estimate, range: Interval, what: &str, keys: [&str; 2]) {
+fn ends(ui: &mut Ui, of: Figures<'_>, what: &str, ends: [impl Quantity; 2]) {
     ui.horizontal_wrapped(|ui| {
         ui.spacing_mut().item_spacing.x = 4.0;
         small(ui, what);
-        for (i, (value, key)) in [range.min(), range.max()].into_iter().zip(keys).enumerate() {
+        for (i, end) in ends.into_iter().enumerate() {
             if i > 0 {
                 small(ui, "and");
             }
-            let shown = ui.label(RichText::new(fixed(value, estimate.decimals())).small());
-            why::explained(ui, &shown, &format!("{}.{key}", score_key(estimate)));
+            of.drawn(ui, end, |ui, value| ui.label(RichText::new(value).small()));
         }
     });
 }
@@ -282,16 +291,5 @@ fn how_to_move(estimate: Estimate, design: &Design, scene: &Scene<'_>) -> Option
         signed(rise, d),
         down.fat.name,
         signed(fall, d)
-    ))
-}
-
-/// The reference soap whose acids are nearest, in words.
-fn nearest(design: &Design, evaluation: &Evaluation, scene: &Scene<'_>) -> Option<String> {
-    let style = scene.library.style(&design.style)?;
-    let (soap, distance) = style.nearest(evaluation.composition.as_ref()?)?;
-    Some(format!(
-        "By its acids the nearest reference soap is {} ({} % of the acids differ).",
-        soap.name,
-        fixed(100.0 * distance, 0)
     ))
 }

@@ -4,7 +4,8 @@ use super::form::{OpenForm, SupplierForm};
 use super::{DesignView, Scene};
 use crate::open::OpenDesign;
 use crate::theme::{self, Tokens};
-use crate::views::{Changes, why};
+use crate::views::figures::Figures;
+use crate::views::{Changes, Request};
 use crate::widgets::number_field::{NumberField, complain};
 use crate::widgets::{self, name, section, small};
 use barwright_core::chemistry::estimates::{Estimate, Scores};
@@ -15,7 +16,8 @@ use barwright_core::evaluate::effect_of_adding;
 use barwright_core::library::fats::Fat;
 use barwright_core::library::material::MaterialId;
 use barwright_core::number::{self, fixed, short, signed};
-use barwright_core::units::{Grams, Share};
+use barwright_core::quantities::{About, FatMass, Shares};
+use barwright_core::units::Share;
 use eframe::egui::{self, Align, CornerRadius, Id, Layout, RichText, Sense, Slider, TextEdit, Ui, vec2};
 use std::sync::Arc;
 
@@ -28,8 +30,9 @@ pub fn picker_id() -> Id {
 }
 
 /// Draws the rows.
-pub fn show(ui: &mut Ui, open: &mut OpenDesign, view: &mut DesignView, scene: &mut Scene<'_>, changes: &mut Changes) {
-    let design = Arc::clone(open.design());
+pub fn show(ui: &mut Ui, open: &OpenDesign, view: &mut DesignView, scene: &Scene<'_>, changes: &mut Changes) {
+    let (design, evaluation) = (Arc::clone(open.design()), open.evaluation(scene.library));
+    let of = Figures::shown(About { design: &design, evaluation: &evaluation, library: scene.library }, scene.unit);
     let mut title = design.name.clone();
     let field = TextEdit::singleline(&mut title)
         .id(Id::unique(("design name", open.key)))
@@ -56,17 +59,16 @@ pub fn show(ui: &mut Ui, open: &mut OpenDesign, view: &mut DesignView, scene: &m
             } else {
                 (format!("{} % of 100 %", short(total, 2)), Tokens::of(ui).stop)
             };
-            let shown = ui.label(RichText::new(text).font(theme::strong(12.5)).color(colour));
-            why::explained(ui, &shown, "batch.shares_pct");
+            let text = RichText::new(text).font(theme::strong(12.5)).color(colour);
+            of.asked(ui, Arc::new(Shares), |ui| ui.label(text));
         });
     });
     if scene.hints && !design.blend.lines().is_empty() {
         small(ui, "Move a slider: the unlocked fats give way and every number follows.");
     }
     view.held = None;
-    let masses = open.evaluation(scene.library).fat_masses.clone();
-    for (line, mass) in design.blend.lines().iter().zip(masses) {
-        row(ui, open, line, mass, view, scene, changes);
+    for line in design.blend.lines() {
+        row(ui, open, line, of, view, scene, changes);
     }
 
     ui.add_space(4.0);
@@ -151,9 +153,9 @@ fn row(
     ui: &mut Ui,
     open: &OpenDesign,
     line: &FatLine,
-    mass: Grams,
+    of: Figures<'_>,
     view: &mut DesignView,
-    scene: &mut Scene<'_>,
+    scene: &Scene<'_>,
     changes: &mut Changes,
 ) {
     const FIELD: f32 = 62.0;
@@ -234,8 +236,7 @@ fn row(
     if with_mass {
         ui_row.allocate_ui_with_layout(vec2(MASS, height), Layout::right_to_left(Align::Center), |ui| {
             ui.set_min_width(MASS);
-            let shown = ui.label(RichText::new(number::mass(mass, scene.unit)).color(tokens.quiet));
-            why::explained(ui, &shown, &format!("fats.{}.mass_g", fat.id));
+            of.drawn(ui, FatMass(fat.id.clone()), |ui, mass| ui.label(RichText::new(mass).color(tokens.quiet)));
         });
     }
     lock(ui_row, line, changes);
@@ -265,7 +266,7 @@ fn more(ui: &mut Ui, line: &FatLine, view: &mut DesignView, changes: &mut Change
     }
     let replace = ui.button("Replace with…");
     if replace.on_hover_text("Find the nearest blend without this fat").clicked() {
-        view.replace = Some(id.clone());
+        changes.request(Request::Replace(id.clone()));
     }
     if ui.button("Remove from the blend").clicked() {
         changes.edit(Edit::RemoveFat(id.clone()));

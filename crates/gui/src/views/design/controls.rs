@@ -2,14 +2,17 @@
 
 use crate::open::OpenDesign;
 use crate::theme::Tokens;
-use crate::views::{Changes, why};
+use crate::views::Changes;
+use crate::views::figures::Figures;
 use crate::widgets::name;
 use crate::widgets::number_field::NumberField;
 use barwright_core::design::edit::Edit;
 use barwright_core::library::additions::{Amount, Stage};
 use barwright_core::number::{self, NumberError, short};
+use barwright_core::quantities::AnyQuantity;
 use barwright_core::units::{AmountMass, AmountPerKg, AmountPercent, Bounded, Grams, MassUnit, OutOfRange};
 use eframe::egui::{self, Align, ComboBox, Id, Label, Layout, Response, RichText, Sense, Ui};
+use std::sync::Arc;
 
 const NAMES: f32 = 60.0;
 
@@ -185,7 +188,6 @@ fn more(ui: &mut Ui, what: &str, menu: impl FnOnce(&mut Ui)) {
 }
 
 /// A material in the list of a stage.
-#[derive(Debug, Clone, Copy)]
 pub struct Material<'a> {
     /// Names its controls.
     pub id: Id,
@@ -197,8 +199,10 @@ pub struct Material<'a> {
     pub fats: Grams,
     /// Unit of masses.
     pub unit: MassUnit,
-    /// Its mass's key in the report.
-    pub key: &'a str,
+    /// What it weighs.
+    pub mass: Arc<dyn AnyQuantity>,
+    /// Whose it is.
+    pub of: Figures<'a>,
 }
 
 /// The line of a `material`: name, amount, mass, what else can be done with it, and a cross.
@@ -211,7 +215,7 @@ pub fn material(
     mut menu: impl FnMut(&mut Ui, &mut Changes),
     (edit, remove): (impl Fn(Amount) -> Edit, Edit),
 ) {
-    let Material { id, name: what, amount: now, fats, unit, key } = material;
+    let Material { id, name: what, amount: now, fats, unit, mass, of } = material;
     let quiet = Tokens::of(ui).quiet;
     ui.horizontal(|ui| {
         ui.set_min_height(28.0);
@@ -237,9 +241,8 @@ pub fn material(
             }
             more(ui, what, |ui| menu(ui, changes));
             if with_mass {
-                let mass = number::mass(now.mass(fats), unit);
-                let shown = ui.add(Label::new(RichText::new(mass).color(quiet)).truncate());
-                why::explained(ui, &shown, key);
+                let text = RichText::new(of.text(mass.as_ref())).color(quiet);
+                of.asked(ui, mass, |ui| ui.add(Label::new(text).truncate()));
             }
         });
     });

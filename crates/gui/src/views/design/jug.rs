@@ -1,60 +1,58 @@
 //! Right column: the jug, how strong and how hot its lye gets, and how it cools.
 
 use crate::theme::Tokens;
-use crate::views::why;
+use crate::views::figures::Figures;
 use crate::widgets::{figure, heading, small, still_plot};
 use barwright_core::chemistry::jug::{Cooling, Jug, Reach};
-use barwright_core::number::{self, fixed, short};
-use barwright_core::units::MassUnit;
-use barwright_core::{Design, Evaluation};
+use barwright_core::number::{fixed, short};
+use barwright_core::quantities::{
+    About, AnyQuantity, CrystallisesBelow, JugConcentration, JugLeastWater, JugWater, LyeDensity, LyeMl, Meeting,
+    MinutesToMix, Peak,
+};
 use eframe::egui::{self, Rangef, RichText, Ui};
 use egui_plot::{AxisHints, GridMark, HLine, Line, PlotPoints, Points, Text};
 
 /// Draws the panel.
-pub fn show(ui: &mut Ui, design: &Design, evaluation: &Evaluation, unit: MassUnit) {
+pub fn show(ui: &mut Ui, of: Figures<'_>) {
+    let About { design, evaluation, .. } = of.about;
     let Some(jug) = &evaluation.jug else { return };
     heading(ui, "Jug");
-    let shown = figure(ui, "Lye concentration in it", &format!("{} %", fixed(jug.concentration, 1)))
+    of.quantity(ui, JugConcentration)
         .on_hover_text("Pure alkali in percent of alkali and the water that is in the jug");
-    why::explained(ui, &shown, "jug.concentration_pct");
-    let shown = figure(ui, "Water in it", &number::mass(evaluation.masses.water_in_jug, unit)).on_hover_text(format!(
+    of.quantity(ui, JugWater).on_hover_text(format!(
         "It needs {} at the least: a gram for each gram of sodium hydroxide (common practice, no source), and for potassium hydroxide as much as a lye of 53 % has (from memory)",
-        number::mass(jug.least_water, unit)
+        of.text(&JugLeastWater)
     ));
-    why::explained(ui, &shown, "jug.water_g");
-    let peak = jug.peak.map_or_else(|_| "not known".into(), |t| format!("up to about {} °C", fixed(t, 0)));
-    let shown = figure(ui, "Warms to", &peak).on_hover_text(
+    of.quantity(ui, Peak).on_hover_text(
         "If no heat is lost: an upper bound, by the enthalpy of sodium lye (Olsson, Jernqvist & Aly 1997)",
     );
-    why::explained(ui, &shown, "jug.peak_c");
     let mix = short(design.process.mix_c.get(), 1);
-    let minutes = match jug.ready {
-        Some(Reach::After(minutes)) => format!("about {} min", fixed(minutes, 0)),
-        Some(Reach::NeverSoWarm) => "never so warm".into(),
-        Some(Reach::NeverSoCold) => "never by itself".into(),
-        None => "not known".into(),
-    };
-    let shown = figure(ui, &format!("Cools to {mix} °C in"), &minutes)
-        .on_hover_text("Newton’s law of cooling from the upper bound; a reading calibrates it");
-    why::explained(ui, &shown, "jug.minutes_to_mix");
-    if let Some(meeting) = jug.meeting {
-        let shown = figure(ui, "Lye and fats meet at", &format!("{} °C", fixed(meeting, 0)))
-            .on_hover_text("By heat balance; fats 2.0 kJ/(kg K), from memory");
-        why::explained(ui, &shown, "jug.meeting_c");
+    let waits = AnyQuantity::title(&MinutesToMix, of.about);
+    of.drawn(ui, MinutesToMix, |ui, minutes| {
+        let minutes = match jug.ready {
+            Some(Reach::After(_)) => format!("about {minutes}"),
+            Some(Reach::NeverSoWarm) => "never so warm".into(),
+            Some(Reach::NeverSoCold) => "never by itself".into(),
+            None => minutes,
+        };
+        figure(ui, &waits, &minutes)
+    })
+    .on_hover_text(format!(
+        "Until it has {mix} °C. Newton’s law of cooling from the upper bound; a reading calibrates it"
+    ));
+    if of.is_known(&Meeting) {
+        of.quantity(ui, Meeting).on_hover_text("By heat balance; fats 2.0 kJ/(kg K), from memory");
     }
     if let Some(below) = jug.crystallises_below {
-        let room = design.process.room_c.get();
-        let room = if below > room { "warmer than the room" } else { "colder than the room" };
-        let shown = figure(ui, "Crystallises below about", &format!("{} °C", fixed(below, 0)))
+        let is_warmer = below > design.process.room_c.get();
+        let room = if is_warmer { "warmer than the room" } else { "colder than the room" };
+        of.quantity(ui, CrystallisesBelow)
             .on_hover_text(format!("That is {room}. Wang et al. 2008, digitised, ±1 °C; sodium lye"));
-        why::explained(ui, &shown, "jug.crystallises_below_c");
     }
-    if let (Ok(density), Some(ml)) = (&jug.density, jug.volume_ml()) {
+    if of.is_known(&LyeDensity) {
         let of_lye = "Of alkali and water, in the room, by Laliberté & Cooper with the coefficients of 2009; what else is in the jug comes on top";
-        let shown = figure(ui, "Its density", &format!("{} g/ml", fixed(*density, 3))).on_hover_text(of_lye);
-        why::explained(ui, &shown, "jug.density_g_per_ml");
-        let shown = figure(ui, "Its volume", &format!("{} ml", fixed(ml, 0))).on_hover_text(of_lye);
-        why::explained(ui, &shown, "jug.volume_ml");
+        of.quantity(ui, LyeDensity).on_hover_text(of_lye);
+        of.quantity(ui, LyeMl).on_hover_text(of_lye);
     }
     if let Some(cooling) = jug.cooling.filter(|_| !jug.is_too_strong(&evaluation.masses)) {
         curve(ui, jug, cooling, design.process.mix_c.get());

@@ -14,7 +14,7 @@ use barwright_core::units::{LyeConcentration, Purity, Share, Superfat, WaterPerc
 use eframe::egui::{ComboBox, Id, Label, RichText, Slider, Ui};
 
 /// Draws the controls.
-pub fn show(ui: &mut Ui, open: &mut OpenDesign, scene: &Scene<'_>, changes: &mut Changes) {
+pub fn show(ui: &mut Ui, open: &OpenDesign, scene: &Scene<'_>, changes: &mut Changes) {
     ui.add_space(8.0);
     ui.separator();
     heading(ui, "Lye");
@@ -106,7 +106,7 @@ fn alkali(ui: &mut Ui, open: &OpenDesign, changes: &mut Changes) {
     NumberField::complaint(ui, koh_id);
 }
 
-fn water(ui: &mut Ui, open: &mut OpenDesign, scene: &Scene<'_>, changes: &mut Changes) {
+fn water(ui: &mut Ui, open: &OpenDesign, scene: &Scene<'_>, changes: &mut Changes) {
     let rule = open.design().water;
     let batch = open.evaluation(scene.library).masses;
     // Without fats there is no lye yet; the slider then stands where the rule or a new design has it.

@@ -5,14 +5,16 @@ use super::controls::{Written, id_of, quantity};
 use crate::open::OpenDesign;
 use crate::theme::Tokens;
 use crate::views::Changes;
-use crate::views::why;
+use crate::views::figures::Figures;
 use crate::widgets::number_field::NumberField;
-use crate::widgets::{figure, figure_range, heading, name, percent_plot, small};
+use crate::widgets::{heading, name, percent_plot, small};
 use barwright_core::chemistry::margin::{Cause, LyeMargin};
 use barwright_core::design::edit::Edit;
-use barwright_core::number::{fixed, short};
-use barwright_core::{Design, Evaluation};
-use eframe::egui::{Align, Layout, RichText, Ui, vec2};
+use barwright_core::quantities::{
+    About, ChanceLyeHeavy, DriverPart, DriverPoints, Drives, LeastSuperfat, PlannedSuperfat, Quantity, SuperfatHigh,
+    SuperfatLow, SuperfatP05, SuperfatP95,
+};
+use eframe::egui::{Align, Label, Layout, RichText, Ui, vec2};
 use egui_plot::{Line, VLine};
 use std::sync::Arc;
 
@@ -21,20 +23,8 @@ const POINTS: usize = 80;
 /// How many causes are named.
 const DRIVERS: usize = 3;
 
-/// A chance (0–1) in words that do not claim more than is known.
-fn chance_words(chance: f64) -> String {
-    let percent = 100.0 * chance;
-    if percent <= 0.0 {
-        "none".into()
-    } else if percent < 0.01 {
-        "under 0.01 %".into()
-    } else {
-        format!("{} %", short(percent, 2))
-    }
-}
-
 /// Draws the panel.
-pub fn show(ui: &mut Ui, open: &mut OpenDesign, scene: &Scene<'_>, changes: &mut Changes) {
+pub fn show(ui: &mut Ui, open: &OpenDesign, scene: &Scene<'_>, changes: &mut Changes) {
     let evaluation = open.evaluation(scene.library);
     let design = Arc::clone(open.design());
     let Some(margin) = &evaluation.margin else { return };
@@ -44,17 +34,11 @@ pub fn show(ui: &mut Ui, open: &mut OpenDesign, scene: &Scene<'_>, changes: &mut
     heading(ui, "Superfat that results").on_hover_text(
         "Each saponification value lies anywhere in its range, each purity and each weighing within its ±, all independent. That is an assumption: a season or a supplier can move several fats together, up to the extremes",
     );
-    distribution(ui, margin, &evaluation);
-    let range = |ui: &mut Ui, name: &str, low: f64, high: f64, keys: [&str; 2]| {
-        let shown = figure_range(ui, name, &fixed(low, 1), &format!("{} %", fixed(high, 1)));
-        for (shown, key) in shown.iter().zip(keys) {
-            why::explained(ui, shown, &format!("margin.superfat_{key}_pct"));
-        }
-    };
-    range(ui, "90 of 100 batches", margin.quantile(0.05), margin.quantile(0.95), ["p05", "p95"]);
-    range(ui, "All extremes at once", margin.low, margin.high, ["low", "high"]);
-    let shown = figure(ui, "Chance that it is lye-heavy", &chance_words(margin.chance_lye_heavy()));
-    why::explained(ui, &shown, "margin.chance_lye_heavy");
+    let of = Figures::shown(About { design: &design, evaluation: &evaluation, library: scene.library }, scene.unit);
+    distribution(ui, margin, of);
+    range(ui, of, "90 of 100 batches", SuperfatP05, SuperfatP95);
+    range(ui, of, "All extremes at once", SuperfatLow, SuperfatHigh);
+    of.quantity(ui, ChanceLyeHeavy);
     let id = id_of(open, "accepted chance");
     ui.horizontal(|ui| {
         ui.label(RichText::new("Least superfat for").color(Tokens::of(ui).quiet));
@@ -63,15 +47,30 @@ pub fn show(ui: &mut Ui, open: &mut OpenDesign, scene: &Scene<'_>, changes: &mut
         quantity(ui, changes, id, written, design.accepted_chance, Edit::AcceptedChance)
             .on_hover_text("The chance of a lye-heavy bar that you accept");
         ui.with_layout(Layout::right_to_left(Align::Center), |ui| {
-            let least = ui.label(format!("{} %", fixed(margin.least_superfat(design.accepted_chance.fraction()), 1)));
-            why::explained(ui, &least, "margin.least_superfat_pct");
+            of.drawn(ui, LeastSuperfat, Ui::label);
         });
     });
     NumberField::complaint(ui, id);
-    drivers(ui, margin, &design);
+    drivers(ui, margin, of);
 }
 
-fn drivers(ui: &mut Ui, margin: &LyeMargin, design: &Design) {
+/// A line with the low and the high end of a range, each a figure of its own.
+fn range(ui: &mut Ui, of: Figures<'_>, name: &str, low: impl Quantity, high: impl Quantity) {
+    ui.horizontal(|ui| {
+        ui.with_layout(Layout::right_to_left(Align::Center), |ui| {
+            ui.spacing_mut().item_spacing.x = 4.0;
+            of.drawn(ui, high, Ui::label);
+            ui.label("to");
+            of.drawn_number(ui, low, Ui::label);
+            ui.with_layout(Layout::left_to_right(Align::Center), |ui| {
+                ui.add(Label::new(RichText::new(name).color(Tokens::of(ui).quiet)).truncate());
+            });
+        });
+    });
+}
+
+fn drivers(ui: &mut Ui, margin: &LyeMargin, of: Figures<'_>) {
+    let design = of.about.design;
     let cause = |cause: Cause| match cause {
         Cause::SaponificationValue(i) => design.blend.lines()[i].fat.name.clone(),
         Cause::NaohPurity => "purity of the NaOH".into(),
@@ -89,16 +88,18 @@ fn drivers(ui: &mut Ui, margin: &LyeMargin, design: &Design) {
         let shown = margin.drivers.len().min(DRIVERS);
         for (i, d) in margin.drivers.iter().take(shown).enumerate() {
             let comma = if i + 1 < shown { "," } else { "" };
-            let part = small(ui, format!("{} {}\u{a0}%", cause(d.cause), fixed(100.0 * d.part, 0)));
-            why::explained(ui, &part, &format!("margin.drivers.{i}.variance_part"));
-            let points = small(ui, format!("(±\u{a0}{}\u{a0}points){comma}", fixed(d.points, 1)));
-            why::explained(ui, &points, &format!("margin.drivers.{i}.superfat_points"));
+            let Some(drives) = Drives::of(d.cause, design) else { continue };
+            let (cause, part) = (cause(d.cause), DriverPart(drives.clone()));
+            of.drawn_number(ui, part, |ui, percent| small(ui, format!("{cause} {percent}\u{a0}%")));
+            let points = DriverPoints(drives);
+            of.drawn_number(ui, points, |ui, points| small(ui, format!("(±\u{a0}{points}\u{a0}points){comma}")));
         }
     });
 }
 
 /// The density over superfat, with the zero line; what is lye-heavy is filled.
-fn distribution(ui: &mut Ui, margin: &LyeMargin, evaluation: &Evaluation) {
+fn distribution(ui: &mut Ui, margin: &LyeMargin, of: Figures<'_>) {
+    let evaluation = of.about.evaluation;
     let tokens = Tokens::of(ui);
     let curve = margin.curve(POINTS);
     let top = curve.iter().map(|p| p[1]).fold(0.0, f64::max);
@@ -118,11 +119,11 @@ fn distribution(ui: &mut Ui, margin: &LyeMargin, evaluation: &Evaluation) {
         plot.vline(VLine::new("planned", evaluation.masses.superfat).color(tokens.quiet).width(1.0));
     });
     let says = format!(
-        "Superfat that results: planned {} %, between {} and {} % at the extremes, chance of a lye-heavy bar {}",
-        short(evaluation.masses.superfat, 2),
-        fixed(margin.low, 1),
-        fixed(margin.high, 1),
-        chance_words(margin.chance_lye_heavy())
+        "Superfat that results: planned {}, between {} and {} at the extremes, chance of a lye-heavy bar {}",
+        of.text(&PlannedSuperfat),
+        of.number(&SuperfatLow),
+        of.text(&SuperfatHigh),
+        of.text(&ChanceLyeHeavy)
     );
     name(ui, &shown.response, &says);
 }

@@ -1,11 +1,12 @@
 //! Right column: the mould to scale, how far it is filled, and the bars that come out.
 
 use crate::theme::Tokens;
-use crate::views::why;
+use crate::views::figures::Figures;
 use crate::widgets::{figure, heading, name, quiet, small};
-use barwright_core::design::mould::{BarShape, Mould, Size, cuts};
-use barwright_core::number::{fixed, short};
-use barwright_core::{Design, Evaluation};
+use barwright_core::Design;
+use barwright_core::design::mould::{Mould, Size, cuts};
+use barwright_core::number::short;
+use barwright_core::quantities::{BarMm, BatterMl, MouldMl};
 use eframe::egui::{
     Align, Align2, Color32, CornerRadius, FontId, Layout, Painter, Pos2, Rect, Sense, Shape, Stroke, StrokeKind, Ui,
     pos2, vec2,
@@ -30,41 +31,36 @@ const fn points(value: f64) -> f32 {
 }
 
 /// Draws the panel; nothing for a batch without a volume.
-pub fn show(ui: &mut Ui, design: &Design, evaluation: &Evaluation) {
-    if evaluation.masses.fats.0 <= 0.0 {
+pub fn show(ui: &mut Ui, of: Figures<'_>) {
+    if !of.is_known(&BatterMl) {
         return;
     }
     heading(ui, "Mould and bars");
-    let shown = figure(ui, "Batter by volume, about", &format!("{} ml", fixed(evaluation.masses.batter_ml, 0))).on_hover_text(
+    of.quantity(ui, BatterMl).on_hover_text(
         "At 40 °C: fats by their published densities, lye by Laliberté & Cooper, additions by water, fat and solids",
     );
-    why::explained(ui, &shown, "batch.batter_ml");
-    if let Size::Mould { mould, fill } = &design.size {
-        let holds = format!("{} ml", fixed(mould.volume_ml(), 0));
-        let shown = figure(ui, "The mould holds", &holds);
-        why::explained(ui, &shown, "size.mould_ml");
-        measures(ui, mould.bar(*fill, design.bars));
-        sketch(ui, mould, points(fill.fraction()), design);
+    if let Size::Mould { mould, fill } = &of.about.design.size {
+        of.quantity(ui, MouldMl);
+        measures(ui, of, matches!(mould, Mould::Round { .. }));
+        sketch(ui, mould, points(fill.fraction()), of.about.design);
     }
 }
 
-/// The measures of a bar, each to be asked about.
-fn measures(ui: &mut Ui, bar: Option<BarShape>) {
-    let texts = match bar {
-        Some(BarShape::Block(sides)) => sides.map(|side| fixed(side, 0)).to_vec(),
-        Some(BarShape::Disc { diameter, thickness }) => vec![format!("Ø {}", fixed(diameter, 0)), fixed(thickness, 0)],
-        None => {
-            figure(ui, "A fresh bar", "as the cavity");
-            return;
-        }
-    };
+/// The measures of a bar, each to be asked about; of a disc the first is its diameter.
+fn measures(ui: &mut Ui, of: Figures<'_>, is_disc: bool) {
+    let count = of.about.bar_measures();
+    if count == 0 {
+        figure(ui, "A fresh bar", "as the cavity");
+        return;
+    }
     ui.horizontal(|ui| {
         ui.with_layout(Layout::right_to_left(Align::Center), |ui| {
             ui.spacing_mut().item_spacing.x = 4.0;
             ui.label("mm");
-            for (i, text) in texts.iter().enumerate().rev() {
-                let shown = ui.label(text).on_hover_text("Without what the cutting takes");
-                why::explained(ui, &shown, &format!("size.bar_mm.{i}"));
+            for i in (0..count).rev() {
+                let across = if is_disc && i == 0 { "Ø " } else { "" };
+                of.drawn_number(ui, BarMm(i), |ui, number| ui.label(format!("{across}{number}")))
+                    .on_hover_text("Without what the cutting takes");
                 if i > 0 {
                     ui.label("×");
                 }

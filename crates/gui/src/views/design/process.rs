@@ -29,7 +29,7 @@ const fn celsius(name: &str) -> Written<'_> {
 }
 
 /// Draws the controls.
-pub fn show(ui: &mut Ui, open: &mut OpenDesign, view: &mut DesignView, scene: &Scene<'_>, changes: &mut Changes) {
+pub fn show(ui: &mut Ui, open: &OpenDesign, view: &mut DesignView, scene: &Scene<'_>, changes: &mut Changes) {
     let process = open.design().process.clone();
     heading(ui, "Temperatures");
     let ids = ["room", "mix", "fats", "jug water", "frozen", "bath", "cooling"].map(|w| id_of(open, w));
@@ -91,14 +91,7 @@ pub fn show(ui: &mut Ui, open: &mut OpenDesign, view: &mut DesignView, scene: &S
 }
 
 /// The jug's time constant, and one reading that calibrates it.
-fn cooling(
-    ui: &mut Ui,
-    open: &mut OpenDesign,
-    view: &mut DesignView,
-    scene: &Scene<'_>,
-    changes: &mut Changes,
-    id: Id,
-) {
+fn cooling(ui: &mut Ui, open: &OpenDesign, view: &mut DesignView, scene: &Scene<'_>, changes: &mut Changes, id: Id) {
     let evaluation = open.evaluation(scene.library);
     let design = Arc::clone(open.design());
     let Some(cooling) = evaluation.jug.as_ref().and_then(|j| j.cooling) else { return };

@@ -5,12 +5,14 @@ use super::form::{OpenForm, ScentForm};
 use super::{DesignView, Scene};
 use crate::open::OpenDesign;
 use crate::theme::Tokens;
-use crate::views::{Changes, why};
+use crate::views::Changes;
+use crate::views::figures::Figures;
 use crate::widgets::number_field::complain;
 use crate::widgets::{heading, small};
 use barwright_core::design::edit::Edit;
 use barwright_core::library::scents::{Scent, ScentCheck, ScentLine};
 use barwright_core::number::significant;
+use barwright_core::quantities::{About, LimitedPercent, LineId, ScentMass};
 use barwright_core::units::Grams;
 use eframe::egui::{self, Id, RichText, Ui};
 use std::sync::Arc;
@@ -40,7 +42,7 @@ fn about(scent: &Scent) -> String {
 }
 
 /// Draws the rows, what binds, and the field that adds one.
-pub fn show(ui: &mut Ui, open: &mut OpenDesign, view: &mut DesignView, scene: &Scene<'_>, changes: &mut Changes) {
+pub fn show(ui: &mut Ui, open: &OpenDesign, view: &mut DesignView, scene: &Scene<'_>, changes: &mut Changes) {
     let design = Arc::clone(open.design());
     let evaluation = open.evaluation(scene.library);
     heading(ui, "Scents");
@@ -48,7 +50,8 @@ pub fn show(ui: &mut Ui, open: &mut OpenDesign, view: &mut DesignView, scene: &S
         row(ui, open, (index, line, evaluation.masses.fats), view, scene, changes);
     }
     if !design.scents.is_empty() {
-        binding(ui, &evaluation.scents);
+        let of = Figures::shown(About { design: &design, evaluation: &evaluation, library: scene.library }, scene.unit);
+        binding(ui, &evaluation.scents, of);
     }
     let mut addable: Vec<Arc<Scent>> = scene.library.scents().to_vec();
     addable.extend(design.spare.scents.iter().filter(|s| scene.library.scent(s.id.as_str()).is_none()).cloned());
@@ -67,7 +70,7 @@ pub fn show(ui: &mut Ui, open: &mut OpenDesign, view: &mut DesignView, scene: &S
 }
 
 /// The substance that comes nearest to its limit; what exceeds one has a caution besides.
-fn binding(ui: &mut Ui, check: &ScentCheck) {
+fn binding(ui: &mut Ui, check: &ScentCheck, of: Figures<'_>) {
     let Some(finding) = check.findings.first() else { return };
     let near = if finding.ratio() > 1.0 { "Over its limit" } else { "Nearest to its limit" };
     let text = format!("{near}: {}, {}", finding.substance, finding.words().replace(" %", "\u{a0}%"));
@@ -78,7 +81,8 @@ fn binding(ui: &mut Ui, check: &ScentCheck) {
         finding.source,
         all.join("\n")
     ));
-    why::explained(ui, &response, "scent_limits.0.bar_pct");
+    let quantity = Arc::new(LimitedPercent(finding.substance.clone()));
+    of.asked(ui, quantity, |_| response);
 }
 
 fn row(
@@ -92,8 +96,10 @@ fn row(
     let scent = &line.scent;
     let id = id_of(open, ("scent", index));
     let set = |line: ScentLine| Edit::SetScent(index, line);
-    let key = format!("scents.{index}.mass_g");
-    let row = Material { id, name: &scent.name, amount: line.amount, fats, unit: scene.unit, key: &key };
+    let (design, evaluation) = (open.design(), open.evaluation(scene.library));
+    let of = Figures::shown(About { design, evaluation: &evaluation, library: scene.library }, scene.unit);
+    let Some(mass) = LineId::of_scent(design, index).map(ScentMass) else { return };
+    let row = Material { id, name: &scent.name, amount: line.amount, fats, unit: scene.unit, mass: Arc::new(mass), of };
     let edits = (|amount| set(ScentLine { amount, ..line.clone() }), Edit::RemoveScent(index));
     let more = |ui: &mut Ui, changes: &mut Changes| menu(ui, index, scent, view, changes);
     material(ui, changes, row, || about(scent), more, edits);

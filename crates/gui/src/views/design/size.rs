@@ -68,7 +68,7 @@ fn near(index: usize, batch: &Masses, bars: Bars) -> Size {
 }
 
 /// Draws the controls.
-pub fn show(ui: &mut Ui, open: &mut OpenDesign, scene: &Scene<'_>, changes: &mut Changes) {
+pub fn show(ui: &mut Ui, open: &OpenDesign, scene: &Scene<'_>, changes: &mut Changes) {
     let design = Arc::clone(open.design());
     let batch = open.evaluation(scene.library).masses;
     heading(ui, "Size");

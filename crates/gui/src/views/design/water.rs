@@ -1,29 +1,23 @@
 //! Right column: the water account, where each gram of water comes from.
 
 use crate::theme::{self, Tokens};
-use crate::views::why;
+use crate::views::figures::Figures;
 use crate::widgets::heading;
 use barwright_core::chemistry::masses::WaterSource;
-use barwright_core::number::{self, fixed};
-use barwright_core::units::MassUnit;
-use barwright_core::{Design, Evaluation};
+use barwright_core::quantities::{About, AnyQuantity, LyeConcentration, WaterFrom, WaterRowMass, WaterTotal};
 use eframe::egui::text::{LayoutJob, TextFormat};
 use eframe::egui::{Align, Label, Layout, Response, RichText, TextStyle, Ui};
 
 /// Draws the table.
-pub fn show(ui: &mut Ui, design: &Design, evaluation: &Evaluation, unit: MassUnit) {
+pub fn show(ui: &mut Ui, of: Figures<'_>) {
+    let About { design, evaluation, .. } = of.about;
     if evaluation.water.len() < 2 {
         return;
     }
     let tokens = Tokens::of(ui);
     heading(ui, "Water").on_hover_text("Where each gram comes from; what counts sums to what the rule asks for");
-    for (i, row) in evaluation.water.iter().enumerate() {
-        let name = match row.source {
-            WaterSource::Weighed => "To weigh",
-            WaterSource::PotassiumHydroxide => "In the potassium hydroxide",
-            WaterSource::Addition(i) => design.additions[i].addition.name.as_str(),
-            WaterSource::Made => "Made by acids and alkali",
-        };
+    for row in &evaluation.water {
+        let Some(from) = WaterFrom::of(row.source, design) else { continue };
         let stage = row.stage.words().to_lowercase();
         let more = match (row.source, row.counted) {
             (WaterSource::Made, _) => "does not count".into(),
@@ -31,15 +25,15 @@ pub fn show(ui: &mut Ui, design: &Design, evaluation: &Evaluation, unit: MassUni
             (_, false) => format!("{stage}, does not count"),
         };
         let colour = if row.counted { tokens.ink } else { tokens.quiet };
-        let shown = line(ui, name, &more, RichText::new(number::mass(row.mass, unit)).color(colour));
-        why::explained(ui, &shown, &format!("water.{i}.mass_g"));
+        let quantity = WaterRowMass(from);
+        let name = AnyQuantity::title(&quantity, of.about);
+        of.drawn(ui, quantity, |ui, mass| line(ui, &name, &more, RichText::new(mass).color(colour)));
     }
-    let total = number::mass(evaluation.masses.water_total, unit);
-    let shown = line(ui, "What counts", "", RichText::new(total).font(theme::strong(13.0)));
-    why::explained(ui, &shown, "batch.water_total_g");
-    if let Some(lye) = evaluation.masses.lye_concentration() {
-        let shown = line(ui, "Lye in all", "", RichText::new(format!("{} %", fixed(lye, 1))));
-        why::explained(ui, &shown, "batch.lye_concentration_pct");
+    let total = AnyQuantity::title(&WaterTotal, of.about);
+    of.drawn(ui, WaterTotal, |ui, mass| line(ui, &total, "", RichText::new(mass).font(theme::strong(13.0))));
+    if of.is_known(&LyeConcentration) {
+        let name = AnyQuantity::title(&LyeConcentration, of.about);
+        of.drawn(ui, LyeConcentration, |ui, percent| line(ui, &name, "", RichText::new(percent)));
     }
 }
 

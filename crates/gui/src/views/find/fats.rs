@@ -23,7 +23,7 @@ const NUMBER: f32 = 48.0;
 const PRICE: f32 = 64.0;
 
 /// Draws the list.
-pub fn show(ui: &mut Ui, view: &mut FindView, open: &mut OpenDesign, scene: &mut Scene<'_>, changes: &mut Changes) {
+pub fn show(ui: &mut Ui, view: &mut FindView, open: &OpenDesign, scene: &Scene<'_>, changes: &mut Changes) {
     let design = Arc::clone(open.design());
     let filter = TextEdit::singleline(&mut view.filter).hint_text("Show fats named…").desired_width(f32::INFINITY);
     let response = ui.add(filter);
@@ -70,7 +70,7 @@ fn row(
     candidate: &Candidate,
     view: &mut FindView,
     design: &barwright_core::Design,
-    scene: &mut Scene<'_>,
+    scene: &Scene<'_>,
     changes: &mut Changes,
 ) {
     let fat = &candidate.line.fat;

@@ -2,11 +2,11 @@
 
 use super::FindView;
 use super::ask::{Ask, RangeChoice};
-use super::results::measure_key;
+use super::results::quantity_of;
 use crate::open::OpenDesign;
 use crate::theme::{self, Tokens};
 use crate::views::design::Scene;
-use crate::views::why::{self, Whose};
+use crate::views::why::{self, Subject, Whose};
 use crate::widgets::number_field::{Entry, NumberField};
 use crate::widgets::{heading, name, small};
 use barwright_core::explain::OfSearch;
@@ -16,7 +16,7 @@ use barwright_core::units::Interval;
 use eframe::egui::{ComboBox, Grid, Id, RichText, Ui};
 
 /// Draws the list, and what each range that binds holds back.
-pub fn show(ui: &mut Ui, view: &mut FindView, open: &mut OpenDesign, scene: &Scene<'_>) {
+pub fn show(ui: &mut Ui, view: &mut FindView, open: &OpenDesign, scene: &Scene<'_>) {
     let evaluation = open.evaluation(scene.library);
     let mut complaints = Vec::new();
     Grid::new("find ranges").num_columns(5).spacing([10.0, 6.0]).show(ui, |ui| {
@@ -35,7 +35,7 @@ pub fn show(ui: &mut Ui, view: &mut FindView, open: &mut OpenDesign, scene: &Sce
                 let now = choice.measure.of(&evaluation, scene.library);
                 let now = now.map_or_else(|| "–".into(), |v| fixed(v, choice.measure.decimals()));
                 let shown = ui.label(RichText::new(now).color(Tokens::of(ui).quiet));
-                why::explained(ui, &shown, measure_key(choice.measure));
+                why::explained(ui, &shown, Whose::Shown, Subject::Quantity(quantity_of(choice.measure)));
                 if choice.own.is_some() {
                     let back = ui.small_button("↺");
                     name(ui, &back, &format!("{label}: the range it had at first"));
@@ -65,7 +65,7 @@ pub fn show(ui: &mut Ui, view: &mut FindView, open: &mut OpenDesign, scene: &Sce
                 ui.label(crate::views::design::bar::capital(&binding.demand));
                 let saves = format!("{} {unit} for each point, at first", significant(binding.saves));
                 let shown = ui.label(RichText::new(saves).font(theme::strong(12.5)).color(Tokens::of(ui).accent));
-                why::explained_of(ui, &shown, Whose::Search, &OfSearch::Saves(i).key());
+                why::explained(ui, &shown, Whose::Search, Subject::Search(OfSearch::Saves(i)));
             });
         }
     }

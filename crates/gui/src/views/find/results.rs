@@ -1,22 +1,25 @@
 //! The blends that were found, each with its fats, its scores and what it changes; or why nothing
 //! fits.
 
-use super::{FindView, Request, with_blend};
+use super::{FindView, with_blend};
 use crate::open::OpenDesign;
 use crate::theme::{self, Tokens};
-use crate::views::Changes;
 use crate::views::design::Scene;
 use crate::views::design::bar::{GROUPS, capital};
-use crate::views::why::{self, Whose};
+use crate::views::why::{self, Subject, Whose};
+use crate::views::{Changes, Request};
 use crate::widgets::lane::{Mark, axis, mark};
 use crate::widgets::{name, section, small};
 use barwright_core::chemistry::estimates::{Estimate, Place};
 use barwright_core::design::blend::{Blend, FatLine};
 use barwright_core::design::edit::Edit;
+use barwright_core::explain::OfFound;
 use barwright_core::explain::compare::estimate_difference;
-use barwright_core::explain::{OfFound, score_key};
 use barwright_core::find::{Aim, Collision, Found, Measure, Miss, Outcome, Wanted, differs};
 use barwright_core::number::{fixed, short, signed, significant};
+use barwright_core::quantities::{
+    self, About, AnyQuantity, IodineValue, SaponificationValue, SaturatedPerUnsaturated, Score, Titre,
+};
 use barwright_core::{Design, Evaluation, evaluate};
 use eframe::egui::{
     self, Align, CornerRadius, Frame, Label, Layout, Margin, Rect, Response, RichText, Sense, Stroke, Ui, UiBuilder,
@@ -25,17 +28,10 @@ use eframe::egui::{
 use std::sync::Arc;
 
 /// Draws the list; gives what is asked for beyond this view.
-pub fn show(
-    ui: &mut Ui,
-    view: &mut FindView,
-    open: &mut OpenDesign,
-    scene: &mut Scene<'_>,
-    changes: &mut Changes,
-) -> Option<Request> {
+pub fn show(ui: &mut Ui, view: &mut FindView, open: &OpenDesign, scene: &Scene<'_>, changes: &mut Changes) {
     let design = Arc::clone(open.design());
     let now = open.evaluation(scene.library);
-    let Some(Ok(outcome)) = view.job.as_ref().and_then(|(_, job)| job.latest.clone()) else { return None };
-    let mut request = None;
+    let Some(Ok(outcome)) = view.job.as_ref().and_then(|(_, job)| job.latest.clone()) else { return };
     let wanted = view.job.as_ref().map(|(wanted, _)| wanted.clone());
     let side = Side { design: &design, now: &now, wanted: wanted.as_ref() };
     // A point of the curve is the best by likeness, whatever is looked for.
@@ -46,7 +42,7 @@ pub fn show(
     }
     if let Some(found) = view.picked.clone() {
         section(ui, "Picked on the curve");
-        request = card(ui, (&found, Whose::Picked), &of_curve, true, scene, changes).1.or(request);
+        card(ui, (&found, Whose::Picked), &of_curve, true, scene, changes);
         ui.add_space(8.0);
     }
     if !outcome.results.is_empty() {
@@ -57,15 +53,12 @@ pub fn show(
     }
     for (i, found) in outcome.results.iter().enumerate() {
         let is_open = view.chosen == i && view.picked.is_none();
-        let (clicked, asked) = card(ui, (found, Whose::Found(i)), &side, is_open, scene, changes);
-        if clicked {
+        if card(ui, (found, Whose::Found(i)), &side, is_open, scene, changes) {
             view.chosen = i;
             view.picked = None;
         }
-        request = asked.or(request);
     }
     left_out(ui, &outcome);
-    request
 }
 
 /// Whether both have the same shares.
@@ -92,7 +85,7 @@ fn left_out(ui: &mut Ui, outcome: &Outcome) {
     }
 }
 
-fn collided(ui: &mut Ui, collision: &Collision, scene: &mut Scene<'_>) {
+fn collided(ui: &mut Ui, collision: &Collision, scene: &Scene<'_>) {
     let tokens = Tokens::of(ui);
     ui.label(RichText::new("These demands cannot be met together").font(theme::strong(15.0)).color(tokens.care));
     for demand in &collision.demands {
@@ -118,7 +111,7 @@ fn fats_in_words(blend: &Blend) -> String {
 }
 
 /// The blend as a bar of its fats.
-fn segments(ui: &mut Ui, blend: &Blend, scene: &mut Scene<'_>) {
+fn segments(ui: &mut Ui, blend: &Blend, scene: &Scene<'_>) {
     let (rect, response) = ui.allocate_exact_size(vec2(ui.available_width(), 16.0), Sense::hover());
     let mut lines: Vec<_> = blend.lines().iter().collect();
     lines.sort_by(|a, b| b.share.get().total_cmp(&a.share.get()));
@@ -133,15 +126,15 @@ fn segments(ui: &mut Ui, blend: &Blend, scene: &mut Scene<'_>) {
     name(ui, &response, &fats_in_words(blend));
 }
 
-/// Draws a result; whether it was clicked, and what is asked for.
+/// Draws a result; whether it was clicked.
 fn card(
     ui: &mut Ui,
     (found, whose): (&Found, Whose),
     side: &Side<'_>,
     is_open: bool,
-    scene: &mut Scene<'_>,
+    scene: &Scene<'_>,
     changes: &mut Changes,
-) -> (bool, Option<Request>) {
+) -> bool {
     let tokens = Tokens::of(ui);
     let made = with_blend(side.design, &found.blend);
     let evaluation = evaluate(&made, scene.library);
@@ -152,7 +145,6 @@ fn card(
         .corner_radius(CornerRadius::same(6))
         .inner_margin(Margin::symmetric(12, 9))
         .outer_margin(Margin { top: 5, bottom: 3, ..Margin::ZERO });
-    let mut request = None;
     let drawn = frame.show(ui, |ui| {
         ui.set_min_width(ui.available_width());
         ui.spacing_mut().item_spacing.y = 4.0;
@@ -161,7 +153,7 @@ fn card(
                 if let Some(price) = found.price_per_kg {
                     let text = format!("{} {}/kg", fixed(price, 2), side.design.currency);
                     let shown = ui.label(RichText::new(text).font(theme::strong(13.5)));
-                    why::explained_of(ui, &shown, whose, &OfFound::PricePerKg.key());
+                    why::explained(ui, &shown, whose, Subject::Found(OfFound::PricePerKg));
                 }
                 if is_open {
                     return shares(ui, &found.blend, whose);
@@ -180,13 +172,12 @@ fn card(
             lanes(ui, (&evaluation, whose), side, scene);
             numbers(ui, (found, whose), &evaluation, side, scene);
             ui.add_space(4.0);
-            request = buttons(ui, found, made, changes);
+            buttons(ui, found, made, changes);
         }
         title.inner
     });
     // The whole of a closed card is clicked; an open one has buttons.
-    let clicked = !is_open && (drawn.inner.clicked() || drawn.response.interact(Sense::click()).clicked());
-    (clicked, request)
+    !is_open && (drawn.inner.clicked() || drawn.response.interact(Sense::click()).clicked())
 }
 
 /// The fats with their shares, each to be asked about.
@@ -202,7 +193,7 @@ fn shares(ui: &mut Ui, blend: &Blend, whose: Whose) -> Response {
         for (i, (position, line)) in lines.into_iter().enumerate() {
             ui.label(strong(line.fat.name.clone()));
             let share = ui.label(strong(format!("{} %", short(line.share.get(), 1))));
-            why::explained_of(ui, &share, whose, &OfFound::Share(position).key());
+            why::explained(ui, &share, whose, Subject::Found(OfFound::Share(position)));
             if i + 1 < count {
                 ui.label("·");
             }
@@ -265,7 +256,7 @@ fn lanes(ui: &mut Ui, (evaluation, whose): (&Evaluation, Whose), side: &Side<'_>
             let at = Rect::from_x_y_ranges(rect.right() - NUMBERS + 12.0..=rect.right(), rect.y_range());
             let words = RichText::new(format!("{number} {place}")).size(12.5).color(tokens.quiet);
             let shown = ui.scope_builder(UiBuilder::new().max_rect(at), |ui| ui.label(words)).inner;
-            why::explained_of(ui, &shown, whose, score_key(estimate));
+            why::explained(ui, &shown, whose, Subject::Quantity(Arc::new(Score(estimate))));
         });
     }
     small(ui, "Hollow marks: the design as it is.");
@@ -275,19 +266,20 @@ fn lanes(ui: &mut Ui, (evaluation, whose): (&Evaluation, Whose), side: &Side<'_>
 fn numbers(ui: &mut Ui, (found, whose): (&Found, Whose), evaluation: &Evaluation, side: &Side<'_>, scene: &Scene<'_>) {
     ui.horizontal_wrapped(|ui| {
         ui.spacing_mut().item_spacing = vec2(4.0, 1.0);
-        let mut add = |name: &str, value: String, key: &str| {
+        let mut add = |name: &str, value: String, subject: Subject| {
             small(ui, name);
             let shown = ui.label(RichText::new(value).small());
-            why::explained_of(ui, &shown, whose, key);
+            why::explained(ui, &shown, whose, subject);
             ui.add_space(8.0);
         };
-        for measure in [Measure::SaponificationValue, Measure::IodineValue, Measure::SaturatedPerUnsaturated] {
-            if let Some(value) = measure.of(evaluation, scene.library) {
-                add(measure.name(), fixed(value, measure.decimals()), measure_key(measure));
+        let design = with_blend(side.design, &found.blend);
+        let about = About { design: &design, evaluation, library: scene.library };
+        let figures: [Arc<dyn AnyQuantity>; 4] =
+            [Arc::new(SaponificationValue), Arc::new(IodineValue), Arc::new(SaturatedPerUnsaturated), Arc::new(Titre)];
+        for quantity in figures {
+            if let Ok(value) = quantities::text(quantity.as_ref(), about) {
+                add(&quantity.title(about), value, Subject::Quantity(quantity));
             }
-        }
-        if let Some(titre) = evaluation.chemistry.titre {
-            add("Titre", format!("{} °C", fixed(titre, 0)), "chemistry.titre_c");
         }
         let Some(wanted) = side.wanted else { return };
         if let Some(part) = differs(&found.blend, wanted, side.design, scene.library) {
@@ -295,36 +287,34 @@ fn numbers(ui: &mut Ui, (found, whose): (&Found, Whose), evaluation: &Evaluation
                 Aim::Nearest(_) => "Acids that differ from the aim",
                 Aim::SmallestChange | Aim::Cheapest => "Exchanged of the blend",
             };
-            add(what, format!("{} %", fixed(part, 1)), &OfFound::Differs.key());
+            add(what, format!("{} %", fixed(part, 1)), Subject::Found(OfFound::Differs));
         }
         let unit = wanted.aim.unit(&side.design.currency);
-        add("Minimised", format!("{} {unit}", significant(found.objective)), &OfFound::Objective.key());
+        add("Minimised", format!("{} {unit}", significant(found.objective)), Subject::Found(OfFound::Objective));
     });
 }
 
-/// The key of a measure in the report.
-pub fn measure_key(measure: Measure) -> &'static str {
+/// The quantity of a measure.
+pub fn quantity_of(measure: Measure) -> Arc<dyn AnyQuantity> {
     match measure {
-        Measure::Estimate(estimate) => score_key(estimate),
-        Measure::SaponificationValue => "chemistry.saponification_value",
-        Measure::IodineValue => "chemistry.iodine_value",
-        Measure::SaturatedPerUnsaturated => "chemistry.saturated_per_unsaturated",
+        Measure::Estimate(estimate) => Arc::new(Score(estimate)),
+        Measure::SaponificationValue => Arc::new(SaponificationValue),
+        Measure::IodineValue => Arc::new(IodineValue),
+        Measure::SaturatedPerUnsaturated => Arc::new(SaturatedPerUnsaturated),
     }
 }
 
-fn buttons(ui: &mut Ui, found: &Found, made: Design, changes: &mut Changes) -> Option<Request> {
-    let mut request = None;
+fn buttons(ui: &mut Ui, found: &Found, made: Design, changes: &mut Changes) {
     ui.horizontal(|ui| {
         let take = ui.button(RichText::new("Take this blend").color(Tokens::of(ui).accent));
         if take.on_hover_text("Make it the blend of this design; undo takes it back").clicked() {
             changes.edit(Edit::TakeBlend(found.blend.clone()));
-            request = Some(Request::ShowDesign);
+            changes.request(Request::ShowDesign);
         }
         let beside = ui.button("Open as a new design");
         if beside.on_hover_text("Make a design of its own with this blend, and keep this one").clicked() {
             let name = format!("{}, found", made.name.trim());
-            request = Some(Request::Open(Box::new(Design { name, ..made })));
+            changes.request(Request::Open(Box::new(Design { name, ..made })));
         }
     });
-    request
 }

@@ -6,7 +6,7 @@ use crate::open::OpenDesign;
 use crate::theme::{self, Tokens};
 use crate::views::design::Scene;
 use crate::views::design::controls::percent;
-use crate::views::why::{self, Whose};
+use crate::views::why::{self, Subject, Whose};
 use crate::widgets::number_field::{Entry, NumberField};
 use crate::widgets::{name, small};
 use barwright_core::Design;
@@ -200,7 +200,7 @@ fn state(ui: &mut Ui, view: &FindView, currency: &str) {
                     )
                 };
                 let shown = small(ui, format!("{proof}; {took}"));
-                why::explained_of(ui, &shown, Whose::Search, &OfSearch::Gap.key());
+                why::explained(ui, &shown, Whose::Search, Subject::Search(OfSearch::Gap));
             }
             None => {}
         }

@@ -53,7 +53,7 @@ impl Curve {
 }
 
 /// Draws the curve.
-pub fn show(ui: &mut Ui, view: &mut FindView, open: &mut OpenDesign, scene: &Scene<'_>) {
+pub fn show(ui: &mut Ui, view: &mut FindView, open: &OpenDesign, scene: &Scene<'_>) {
     let design = std::sync::Arc::clone(open.design());
     let evaluation = open.evaluation(scene.library);
     // The price itself has no likeness: then it is likeness to this design.

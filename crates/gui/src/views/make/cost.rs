@@ -3,14 +3,18 @@
 use super::{At, MakeView, Making, cell, kept, shopping};
 use crate::open::OpenDesign;
 use crate::theme::Tokens;
+use crate::views::Changes;
 use crate::views::design::controls::{id_of, percent};
-use crate::views::{Changes, why};
+use crate::views::figures::Figures;
 use crate::widgets::number_field::{Entry, NumberField};
 use crate::widgets::{figure, section, small};
+use barwright_core::Library;
 use barwright_core::bench::cost::{Cost, CostLine, Total};
 use barwright_core::design::Price;
 use barwright_core::design::edit::Edit;
-use barwright_core::number::{self, fixed, parse, parse_mass, short};
+use barwright_core::formula::Plain;
+use barwright_core::number::{fixed, parse, parse_mass, short};
+use barwright_core::quantities::{About, AnyQuantity, CostSum, MaterialCost, OfMaterial};
 use barwright_core::units::{Grams, MassUnit, Money, PackMass, SalesMargin};
 use eframe::egui::{self, Align, Layout, RichText, Ui};
 
@@ -40,7 +44,7 @@ pub fn show(
     ui: &mut Ui,
     view: &mut MakeView,
     open: &OpenDesign,
-    making: &Making,
+    (making, library): (&Making, &Library),
     unit: MassUnit,
     changes: &mut Changes,
 ) {
@@ -59,8 +63,10 @@ pub fn show(
     });
     NumberField::complaint(ui, id);
     head(ui);
-    for (index, line) in cost.lines().iter().enumerate() {
-        row(ui, view, open, (index, line), (currency, unit), changes);
+    let about = About { design: &making.design, evaluation: &making.evaluation, library };
+    let of = Figures::shown(about, unit);
+    for line in cost.lines() {
+        row(ui, view, open, (of, line), (currency, unit), changes);
     }
     ui.separator();
     let missing: Vec<&str> = cost.missing().collect();
@@ -68,17 +74,14 @@ pub fn show(
         let text = format!("No price yet: {}", missing.join(", "));
         ui.add(egui::Label::new(RichText::new(text).small().color(Tokens::of(ui).care)).wrap());
     }
-    for (name, sum, key) in [
-        ("The batch", cost.batch(), if missing.is_empty() { "cost.batch" } else { "cost.at_least" }),
-        ("A bar", cost.bar(), "cost.bar"),
-        ("100 g of the cured bar", cost.per_100_g_cured(), "cost.per_100_g_cured"),
-    ] {
-        let shown = figure(ui, name, &money(sum, currency));
-        why::explained(ui, &shown, key);
+    of.quantity(ui, if missing.is_empty() { CostSum::Batch } else { CostSum::AtLeast });
+    for (sum, total) in [(CostSum::Bar, cost.bar(Plain)), (CostSum::PerHundred, cost.per_100_g_cured(Plain))] {
+        let title = AnyQuantity::title(&sum, about);
+        of.drawn(ui, sum, |ui, _| figure(ui, &title, &money(total, currency)));
     }
-    margin(ui, view, open, &cost, currency);
+    margin(ui, view, open, (of, &cost), currency);
     small(ui, "Materials only: work, packing and power are not counted.");
-    shopping::show(ui, &cost, currency, unit);
+    shopping::show(ui, of, &cost, currency);
 }
 
 /// The most signs of a currency's label.
@@ -113,7 +116,7 @@ fn row(
     ui: &mut Ui,
     view: &mut MakeView,
     open: &OpenDesign,
-    (index, line): (usize, &CostLine),
+    (of, line): (Figures<'_>, &CostLine),
     (currency, unit): (&str, MassUnit),
     changes: &mut Changes,
 ) {
@@ -123,8 +126,8 @@ fn row(
         ui.spacing_mut().item_spacing.x = 6.0;
         let first = name_width(ui);
         cell(ui, first, At::Left, &line.name);
-        let used = cell(ui, CELLS[0], At::Right, number::mass(line.mass, unit));
-        why::explained(ui, &used, &format!("cost.lines.{index}.mass_g"));
+        let about = |what| MaterialCost(line.material.clone(), what);
+        of.drawn(ui, about(OfMaterial::Mass), |ui, used| cell(ui, CELLS[0], At::Right, used));
         let set = |pack_g, price| Edit::SetPrice(Price { material: line.material.clone(), pack_g, price });
         let pack = match &line.price {
             Some(known) => known.pack_g,
@@ -165,15 +168,17 @@ fn row(
             }
             Entry::Typed(None) | Entry::None => {}
         }
-        let costs = cell(ui, CELLS[3], At::Right, line.cost().map_or_else(String::new, |c| fixed(c, 2)));
-        why::explained(ui, &costs, &format!("cost.lines.{index}.cost"));
+        let is_priced = line.price.is_some();
+        of.drawn_number(ui, about(OfMaterial::Cost), |ui, costs| {
+            cell(ui, CELLS[3], At::Right, if is_priced { costs } else { String::new() })
+        });
     });
     for id in ids {
         NumberField::complaint(ui, id);
     }
 }
 
-fn margin(ui: &mut Ui, view: &mut MakeView, open: &OpenDesign, cost: &Cost, currency: &str) {
+fn margin(ui: &mut Ui, view: &mut MakeView, open: &OpenDesign, (of, cost): (Figures<'_>, &Cost), currency: &str) {
     let id = id_of(open, "make margin");
     ui.horizontal(|ui| {
         ui.label(RichText::new("A bar at a margin of").color(Tokens::of(ui).quiet));
@@ -183,10 +188,9 @@ fn margin(ui: &mut Ui, view: &mut MakeView, open: &OpenDesign, cost: &Cost, curr
         let typed = kept(ui, &field, percent::<SalesMargin>, |by| Some(SalesMargin::nearest(now + by)));
         view.margin = typed.unwrap_or(view.margin);
         ui.with_layout(Layout::right_to_left(Align::Center), |ui| {
-            let shown = ui
-                .label(money(cost.bar().price(view.margin), currency))
+            let price = money(cost.bar(Plain).price(Plain, view.margin), currency);
+            of.drawn(ui, CostSum::AtMargin(view.margin), |ui, _| ui.label(price))
                 .on_hover_text("What is left of this price when the materials are paid is the margin");
-            why::explained(ui, &shown, &format!("cost.bar_at_margin_pct.{}", view.margin.get()));
         });
     });
     NumberField::complaint(ui, id);

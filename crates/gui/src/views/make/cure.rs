@@ -3,54 +3,59 @@
 use super::{At, Making, cell};
 use crate::open::OpenDesign;
 use crate::theme::Tokens;
+use crate::views::Changes;
 use crate::views::design::controls::{Written, id_of, quantity, row};
-use crate::views::{Changes, why};
+use crate::views::figures::Figures;
 use crate::widgets::number_field::NumberField;
 use crate::widgets::{heading, name, still_plot};
+use barwright_core::Library;
 use barwright_core::chemistry::cure::Cure;
 use barwright_core::design::Process;
 use barwright_core::design::edit::Edit;
 use barwright_core::formula::Plain;
-use barwright_core::number::{self, fixed, short};
-use barwright_core::units::{Grams, MassUnit};
+use barwright_core::number::{self, short};
+use barwright_core::quantities::{About, BarOnDay, OfBar, SettledDay};
+use barwright_core::units::{Days, Grams, MassUnit};
 use eframe::egui::{Align2, Label, RichText, Ui};
 use egui_plot::{AxisHints, GridInput, GridMark, Line, LineStyle, PlotPoint, Text, VLine};
+use std::sync::Arc;
 
 /// How many points of the curve are drawn.
 const POINTS: u16 = 120;
 
 /// A bar on a day of its cure.
+#[derive(Clone, Copy)]
 struct Day<'a> {
     cure: &'a Cure,
-    /// Total fatty matter of the fresh bar, percent, if it is known.
-    fresh_tfm: Option<f64>,
-    unit: MassUnit,
+    of: Figures<'a>,
 }
 
 impl Day<'_> {
-    fn weight(&self, day: f64) -> String {
-        number::mass(self.cure.bar(Plain, day), self.unit)
+    fn text(self, day: f64, what: OfBar) -> String {
+        self.of.text(&BarOnDay(Days::nearest(day), what))
     }
 
-    fn water(&self, day: f64) -> String {
-        format!("{} %", fixed(self.cure.moisture(Plain, day), 1))
-    }
-
-    fn tfm(&self, day: f64) -> String {
-        self.fresh_tfm
-            .map_or_else(|| "not known".into(), |fresh| format!("{} %", fixed(self.cure.tfm(Plain, fresh, day), 1)))
+    fn weight(self, day: f64) -> String {
+        self.text(day, OfBar::Weight)
     }
 }
 
 /// Draws the panel.
-pub fn show(ui: &mut Ui, open: &OpenDesign, making: &Making, unit: MassUnit, changes: &mut Changes) {
+pub fn show(
+    ui: &mut Ui,
+    open: &OpenDesign,
+    (making, library): (&Making, &Library),
+    unit: MassUnit,
+    changes: &mut Changes,
+) {
     let Some(cure) = &making.evaluation.cure else { return };
-    let day = Day { cure, fresh_tfm: making.evaluation.chemistry.tfm_fresh, unit };
+    let about = About { design: &making.design, evaluation: &making.evaluation, library };
+    let day = Day { cure, of: Figures::shown(about, unit) };
     let process = &making.design.process;
     ui.add_space(4.0);
     heading(ui, "Cure of a bar");
-    plot(ui, &day);
-    table(ui, &day);
+    plot(ui, day);
+    table(ui, day);
     let id = id_of(open, "make moisture");
     row(ui, "Keeps", |ui| {
         let written = Written { name: "Water that a cured bar keeps", unit: "%", step: 0.5, decimals: 1, width: 58.0 };
@@ -67,7 +72,7 @@ pub fn show(ui: &mut Ui, open: &OpenDesign, making: &Making, unit: MassUnit, cha
     };
     let text = format!("{settled} {} A forecast by diffusion: weigh some bars.", cure.shape_words());
     let shown = ui.add(Label::new(RichText::new(text).small().color(Tokens::of(ui).quiet)).wrap());
-    why::explained(ui, &shown, "cure.settled_day");
+    day.of.asked(ui, Arc::new(SettledDay), |_| shown);
 }
 
 /// Marks between `low` and `high` at multiples of the first of `steps` that gives at most six.
@@ -80,7 +85,7 @@ fn marks(low: f64, high: f64, steps: &[f64]) -> impl Fn(GridInput) -> Vec<GridMa
     }
 }
 
-fn plot(ui: &mut Ui, day: &Day<'_>) {
+fn plot(ui: &mut Ui, day: Day<'_>) {
     let tokens = Tokens::of(ui);
     let cure = day.cure;
     let sale = cure.days().get();
@@ -91,7 +96,7 @@ fn plot(ui: &mut Ui, day: &Day<'_>) {
     let (top, bottom) = (cure.fresh().0, cure.bar(Plain, end).0);
     let room = (0.12 * (top - bottom)).max(0.02 * top);
     let (low, high) = (bottom - room, top + room);
-    let unit = day.unit;
+    let unit = day.of.unit;
     let plot = still_plot(ui, "cure")
         .height(120.0)
         .custom_x_axes(vec![AxisHints::new_x().formatter(|mark, _| format!("{} d", short(mark.value, 1)))])
@@ -126,14 +131,19 @@ fn plot(ui: &mut Ui, day: &Day<'_>) {
     name(ui, &shown.response, &says);
     if let Some(at) = shown.response.hover_pos() {
         let on = shown.transform.value_from_position(at).x.clamp(0.0, end).round();
-        let text =
-            format!("Day {}: {}, water {}, fatty matter {}", short(on, 0), day.weight(on), day.water(on), day.tfm(on));
+        let text = format!(
+            "Day {}: {}, water {}, fatty matter {}",
+            short(on, 0),
+            day.weight(on),
+            day.text(on, OfBar::Water),
+            day.text(on, OfBar::FattyMatter)
+        );
         shown.response.on_hover_text_at_pointer(text);
     }
 }
 
 /// The same in figures.
-fn table(ui: &mut Ui, day: &Day<'_>) {
+fn table(ui: &mut Ui, day: Day<'_>) {
     let cure = day.cure;
     let sale = cure.days().get();
     let mut rows = vec![(0.0, "as cut".to_owned())];
@@ -160,10 +170,9 @@ fn table(ui: &mut Ui, day: &Day<'_>) {
         for (on, text) in rows {
             ui.horizontal(|ui| {
                 cell(ui, first, At::Left, RichText::new(text).color(quiet));
-                let values = [(day.weight(on), "bar_g"), (day.water(on), "water_pct"), (day.tfm(on), "tfm_pct")];
-                for (value, what) in values {
-                    let shown = cell(ui, rest, At::Right, value);
-                    why::explained(ui, &shown, &format!("cure.days.{on}.{what}"));
+                for what in OfBar::ALL {
+                    let quantity = BarOnDay(Days::nearest(on), what);
+                    day.of.drawn(ui, quantity, |ui, value| cell(ui, rest, At::Right, value));
                 }
             });
         }

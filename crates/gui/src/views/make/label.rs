@@ -3,14 +3,16 @@
 use super::{At, MakeView, Making, cell, checklist};
 use crate::open::OpenDesign;
 use crate::theme::Tokens;
-use crate::views::{Changes, why};
-use crate::widgets::{copy_button, figure, heading, name, section, small};
+use crate::views::Changes;
+use crate::views::figures::Figures;
+use crate::widgets::{copy_button, heading, name, section, small};
 use barwright_core::Library;
 use barwright_core::bench::label::{Label, ListStyle, NameStatus, Region};
 use barwright_core::design::AllergenList;
 use barwright_core::design::edit::Edit;
 use barwright_core::library::allergens::THRESHOLD;
-use barwright_core::number::{self, fixed, short, significant};
+use barwright_core::number::short;
+use barwright_core::quantities::{About, AllergenPercent, BarAtSale, IngredientPercent};
 use barwright_core::units::MassUnit;
 use eframe::egui::{self, Align, ComboBox, Frame, Layout, Margin, RichText, Stroke, Ui};
 
@@ -54,16 +56,16 @@ pub fn show(
         ui.add(egui::Label::new(text).wrap().selectable(true));
     });
     let days = short(cure.days().get(), 1);
-    let shown = figure(ui, "Net weight at sale, forecast", &number::mass(label.bar_at_sale, unit))
-        .on_hover_text(format!("One bar after {days} days of cure; the label carries what the scale says"));
-    why::explained(ui, &shown, "batch.bar_cured_g");
-    ingredients(ui, &label, view.style, view.region);
-    allergens(ui, open, &label, changes);
+    let of = Figures::shown(About { design, evaluation, library }, unit);
+    of.quantity(ui, BarAtSale)
+        .on_hover_text(format!("A forecast: after {days} days of cure; the label carries what the scale says"));
+    ingredients(ui, (of, &label), view.style, view.region);
+    allergens(ui, open, (of, &label), changes);
     checklist::show(ui, view, design, &label, cure);
 }
 
 /// The list with its percents; names that were not confirmed are marked.
-fn ingredients(ui: &mut Ui, label: &Label, style: ListStyle, region: Region) {
+fn ingredients(ui: &mut Ui, (of, label): (Figures<'_>, &Label), style: ListStyle, region: Region) {
     let tokens = Tokens::of(ui);
     heading(
         ui,
@@ -76,11 +78,7 @@ fn ingredients(ui: &mut Ui, label: &Label, style: ListStyle, region: Region) {
         ui.spacing_mut().interact_size.y = 17.0;
         ui.spacing_mut().item_spacing.y = 1.0;
         let width = ui.available_width() - 64.0 - ui.spacing().item_spacing.x;
-        let list = match style {
-            ListStyle::AsPutIn => "as_put_in_pct",
-            ListStyle::AsInTheBar => "as_in_the_bar_pct",
-        };
-        for (index, ingredient) in label.ingredients(style).iter().enumerate() {
+        for ingredient in label.ingredients(style) {
             ui.horizontal(|ui| {
                 if ingredient.status == NameStatus::Unconfirmed {
                     let text = format!("{}  (not confirmed)", region.name(&ingredient.name));
@@ -90,13 +88,8 @@ fn ingredients(ui: &mut Ui, label: &Label, style: ListStyle, region: Region) {
                 } else {
                     cell(ui, width, At::Left, RichText::new(region.name(&ingredient.name)).color(tokens.quiet));
                 }
-                let percent = if ingredient.is_under_one_percent() {
-                    significant(ingredient.percent)
-                } else {
-                    fixed(ingredient.percent, 1)
-                };
-                let shown = cell(ui, 64.0, At::Right, format!("{percent} %"));
-                why::explained(ui, &shown, &format!("label.{list}.{index}"));
+                let quantity = IngredientPercent(style, ingredient.name.clone());
+                of.drawn(ui, quantity, |ui, percent| cell(ui, 64.0, At::Right, percent));
             });
         }
     });
@@ -113,7 +106,7 @@ const fn words(list: AllergenList) -> &'static str {
     }
 }
 
-fn allergens(ui: &mut Ui, open: &OpenDesign, label: &Label, changes: &mut Changes) {
+fn allergens(ui: &mut Ui, open: &OpenDesign, (of, label): (Figures<'_>, &Label), changes: &mut Changes) {
     let tokens = Tokens::of(ui);
     let now = open.design().allergen_list;
     ui.add_space(7.0);
@@ -138,15 +131,14 @@ fn allergens(ui: &mut Ui, open: &OpenDesign, label: &Label, changes: &mut Change
         ui.spacing_mut().interact_size.y = 17.0;
         ui.spacing_mut().item_spacing.y = 1.0;
         let width = ui.available_width() - 150.0 - 2.0 * ui.spacing().item_spacing.x;
-        for (index, finding) in label.allergens.findings.iter().enumerate() {
+        for finding in &label.allergens.findings {
             let (word, colour) =
                 if finding.is_declared() { ("declared", tokens.ink) } else { ("not over", tokens.quiet) };
             ui.horizontal(|ui| {
                 let memory = if finding.from_memory { " (from memory)" } else { "" };
                 cell(ui, width, At::Left, RichText::new(format!("{}{memory}", finding.name)).color(colour));
-                let percent = RichText::new(format!("{} %", significant(finding.percent))).color(colour);
-                let shown = cell(ui, 80.0, At::Right, percent);
-                why::explained(ui, &shown, &format!("label.allergen_findings.{index}.bar_pct"));
+                let quantity = AllergenPercent(finding.name.clone());
+                of.drawn(ui, quantity, |ui, percent| cell(ui, 80.0, At::Right, RichText::new(percent).color(colour)));
                 cell(ui, 70.0, At::Right, RichText::new(word).small().color(colour));
             });
         }

@@ -3,8 +3,9 @@
 use super::{MakeView, kept};
 use crate::open::OpenDesign;
 use crate::theme::Tokens;
+use crate::views::Changes;
 use crate::views::design::controls::{bounded, id_of};
-use crate::views::{Changes, why};
+use crate::views::why::{self, Subject, Whose};
 use crate::widgets::number_field::{NumberField, complain};
 use crate::widgets::section;
 use barwright_core::Library;
@@ -12,8 +13,10 @@ use barwright_core::chemistry::masses::Masses;
 use barwright_core::design::edit::Edit;
 use barwright_core::design::scale::Scale;
 use barwright_core::number::{self, short};
+use barwright_core::quantities::AllFats;
 use barwright_core::units::{Bars, FatMass, MassUnit, Multiple};
 use eframe::egui::{Id, RichText, Ui};
+use std::sync::Arc;
 
 /// The batch in a few words.
 fn words(batch: &Masses, unit: MassUnit) -> String {
@@ -30,7 +33,7 @@ fn words(batch: &Masses, unit: MassUnit) -> String {
 pub fn show(
     ui: &mut Ui,
     view: &mut MakeView,
-    open: &mut OpenDesign,
+    open: &OpenDesign,
     library: &Library,
     unit: MassUnit,
     changes: &mut Changes,
@@ -56,8 +59,9 @@ pub fn show(
         if let Some(scale) = view.scale {
             view.scale = field(ui, id, scale, unit).or(view.scale);
         }
-        let shown = ui.label(RichText::new(words(&now, unit)).color(Tokens::of(ui).quiet));
-        why::explained(ui, &shown, "batch.fats_g");
+        let size = RichText::new(words(&now, unit)).color(Tokens::of(ui).quiet);
+        let shown = ui.label(size);
+        why::explained(ui, &shown, Whose::Shown, Subject::Quantity(Arc::new(AllFats)));
         if let Some(scale) = view.scale {
             let button = ui.button("Make it the design’s size");
             if button.on_hover_text("The design’s batch becomes this large, as a step that can be undone").clicked() {

@@ -4,16 +4,20 @@ use super::{MakeView, Making, kept};
 use crate::files::{Export, name_of};
 use crate::open::OpenDesign;
 use crate::theme::{self, Tokens};
+use crate::views::Changes;
 use crate::views::design::controls::{Written, id_of, quantity, row};
-use crate::views::{Changes, why};
+use crate::views::why::{self, Subject, Whose};
 use crate::widgets::number_field::{NumberField, complain};
 use crate::widgets::{section, small};
 use barwright_core::Library;
 use barwright_core::bench::schedule::{self, NaiveDate, NaiveDateTime, Step, StepKind};
 use barwright_core::design::Process;
 use barwright_core::design::edit::Edit;
+use barwright_core::explain::AnyQuantity;
 use barwright_core::explain::{Start, Why};
+use barwright_core::quantities::{BarAtSale, BarFresh, BarOnDay, MinutesToMix, OfBar, SettledDay};
 use eframe::egui::{self, Align, Label, Layout, RichText, Ui, vec2};
+use std::sync::Arc;
 use std::time::Duration;
 
 /// Width of the dates, points.
@@ -141,24 +145,20 @@ fn times(ui: &mut Ui, open: &OpenDesign, making: &Making, changes: &mut Changes)
     }
 }
 
-/// What the key of a step's time begins with; its place in the schedule follows.
-const STEP: &str = "schedule.";
-
-/// The key of the number that a step's text tells.
-fn key(kind: StepKind) -> Option<String> {
-    match kind {
-        StepKind::Lye | StepKind::Oven => None,
-        StepKind::Mix => Some("jug.minutes_to_mix".into()),
-        StepKind::Cut => Some("batch.bar_fresh_g".into()),
-        StepKind::Turn(week) => Some(format!("cure.days.{}.bar_g", 7 * week)),
-        StepKind::Ready => Some("batch.bar_cured_g".into()),
-        StepKind::Settled => Some("cure.settled_day".into()),
-    }
+/// The number that a step's text tells.
+fn told(kind: StepKind) -> Option<Arc<dyn AnyQuantity>> {
+    Some(match kind {
+        StepKind::Lye | StepKind::Oven => return None,
+        StepKind::Mix => Arc::new(MinutesToMix),
+        StepKind::Cut => Arc::new(BarFresh),
+        StepKind::Turn(week) => Arc::new(BarOnDay(schedule::turning_day(week), OfBar::Weight)),
+        StepKind::Ready => Arc::new(BarAtSale),
+        StepKind::Settled => Arc::new(SettledDay),
+    })
 }
 
-/// Explains the time of the step that `key` names; `None` if it names none.
-pub fn explain(key: &str, view: &MakeView, making: &Making, library: &Library) -> Option<Why> {
-    let index: usize = key.strip_prefix(STEP)?.parse().ok()?;
+/// Explains the time of the step at `index`; `None` if there is none.
+pub fn explain(index: usize, view: &MakeView, making: &Making, library: &Library) -> Option<Why> {
     let Making { design, evaluation } = making;
     let day = design.process.made_on.as_deref().and_then(|day| schedule::day(day).ok());
     let at = NaiveDateTime::new(day.unwrap_or_default(), view.time);
@@ -188,7 +188,7 @@ fn line(ui: &mut Ui, (index, step): (usize, &Step), start: NaiveDate, is_dated: 
             }
         });
         let time = ui.label(RichText::new(step.starts.format("%H:%M").to_string()).color(quiet));
-        why::explained(ui, &time, &format!("{STEP}{index}"));
+        why::explained(ui, &time, Whose::Shown, Subject::Step(index));
         ui.vertical(|ui| {
             let title = match step.kind {
                 StepKind::Turn(n) => format!("{}, week {n}", step.kind.title()),
@@ -198,8 +198,8 @@ fn line(ui: &mut Ui, (index, step): (usize, &Step), start: NaiveDate, is_dated: 
             // Turning is said once, and what settling is stands under the cure.
             if !matches!(step.kind, StepKind::Settled | StepKind::Turn(2..)) {
                 let shown = ui.add(Label::new(RichText::new(&step.text).small().color(quiet)).wrap());
-                if let Some(key) = key(step.kind) {
-                    why::explained(ui, &shown, &key);
+                if let Some(quantity) = told(step.kind) {
+                    why::explained(ui, &shown, Whose::Shown, Subject::Quantity(quantity));
                 }
             }
         });

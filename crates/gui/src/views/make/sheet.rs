@@ -1,9 +1,10 @@
 //! The bench sheet: to print, to keep as a file, or to look at here.
 
-use super::{MakeView, Request};
+use super::MakeView;
 use crate::files::{Export, name_of};
 use crate::open::OpenDesign;
 use crate::theme::Tokens;
+use crate::views::Request;
 use crate::widgets::number_field::complain;
 use crate::widgets::{name, section, small};
 use barwright_core::Library;
@@ -11,7 +12,7 @@ use barwright_core::bench::sheet::{Options, Paper, Sheet};
 use eframe::egui::{Align, CollapsingHeader, Label, Layout, RichText, ScrollArea, Ui};
 
 /// Draws the panel; gives what is asked for.
-pub fn show(ui: &mut Ui, view: &mut MakeView, open: &mut OpenDesign, library: &Library) -> Option<Request> {
+pub fn show(ui: &mut Ui, view: &mut MakeView, open: &OpenDesign, library: &Library) -> Option<Request> {
     let options = Options { scale: view.scale, start: Some(view.time) };
     let evaluation = open.evaluation(library);
     let made = Sheet::of(open.design(), &evaluation, library, &options);

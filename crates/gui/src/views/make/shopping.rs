@@ -2,79 +2,79 @@
 
 use super::cost::{money, pack_words};
 use crate::theme::Tokens;
-use crate::views::why;
+use crate::views::figures::Figures;
 use crate::widgets::{copy_button, section, small};
 use barwright_core::bench::cost::{Cost, CostLine};
-use barwright_core::number::{self, fixed};
-use barwright_core::units::MassUnit;
+use barwright_core::formula::Plain;
+use barwright_core::quantities::{AnyQuantity, CostSum, MaterialCost, OfMaterial};
 use eframe::egui::{Align, Label, Layout, RichText, Ui};
 
 /// What to buy of a material: packs where they are known, else how much is used.
-fn buy(line: &CostLine, unit: MassUnit) -> String {
-    match (&line.price, line.purchase()) {
-        (Some(price), Some(purchase)) => {
-            format!("{} × {}", fixed(purchase.packs, 0), pack_words(price.pack_g, unit))
+fn buy(of: Figures<'_>, line: &CostLine) -> String {
+    match &line.price {
+        Some(price) => {
+            format!("{} × {}", of.number(&number(line, OfMaterial::Packs)), pack_words(price.pack_g, of.unit))
         }
-        _ => number::mass(line.mass, unit),
+        None => of.text(&number(line, OfMaterial::Mass)),
     }
 }
 
-/// What it costs, and what it leaves; nothing without a price.
-fn rest(line: &CostLine, currency: &str, unit: MassUnit) -> Option<[String; 2]> {
-    let purchase = line.purchase()?;
-    let pays = format!("{} {currency}", fixed(purchase.pays, 2));
-    Some([pays.trim_end().to_owned(), format!("{} left", number::mass(purchase.left, unit))])
+/// A number of `line`.
+fn number(line: &CostLine, what: OfMaterial) -> MaterialCost {
+    MaterialCost(line.material.clone(), what)
 }
 
-fn as_text(cost: &Cost, currency: &str, unit: MassUnit) -> String {
+fn as_text(of: Figures<'_>, cost: &Cost, currency: &str) -> String {
     let line = |l: &CostLine| {
-        let rest = rest(l, currency, unit).map_or_else(|| "no price".into(), |rest| rest.join(", "));
-        format!("{}\t{}\t{rest}\n", l.name, buy(l, unit))
+        let rest = if l.price.is_some() {
+            let text = |what| of.text(&number(l, what));
+            format!("{}, {} left", text(OfMaterial::Pays), text(OfMaterial::Left))
+        } else {
+            "no price".into()
+        };
+        format!("{}\t{}\t{rest}\n", l.name, buy(of, l))
     };
     let lines: String = cost.lines().iter().map(line).collect();
-    format!("{lines}In all\t{}\n", money(cost.shopping(), currency))
+    format!("{lines}In all\t{}\n", money(cost.shopping(Plain), currency))
 }
 
 /// Draws the list.
-pub(super) fn show(ui: &mut Ui, cost: &Cost, currency: &str, unit: MassUnit) {
+pub(super) fn show(ui: &mut Ui, of: Figures<'_>, cost: &Cost, currency: &str) {
     ui.add_space(7.0);
     ui.horizontal(|ui| {
         section(ui, "To buy, in whole packs");
         ui.with_layout(Layout::right_to_left(Align::Center), |ui| {
-            copy_button(ui, "the shopping list", || as_text(cost, currency, unit));
+            copy_button(ui, "the shopping list", || as_text(of, cost, currency));
         });
     });
     let quiet = Tokens::of(ui).quiet;
     // Rows of figures stand close.
     ui.spacing_mut().interact_size.y = 17.0;
     ui.spacing_mut().item_spacing.y = 3.0;
-    for (index, line) in cost.lines().iter().enumerate() {
-        let key = |what: &str| format!("cost.lines.{index}.{what}");
+    for line in cost.lines() {
         ui.horizontal(|ui| {
             ui.with_layout(Layout::right_to_left(Align::Center), |ui| {
                 ui.spacing_mut().item_spacing.x = 6.0;
-                match rest(line, currency, unit) {
-                    Some([pays, left]) => {
-                        for (text, what) in [(left, "left_g"), (format!("{pays},"), "pays")] {
-                            let shown = ui.label(RichText::new(text).small().color(quiet));
-                            why::explained(ui, &shown, &key(what));
-                        }
-                    }
-                    None => {
-                        ui.label(RichText::new("no price").small().color(quiet));
-                    }
+                let is_priced = line.price.is_some();
+                if is_priced {
+                    let small = |text: String| RichText::new(text).small().color(quiet);
+                    of.drawn(ui, number(line, OfMaterial::Left), |ui, left| ui.label(small(format!("{left} left"))));
+                    of.drawn(ui, number(line, OfMaterial::Pays), |ui, pays| ui.label(small(format!("{pays},"))));
+                } else {
+                    ui.label(RichText::new("no price").small().color(quiet));
                 }
                 ui.with_layout(Layout::left_to_right(Align::Center), |ui| {
-                    let shown = ui.label(buy(line, unit));
-                    why::explained(ui, &shown, &key(if line.price.is_some() { "packs" } else { "mass_g" }));
+                    let what = if is_priced { OfMaterial::Packs } else { OfMaterial::Mass };
+                    of.drawn(ui, number(line, what), |ui, _| ui.label(buy(of, line)));
                     ui.add(Label::new(RichText::new(&line.name).color(quiet)).truncate());
                 });
             });
         });
     }
     ui.separator();
-    let shown = crate::widgets::figure(ui, "In all", &money(cost.shopping(), currency));
-    why::explained(ui, &shown, "cost.shopping");
+    let title = AnyQuantity::title(&CostSum::Shopping, of.about);
+    let total = money(cost.shopping(Plain), currency);
+    of.drawn(ui, CostSum::Shopping, |ui, _| crate::widgets::figure(ui, &title, &total));
     if cost.lines().iter().any(|l| l.price.is_none()) {
         small(ui, "Where no pack is known, the amount is what the batch uses.");
     }

@@ -1,0 +1,132 @@
+//! What a quantity is: the unit that a number is in, and how it is written.
+
+use crate::number::{fixed, short};
+
+/// The unit of a shown number.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub enum Unit {
+    /// None: a ratio.
+    Bare,
+    /// None: a count.
+    Count,
+    /// None: a score, whose differences are points.
+    Score,
+    /// Percent.
+    Percent,
+    /// A chance, 0–1, which is shown in percent.
+    Chance,
+    /// A part of a whole, 0–1, which is shown in percent.
+    Part,
+    /// Percentage points.
+    Points,
+    /// Gram.
+    Grams,
+    /// Millilitre.
+    Millilitres,
+    /// Millimetre.
+    Millimetres,
+    /// Degree Celsius.
+    Celsius,
+    /// Density.
+    GramsPerMillilitre,
+    /// Saponification value.
+    Saponification,
+    /// Iodine value.
+    Iodine,
+    /// Minute.
+    Minutes,
+    /// Day.
+    Days,
+    /// Packs to buy.
+    Packs,
+    /// Money, by the currency's name.
+    Money(String),
+}
+
+impl Unit {
+    /// Its sign; empty for none.
+    pub fn sign(&self) -> &str {
+        match self {
+            Self::Bare | Self::Count | Self::Score => "",
+            Self::Percent | Self::Chance | Self::Part => "%",
+            Self::Points => "points",
+            Self::Grams => "g",
+            Self::Millilitres => "ml",
+            Self::Millimetres => "mm",
+            Self::Celsius => "°C",
+            Self::GramsPerMillilitre => "g/ml",
+            Self::Saponification => "mg KOH/g",
+            Self::Iodine => "g/100 g",
+            Self::Minutes => "min",
+            Self::Days => "days",
+            Self::Packs => "packs",
+            Self::Money(currency) => currency,
+        }
+    }
+
+    /// The number that is shown for `value`.
+    pub fn shown(&self, value: f64) -> f64 {
+        /// Percent in a whole.
+        const WHOLE: f64 = 100.0;
+        match self {
+            Self::Chance | Self::Part => WHOLE * value,
+            _ => value,
+        }
+    }
+
+    /// Whether such numbers are whole.
+    pub const fn is_whole(&self) -> bool {
+        matches!(self, Self::Count | Self::Days)
+    }
+
+    /// Whether differences of such numbers are percentage points.
+    pub const fn differs_by_points(&self) -> bool {
+        matches!(self, Self::Percent | Self::Chance | Self::Part | Self::Score)
+    }
+
+    /// The sign of a difference.
+    pub fn sign_of_difference(&self) -> &str {
+        match self {
+            Self::Bare | Self::Count => "points",
+            unit if unit.differs_by_points() => "points",
+            unit => unit.sign(),
+        }
+    }
+
+    /// `value` with so many decimals, without the unit's sign.
+    pub fn number(&self, value: f64, decimals: usize) -> String {
+        let number = self.shown(value);
+        match self {
+            // A chance is never told as none where there is some.
+            Self::Chance if number > 0.0 && number < LEAST_CHANCE => format!("< {}", short(LEAST_CHANCE, 2)),
+            Self::Chance => short(number, decimals),
+            _ => fixed(number, decimals),
+        }
+    }
+
+    /// `value` with so many decimals and the unit's sign.
+    ///
+    /// ```
+    /// use barwright_core::quantity::Unit;
+    /// assert_eq!(Unit::Grams.text(71.25, 1), "71.2 g");
+    /// assert_eq!(Unit::Chance.text(0.000_01, 2), "< 0.01 %");
+    /// assert_eq!(Unit::Packs.text(1.0, 0), "1 pack");
+    /// ```
+    pub fn text(&self, value: f64, decimals: usize) -> String {
+        with_unit(&self.number(value, decimals), self.sign())
+    }
+}
+
+/// The least chance that is told by its number, percent.
+const LEAST_CHANCE: f64 = 0.01;
+
+/// A number with its unit; a counted one is in the singular behind a one.
+pub fn with_unit(number: &str, unit: &str) -> String {
+    let is_counted = matches!(unit, "packs" | "days" | "points");
+    let is_one = number.trim_start_matches(['+', '\u{2212}']) == "1";
+    match unit.strip_suffix('s').filter(|_| is_counted && is_one) {
+        Some(one) => format!("{number} {one}"),
+        None if unit.is_empty() => number.into(),
+        None => format!("{number} {unit}"),
+    }
+}

@@ -1,0 +1,93 @@
+//! How a quantity is drawn: its name, its value and its click are of one item, so that no view can
+//! show one number and explain another.
+
+use super::why::{self, Subject, Whose};
+use crate::widgets;
+use barwright_core::number;
+use barwright_core::quantities::{About, AnyQuantity, Quantity};
+use barwright_core::quantity::Unit;
+use barwright_core::units::{Grams, MassUnit};
+use eframe::egui::{Response, Ui};
+use std::sync::Arc;
+
+/// Whose quantities are drawn, and in which unit of mass.
+#[derive(Clone, Copy)]
+pub struct Figures<'a> {
+    /// What the quantities are of.
+    pub about: About<'a>,
+    /// The unit of masses.
+    pub unit: MassUnit,
+    /// Whose they are where several designs are in sight.
+    pub whose: Whose,
+}
+
+impl<'a> Figures<'a> {
+    /// Those of the design in hand.
+    pub const fn shown(about: About<'a>, unit: MassUnit) -> Self {
+        Self { about, unit, whose: Whose::Shown }
+    }
+
+    /// The value as it is shown, or that it is not known.
+    pub fn text(self, quantity: &dyn AnyQuantity) -> String {
+        let Ok(value) = quantity.value(self.about) else { return "not known".into() };
+        match quantity.unit(self.about) {
+            Unit::Grams => number::mass(Grams(value), self.unit),
+            unit => unit.text(value, quantity.decimals(self.about)),
+        }
+    }
+
+    /// The value without its unit.
+    pub fn number(self, quantity: &dyn AnyQuantity) -> String {
+        let Ok(value) = quantity.value(self.about) else { return "not known".into() };
+        quantity.unit(self.about).number(value, quantity.decimals(self.about))
+    }
+
+    /// Whether it is known and more than nothing.
+    pub fn is_some(self, quantity: &dyn AnyQuantity) -> bool {
+        quantity.value(self.about).is_ok_and(|value| value > 0.0)
+    }
+
+    /// Whether it is known.
+    pub fn is_known(self, quantity: &dyn AnyQuantity) -> bool {
+        quantity.value(self.about).is_ok()
+    }
+
+    /// A line with its name and its value, which explains itself when it is clicked.
+    pub fn quantity(self, ui: &mut Ui, quantity: impl Quantity) -> Response {
+        let title = Quantity::title(&quantity, self.about);
+        self.drawn(ui, quantity, |ui, value| widgets::figure(ui, &title, &value))
+    }
+
+    /// The value drawn in a view's own way.
+    pub fn drawn(
+        self,
+        ui: &mut Ui,
+        quantity: impl AnyQuantity + 'static,
+        draw: impl FnOnce(&mut Ui, String) -> Response,
+    ) -> Response {
+        let value = self.text(&quantity);
+        self.asked(ui, Arc::new(quantity), |ui| draw(ui, value))
+    }
+
+    /// The bare number drawn in a view's own way, where its unit stands elsewhere.
+    pub fn drawn_number(
+        self,
+        ui: &mut Ui,
+        quantity: impl AnyQuantity + 'static,
+        draw: impl FnOnce(&mut Ui, String) -> Response,
+    ) -> Response {
+        let value = self.number(&quantity);
+        self.asked(ui, Arc::new(quantity), |ui| draw(ui, value))
+    }
+
+    /// Something that tells of a quantity in words, and explains it when it is clicked.
+    pub fn asked(
+        self,
+        ui: &mut Ui,
+        quantity: Arc<dyn AnyQuantity>,
+        draw: impl FnOnce(&mut Ui) -> Response,
+    ) -> Response {
+        let response = draw(ui);
+        why::explained(ui, &response, self.whose, Subject::Quantity(quantity))
+    }
+}
