@@ -7,10 +7,11 @@
 //! (crystallisation), Simmons & Appleton 1908 (titre), Laliberté & Cooper 2004 with the coefficients
 //! of 2009 and Kell 1975 (densities), Olsson, Jernqvist & Aly 1997 (heat).
 
+use barwright_acceptance::judged;
+use barwright_core::Library;
 use barwright_core::cautions::Level;
 use barwright_core::design::document;
 use barwright_core::render::report::Report;
-use barwright_core::{Library, evaluate};
 use serde_json::Value;
 use std::path::{Path, PathBuf};
 
@@ -38,7 +39,7 @@ fn name(path: &Path) -> String {
 fn report(path: &Path, library: &Library) -> Value {
     let bytes = std::fs::read(path).expect("a readable case");
     let design = document::read(&bytes, library).unwrap_or_else(|e| panic!("{}: {e}", name(path)));
-    let json = Report::new(&design, &evaluate(&design, library), library).json().expect("a report can be written");
+    let json = Report::new(&design, &judged(&design, library), library).json().expect("a report can be written");
     serde_json::from_str(&json).expect("a report is JSON")
 }
 
@@ -226,7 +227,7 @@ fn the_worst_caution_comes_first() {
     let library = Library::embedded().expect("assets/data parses");
     for path in cases() {
         let design = document::read(&std::fs::read(&path).expect("readable"), &library).expect("a design");
-        let levels: Vec<Level> = evaluate(&design, &library).cautions.iter().map(|c| c.level).collect();
+        let levels: Vec<Level> = judged(&design, &library).cautions.iter().map(|c| c.level).collect();
         assert!(levels.is_sorted_by(|a, b| a >= b), "{}: {levels:?}", name(&path));
     }
 }

@@ -7,7 +7,9 @@
 #[path = "../src/designs/mod.rs"]
 mod designs;
 
+use barwright_acceptance::{Judged, judged};
 use barwright_acceptance::{assert_relative, assert_within};
+use barwright_core::Design;
 use barwright_core::cautions::{Caution, Level};
 use barwright_core::chemistry::jug::{Cooling, Reach};
 use barwright_core::chemistry::masses::{SizeError, WaterSource};
@@ -22,7 +24,6 @@ use barwright_core::units::{
     AmountMass, AmountPerKg, AmountPercent, Celsius, FatMass, Grams, LyeConcentration, Minutes, Share, Superfat,
     WaterPercent, WaterRatio,
 };
-use barwright_core::{Design, Evaluation, evaluate};
 use designs::{
     LIBRARY, a_scent, an_addition, any_addition_line, any_bars, any_design, any_fat_size, any_fill, any_mould,
     any_scent_line, any_solved_size, any_stage, any_step, design_of, read_back, tried, whole_blend, written,
@@ -34,11 +35,11 @@ use proptest::sample::{Index, select};
 /// What is one number by two ways agrees to this part of itself.
 const EXACT: f64 = 1e-9;
 
-fn caution<'a>(evaluation: &'a Evaluation, code: &str) -> Option<&'a Caution> {
+fn caution<'a>(evaluation: &'a Judged, code: &str) -> Option<&'a Caution> {
     evaluation.cautions.iter().find(|c| c.code == code)
 }
 
-fn stopped(evaluation: &Evaluation, code: &str) -> bool {
+fn stopped(evaluation: &Judged, code: &str) -> bool {
     caution(evaluation, code).is_some_and(|c| c.level == Level::Stop)
 }
 
@@ -58,7 +59,7 @@ proptest! {
 
     #[test]
     fn every_gram_of_water_stands_once_in_the_account(design in any_design()) {
-        let evaluation = evaluate(&design, &LIBRARY);
+        let evaluation = judged(&design, &LIBRARY);
         let batch = &evaluation.masses;
         let rows = &evaluation.water;
         let sum = |of: &dyn Fn(&barwright_core::chemistry::masses::WaterRow) -> bool| -> f64 {
@@ -79,7 +80,7 @@ proptest! {
 
     #[test]
     fn there_is_as_much_water_as_the_rule_asks_for_or_a_stop_says_by_how_much_it_is_missed(design in any_design()) {
-        let evaluation = evaluate(&design, &LIBRARY);
+        let evaluation = judged(&design, &LIBRARY);
         let batch = &evaluation.masses;
         let pure = batch.alkali.pure_naoh.0 + batch.alkali.pure_koh.0;
         let asked = match design.water {
@@ -107,7 +108,7 @@ proptest! {
         let with = |counts_as_water| {
             let mut design = design.clone();
             design.additions[i].counts_as_water = counts_as_water;
-            evaluate(&design, &LIBRARY).masses.water_to_weigh.0
+            judged(&design, &LIBRARY).masses.water_to_weigh.0
         };
         let (counting, not) = (with(true), with(false));
         assert!(not >= counting * (1.0 - EXACT), "{counting} g if it counts, {not} g if not");
@@ -125,7 +126,7 @@ proptest! {
         size in any_solved_size(),
     ) {
         let design = Design { size, ..design };
-        let evaluation = evaluate(&design, &LIBRARY);
+        let evaluation = judged(&design, &LIBRARY);
         let batch = &evaluation.masses;
         if let Some(error) = evaluation.size_error {
             let code = match error {
@@ -161,9 +162,9 @@ proptest! {
     ) {
         let bars = size.own_bars().unwrap_or(design.bars);
         let solved = Design { size, bars, ..design };
-        let first = evaluate(&solved, &LIBRARY).masses;
+        let first = judged(&solved, &LIBRARY).masses;
         let Ok(fats) = FatMass::new(first.fats.0) else { return Ok(()) };
-        let again = evaluate(&Design { size: Size::FatMass(fats), ..solved }, &LIBRARY).masses;
+        let again = judged(&Design { size: Size::FatMass(fats), ..solved }, &LIBRARY).masses;
         let most = first.batter.0;
         for (what, first, again) in [
             ("batter, g", first.batter.0, again.batter.0),
@@ -241,7 +242,7 @@ fn thin_design() -> impl Strategy<Value = Design> {
 
 /// The remedy for the caution `code` about `design`, if there are both.
 fn remedy(design: &Design, code: &str) -> Option<Edit> {
-    caution(&evaluate(design, &LIBRARY), code).and_then(|c| c.remedy.as_ref()).map(|r| r.edit.clone())
+    caution(&judged(design, &LIBRARY), code).and_then(|c| c.remedy.as_ref()).map(|r| r.edit.clone())
 }
 
 proptest! {
@@ -252,7 +253,7 @@ proptest! {
         let edit = remedy(&design, "water-not-reached");
         prop_assume!(matches!(edit, Some(Edit::SetAddition(..))));
         let edit = edit.expect("just seen");
-        let mended = evaluate(&applied(&design, &edit), &LIBRARY);
+        let mended = judged(&applied(&design, &edit), &LIBRARY);
         assert!(caution(&mended, "water-not-reached").is_none(), "after {edit:?}: {:?}", mended.masses);
     }
 
@@ -261,7 +262,7 @@ proptest! {
         let edit = remedy(&design, "water-not-reached");
         prop_assume!(matches!(edit, Some(Edit::Water(..))));
         let edit = edit.expect("just seen");
-        let mended = evaluate(&applied(&design, &edit), &LIBRARY);
+        let mended = judged(&applied(&design, &edit), &LIBRARY);
         assert!(caution(&mended, "water-not-reached").is_none(), "after {edit:?}: {:?}", mended.masses);
     }
 
@@ -270,7 +271,7 @@ proptest! {
         let edit = remedy(&design, "jug-too-strong");
         prop_assume!(matches!(edit, Some(Edit::MoveAddition { .. })));
         let edit = edit.expect("just seen");
-        let mended = evaluate(&applied(&design, &edit), &LIBRARY);
+        let mended = judged(&applied(&design, &edit), &LIBRARY);
         assert!(caution(&mended, "jug-too-strong").is_none(), "after {edit:?}: {:?}", mended.masses);
     }
 
@@ -283,7 +284,7 @@ proptest! {
         let edit = remedy(&design, "jug-too-strong");
         prop_assume!(matches!(edit, Some(Edit::MoveAddition { .. })));
         let edit = edit.expect("just seen");
-        let mended = evaluate(&applied(&design, &edit), &LIBRARY);
+        let mended = judged(&applied(&design, &edit), &LIBRARY);
         assert!(caution(&mended, "jug-too-strong").is_none(), "after {edit:?}: {:?}", mended.masses);
     }
 
@@ -292,7 +293,7 @@ proptest! {
         let edit = remedy(&design, "jug-too-strong").or_else(|| remedy(&design, "concentration-high"));
         prop_assume!(matches!(edit, Some(Edit::Water(..))));
         let edit = edit.expect("just seen");
-        let mended = evaluate(&applied(&design, &edit), &LIBRARY);
+        let mended = judged(&applied(&design, &edit), &LIBRARY);
         for code in ["jug-too-strong", "concentration-high"] {
             assert!(caution(&mended, code).is_none(), "{code} after {edit:?}: {:?}", mended.masses);
         }
@@ -300,11 +301,11 @@ proptest! {
 
     #[test]
     fn with_less_water_the_jug_still_dissolves_its_alkali(design in thin_design()) {
-        let before = evaluate(&design, &LIBRARY);
+        let before = judged(&design, &LIBRARY);
         let edit = remedy(&design, "concentration-low");
         prop_assume!(edit.is_some() && caution(&before, "jug-too-strong").is_none());
         let edit = edit.expect("just seen");
-        let mended = evaluate(&applied(&design, &edit), &LIBRARY);
+        let mended = judged(&applied(&design, &edit), &LIBRARY);
         assert!(mended.masses.water_to_weigh < before.masses.water_to_weigh, "no less water after {edit:?}");
         for code in ["jug-too-strong", "concentration-high", "water-not-reached"] {
             assert!(caution(&mended, code).is_none(), "{code} after {edit:?}: {:?}", mended.masses);
@@ -313,11 +314,11 @@ proptest! {
 
     #[test]
     fn what_may_leave_the_jug_leaves_water_enough_behind(design in watery_design()) {
-        let before = evaluate(&design, &LIBRARY);
+        let before = judged(&design, &LIBRARY);
         let edit = remedy(&design, "jug-scorches");
         prop_assume!(matches!(edit, Some(Edit::MoveAddition { .. })) && caution(&before, "jug-too-strong").is_none());
         let edit = edit.expect("just seen");
-        let moved = evaluate(&applied(&design, &edit), &LIBRARY);
+        let moved = judged(&applied(&design, &edit), &LIBRARY);
         assert!(caution(&moved, "jug-too-strong").is_none(), "after {edit:?}: {:?}", moved.masses);
     }
 
@@ -332,8 +333,8 @@ proptest! {
         let amount = Amount::PercentOfFats(AmountPercent::nearest(percent));
         let size = solved.unwrap_or(design.size);
         let design = Design { scents: vec![ScentLine { scent, amount, stage }], size, ..design };
-        let before = evaluate(&design, &LIBRARY);
-        let of = |e: &Evaluation| {
+        let before = judged(&design, &LIBRARY);
+        let of = |e: &Judged| {
             let over = e.scents.findings.iter().filter(|f| f.ratio() > 1.0);
             over.map(|f| f.substance.clone()).collect::<Vec<_>>()
         };
@@ -343,14 +344,14 @@ proptest! {
         assert_eq!(cautions.len(), over.len(), "one for each of {over:?}");
         for (caution, substance) in cautions.into_iter().zip(over) {
             let remedy = caution.remedy.as_ref().unwrap_or_else(|| panic!("a single scent can be lessened: {caution:?}"));
-            let mended = evaluate(&applied(&design, &remedy.edit), &LIBRARY);
+            let mended = judged(&applied(&design, &remedy.edit), &LIBRARY);
             assert!(!of(&mended).contains(&substance), "{substance} after {}: {:?}", remedy.label, mended.scents.findings);
         }
     }
 
     #[test]
     fn every_remedy_can_be_carried_out_and_changes_something(design in any_design()) {
-        for caution in evaluate(&design, &LIBRARY).cautions {
+        for caution in judged(&design, &LIBRARY).cautions {
             let Some(remedy) = caution.remedy else { continue };
             let after = applied(&design, &remedy.edit);
             assert_ne!(after, design, "{}: {}", caution.code, remedy.label);
@@ -363,11 +364,11 @@ proptest! {
             ["lye-heavy", "records-differ", "bars-by-mould", "scent-in-jug", "on-top-counted", "acid-on-top"];
         // Bars can differ from the cavities only in a mould, water on top can be small in one.
         for design in [design.clone(), Design { size, additions: Vec::new(), ..design }] {
-            let count = |e: &Evaluation, code: &str| e.cautions.iter().filter(|c| c.code == code).count();
-            let before = evaluate(&design, &LIBRARY);
+            let count = |e: &Judged, code: &str| e.cautions.iter().filter(|c| c.code == code).count();
+            let before = judged(&design, &LIBRARY);
             for caution in before.cautions.iter().filter(|c| SIMPLE.contains(&c.code)) {
                 let remedy = caution.remedy.as_ref().unwrap_or_else(|| panic!("{}: no remedy", caution.code));
-                let after = evaluate(&applied(&design, &remedy.edit), &LIBRARY);
+                let after = judged(&applied(&design, &remedy.edit), &LIBRARY);
                 let code = caution.code;
                 assert_eq!(count(&after, code), count(&before, code) - 1, "{code} after {}", remedy.label);
             }
@@ -439,7 +440,7 @@ proptest! {
                 },
                 ..design.clone()
             };
-            let jug = evaluate(&design, &LIBRARY).jug.expect("there is lye");
+            let jug = judged(&design, &LIBRARY).evaluation.jug.expect("there is lye");
             assert_relative("concentration, %", jug.concentration, concentration, EXACT);
             jug.peak.expect("a usual lye")
         };
@@ -512,7 +513,7 @@ proptest! {
     ) {
         let design = applied(&design, &Edit::AddAddition(line));
         let index = which.index(design.additions.len());
-        let batch = evaluate(&design, &LIBRARY).masses;
+        let batch = judged(&design, &LIBRARY).masses;
         let fats = batch.fats;
         let mass = design.additions[index].amount.mass(fats) * part;
         let moved = applied(&design, &Edit::MoveAddition { index, mass, fats, to });

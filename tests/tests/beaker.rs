@@ -7,6 +7,7 @@
 //! water 18.015 g/mol. The fruit, the milk and the vinegar are made up for round numbers.
 
 use barwright_acceptance::assert_within;
+use barwright_acceptance::{Judged, judged};
 use barwright_core::cautions::{Caution, Level};
 use barwright_core::chemistry::masses::WaterSource;
 use barwright_core::design::blend::{Blend, FatLine};
@@ -17,12 +18,13 @@ use barwright_core::design::{Alkali, WaterRule};
 use barwright_core::library::additions::{
     AddedAcid, Addition, AdditionKind, AdditionLine, Amount, Contents, Stage, USUAL_SOLIDS,
 };
-use barwright_core::library::material::{MaterialId, Sourced, Trust};
+use barwright_core::library::material::{MaterialId, Sourced};
+use barwright_core::trust::Trust;
 use barwright_core::units::{
     AcidMolarMass, AmountMass, AmountPerKg, AmountPercent, FatMass, LyeConcentration, Purity, SaponificationValue,
     Share, Superfat, SvMargin, WaterPercent, WaterRatio,
 };
-use barwright_core::{Design, Evaluation, Library, evaluate};
+use barwright_core::{Design, Library};
 use std::sync::{Arc, LazyLock};
 
 static LIBRARY: LazyLock<Library> = LazyLock::new(|| Library::embedded().expect("assets/data parses"));
@@ -100,11 +102,11 @@ fn puree(grams: f64, stage: Stage, counts: bool) -> AdditionLine {
     line(addition("quince_puree", AdditionKind::Puree, 90.0, 0.0, None), grams, stage, counts)
 }
 
-fn run(design: &Design) -> Evaluation {
-    evaluate(design, &LIBRARY)
+fn run(design: &Design) -> Judged {
+    judged(design, &LIBRARY)
 }
 
-fn said<'a>(evaluation: &'a Evaluation, code: &str) -> Option<&'a Caution> {
+fn said<'a>(evaluation: &'a Judged, code: &str) -> Option<&'a Caution> {
     evaluation.cautions.iter().find(|c| c.code == code)
 }
 
@@ -113,7 +115,7 @@ fn said<'a>(evaluation: &'a Evaluation, code: &str) -> Option<&'a Caution> {
 /// that counts, and with that in the jug; batter.
 type Pencil = [f64; 8];
 
-fn check(what: &str, design: &Design, pencil: &Pencil) -> Evaluation {
+fn check(what: &str, design: &Design, pencil: &Pencil) -> Judged {
     let evaluation = run(design);
     let b = &evaluation.masses;
     let jug = evaluation.jug.as_ref().expect("there is alkali");

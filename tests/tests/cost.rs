@@ -3,14 +3,15 @@
 //! No publication: cost is mass times price by pack, a margin is a part of the selling price.
 
 use barwright_acceptance::assert_within;
-use barwright_core::bench::cost::{Cost, Total};
+use barwright_acceptance::judged;
+use barwright_core::cost::{Cost, Total};
 use barwright_core::design::Price;
 use barwright_core::design::document;
 use barwright_core::design::edit::Edit;
 use barwright_core::formula::Plain;
 use barwright_core::render::report::Report;
 use barwright_core::units::{Money, PackMass, SalesMargin};
-use barwright_core::{Design, Library, evaluate};
+use barwright_core::{Design, Library};
 
 /// 600 g of olive and 400 g of coconut oil; honey into the fats and at trace, 10 g each.
 const DESIGN: &str = r#"(barwright: 1, fats: [(fat: "olive_virgin", share: 60), (fat: "coconut", share: 40)],
@@ -36,7 +37,7 @@ fn design(prices: &str, library: &Library) -> Design {
 }
 
 fn cost(design: &Design, library: &Library) -> Cost {
-    Cost::of(design, &evaluate(design, library)).expect("a batch")
+    Cost::of(design, &judged(design, library)).expect("a batch")
 }
 
 fn sum(total: Total) -> f64 {
@@ -47,7 +48,7 @@ fn sum(total: Total) -> f64 {
 fn the_batch_costs_what_its_masses_take_of_the_packs() {
     let library = library();
     let design = design(PRICES, &library);
-    let evaluation = evaluate(&design, &library);
+    let evaluation = judged(&design, &library);
     let cost = Cost::of(&design, &evaluation).expect("a batch");
     assert_eq!(cost.missing().count(), 0, "all have a price");
     // 600/500·6 + 400/400·5 + 20/250·4 + 20/10·3.5, and sodium hydroxide at 0.008 a gram; no argan.
@@ -80,7 +81,7 @@ fn a_missing_price_is_named_and_makes_every_sum_a_lower_bound() {
     let library = library();
     let without = PRICES.replace("\"honey\"", "\"treacle\"").replace("\"naoh\"", "\"lye\"");
     let design = design(&without, &library);
-    let evaluation = evaluate(&design, &library);
+    let evaluation = judged(&design, &library);
     let cost = Cost::of(&design, &evaluation).expect("a batch");
     assert_eq!(cost.missing().collect::<Vec<_>>(), ["Sodium hydroxide (NaOH)", "Honey"]);
     for total in [cost.batch(Plain), cost.bar(Plain), cost.per_100_g_cured(Plain), cost.shopping(Plain)] {
@@ -100,18 +101,18 @@ fn a_missing_price_is_named_and_makes_every_sum_a_lower_bound() {
 fn a_design_without_prices_has_no_cost_and_no_caution_of_it() {
     let library = library();
     let design = design("", &library);
-    let evaluation = evaluate(&design, &library);
+    let evaluation = judged(&design, &library);
     assert!(evaluation.cautions.iter().all(|c| c.code != "price-missing"), "nothing was begun");
     let cost = Cost::of(&design, &evaluation).expect("a batch");
     assert_eq!((cost.batch(Plain), cost.missing().count()), (Total::AtLeast(0.0), 5));
-    assert_eq!(Cost::of(&Design::default(), &evaluate(&Design::default(), &library)), None, "no fats, no batch");
+    assert_eq!(Cost::of(&Design::default(), &judged(&Design::default(), &library)), None, "no fats, no batch");
 }
 
 #[test]
 fn bought_water_counts_when_it_has_a_price() {
     let library = library();
     let with = design(&format!(r#"{PRICES}, (material: "water", pack_g: 1000, price: 2)"#), &library);
-    let water = evaluate(&with, &library).masses.water_to_weigh.0;
+    let water = judged(&with, &library).masses.water_to_weigh.0;
     let more = sum(cost(&with, &library).batch(Plain)) - sum(cost(&design(PRICES, &library), &library).batch(Plain));
     assert_within("water", more, water * 0.002, 1e-9);
 }

@@ -1,9 +1,9 @@
 //! The search over real fats, checked from outside: what it finds is evaluated anew, and on small
 //! pools every blend is tried.
 
-use barwright_core::chemistry::estimates::Place;
 use barwright_core::design::document;
 use barwright_core::find::{Aim, BlendSearch, Demand, Found, Measure, Outcome, Rule, Step, Wanted};
+use barwright_core::library::estimates::Place;
 use barwright_core::library::material::MaterialId;
 use barwright_core::units::{Interval, Share};
 use barwright_core::{Design, Evaluation, Library, evaluate};

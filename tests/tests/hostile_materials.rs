@@ -7,8 +7,8 @@
 #[allow(dead_code, reason = "each file of hostile files takes what it needs")]
 mod hostile;
 
+use barwright_acceptance::judged;
 use barwright_core::design::document::DocumentError;
-use barwright_core::evaluate;
 use hostile::{GOOD, LIBRARY, assert_none, fault, misplaced, position, read, refused, spoilt};
 
 #[test]
@@ -243,7 +243,7 @@ fn a_design_of_the_largest_lists_is_still_evaluated() {
             &format!("{}(addition: \"salt\"", "(addition: \"fernhollow_cider\", amount: Grams(1)),\n".repeat(97)),
             1,
         );
-    let evaluation = evaluate(&read(&text).expect("as large as may be"), &LIBRARY);
+    let evaluation = judged(&read(&text).expect("as large as may be"), &LIBRARY);
     assert_eq!(evaluation.addition_masses.len(), 100, "additions");
     assert_eq!(evaluation.scents.masses.len(), 100, "scents");
     assert!(evaluation.masses.batter.0.is_finite(), "{:?}", evaluation.masses);
@@ -415,7 +415,7 @@ fn a_saponification_value_that_its_profile_contradicts_is_stopped() {
     let by_record = spoilt("min: 186.0, max: 194.5", "min: 287.0, max: 288.6");
     let by_supplier = spoilt("sv: 194.1", "sv: 287.8");
     for (what, text) in [("record", by_record), ("supplier", by_supplier)] {
-        let evaluation = evaluate(&read(&text).expect("it can be read"), &LIBRARY);
+        let evaluation = judged(&read(&text).expect("it can be read"), &LIBRARY);
         let caution = evaluation.cautions.iter().find(|c| c.code == "sv-doubtful");
         let level = caution.map(|c| c.level);
         assert_eq!(level, Some(barwright_core::cautions::Level::Stop), "{what}");

@@ -3,13 +3,14 @@
 //! Sources: a C42 wax ester of 606 g/mol (computed); the Merck Index entry of jojoba oil prints
 //! a saponification value of 92.2 and an iodine value of 81.7 (public copies of the entry).
 
+use barwright_acceptance::judged;
 use barwright_acceptance::{assert_relative, assert_within};
 use barwright_core::chemistry::fatty_matter::{fatty_matter_per_gram, glycerol_per_gram};
 use barwright_core::design::blend::{Blend, FatLine};
 use barwright_core::formula::Plain;
 use barwright_core::library::fats::{Fat, FatKind};
 use barwright_core::units::Share;
-use barwright_core::{Design, Library, evaluate};
+use barwright_core::{Design, Library};
 use std::sync::Arc;
 
 fn library() -> Library {
@@ -77,7 +78,7 @@ fn jojoba_gives_no_glycerol_and_counts_its_acid_half_as_fatty_matter() {
     // Half of a C42 ester: eicosenoic acid of 310.5 in 606 is 0.512.
     assert_within("fatty matter per gram", matter, 0.51, 0.02);
 
-    let evaluation = evaluate(&design(&library, &[("jojoba", 100.0)]), &library);
+    let evaluation = judged(&design(&library, &[("jojoba", 100.0)]), &library);
     assert_within("glycerol of the batch", evaluation.masses.glycerol.0, 0.0, 0.0);
     let tfm = evaluation.chemistry.tfm_fresh.expect("tabled");
     assert_relative("TFM, %", tfm, 100.0 * 500.0 * matter / evaluation.masses.batter.0, 1e-12);
@@ -96,7 +97,7 @@ fn a_free_acid_gives_no_glycerol_and_is_all_fatty_matter() {
         1.0,
         0.0,
     );
-    let evaluation = evaluate(&design(&library, &[("stearic_acid_50", 100.0)]), &library);
+    let evaluation = judged(&design(&library, &[("stearic_acid_50", 100.0)]), &library);
     let tfm = evaluation.chemistry.tfm_fresh.expect("tabled");
     assert_relative("TFM, %", tfm, 100.0 * 500.0 / evaluation.masses.batter.0, 1e-12);
     assert_within("glycerol of the batch", evaluation.masses.glycerol.0, 0.0, 0.0);
@@ -105,7 +106,7 @@ fn a_free_acid_gives_no_glycerol_and_is_all_fatty_matter() {
 #[test]
 fn the_lye_counts_jojoba_by_its_published_value_not_the_calculated_one() {
     let library = library();
-    let evaluation = evaluate(&design(&library, &[("jojoba", 100.0)]), &library);
+    let evaluation = judged(&design(&library, &[("jojoba", 100.0)]), &library);
     let naoh = 500.0 * 93.0 / 1000.0 * 39.997 / 56.105 * 0.95 / 0.99;
     assert_relative("NaOH, g", evaluation.masses.alkali.naoh.0, naoh, 1e-12);
 }
@@ -116,7 +117,7 @@ fn beeswax_and_lanolin_give_no_total_fatty_matter_but_still_count_in_the_lye() {
     for id in ["beeswax", "lanolin"] {
         let wax = fat(&library, id);
         assert_eq!(fatty_matter_per_gram(Plain, &wax, wax.sv.value.mid(), &library.acids), None, "{id} is not tabled");
-        let with = evaluate(&design(&library, &[("olive_virgin", 95.0), (id, 5.0)]), &library);
+        let with = judged(&design(&library, &[("olive_virgin", 95.0), (id, 5.0)]), &library);
         assert_eq!(with.chemistry.tfm_fresh, None, "{id}");
         assert!(with.cautions.iter().any(|c| c.code == "tfm-unknown"), "{id}: what is not given is said");
         let olive = 475.0 * 190.0 / 1000.0;

@@ -7,8 +7,8 @@
 
 use barwright_acceptance::{assert_relative, assert_within};
 use barwright_core::bench::label::{Label, ListStyle, NameStatus, Region, checklist};
-use barwright_core::design::AllergenList;
 use barwright_core::design::document;
+use barwright_core::library::allergens::AllergenList;
 use barwright_core::library::allergens::{AllergenFinding, AllergenKind};
 use barwright_core::render::report::{Report, label_text};
 use barwright_core::{Design, Library, evaluate};

@@ -6,8 +6,9 @@
 //! solutions in Simmons & Appleton, The Handbook of Soap Manufacture, London 1908, Appendix C.
 
 use barwright_acceptance::{assert_relative, assert_within};
-use barwright_core::chemistry::solution::{Beyond, Lye, water_density};
+use barwright_core::chemistry::solution::{Beyond, Lye};
 use barwright_core::formula::Plain;
+use barwright_core::library::water;
 use barwright_core::units::Grams;
 use serde::Deserialize;
 use serde::de::DeserializeOwned;
@@ -149,7 +150,7 @@ fn water_weighs_what_the_international_formulation_says() {
         let what = format!("water at {temperature_c} °C, kg/m³");
         // Kell 1975 is the older formulation: 0.0147 apart at 100 °C, below 0.004 up to 50 °C.
         let tolerance = if temperature_c <= 50.0 { 0.004 } else { 0.015 };
-        assert_within(&what, 1000.0 * water_density(temperature_c), kg_per_m3, tolerance);
+        assert_within(&what, 1000.0 * water::density(temperature_c), kg_per_m3, tolerance);
         // A lye of no alkali is water, and nothing limits it.
         assert_within(&what, density(lye(0.0, 0.0), temperature_c), kg_per_m3, tolerance);
     }

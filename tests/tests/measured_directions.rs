@@ -5,10 +5,10 @@
 //! cleansing, the two ends of keeping, and the lather of pure soaps.
 
 use barwright_core::Library;
-use barwright_core::chemistry::estimates::Estimate;
 use barwright_core::formula::Plain;
 use barwright_core::library::acids::AcidId;
 use barwright_core::library::composition::Composition;
+use barwright_core::library::estimates::Estimate;
 use serde::Deserialize;
 
 #[derive(Deserialize)]

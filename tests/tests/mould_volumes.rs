@@ -6,6 +6,7 @@
 //! says: fats lose 0.00068 g/mL per °C; added fat has 0.905 g/mL at 40 °C, solids of food 1.5,
 //! essential oils 0.9, and what is not NaOH in sodium hydroxide 2.5.
 
+use barwright_acceptance::{Judged, judged};
 use barwright_acceptance::{assert_relative, assert_within};
 use barwright_core::cautions::Level;
 use barwright_core::design::blend::{Blend, FatLine};
@@ -18,7 +19,7 @@ use barwright_core::units::{
     AmountMass, AmountPercent, BarMass, Bars, BatterDensity, FatMass, Fill, LyeConcentration, Millilitres, Millimetres,
     Purity, SaponificationValue, Share, Superfat, SvMargin,
 };
-use barwright_core::{Design, Evaluation, Library, evaluate};
+use barwright_core::{Design, Library};
 use serde::Deserialize;
 use std::sync::{Arc, LazyLock};
 
@@ -190,8 +191,8 @@ fn design(size: Size) -> Design {
     }
 }
 
-fn run(design: &Design) -> Evaluation {
-    evaluate(design, &LIBRARY)
+fn run(design: &Design) -> Judged {
+    judged(design, &LIBRARY)
 }
 
 fn grams(value: f64) -> Size {

@@ -8,7 +8,7 @@
 use barwright_core::Library;
 use barwright_core::formula::Plain;
 use barwright_core::library::fats::{Fat, FatKind};
-use barwright_core::library::material::Trust;
+use barwright_core::trust::Trust;
 use barwright_core::units::Interval;
 use serde::Deserialize;
 use std::collections::BTreeSet;

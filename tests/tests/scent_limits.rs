@@ -5,6 +5,7 @@
 //! (reproduction; indicative, not maxima) and, for lemongrass, the Merck Index monograph (a public
 //! copy). Provenance row by row in `assets/data`. The figures are typed again here.
 
+use barwright_acceptance::{Judged, judged};
 use barwright_acceptance::{assert_relative, assert_within};
 use barwright_core::cautions::Level;
 use barwright_core::design::blend::{Blend, FatLine};
@@ -16,7 +17,7 @@ use barwright_core::library::scents::{Cas, Finding, Limit, LimitFigure, Scent, S
 use barwright_core::units::{
     AmountMass, FatMass, Grams, LyeConcentration, Purity, SaponificationValue, Share, Superfat, SvMargin,
 };
-use barwright_core::{Design, Evaluation, Library, evaluate};
+use barwright_core::{Design, Library};
 use std::sync::{Arc, LazyLock};
 
 static LIBRARY: LazyLock<Library> = LazyLock::new(|| Library::embedded().expect("assets/data parses"));
@@ -171,7 +172,7 @@ fn a_limit_that_is_not_held_is_no_number_and_no_silence() {
     for substance in ["Benzyl cyanide", "Bitter orange peel oil expressed"] {
         assert!(check.findings.iter().all(|f| f.substance != substance), "no number for {substance}");
     }
-    let evaluation = evaluate(&design(vec![line("neroli", 1.0)]), &LIBRARY);
+    let evaluation = judged(&design(vec![line("neroli", 1.0)]), &LIBRARY);
     let caution = evaluation.cautions.iter().find(|c| c.code == "scent-limit-not-held").expect("it is said");
     assert_eq!(caution.level, Level::Care, "{}", caution.text());
     assert!(caution.why.contains("Benzyl cyanide"), "{}", caution.why);
@@ -196,7 +197,7 @@ fn design(scents: Vec<ScentLine>) -> Design {
     }
 }
 
-fn limit_caution(evaluation: &Evaluation) -> Option<&barwright_core::cautions::Caution> {
+fn limit_caution(evaluation: &Judged) -> Option<&barwright_core::cautions::Caution> {
     evaluation.cautions.iter().find(|c| c.code == "scent-limit")
 }
 
@@ -205,7 +206,7 @@ fn the_percent_is_of_the_dried_bars_by_hand() {
     // Dry: 750 + 100 + the scent s. Dried soap holds 9 to 14 % of water (literature); the least makes
     // the lightest bars, (850 + s)/0.91. With 9 g of clove bud 943.956 g: methyl eugenol
     // 0.009/943.956 = 0.000953 %.
-    let evaluation = evaluate(&design(vec![line("clove_bud", 9.0)]), &LIBRARY);
+    let evaluation = judged(&design(vec![line("clove_bud", 9.0)]), &LIBRARY);
     assert_relative("dried bars", evaluation.masses.dried().0, 859.0 / 0.91, 1e-12);
     let methyl = finding(&evaluation.scents, "Methyl eugenol");
     assert_relative("methyl eugenol, %", methyl.percent, 0.9 / (859.0 / 0.91), 1e-12);
@@ -217,7 +218,7 @@ fn too_much_is_stopped_and_the_most_that_passes_is_right() {
     // The most m of clove bud: 0.001 m = 0.000017 (850 + m)/0.91, so
     // m = 0.000017 × 850 / (0.00091 − 0.000017) = 0.01445/0.000893 = 16.1814 g.
     let design = design(vec![line("clove_bud", 30.0)]);
-    let evaluation = evaluate(&design, &LIBRARY);
+    let evaluation = judged(&design, &LIBRARY);
     let caution = limit_caution(&evaluation).expect("3 % of clove bud is too much");
     assert_eq!(caution.level, Level::Stop, "{}", caution.text());
     assert!(caution.why.starts_with("Methyl eugenol exceeds"), "{}", caution.why);
@@ -228,7 +229,7 @@ fn too_much_is_stopped_and_the_most_that_passes_is_right() {
     assert_relative("the most", most.0, 0.014_45 / 0.000_893, 1e-12);
     // With the remedy it passes, by about that hundredth.
     let remedy = caution.remedy.as_ref().expect("less of it");
-    let after = evaluate(&remedy.edit.apply(&design, &LIBRARY).expect("can be done"), &LIBRARY);
+    let after = judged(&remedy.edit.apply(&design, &LIBRARY).expect("can be done"), &LIBRARY);
     let ratio = finding(&after.scents, "Methyl eugenol").ratio();
     assert!((0.985..=0.995).contains(&ratio), "after the remedy: {ratio} of the limit");
     assert!(limit_caution(&after).is_none(), "the remedy is enough");
@@ -239,14 +240,14 @@ fn the_most_counts_what_the_other_scents_bring() {
     // 5 g of clove bud bring 0.005 g of methyl eugenol. Nutmeg m: 0.012 m + 0.005 =
     // 0.000017 (855 + m)/0.91; × 0.91: 0.01092 m + 0.00455 = 0.014535 + 0.000017 m;
     // m = 0.009985/0.010903 = 0.915803 g.
-    let evaluation = evaluate(&design(vec![line("clove_bud", 5.0), line("nutmeg", 4.0)]), &LIBRARY);
+    let evaluation = judged(&design(vec![line("clove_bud", 5.0), line("nutmeg", 4.0)]), &LIBRARY);
     let check = &evaluation.scents;
     let methyl = finding(check, "Methyl eugenol");
     assert!(methyl.ratio() > 1.0, "too much as it is: {methyl:?}");
     let most = check.most(methyl, 1, evaluation.masses.dried()).expect("nutmeg holds it");
     assert_relative("the most of nutmeg", most.0, 0.009_985 / 0.010_903, 1e-9);
     // With 40 g of clove bud the others alone exceed it: less than nothing would pass.
-    let evaluation = evaluate(&design(vec![line("clove_bud", 40.0), line("nutmeg", 0.5)]), &LIBRARY);
+    let evaluation = judged(&design(vec![line("clove_bud", 40.0), line("nutmeg", 0.5)]), &LIBRARY);
     let check = &evaluation.scents;
     let most = check.most(finding(check, "Methyl eugenol"), 1, evaluation.masses.dried()).expect("holds it");
     assert!(most.0 < 0.0, "{most:?}");

@@ -5,8 +5,8 @@
 //! Poppler reads.
 
 use barwright_core::bench::sheet::{Options, Paper, Sheet};
+use barwright_core::chemistry::scale::Scale;
 use barwright_core::design::document;
-use barwright_core::design::scale::Scale;
 use barwright_core::units::Multiple;
 use barwright_core::{Design, Library, evaluate};
 use std::path::{Path, PathBuf};

@@ -6,7 +6,7 @@
 use barwright_acceptance::assert_within;
 use barwright_core::Library;
 use barwright_core::library::additions::Addition;
-use barwright_core::library::material::Trust;
+use barwright_core::trust::Trust;
 use barwright_core::units::Share;
 use serde::Deserialize;
 use std::collections::BTreeSet;

@@ -1,6 +1,5 @@
 //! What is done with a design at the bench: weighing, the schedule, the sheet, the label, the cost.
 
-pub mod cost;
 pub mod label;
 pub mod schedule;
 pub mod sheet;

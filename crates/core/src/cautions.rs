@@ -93,8 +93,16 @@ fn listed(names: &[&str]) -> String {
     }
 }
 
-/// All cautions about `design`, worst first.
-pub(crate) fn of(design: &Design, library: &Library, evaluation: &Evaluation) -> Vec<Caution> {
+/// All cautions about `design`, whose `evaluation` is given, worst first.
+///
+/// ```
+/// use barwright_core::{Design, Library, cautions, evaluate};
+/// let (library, nothing) = (Library::embedded()?, Design::default());
+/// let cautions = cautions::of(&nothing, &evaluate(&nothing, &library), &library);
+/// assert_eq!((cautions[0].code, cautions[0].level), ("no-fats", cautions::Level::Stop));
+/// # Ok::<(), barwright_core::library::LibraryError>(())
+/// ```
+pub fn of(design: &Design, evaluation: &Evaluation, library: &Library) -> Vec<Caution> {
     let mut cautions = Vec::new();
     blend::warn(design, library, evaluation, &mut cautions);
     size::warn(design, evaluation, &mut cautions);

@@ -3,12 +3,15 @@
 pub mod alkali;
 pub mod cure;
 pub mod drying;
-pub mod estimates;
 pub mod fatty_matter;
 pub mod inputs;
 pub mod jug;
 pub mod margin;
 pub mod masses;
+pub mod recipe;
+pub mod scale;
+pub mod scents;
+pub mod size;
 pub mod solution;
 pub mod spread;
 pub mod titre;

@@ -5,13 +5,13 @@ pub mod document;
 pub mod edit;
 pub mod history;
 pub mod mould;
-pub mod recipe;
 pub mod scale;
 pub mod supplier;
 
 use crate::design::blend::Blend;
 use crate::design::mould::Size;
 use crate::library::additions::{Addition, AdditionLine};
+use crate::library::allergens::AllergenList;
 use crate::library::fats::Fat;
 use crate::library::scents::{Scent, ScentLine};
 use crate::units::{
@@ -141,18 +141,6 @@ pub struct Price {
     pub pack_g: PackMass,
     /// Price of the pack.
     pub price: Money,
-}
-
-/// Which fragrance allergens the label names.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
-pub enum AllergenList {
-    /// The extended list.
-    #[default]
-    Extended,
-    /// The first 24.
-    FirstTwentyFour,
-    /// None.
-    Off,
 }
 
 /// What the maker measured to correct an estimate.

@@ -1,9 +1,7 @@
 //! From a design to every number about it.
 
-use crate::cautions::{self, Caution, Level};
 use crate::chemistry::alkali;
 use crate::chemistry::cure::Cure;
-use crate::chemistry::estimates::{Estimate, Place, Scores};
 use crate::chemistry::fatty_matter::fatty_matter_per_gram;
 use crate::chemistry::inputs;
 use crate::chemistry::jug::Jug;
@@ -16,6 +14,7 @@ use crate::formula::{Input, Num, Plain, Reading};
 use crate::library::Library;
 use crate::library::acids::AcidId;
 use crate::library::composition::{Composition, typical};
+use crate::library::estimates::{Estimate, Place, Scores};
 use crate::library::fats::{Fat, ProfileEntry};
 use crate::library::scents::ScentCheck;
 use crate::number::significant;
@@ -82,19 +81,12 @@ pub struct Evaluation<N = f64> {
     pub composition: Option<Composition<N>>,
     /// The scores in the order of [`Estimate::ALL`]; `None` if too much of the blend is unknown.
     pub estimates: Option<[EstimateResult<N>; 7]>,
-    /// What the maker must be told, worst first.
-    pub cautions: Vec<Caution>,
 }
 
 impl<N> Evaluation<N> {
     /// The result for `estimate`.
     pub fn estimate(&self, estimate: Estimate) -> Option<&EstimateResult<N>> {
         self.estimates.as_ref().map(|all| &all[estimate as usize])
-    }
-
-    /// The worst level among the cautions.
-    pub fn worst(&self) -> Option<Level> {
-        self.cautions.iter().map(|c| c.level).max()
     }
 }
 
@@ -202,20 +194,18 @@ pub fn effect_of_adding(design: &Design, fat: &Arc<Fat>, share: Share, library: 
     Some(Scores(std::array::from_fn(|i| after.0[i] - before.0[i])))
 }
 
-/// Works out everything about `design`. Total: any design gives an evaluation; what cannot be
-/// computed is `None` and has a caution.
+/// Works out every number of `design`. Total: any design gives an evaluation; what cannot be computed is `None`, and
+/// [cautions](crate::cautions) say of it what a maker must know.
 ///
 /// ```
 /// use barwright_core::{Design, Library, evaluate};
 /// let library = Library::embedded()?;
 /// let nothing = evaluate(&Design::default(), &library);
-/// assert_eq!(nothing.cautions[0].code, "no-fats");
+/// assert_eq!((nothing.masses.fats.0, nothing.margin), (0.0, None));
 /// # Ok::<(), barwright_core::library::LibraryError>(())
 /// ```
 pub fn evaluate(design: &Design, library: &Library) -> Evaluation {
-    let mut evaluation = read(Plain, design, library);
-    evaluation.cautions = cautions::of(design, library, &evaluation);
-    evaluation
+    read(Plain, design, library)
 }
 
 /// The numbers of `design` in any reading; on a [`crate::formula::Tape`] each remembers how it came about.
@@ -265,7 +255,6 @@ pub fn read<R: Reading>(r: R, design: &Design, library: &Library) -> Evaluation<
         chemistry,
         composition,
         estimates,
-        cautions: Vec::new(),
     }
 }
 

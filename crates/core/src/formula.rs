@@ -23,15 +23,14 @@
 mod tape;
 mod tell;
 
+pub use crate::num::Num;
 pub use tape::{Place, Tape, Term};
 pub use tell::{Derivation, Known, grams_text, lower_case, number_text};
 
 /// The source of what a person chose.
 pub const THE_DESIGN: &str = "the design";
 
-use crate::library::material::Trust;
-use std::fmt::Debug;
-use std::ops::{Add, AddAssign, Div, Mul, Neg, Sub};
+use crate::trust::Trust;
 
 /// A figure that a number rests on.
 #[derive(Debug, Clone, PartialEq)]
@@ -66,96 +65,6 @@ impl Input {
     pub fn source_with_trust(&self) -> String {
         let trust = self.trust.map(Trust::words).filter(|words| !self.source.contains(words));
         trust.map_or_else(|| self.source.clone(), |words| format!("{} ({words})", self.source))
-    }
-}
-
-/// A number that formulas are written in.
-///
-/// `+=` gathers lines of one kind into a sum, which is told as Σ; `+` joins different things.
-pub trait Num:
-    Copy
-    + Debug
-    + Default
-    + PartialEq
-    + From<f64>
-    + Add<Output = Self>
-    + Sub<Output = Self>
-    + Mul<Output = Self>
-    + Div<Output = Self>
-    + Add<f64, Output = Self>
-    + Sub<f64, Output = Self>
-    + Mul<f64, Output = Self>
-    + Div<f64, Output = Self>
-    + Neg<Output = Self>
-    + AddAssign
-{
-    /// The bare number, to decide by.
-    fn value(self) -> f64;
-    /// Natural logarithm.
-    #[must_use]
-    fn ln(self) -> Self;
-    /// e to this power.
-    #[must_use]
-    fn exp(self) -> Self;
-    /// Cube root.
-    #[must_use]
-    fn cbrt(self) -> Self;
-    /// The square.
-    #[must_use]
-    fn squared(self) -> Self;
-    /// The greater.
-    #[must_use]
-    fn max(self, other: Self) -> Self;
-    /// The lesser.
-    #[must_use]
-    fn min(self, other: Self) -> Self;
-    /// Without its sign.
-    #[must_use]
-    fn abs(self) -> Self;
-    /// The next whole number upwards; what lies above one by rounding alone counts as it.
-    #[must_use]
-    fn rounded_up(self) -> Self;
-}
-
-/// What is above a whole number by less is so by rounding.
-const ROUNDING: f64 = 1e-12;
-
-impl Num for f64 {
-    #[inline]
-    fn value(self) -> f64 {
-        self
-    }
-    #[inline]
-    fn ln(self) -> Self {
-        Self::ln(self)
-    }
-    #[inline]
-    fn exp(self) -> Self {
-        Self::exp(self)
-    }
-    #[inline]
-    fn cbrt(self) -> Self {
-        Self::cbrt(self)
-    }
-    #[inline]
-    fn squared(self) -> Self {
-        self.powi(2)
-    }
-    #[inline]
-    fn max(self, other: Self) -> Self {
-        Self::max(self, other)
-    }
-    #[inline]
-    fn min(self, other: Self) -> Self {
-        Self::min(self, other)
-    }
-    #[inline]
-    fn abs(self) -> Self {
-        Self::abs(self)
-    }
-    #[inline]
-    fn rounded_up(self) -> Self {
-        (self * (1.0 - ROUNDING)).ceil()
     }
 }
 

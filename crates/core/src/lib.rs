@@ -1,26 +1,40 @@
 //! The chemistry, the estimates and the documents of Barwright.
 //!
-//! Data flows one way: the [`library::Library`] is parsed once from the embedded tables;
-//! a [`design::Design`] is what a person edits and a file holds; [`evaluate::evaluate`]
-//! turns both into an [`evaluate::Evaluation`], which [`report`] and [`compare`] present.
+//! The modules are rooms in one direction: each uses only those before it, which a test holds fast.
 //!
-//! This crate opens no file, reads no clock, starts no thread and draws nothing: bytes in,
-//! values out. Masses are grams, temperatures °C, fractions 0–1; percent exists at the edge,
-//! in the bounded types of [`units`].
+//! - the ground: [`trust`], [`num`], [`units`], [`number`], [`formula`] (one formula, read plainly or recorded) and
+//!   [`quantity`] (units as they are shown)
+//! - [`library`]: what is known. The tables, parsed once
+//! - [`design`]: what a person says. Edits, history, the file
+//! - [`chemistry`]: what follows. Every formula stands here once
+//! - [`evaluate`]: calls chemistry once; numbers only
+//! - [`cost`]: what the materials cost
+//! - [`cautions`]: what a maker must be told of a design and its numbers
+//! - [`bench`]: what is done with them. Weighing, sheet, schedule, label
+//! - [`find`]: the search for blends
+//! - [`quantities`]: each number that is shown as one item
+//! - [`explain`]: why a number is what it is, and what two designs differ by
+//! - [`render`]: reports as text and JSON
+//!
+//! This crate opens no file, reads no clock, starts no thread and draws nothing: bytes in, values out. Masses are
+//! grams, temperatures °C, fractions 0–1; percent exists at the edge, in the bounded types of [`units`].
 
 pub mod bench;
 pub mod cautions;
 pub mod chemistry;
+pub mod cost;
 pub mod design;
 pub mod evaluate;
 pub mod explain;
 pub mod find;
 pub mod formula;
 pub mod library;
+pub mod num;
 pub mod number;
 pub mod quantities;
 pub mod quantity;
 pub mod render;
+pub mod trust;
 pub mod units;
 
 pub use design::Design;

@@ -99,7 +99,6 @@ impl Unit {
         match self {
             // A chance is never told as none where there is some.
             Self::Chance if number > 0.0 && number < LEAST_CHANCE => format!("< {}", short(LEAST_CHANCE, 2)),
-            Self::Chance => short(number, decimals),
             _ => fixed(number, decimals),
         }
     }

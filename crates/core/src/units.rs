@@ -3,7 +3,7 @@
 //! Percent types hold the number as a person types it (0–100) and give the mass fraction by
 //! `fraction()`. All are finite by construction, so the maths behind them never sees NaN.
 
-use crate::formula::Num;
+use crate::num::Num;
 use serde::{Deserialize, Serialize};
 use std::iter::Sum;
 use std::ops::{Add, AddAssign, Div, Mul, Sub};

@@ -2,12 +2,25 @@
 
 use crate::files::Fingerprint;
 use crate::views::{Changes, Request};
+use barwright_core::cautions::{self, Caution};
 use barwright_core::design::edit::{Edit, EditError};
 use barwright_core::design::history::{Gesture, History};
 use barwright_core::{Design, Evaluation, Library, evaluate};
 use std::cell::RefCell;
 use std::path::PathBuf;
 use std::sync::Arc;
+
+/// What `kept` holds of `revision`, worked out by `make` if it holds another.
+fn once<T: ?Sized>(kept: &RefCell<Option<(u64, Arc<T>)>>, revision: u64, make: impl FnOnce() -> Arc<T>) -> Arc<T> {
+    if let Some((known, value)) = kept.borrow().as_ref()
+        && *known == revision
+    {
+        return Arc::clone(value);
+    }
+    let value = make();
+    *kept.borrow_mut() = Some((revision, Arc::clone(&value)));
+    value
+}
 
 /// Names an open design for as long as it is open.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]
@@ -30,6 +43,8 @@ pub struct OpenDesign {
     pub refused: Option<(Edit, EditError)>,
     /// The evaluation of a revision, worked out when it is first asked for.
     evaluated: RefCell<Option<(u64, Arc<Evaluation>)>>,
+    /// What its maker must be told, likewise.
+    told: RefCell<Option<(u64, Arc<[Caution]>)>>,
 }
 
 impl OpenDesign {
@@ -38,7 +53,16 @@ impl OpenDesign {
     pub fn new(key: Key, design: Design, file: Option<(PathBuf, Fingerprint)>, expendable: bool) -> Self {
         let (path, on_disk) = file.unzip();
         let history = History::new(design, path.is_some());
-        Self { key, history, path, on_disk, expendable, refused: None, evaluated: RefCell::default() }
+        Self {
+            key,
+            history,
+            path,
+            on_disk,
+            expendable,
+            refused: None,
+            evaluated: RefCell::default(),
+            told: RefCell::default(),
+        }
     }
 
     /// The design as it is now.
@@ -48,16 +72,14 @@ impl OpenDesign {
 
     /// Its evaluation, worked out once for each state.
     pub fn evaluation(&self, library: &Library) -> Arc<Evaluation> {
-        let revision = self.history.revision();
-        let mut evaluated = self.evaluated.borrow_mut();
-        match evaluated.as_ref() {
-            Some((known, evaluation)) if *known == revision => Arc::clone(evaluation),
-            _ => {
-                let evaluation = Arc::new(evaluate(self.design(), library));
-                *evaluated = Some((revision, Arc::clone(&evaluation)));
-                evaluation
-            }
-        }
+        once(&self.evaluated, self.history.revision(), || Arc::new(evaluate(self.design(), library)))
+    }
+
+    /// What its maker must be told, worked out once for each state.
+    pub fn cautions(&self, library: &Library) -> Arc<[Caution]> {
+        once(&self.told, self.history.revision(), || {
+            cautions::of(self.design(), &self.evaluation(library), library).into()
+        })
     }
 
     /// Carries out the edits of `changes`; gives what else is asked for.

@@ -289,7 +289,9 @@ fn designs_are_compared_as_a_table_and_as_json() {
     assert_eq!(four["designs"].as_array().map(Vec::len), Some(4));
     assert_eq!(four["differences"].as_array().map(Vec::len), Some(3), "each against the first");
     let table = text(&barwright(&["compare", a, b]).stdout);
-    for part in ["B − A", "Sodium hydroxide (NaOH)", "Hardness", "Chance of lye-heavy", "same", "A bar, cured"] {
+    for part in
+        ["B − A", "Sodium hydroxide to weigh", "Hardness", "Chance that the bar is lye-heavy", "same", "A bar at sale"]
+    {
         assert!(table.contains(part), "{part} is missing:\n{table}");
     }
     for (arguments, code) in

@@ -11,8 +11,9 @@ use super::quantities::{
 use barwright_core::Design;
 use barwright_core::design::blend::Blend;
 use barwright_core::design::mould::{Cuboid, Mould, Size};
-use barwright_core::design::{Alkali, AllergenList, Calibration, OvenGel, Price, Process, Surroundings, WaterRule};
+use barwright_core::design::{Alkali, Calibration, OvenGel, Price, Process, Surroundings, WaterRule};
 use barwright_core::library::additions::Amount;
+use barwright_core::library::allergens::AllergenList;
 use barwright_core::units::{AmountPerKg, BarMass, Bars, Celsius, FatMass, Millilitres, Millimetres, Share};
 use proptest::collection::vec;
 use proptest::option;

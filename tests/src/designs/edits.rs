@@ -9,10 +9,10 @@ use super::materials::{a_scent, an_addition, any_addition_line, any_scent_line};
 use super::quantities::{any_chance, any_division, any_share, any_stage, any_superfat, any_text};
 use barwright_core::Design;
 use barwright_core::design::edit::Edit;
-use barwright_core::design::scale::Scale;
+use barwright_core::design::scale::Scaled;
 use barwright_core::library::additions::AdditionLine;
 use barwright_core::library::scents::ScentLine;
-use barwright_core::units::{Grams, Multiple, Share};
+use barwright_core::units::{Grams, Share};
 use proptest::prelude::*;
 use proptest::sample::Index;
 use std::sync::Arc;
@@ -79,7 +79,8 @@ fn any_batch_edit() -> impl Strategy<Value = Edit> {
         2 => any_place().prop_map(Edit::RemoveScent),
         1 => a_scent().prop_map(Edit::DefineScent),
         1 => any_size().prop_map(Edit::Size),
-        1 => (0.01..200.0_f64).prop_map(|times| Edit::Scale(Scale::Times(Multiple::nearest(times)))),
+        1 => (any_size(), any_bars(), 0.01..200.0_f64)
+            .prop_map(|(size, bars, factor)| Edit::Scale(Scaled { size, bars, factor })),
         1 => any_process().prop_map(Edit::Process),
         1 => any_calibration().prop_map(Edit::Calibration),
         1 => any_price().prop_map(Edit::SetPrice),

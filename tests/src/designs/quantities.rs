@@ -1,7 +1,8 @@
 //! Numbers, words and names in all their ranges.
 
 use barwright_core::library::additions::{Amount, Stage};
-use barwright_core::library::material::{MaterialId, Trust};
+use barwright_core::library::material::MaterialId;
+use barwright_core::trust::Trust;
 use barwright_core::units::{
     AcceptedChance, AcidMolarMass, AmountMass, AmountPerKg, AmountPercent, BarMass, BatterDensity, Celsius, Days,
     EquilibriumMoisture, FatMass, Fill, Hours, LyeConcentration, Millilitres, Millimetres, Minutes, Money, PackMass,

@@ -2,13 +2,14 @@
 
 use super::designs::{LIBRARY, any_design, id, read_back, tried, written};
 use super::figures::masses;
+use barwright_acceptance::judged;
 use barwright_core::design::blend::{Blend, FatLine};
 use barwright_core::design::document;
 use barwright_core::design::edit::Edit;
 use barwright_core::library::Tables;
 use barwright_core::library::fats::Fat;
 use barwright_core::units::Share;
-use barwright_core::{Design, Library, evaluate};
+use barwright_core::{Design, Library};
 use proptest::prelude::*;
 use std::sync::Arc;
 
@@ -55,11 +56,11 @@ fn a_saved_design_weighs_the_same_with_another_library() {
     let lines = [("coconut", 30.0), ("olive_virgin", 70.0)]
         .map(|(id, share)| FatLine::new(Arc::clone(LIBRARY.fat(id).expect("in the library")), Share::nearest(share)));
     let design = Design { blend: Blend::new(lines.to_vec()).expect("no fat twice"), ..Design::default() };
-    let now = evaluate(&design, &LIBRARY);
+    let now = judged(&design, &LIBRARY);
     let then_design = document::read(written(&design).as_bytes(), &later).expect("read by the later program");
-    let then = evaluate(&then_design, &later);
+    let then = judged(&then_design, &later);
     assert_eq!(masses(&now), masses(&then), "the numbers stay");
     assert!(then.cautions.iter().any(|c| c.code == "records-differ"), "and the difference is said");
     let refreshed = Edit::RefreshRecords.apply(&then_design, &later).expect("always possible");
-    assert_ne!(masses(&evaluate(&refreshed, &later)), masses(&now), "until the person asks for the new figures");
+    assert_ne!(masses(&judged(&refreshed, &later)), masses(&now), "until the person asks for the new figures");
 }

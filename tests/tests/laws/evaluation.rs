@@ -2,15 +2,16 @@
 
 use super::designs::{LIBRARY, any_design, design_of, tried, whole_blend};
 use super::figures::{assert_same, masses, ratios};
+use barwright_acceptance::{Judged, judged};
 use barwright_acceptance::{assert_relative, assert_within};
+use barwright_core::Design;
 use barwright_core::bench::label::{Ingredient, Label, ListStyle};
 use barwright_core::cautions::Level;
-use barwright_core::chemistry::estimates::Estimate;
 use barwright_core::design::blend::Blend;
 use barwright_core::evaluate::{contributions, free_fat_points};
 use barwright_core::formula::Plain;
+use barwright_core::library::estimates::Estimate;
 use barwright_core::render::report::{self, Report};
-use barwright_core::{Design, Evaluation, evaluate};
 use proptest::prelude::*;
 
 proptest! {
@@ -18,7 +19,7 @@ proptest! {
 
     #[test]
     fn evaluate_gives_finite_numbers_for_any_design(design in any_design()) {
-        let evaluation = evaluate(&design, &LIBRARY);
+        let evaluation = judged(&design, &LIBRARY);
         for (name, mass) in masses(&evaluation) {
             assert!(mass.is_finite() && mass >= 0.0, "{name}: {mass}");
         }
@@ -50,7 +51,7 @@ proptest! {
 
     #[test]
     fn the_report_can_be_written_for_any_design_and_nothing_in_it_is_lost(design in any_design()) {
-        let evaluation = evaluate(&design, &LIBRARY);
+        let evaluation = judged(&design, &LIBRARY);
         let json = Report::new(&design, &evaluation, &LIBRARY).json().expect("a report can be written");
         let value: serde_json::Value = serde_json::from_str(&json).expect("a report is JSON");
         assert_eq!(value["name"].as_str(), Some(design.name.as_str()));
@@ -78,7 +79,7 @@ proptest! {
 
     #[test]
     fn the_ingredients_add_up_to_what_went_in_and_to_the_bars_at_sale(design in any_design()) {
-        let evaluation = evaluate(&design, &LIBRARY);
+        let evaluation = judged(&design, &LIBRARY);
         let batch = &evaluation.masses;
         let Some(label) = Label::of(&design, &evaluation, &LIBRARY) else {
             assert!(batch.fats.0 <= 0.0, "only a batch without fats has no label");
@@ -102,7 +103,7 @@ proptest! {
 
     #[test]
     fn what_must_be_stopped_is_stopped(design in any_design()) {
-        let evaluation = evaluate(&design, &LIBRARY);
+        let evaluation = judged(&design, &LIBRARY);
         let stop = |code: &str| evaluation.cautions.iter().any(|c| c.code == code && c.level == Level::Stop);
         if design.blend.lines().is_empty() {
             assert!(stop("no-fats"), "there is no fat");
@@ -125,7 +126,7 @@ proptest! {
 
     #[test]
     fn what_is_null_has_a_caution(design in any_design()) {
-        let evaluation = evaluate(&design, &LIBRARY);
+        let evaluation = judged(&design, &LIBRARY);
         let said = |code: &str| evaluation.cautions.iter().any(|c| c.code == code);
         // Without a gram of fat nothing can be worked out, and one caution says why.
         if evaluation.masses.fats.0 <= 0.0 {
@@ -156,14 +157,14 @@ proptest! {
         })
     ) {
         let shuffled = Design { blend: Blend::new(other).expect("the same fats"), ..design.clone() };
-        let (a, b) = (evaluate(&design, &LIBRARY), evaluate(&shuffled, &LIBRARY));
+        let (a, b) = (judged(&design, &LIBRARY), judged(&shuffled, &LIBRARY));
         assert_same("shuffled", &ratios(&a), &ratios(&b), 1e-9);
         let a_batter = a.masses.batter.0;
         // The fats' own masses follow the order; all that comes before them does not.
         for ((name, a), (_, b)) in masses(&a).iter().zip(masses(&b)).take_while(|((name, _), _)| name != "fat 0") {
             assert_within(&format!("{name}, shuffled"), b, *a, 1e-9 * a_batter);
         }
-        let codes = |e: &Evaluation| {
+        let codes = |e: &Judged| {
             let mut codes: Vec<&str> = e.cautions.iter().map(|c| c.code).collect();
             codes.sort_unstable();
             codes
@@ -173,7 +174,7 @@ proptest! {
 
     #[test]
     fn what_the_fats_bring_to_a_score_sums_to_it(design in design_of(whole_blend())) {
-        let evaluation = evaluate(&design, &LIBRARY);
+        let evaluation = judged(&design, &LIBRARY);
         for estimate in Estimate::ALL {
             let Some(result) = evaluation.estimate(estimate) else { continue };
             let brought: f64 = contributions(&design.blend, estimate, &LIBRARY).into_iter().flatten().sum();

@@ -2,8 +2,8 @@
 
 use barwright_acceptance::assert_within;
 use barwright_core::Evaluation;
-use barwright_core::chemistry::estimates::Estimate;
 use barwright_core::chemistry::jug::Jug;
+use barwright_core::library::estimates::Estimate;
 use barwright_core::units::Interval;
 
 /// The masses of an evaluation by name.

@@ -14,12 +14,13 @@ pub use work::Passage;
 
 use crate::bench::schedule::{self, NaiveDate, NaiveDateTime, NaiveTime, StepKind};
 use crate::bench::weighing::{self, Vessel, What};
-use crate::cautions::Level;
+use crate::cautions::{self, Caution, Level};
 use crate::chemistry::alkali::{exact_koh, naoh_to_koh};
 use crate::chemistry::cure::Cure;
+use crate::chemistry::scale::Scale;
 use crate::design::Design;
 use crate::design::mould::{Mould, Size};
-use crate::design::scale::{Scale, ScaleError};
+use crate::design::scale::ScaleError;
 use crate::evaluate::{Evaluation, evaluate};
 use crate::formula::Plain;
 use crate::library::Library;
@@ -106,7 +107,7 @@ impl Time {
 
 /// A caution.
 #[derive(Debug, Clone, PartialEq)]
-pub struct Mind {
+pub struct SheetCaution {
     /// How much it weighs.
     pub level: Level,
     /// Why, and what to do.
@@ -154,7 +155,7 @@ pub struct Sheet {
     /// When to do it; empty where there is nothing to make.
     pub times: Vec<Time>,
     /// What to mind with this design, worst first.
-    pub cautions: Vec<Mind>,
+    pub cautions: Vec<SheetCaution>,
 }
 
 /// A scent that rounding moves by more than this part needs another scale (our choice).
@@ -281,9 +282,10 @@ fn times_of(design: &Design, evaluation: &Evaluation, made_on: Option<NaiveDate>
     steps.into_iter().map(time).collect()
 }
 
-fn cautions(evaluation: &Evaluation, rows: &[Row], rounding: Rounding, division: ScaleDivision) -> Vec<Mind> {
-    let mut list: Vec<Mind> =
-        evaluation.cautions.iter().map(|c| Mind { level: c.level, text: line(&c.text()) }).collect();
+/// All that is to be minded, with what the rounding of the weights adds.
+fn with_rounding(cautions: &[Caution], rows: &[Row], rounding: Rounding, division: ScaleDivision) -> Vec<SheetCaution> {
+    let mut list: Vec<SheetCaution> =
+        cautions.iter().map(|c| SheetCaution { level: c.level, text: line(&c.text()) }).collect();
     if let Some(weighed) = rounding.weighed {
         let to = short(division.get(), 6);
         let text = format!(
@@ -292,9 +294,9 @@ fn cautions(evaluation: &Evaluation, rows: &[Row], rounding: Rounding, division:
             fixed(weighed, 1)
         );
         if weighed <= 0.0 && rounding.planned > 0.0 {
-            list.insert(0, Mind { level: Level::Stop, text });
+            list.insert(0, SheetCaution { level: Level::Stop, text });
         } else if (weighed - rounding.planned).abs() > MUCH {
-            list.push(Mind { level: Level::Care, text });
+            list.push(SheetCaution { level: Level::Care, text });
         }
     }
     for row in rows.iter().filter(|r| matches!(r.what, What::Scent(_))) {
@@ -306,7 +308,7 @@ fn cautions(evaluation: &Evaluation, rows: &[Row], rounding: Rounding, division:
                 significant(row.exact.0),
                 row.name
             );
-            list.push(Mind { level: Level::Care, text });
+            list.push(SheetCaution { level: Level::Care, text });
         }
     }
     list.sort_by_key(|m| std::cmp::Reverse(m.level));
@@ -380,7 +382,7 @@ impl Sheet {
             temperatures: work::temperatures(&made, &numbers),
             work: work::passages(&made, &numbers, &rows),
             times: times_of(&made, &numbers, made_on, start),
-            cautions: cautions(&numbers, &rows, rounding, design.scale_division),
+            cautions: with_rounding(&cautions::of(&made, &numbers, library), &rows, rounding, design.scale_division),
             mould,
             rounding,
             rows,

@@ -10,8 +10,9 @@ use crate::design::{Design, Process};
 use crate::evaluate::Evaluation;
 use crate::formula::Plain;
 use crate::library::additions::{AddedAcid, AdditionKind, AdditionLine, Stage};
-use crate::library::material::{Sourced, Trust};
+use crate::library::material::Sourced;
 use crate::number::{fixed, short};
+use crate::trust::Trust;
 use crate::units::{Grams, Share};
 
 /// Sugar above which the batter is known to heat, g per kg of fats (model).

@@ -1,10 +1,10 @@
 //! What to mind about the finished bar.
 
 use super::{Caution, Level};
-use crate::chemistry::estimates::{Estimate, Place};
 use crate::design::Design;
 use crate::evaluate::Evaluation;
 use crate::library::Library;
+use crate::library::estimates::{Estimate, Place};
 use crate::number::{fixed, short};
 
 /// Warns of the bar.

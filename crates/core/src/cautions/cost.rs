@@ -1,7 +1,7 @@
 //! What to mind about the cost.
 
 use super::{Caution, Level, listed};
-use crate::bench::cost::Cost;
+use crate::cost::Cost;
 use crate::design::Design;
 use crate::evaluate::Evaluation;
 use crate::formula::Plain;

@@ -2,14 +2,14 @@
 //! each with its source.
 
 use crate::chemistry::masses::BATTER_C;
-use crate::chemistry::solution::water_density;
 use crate::design::blend::FatLine;
 use crate::design::{Alkali, Design, Surroundings};
 use crate::formula::{Input, Reading};
 use crate::library::additions::{Addition, AdditionLine, Amount};
 use crate::library::fats::USUAL_DENSITY_40;
-use crate::library::material::Trust;
+use crate::library::water;
 use crate::number::short;
+use crate::trust::Trust;
 use crate::units::{Celsius, Grams, Purity, Share, TimeConstant};
 
 /// A percent as it is told.
@@ -249,7 +249,7 @@ pub fn impurity_density<R: Reading>(r: R) -> R::N {
 
 /// Density of water at `celsius`, g/ml.
 pub fn water_density_at<R: Reading>(r: R, celsius: f64) -> R::N {
-    let density = water_density(celsius);
+    let density = water::density(celsius);
     r.input("ρ(water)", density, "g/ml", || {
         let value = format!("{} g/ml at {} °C", short(density, 5), short(celsius, 1));
         Input::sourced("Density of water", value, "Kell 1975, checked against tables", Trust::FromMemory)

@@ -4,12 +4,12 @@
 //! programme a fat, whose ends are found exactly: start with every acid at its least and fill up
 //! with those that count most, or least. Fats are taken at their extremes all at once.
 
-use crate::chemistry::estimates::Estimate;
 use crate::chemistry::inputs;
 use crate::design::blend::{Blend, FatLine};
 use crate::formula::{Input, Num, Plain, Reading};
 use crate::library::Library;
 use crate::library::acids::AcidId;
+use crate::library::estimates::Estimate;
 use crate::library::fats::{Fat, FatKind, ProfileEntry};
 use crate::number::{fixed, significant};
 use crate::units::Interval;

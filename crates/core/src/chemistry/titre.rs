@@ -3,57 +3,18 @@
 use crate::formula::{Input, Num, Reading, number_text};
 use crate::library::acids::{Acid, AcidId, Acids};
 use crate::library::composition::Composition;
-use crate::library::material::Trust;
+use crate::library::fusion::{Fusion, Melts, ZERO_CELSIUS};
 use crate::number::short;
+use crate::trust::Trust;
 
 /// Gas constant, J/(mol K) (SI, exact to the digits given).
 const R_GAS: f64 = 8.314_462_618;
-/// 0 °C in kelvin.
-const ZERO_CELSIUS: f64 = 273.15;
-
-/// Melting point (°C) and heat of fusion (kJ/mol) of the saturated acids; from memory.
-const FUSION: [(&str, f64, f64); 6] = [
-    ("8:0", 16.5, 21.4),
-    ("10:0", 31.5, 27.8),
-    ("12:0", 43.8, 36.3),
-    ("14:0", 54.2, 45.1),
-    ("16:0", 62.5, 53.7),
-    ("18:0", 69.3, 61.2),
-];
-
 /// Slope and offset of titre against liquidus, fitted to ten titres of Simmons & Appleton
 /// (1908). The example `fit_titre` does the fit again: with today's profiles it gives 1.155 and
 /// −11.69, at most 0.11 °C away, which is far inside the estimate's own error.
 pub const FIT: (f64, f64) = (1.157, -11.68);
 
-/// The melting data bound to a library's acids.
-#[derive(Debug, Clone, PartialEq)]
-pub struct Fusion(Vec<Melts>);
-
-/// An acid's melting data; from memory.
-#[derive(Debug, Clone, Copy, PartialEq)]
-struct Melts {
-    acid: AcidId,
-    /// Melting point, K.
-    kelvin: f64,
-    /// Heat of fusion, J/mol.
-    heat: f64,
-}
-
 impl Fusion {
-    /// Finds the saturated acids in `acids`; one that is absent is left out.
-    pub fn of(acids: &Acids) -> Self {
-        Self(
-            FUSION
-                .iter()
-                .filter_map(|&(key, celsius, kilojoules)| {
-                    let (kelvin, heat) = (celsius + ZERO_CELSIUS, kilojoules * 1000.0);
-                    Some(Melts { acid: acids.find(key)?, kelvin, heat })
-                })
-                .collect(),
-        )
-    }
-
     /// Temperature in °C at which the first acid would crystallise from an ideal melt: the
     /// greatest 1/(1/Tm − R·ln x/ΔH) over the saturated acids, x being mole fractions among
     /// all acids. `None` if no saturated acid is there.
@@ -69,20 +30,15 @@ impl Fusion {
         let total = r.named("moles of all acids", "", total, || {
             ("Moles of all acids in a gram".into(), "Σ acid ÷ its molar mass".into())
         });
-        let there = self.0.iter().filter(|melts| composition.fraction(melts.acid).value() > 0.0);
+        let there = self.acids().iter().filter(|melts| composition.fraction(melts.acid).value() > 0.0);
         let sets = there.map(|melts| melts.sets(r, moles(melts.acid, acids.get(melts.acid)) / total, acids));
         sets.max_by(|a, b| a.value().total_cmp(&b.value()))
-    }
-
-    /// The saturated acids that can set.
-    pub fn saturated(&self) -> impl Iterator<Item = AcidId> {
-        self.0.iter().map(|melts| melts.acid)
     }
 
     /// Titre in °C if `acid` sets first from a mixture that holds the mole fraction `x` of it;
     /// `None` for an acid without melting data or for none of it.
     pub fn titre_at<R: Reading>(&self, r: R, acid: AcidId, x: R::N, acids: &Acids) -> Option<R::N> {
-        let melts = self.0.iter().find(|melts| melts.acid == acid).filter(|_| x.value() > 0.0)?;
+        let melts = self.acids().iter().find(|melts| melts.acid == acid).filter(|_| x.value() > 0.0)?;
         Some(titre_of(r, melts.sets(r, x, acids)))
     }
 

@@ -2,8 +2,8 @@
 
 use crate::design::WaterRule;
 use crate::formula::{Input, Num, Reading};
-use crate::library::material::Trust;
 use crate::number::short;
+use crate::trust::Trust;
 use crate::units::{Grams, Interval, LyeConcentration, WaterPercent, WaterRatio, percent_of};
 
 /// All water of a batch, from `pure` alkali and the mass of the `fats`.

@@ -2,11 +2,12 @@
 
 use crate::design::blend::{Blend, BlendError};
 use crate::design::mould::Size;
-use crate::design::scale::{Scale, ScaleError};
+use crate::design::scale::{ScaleError, Scaled};
 use crate::design::supplier::Certificate;
-use crate::design::{Alkali, AllergenList, Calibration, Design, MOST_RECORDS, Price, Process, Surroundings, WaterRule};
+use crate::design::{Alkali, Calibration, Design, MOST_RECORDS, Price, Process, Surroundings, WaterRule};
 use crate::library::Library;
 use crate::library::additions::{Addition, AdditionLine, MOST_LINES, Stage};
+use crate::library::allergens::AllergenList;
 use crate::library::fats::Fat;
 use crate::library::material::MaterialId;
 use crate::library::scents::{MOST_CONSTITUENTS, Scent, ScentLine};
@@ -49,7 +50,7 @@ pub enum Edit {
     /// Changes the size of the batch; a mould that sets the number of bars sets it.
     Size(Size),
     /// Makes the batch larger or smaller with all that is in it.
-    Scale(Scale),
+    Scale(Scaled),
     /// Changes the number of bars.
     Bars(Bars),
     /// Changes the step of the scale.
@@ -245,7 +246,7 @@ impl Edit {
                 next.size = size;
                 next.bars = size.own_bars().unwrap_or(next.bars);
             }
-            Self::Scale(scale) => next = scale.of(design)?,
+            Self::Scale(scaled) => next = scaled.of(design)?,
             Self::Bars(bars) => next.bars = bars,
             Self::ScaleDivision(division) => next.scale_division = division,
             Self::AddAddition(line) => {

@@ -162,7 +162,7 @@ impl Mould {
 }
 
 /// Cubic millimetres in a millilitre.
-const MM3_PER_ML: f64 = 1000.0;
+pub const MM3_PER_ML: f64 = 1000.0;
 
 /// A measure of a mould.
 fn side<R: Reading>(r: R, symbol: &'static str, name: &str, mm: Millimetres) -> R::N {

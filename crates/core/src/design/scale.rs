@@ -1,25 +1,19 @@
-//! A batch made larger or smaller than the design says, with every ratio kept.
-//!
-//! The result is a design like any other, so that weights, cure, schedule and cost follow from it. A longer
-//! loaf stands for several of the same; a longer slab may be cut into bars of a slightly other face, and a jug
-//! that holds more lye cools slower than is counted.
+//! The size of a batch made larger or smaller, with what has to grow with it.
 
-use crate::chemistry::masses::solve;
 use crate::design::Design;
 use crate::design::mould::Size;
-use crate::formula::Plain;
 use crate::library::additions::Amount;
-use crate::units::{AmountMass, Bars, BarsOutOfRange, FatMass, Multiple, OutOfRange};
+use crate::units::{AmountMass, Bars, BarsOutOfRange, OutOfRange};
 
-/// How large a batch is made.
+/// Another size for a design, by which what is given in grams grows too.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub enum Scale {
-    /// So many times as large as designed.
-    Times(Multiple),
-    /// For so many bars like those designed.
-    Bars(Bars),
-    /// With so much fat in all.
-    Fats(FatMass),
+pub struct Scaled {
+    /// The size.
+    pub size: Size,
+    /// The number of bars.
+    pub bars: Bars,
+    /// How many times as large the batch is.
+    pub factor: f64,
 }
 
 /// Why a batch cannot be made as large as asked.
@@ -36,172 +30,20 @@ pub enum ScaleError {
     Bars(#[from] BarsOutOfRange),
 }
 
-impl Scale {
-    /// `design` with its batch made this large.
-    ///
-    /// What is given in grams grows with the batch. The bars are the nearest whole number; where that
-    /// is not exact, each is a little larger or smaller. A mould keeps its cross-section and changes its length, or
-    /// the number of its cavities; where a design cannot hold a mould so long or short, the weight of the fats
-    /// takes its place.
+impl Scaled {
+    /// `design` of this size.
     ///
     /// # Errors
-    /// [`ScaleError`] if there are no fats or the batch would be beyond what a design holds.
-    ///
-    /// ```
-    /// use barwright_core::design::scale::Scale;
-    /// use barwright_core::{Library, evaluate, units::Multiple};
-    /// # fn main() -> Result<(), Box<dyn std::error::Error>> {
-    /// let library = Library::embedded()?;
-    /// let text = "(barwright: 1, fats: [(fat: \"olive_virgin\", share: 100)], size: FatMass(500), bars: 5)";
-    /// let design = barwright_core::design::document::read(text.as_bytes(), &library)?;
-    /// let twice = Scale::Times(Multiple::new(2.0)?).of(&design)?;
-    /// assert_eq!(evaluate(&twice, &library).masses.fats.0, 1000.0);
-    /// assert_eq!(twice.bars.get(), 10);
-    /// # Ok(())
-    /// # }
-    /// ```
-    pub fn of(self, design: &Design) -> Result<Design, ScaleError> {
-        let (nominal, batch, _) = solve(Plain, design);
-        if batch.fats.0 <= 0.0 {
-            return Err(ScaleError::NoBatch);
-        }
-        let before = f64::from(batch.bars);
-        let factor = match self {
-            Self::Times(times) => times.get(),
-            Self::Bars(bars) => f64::from(bars.get()) / before,
-            Self::Fats(mass) => mass.get() / batch.fats.0,
-        };
-        let bars = match self {
-            Self::Bars(bars) => bars,
-            Self::Times(_) | Self::Fats(_) => nearest_bars(before * factor)?,
-        };
-        let each = factor * before / f64::from(bars.get());
-        let scaled = design.size.scaled(factor, each, bars);
-        let size = scaled.or_else(|_| FatMass::new(nominal * factor).map(Size::FatMass))?;
-        let mut next = Design { size, bars, ..design.clone() };
+    /// [`ScaleError::Quantity`] if an amount would be beyond what a design holds.
+    pub fn of(&self, design: &Design) -> Result<Design, ScaleError> {
+        let mut next = Design { size: self.size, bars: self.bars, ..design.clone() };
         let amounts =
             next.additions.iter_mut().map(|l| &mut l.amount).chain(next.scents.iter_mut().map(|l| &mut l.amount));
         for amount in amounts {
             if let Amount::Grams(mass) = amount {
-                *mass = AmountMass::new(mass.get() * factor)?;
+                *mass = AmountMass::new(mass.get() * self.factor)?;
             }
         }
         Ok(next)
-    }
-}
-
-fn nearest_bars(wanted: f64) -> Result<Bars, BarsOutOfRange> {
-    #[expect(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "from 1 up; a cast saturates")]
-    let count = wanted.round().max(1.0) as u32;
-    Bars::new(count)
-}
-
-#[cfg(test)]
-mod tests {
-    use super::*;
-    use crate::design::document;
-    use crate::design::mould::Mould;
-    use crate::evaluate::evaluate;
-    use crate::library::Library;
-    use crate::units::{BarMass, Fill, Millilitres};
-
-    const EXAMPLES: [&str; 4] = [
-        include_str!("../../../../assets/examples/apple-oat-loaf.barwright"),
-        include_str!("../../../../assets/examples/carrot-slab.barwright"),
-        include_str!("../../../../assets/examples/fernhollow-starter.barwright"),
-        include_str!("../../../../assets/examples/orchard-dual-lye.barwright"),
-    ];
-
-    fn designs(library: &Library) -> Vec<Design> {
-        let examples = EXAMPLES.map(|text| document::read(text.as_bytes(), library).expect("an example"));
-        let loaf = &examples[0];
-        let with = |size: Size| {
-            let mut design = Design { size, bars: size.own_bars().unwrap_or(loaf.bars), ..loaf.clone() };
-            // An amount that does not follow the fats by itself.
-            design.additions[0].amount = Amount::Grams(AmountMass::nearest(40.0));
-            design
-        };
-        let cavities = Mould::Cavities { count: Bars::SIX, ml: Millilitres::nearest(110.0) };
-        let more = [
-            with(Size::Mould { mould: cavities, fill: Fill::nearest(95.0) }),
-            with(Size::Volume { ml: Millilitres::nearest(900.0), fill: Fill::nearest(90.0) }),
-            with(Size::BarMass(BarMass::nearest(120.0))),
-            with(Size::FatMass(FatMass::nearest(650.0))),
-        ];
-        examples.into_iter().chain(more).collect()
-    }
-
-    fn assert_near(what: &str, got: f64, expected: f64) {
-        let error = (got - expected).abs();
-        assert!(error <= 1e-9 * expected.abs().max(1.0), "{what}: {got}, not {expected}");
-    }
-
-    #[test]
-    fn three_batches_take_three_times_of_everything_for_three_times_the_same_bars() {
-        let library = Library::embedded().expect("assets parse");
-        for design in designs(&library) {
-            let many = Scale::Times(Multiple::nearest(3.0)).of(&design).expect("it can be made");
-            let (one, three) = (evaluate(&design, &library), evaluate(&many, &library));
-            assert_eq!(three.size_error, None);
-            assert_eq!(three.masses.bars, 3 * one.masses.bars);
-            let what = format!("{:?}", design.size);
-            for (a, b) in one.fat_masses.iter().zip(&three.fat_masses) {
-                assert_near(&what, b.0, 3.0 * a.0);
-            }
-            for (a, b) in one.addition_masses.iter().zip(&three.addition_masses) {
-                assert_near(&what, b.0, 3.0 * a.0);
-            }
-            assert_near(&what, three.masses.alkali.weighed().0, 3.0 * one.masses.alkali.weighed().0);
-            assert_near(&what, three.masses.water_to_weigh.0, 3.0 * one.masses.water_to_weigh.0);
-            assert_near(&what, three.masses.bar_fresh.0, one.masses.bar_fresh.0);
-            let sale = |e: &crate::Evaluation| e.cure.as_ref().expect("fats").bar_at_sale(Plain).0;
-            match design.size {
-                // The grid that comes nearest to 3 : 2 may be another one on a longer slab.
-                Size::Mould { mould: Mould::Slab(_), .. } => {
-                    let off = (sale(&three) / sale(&one) - 1.0).abs();
-                    assert!(off < 1e-3, "{what}: {} and {} at sale", sale(&three), sale(&one));
-                }
-                _ => assert_near(&what, sale(&three), sale(&one)),
-            }
-        }
-    }
-
-    #[test]
-    fn so_many_bars_are_like_those_designed_and_so_much_fat_is_exact() {
-        let library = Library::embedded().expect("assets parse");
-        for design in designs(&library) {
-            let one = evaluate(&design, &library).masses;
-            let seventeen = Bars::new(17).expect("in range");
-            let many = evaluate(&Scale::Bars(seventeen).of(&design).expect("it can be made"), &library).masses;
-            assert_eq!(many.bars, 17);
-            assert_near("a bar", many.bar_fresh.0, one.bar_fresh.0);
-            let fats = FatMass::nearest(1234.5);
-            let many = evaluate(&Scale::Fats(fats).of(&design).expect("it can be made"), &library).masses;
-            assert_near("the fats", many.fats.0, 1234.5);
-            assert_near("the batter", many.batter.0, one.batter.0 * many.fats.0 / one.fats.0);
-        }
-    }
-
-    #[test]
-    fn a_mould_too_long_for_a_design_gives_way_to_the_weight_of_the_fats() {
-        let library = Library::embedded().expect("assets parse");
-        let loaf = &designs(&library)[0];
-        let many = Scale::Times(Multiple::nearest(40.0)).of(loaf).expect("it can be made");
-        assert!(matches!(many.size, Size::FatMass(_)), "{:?}", many.size);
-        assert_near("the fats", evaluate(&many, &library).masses.fats.0, 40.0 * evaluate(loaf, &library).masses.fats.0);
-    }
-
-    #[test]
-    fn what_cannot_be_scaled_says_why() {
-        assert_eq!(Scale::Bars(Bars::SIX).of(&Design::default()), Err(ScaleError::NoBatch));
-        let library = Library::embedded().expect("assets parse");
-        let starter = document::read(EXAMPLES[2].as_bytes(), &library).expect("an example");
-        let heavy = Scale::Times(Multiple::nearest(1000.0))
-            .of(&Design { size: Size::FatMass(FatMass::nearest(900_000.0)), ..starter.clone() })
-            .expect_err("nine hundred tonnes");
-        assert!(heavy.to_string().contains("the mass of fats must lie between"), "{heavy}");
-        let bars = Bars::new(9000).expect("in range");
-        let many = Scale::Times(Multiple::nearest(2.0)).of(&Design { bars, ..starter }).expect_err("18 000 bars");
-        assert_eq!(many, ScaleError::Bars(BarsOutOfRange(18_000)));
     }
 }

@@ -2,8 +2,8 @@
 
 use crate::library::acids::{AcidId, Acids};
 use crate::library::fats::{Fat, FatKind, ProfileEntry, ProfileError};
-use crate::library::material::Trust;
 use crate::number::short;
+use crate::trust::Trust;
 use crate::units::{Interval, SaponificationValue, Share, SvMargin};
 use std::sync::Arc;
 

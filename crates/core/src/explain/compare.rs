@@ -9,9 +9,9 @@ pub use rows::compare;
 pub(crate) use rows::row_of;
 pub use subject::Subject;
 
-use crate::chemistry::estimates::Estimate;
 use crate::design::Design;
 use crate::evaluate::Evaluation;
+use crate::library::estimates::Estimate;
 use crate::number::{fixed, rounded, signed};
 use crate::quantity;
 use crate::units::MassUnit;

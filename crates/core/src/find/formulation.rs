@@ -4,9 +4,9 @@ use super::branch::{Impossible, Limits};
 use super::infeasible::Demand as Collided;
 use super::problem::{BadProblem, Problem, Row};
 use super::wanted::{Aim, Candidate, Demand, Measure, Rule, Wanted};
-use crate::chemistry::estimates::Estimate;
 use crate::evaluate::MOST_UNKNOWN;
 use crate::library::Library;
+use crate::library::estimates::Estimate;
 use crate::library::fats::Fat;
 use crate::number::{fixed, short};
 

@@ -3,11 +3,11 @@
 use super::formulation::Formulation;
 use super::qp::Solver;
 use super::wanted::{Aim, Candidate, Demand, Measure, Rule, Step, Wanted, candidates};
-use crate::chemistry::estimates::Place;
 use crate::design::Design;
 use crate::design::blend::{Blend, FatLine};
 use crate::evaluate::{Evaluation, scores};
 use crate::library::Library;
+use crate::library::estimates::Place;
 use crate::library::fats::Fat;
 use crate::library::material::MaterialId;
 use crate::units::Share;

@@ -1,13 +1,13 @@
 //! What blend is looked for: the aim, the demands, the fats that may be used, and what keeps it
 //! practical.
 
-use crate::chemistry::estimates::Estimate;
 use crate::design::blend::FatLine;
 use crate::design::{Design, Price};
 use crate::evaluate::Evaluation;
 use crate::formula::Plain;
 use crate::library::Library;
 use crate::library::composition::Composition;
+use crate::library::estimates::Estimate;
 use crate::library::material::MaterialId;
 use crate::number::short;
 use crate::units::{Interval, Share};

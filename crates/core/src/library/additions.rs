@@ -1,8 +1,9 @@
 //! Additions: what goes into a batch besides fats, alkali, water and scent.
 
 use crate::library::acids::molar_mass;
-use crate::library::material::{MaterialId, Sourced, Trust};
+use crate::library::material::{MaterialId, Sourced};
 use crate::number::short;
+use crate::trust::Trust;
 use crate::units::{AcidMolarMass, AmountMass, AmountPerKg, AmountPercent, Grams, Share, SolidsDensity};
 use serde::{Deserialize, Serialize};
 use std::sync::Arc;

@@ -4,10 +4,9 @@
 //! constituents of scents count with their largest published figure, so the check errs towards
 //! naming too many. Additions other than scents are not looked into.
 
-use crate::design::AllergenList;
 use crate::formula::{Num, Reading};
-use crate::library::material::Trust;
 use crate::library::scents::{Cas, Holding, Scent, ScentLine, fraction_of, held, holdings};
+use crate::trust::Trust;
 use crate::units::{Grams, percent_of};
 use serde::Deserialize;
 use std::collections::HashMap;
@@ -15,6 +14,18 @@ use std::collections::HashMap;
 /// What a bar that is rinsed off may hold of an allergen without naming it, percent; exactly so
 /// much needs no name.
 pub const THRESHOLD: f64 = 0.01;
+
+/// Which fragrance allergens the label names.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+pub enum AllergenList {
+    /// The extended list.
+    #[default]
+    Extended,
+    /// The first 24.
+    FirstTwentyFour,
+    /// None.
+    Off,
+}
 
 /// What an entry of the annex is about.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Deserialize)]

@@ -1,10 +1,11 @@
 //! Fats: published figures with their sources, and the figures calculated from the profile.
 
-use crate::chemistry::solution::water_density;
 use crate::formula::{Input, Plain, Reading};
 use crate::library::acids::{Acid, AcidId, Acids, MG_KOH_PER_MOL, molar_mass, triglyceride_sv};
-use crate::library::material::{MaterialId, Sourced, Trust};
+use crate::library::material::{MaterialId, Sourced};
+use crate::library::water;
 use crate::number::short;
+use crate::trust::Trust;
 use crate::units::Interval;
 use serde::{Deserialize, Serialize};
 
@@ -85,7 +86,7 @@ impl RelativeDensity {
             Some(middle).filter(|t| (0.0..=150.0).contains(t))
         };
         let (own, water) = basis.split_once('/').unwrap_or((&basis, ""));
-        let (celsius, reference) = (number(own).unwrap_or(20.0), number(water).map_or(1.0, water_density));
+        let (celsius, reference) = (number(own).unwrap_or(20.0), number(water).map_or(1.0, water::density));
         Self { range, basis, celsius, reference }
     }
 

@@ -1,5 +1,6 @@
 //! What every material in a file or a table has: a name in files, and figures with their source.
 
+use crate::trust::Trust;
 use serde::{Deserialize, Serialize};
 use std::fmt;
 use std::sync::Arc;
@@ -50,38 +51,6 @@ impl From<MaterialId> for String {
     }
 }
 
-/// How far a figure's source was seen.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
-pub enum Trust {
-    /// The source itself, or its abstract, was read.
-    #[serde(alias = "read")]
-    Read,
-    /// A page that reproduces the source was read; older files call it by another name.
-    #[serde(alias = "reproduction", alias = "Transcription", alias = "transcription")]
-    Reproduction,
-    /// From memory: treat as unverified.
-    #[serde(alias = "from memory")]
-    FromMemory,
-    /// What the trade does; no source.
-    #[serde(alias = "common practice")]
-    CommonPractice,
-    /// The maker's own figure, or the supplier's certificate as the maker typed it.
-    Maker,
-}
-
-impl Trust {
-    /// The mark in words.
-    pub const fn words(self) -> &'static str {
-        match self {
-            Self::Read => "source read",
-            Self::Reproduction => "from a reproduction",
-            Self::FromMemory => "from memory",
-            Self::CommonPractice => "common practice, no source",
-            Self::Maker => "the maker’s own figure",
-        }
-    }
-}
-
 /// A figure with where it comes from.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Sourced<T> {
@@ -91,18 +60,4 @@ pub struct Sourced<T> {
     pub source: String,
     /// How far the source was seen.
     pub trust: Trust,
-}
-
-#[cfg(test)]
-mod tests {
-    use super::*;
-
-    #[test]
-    fn the_mark_of_an_older_file_is_still_read() {
-        for written in ["Reproduction", "reproduction", "Transcription", "transcription"] {
-            let read: Trust = ron::from_str(written).unwrap_or_else(|e| panic!("{written}: {e}"));
-            assert_eq!(read, Trust::Reproduction, "{written}");
-        }
-        assert_eq!(ron::to_string(&Trust::Reproduction).expect("it is written"), "Reproduction");
-    }
 }

@@ -3,8 +3,9 @@
 use super::LibraryError;
 use crate::library::additions::{AddedAcid, Addition, AdditionKind, Contents, Stage, UncountedAcid};
 use crate::library::allergens::{Allergen, AllergenKind, Allergens};
-use crate::library::material::{MaterialId, Sourced, Trust};
+use crate::library::material::{MaterialId, Sourced};
 use crate::library::scents::{Cas, Constituent, Limit, LimitFigure, Limits, Scent};
+use crate::trust::Trust;
 use crate::units::{AcidMolarMass, Share, SolidsDensity};
 use serde::Deserialize;
 use serde::de::DeserializeOwned;

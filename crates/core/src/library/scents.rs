@@ -2,8 +2,9 @@
 
 use crate::formula::{Input, Num, Plain, Reading, number_text};
 use crate::library::additions::{Amount, Stage};
-use crate::library::material::{MaterialId, Trust};
+use crate::library::material::MaterialId;
 use crate::number::{short, significant};
+use crate::trust::Trust;
 use crate::units::{AmountPercent, Grams, Share, percent_of};
 use serde::{Deserialize, Serialize};
 use std::collections::HashMap;
@@ -423,21 +424,5 @@ impl<N: Num> ScentCheck<N> {
         }
         check.findings.sort_by(|a, b| b.ratio().total_cmp(&a.ratio()));
         check
-    }
-}
-
-impl ScentCheck {
-    /// The most of the scent at `position` with which the substance of `finding` stays within its
-    /// limit while the other scents stay as they are; `bars` as in [`Self::of`]. Taking scent out
-    /// makes the dried bars lighter, by 1/0.9 of its mass, which is counted. `None` if the scent
-    /// does not hold the substance; negative if the others alone exceed the limit.
-    pub fn most(&self, finding: &Finding, position: usize, bars: Grams) -> Option<Grams> {
-        let fraction = *finding.fractions.get(position)?;
-        let limit = finding.limit / 100.0;
-        let slope = fraction - limit / crate::chemistry::masses::DRY_PART;
-        let mass = self.masses.get(position)?.0;
-        let others = finding.percent / 100.0 * bars.0 - mass * fraction;
-        (fraction > 0.0 && slope > 0.0)
-            .then(|| Grams((limit * (bars.0 - mass / crate::chemistry::masses::DRY_PART) - others) / slope))
     }
 }

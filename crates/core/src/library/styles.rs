@@ -1,11 +1,11 @@
 //! Styles of bar, and the guideline ranges computed from their reference soaps.
 
-use crate::chemistry::estimates::{Estimate, Scores, Weights, with_free_fat};
 use crate::formula::Plain;
 use crate::library::acids::Acids;
 use crate::library::composition::Composition;
+use crate::library::estimates::{Estimate, Scores, Weights, with_free_fat};
 use crate::library::fats::Fat;
-use crate::library::material::Trust;
+use crate::trust::Trust;
 use crate::units::{Interval, Share};
 use serde::Deserialize;
 use std::sync::Arc;

@@ -1,7 +1,7 @@
 //! What the batch costs and what to buy for it.
 
 use super::{About, NO_FATS, Quantity, Unknown};
-use crate::bench::cost::{Cost, CostLine, Total};
+use crate::cost::{Cost, CostLine, Total};
 use crate::formula::{Num, Reading};
 use crate::number::{fixed, short};
 use crate::quantity::Unit;

@@ -7,11 +7,11 @@ use super::{
     SCORES, SIZE, ScentMass, ScoreEnd, ScoreOfFat, ScoreOfSoap, SoapOfDry, StyleEnd, Tape, Term, Unit, Unknown,
     WaterFrom, WaterRowMass,
 };
-use crate::bench::cost::Cost;
 use crate::bench::label::{Label, ListStyle};
-use crate::chemistry::estimates::Estimate;
 use crate::chemistry::spread::End;
+use crate::cost::Cost;
 use crate::formula::Input;
+use crate::library::estimates::Estimate;
 use crate::library::material::MaterialId;
 use crate::number::parse;
 use crate::units::{Days, SalesMargin};

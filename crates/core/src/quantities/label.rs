@@ -3,9 +3,9 @@
 use super::{About, NO_FATS, Quantity, Unknown};
 use crate::bench::label::{Ingredient, Label, ListStyle, NameStatus, Origin};
 use crate::formula::{Num, Plain, Reading};
-use crate::library::material::Trust;
 use crate::number::{fixed, places};
 use crate::quantity::Unit;
+use crate::trust::Trust;
 
 fn label<R: Reading>(r: R, of: About<'_, R::N>) -> Result<Label<R::N>, Unknown> {
     Label::read(r, of.design, of.evaluation, of.library).ok_or_else(|| NO_FATS.into())

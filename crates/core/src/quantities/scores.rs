@@ -2,12 +2,12 @@
 
 use super::blend::{NO_PROFILES, OUTER, no_profile};
 use super::{About, AnyQuantity, Quantity, Unknown};
-use crate::chemistry::estimates::Estimate;
 use crate::chemistry::spread::{self, End};
 use crate::design::blend::Blend;
 use crate::evaluate::contribution;
 use crate::formula::{Input, Num, Reading};
 use crate::library::composition::Composition;
+use crate::library::estimates::Estimate;
 use crate::library::material::MaterialId;
 use crate::library::styles::{ReferenceSoap, Style};
 use crate::number::{fixed, short};

@@ -4,7 +4,7 @@ use crate::theme::Tokens;
 use crate::widgets::number_field::{Entry, NumberField};
 use crate::widgets::picker::Picker;
 use crate::widgets::{heading, name, quiet};
-use barwright_core::design::recipe::{Recipe, RecipeError};
+use barwright_core::chemistry::recipe::{Recipe, RecipeError};
 use barwright_core::library::fats::Fat;
 use barwright_core::number::{self, fixed};
 use barwright_core::units::{Grams, MassUnit, Purity};

@@ -1,8 +1,8 @@
 //! One estimate as a lane: its own scale, the guideline range, the value, a compared value.
 
 use crate::theme::{self, Tokens};
-use barwright_core::chemistry::estimates::{Estimate, Place};
 use barwright_core::evaluate::EstimateResult;
+use barwright_core::library::estimates::{Estimate, Place};
 use barwright_core::number::{fixed, signed};
 use barwright_core::units::Interval;
 use eframe::egui::{

@@ -2,7 +2,7 @@
 
 use super::{Window, design, press, shows, type_into, window_with};
 use barwright_core::Design;
-use barwright_core::chemistry::estimates::Estimate;
+use barwright_core::library::estimates::Estimate;
 use barwright_core::number::fixed;
 use eframe::egui::{Key, Modifiers, Theme};
 use egui_kittest::kittest::{NodeT, Queryable};
@@ -50,8 +50,8 @@ fn superfat_is_made_alike_and_each_design_has_its_own_undo() {
     press(&mut window, Modifiers::COMMAND, Key::Num2);
     let (olive, tallow) = (at(&window, 1), at(&window, 0));
     assert_eq!(design(&window), tallow, "the file named first is A");
-    assert!(shows(&window, "Superfat of B against A: −"), "B is leaner");
-    let label = window.query_all_by_label_contains("Superfat of B against A").next().expect("shown");
+    assert!(shows(&window, "Planned superfat of B against A: −"), "B is leaner");
+    let label = window.query_all_by_label_contains("Planned superfat of B against A").next().expect("shown");
     label.click();
     window.run();
     choose(&mut window, &["Make B like A"]);

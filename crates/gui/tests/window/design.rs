@@ -1,6 +1,6 @@
 //! The design: blend, lye, files and views.
 
-use super::{Window, design, evaluation, press, shows, type_into, window, window_keeping, window_with};
+use super::{Window, design, evaluation, press, shows, told, type_into, window, window_keeping, window_with};
 use barwright::files::Answer;
 use barwright_core::cautions::Level;
 use barwright_core::number::mass;
@@ -25,7 +25,8 @@ fn share(window: &Window, id: &str) -> f64 {
 fn a_newcomer_sees_a_complete_bar_with_its_weights() {
     let window = window();
     let evaluation = evaluation(&window);
-    assert!(evaluation.worst().is_none_or(|l| l < Level::Stop), "{:?}", evaluation.cautions);
+    let told = told(&window);
+    assert!(told.iter().all(|c| c.level < Level::Stop), "{told:?}");
     for text in ["To weigh", "Sodium hydroxide (NaOH)", "Water", "Hardness", "Fatty acids"] {
         assert!(shows(&window, text), "{text} is not shown");
     }
@@ -234,7 +235,7 @@ fn a_lye_heavy_recipe_from_a_book_is_stopped() {
     assert!((evaluation.masses.alkali.naoh.0 - 100.0).abs() < 1e-9, "it weighs out as the book says");
     assert!((evaluation.masses.water_to_weigh.0 - 200.0).abs() < 1e-9, "the water too");
     assert!((fats(&design) - 500.0).abs() < 1e-9, "and the fats");
-    assert_eq!(evaluation.worst(), Some(Level::Stop));
+    assert_eq!(told(&window).first().map(|c| c.level), Some(Level::Stop));
     assert!(shows(&window, "the bar would burn skin"), "and the design carries the stop");
 }
 

@@ -1,7 +1,7 @@
 //! The search for a blend, driven as a person would.
 
 use super::{Window, design, evaluation, press, shows, tall_window, type_into};
-use barwright_core::chemistry::estimates::Place;
+use barwright_core::library::estimates::Place;
 use eframe::egui::{Key, Modifiers};
 use egui_kittest::kittest::Queryable;
 use std::thread::sleep;

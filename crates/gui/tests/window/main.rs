@@ -9,6 +9,7 @@ mod why;
 
 use barwright::app::{App, Setup};
 use barwright::files::{Answer, FileDialogs, Question};
+use barwright_core::cautions::{self, Caution};
 use barwright_core::{Design, Evaluation, Library, evaluate};
 use eframe::egui::{self, Key, Modifiers};
 use egui_kittest::Harness;
@@ -77,6 +78,11 @@ fn design(window: &Window) -> Design {
 
 fn evaluation(window: &Window) -> Evaluation {
     evaluate(&design(window), &Library::embedded().expect("assets parse"))
+}
+
+fn told(window: &Window) -> Vec<Caution> {
+    let library = Library::embedded().expect("assets parse");
+    cautions::of(&design(window), &evaluation(window), &library)
 }
 
 fn example(name: &str) -> PathBuf {

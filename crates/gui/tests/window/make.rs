@@ -2,9 +2,9 @@
 
 use super::{Window, design, evaluation, example, press, shows, tall_window, type_into, window_with};
 use barwright::files::Answer;
-use barwright_core::bench::cost::{Cost, Total};
 use barwright_core::bench::label::{Label, ListStyle, Region};
 use barwright_core::bench::schedule::{self, NaiveDateTime, NaiveTime};
+use barwright_core::cost::{Cost, Total};
 use barwright_core::formula::Plain;
 use barwright_core::{Library, evaluate};
 use calcard::icalendar::{ICalendar, ICalendarComponent, ICalendarComponentType, ICalendarProperty, ICalendarValue};

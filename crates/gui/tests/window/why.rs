@@ -119,12 +119,13 @@ fn in_the_compare_view() {
     let dumb = unexplained(&mut window);
     assert!(dumb.is_empty(), "{dumb:?}");
     // What can be made alike has a menu, in which the difference is explained too.
-    let difference = window.query_all_by_label_contains("Superfat of B against A").next().expect("a difference");
+    let difference =
+        window.query_all_by_label_contains("Planned superfat of B against A").next().expect("a difference");
     difference.click();
     window.run();
     window.get_by_label("Why this difference?").click();
     window.run();
-    assert!(shows(&window, "Superfat: B less A") && shows(&window, "What makes the difference"), "explained");
+    assert!(shows(&window, "Planned superfat: B less A") && shows(&window, "What makes the difference"), "explained");
     window.get_by_label_contains("A and B share ").click();
     window.run();
     assert!(shows(&window, "What would change it most"), "the acids that they share are no difference");

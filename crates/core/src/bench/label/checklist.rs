@@ -2,9 +2,10 @@
 
 use super::{Label, ListStyle};
 use crate::chemistry::cure::Cure;
-use crate::design::{AllergenList, Design};
-use crate::library::material::Trust;
+use crate::design::Design;
+use crate::library::allergens::AllergenList;
 use crate::number::{fixed, short};
+use crate::trust::Trust;
 
 /// Where the bars are sold.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]

@@ -1,11 +1,11 @@
 //! What a row is about, and the change that makes one design like another in it.
 
 use super::Side;
-use crate::chemistry::estimates::Estimate;
 use crate::design::blend::BlendError;
 use crate::design::edit::{Edit, EditError};
 use crate::design::{Design, WaterRule};
 use crate::library::Library;
+use crate::library::estimates::Estimate;
 use crate::library::material::MaterialId;
 use crate::number::short;
 use crate::units::LyeConcentration;

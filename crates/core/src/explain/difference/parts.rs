@@ -1,7 +1,7 @@
 //! The parts of a design that numbers rest on, and what each alone does to a number.
 
 use super::compared;
-use crate::bench::cost::WATER;
+use crate::cost::WATER;
 use crate::design::blend::{Blend, FatLine};
 use crate::design::{Alkali, Design, Price, Process};
 use crate::evaluate::evaluate;

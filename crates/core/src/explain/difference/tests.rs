@@ -3,8 +3,8 @@
 
 use super::parts::{Effects, Part};
 use super::*;
-use crate::bench::cost::Cost;
 use crate::chemistry::margin::Cause;
+use crate::cost::Cost;
 use crate::design::blend::Blend;
 use crate::design::mould::Size;
 use crate::design::supplier::{Certificate, SupplierFigure};

@@ -1,13 +1,13 @@
 //! The least change that brings every score inside.
 
 use super::{Input, Why, exact};
-use crate::chemistry::estimates::{Estimate, Place};
 use crate::design::Design;
 use crate::design::blend::{Blend, FatLine};
 use crate::evaluate::{Evaluation, scores};
 use crate::explain::Change;
 use crate::find::{Move, Nudge};
 use crate::library::Library;
+use crate::library::estimates::{Estimate, Place};
 use crate::number::{fixed, short};
 use crate::units::Share;
 

@@ -5,10 +5,10 @@ use super::super::levers::{Lever, Way};
 use super::super::*;
 use super::{entry, example, library};
 use crate::chemistry::alkali::koh_to_naoh;
-use crate::chemistry::estimates::Estimate;
 use crate::design::mould::{Mould, Size};
 use crate::evaluate::{evaluate, gradient};
 use crate::formula::Plain;
+use crate::library::estimates::Estimate;
 use crate::quantities::{AnyQuantity, ChanceLyeHeavy, Koh, Naoh, Score};
 use crate::units::{
     AcceptedChance, Bars, Celsius, FatMass, Millimetres, Purity, PurityMargin, ScaleDivision, Share, Superfat,
@@ -93,7 +93,7 @@ fn what_a_step_does_to_a_material_is_told_of_that_material_though_others_come_an
     let last = carrot.blend.lines().len() - 1;
     let evaluation = evaluate(&carrot, &library);
     assert!(evaluation.fat_masses[last].0.abs() < 1e-9, "it is there with nothing of it yet");
-    let cost = crate::bench::cost::Cost::of(&carrot, &evaluation).expect("it has fats");
+    let cost = crate::cost::Cost::of(&carrot, &evaluation).expect("it has fats");
     for line in cost.lines() {
         let mass = number(&format!("cost.lines.{}.mass_g", line.material), &carrot, &library);
         let now = changes::shown_of(mass.as_ref(), &carrot, &library).expect("known");

@@ -2,9 +2,9 @@
 
 use super::*;
 use crate::bench::label::{Label, Origin};
-use crate::design::AllergenList;
 use crate::formula::Plain;
-use crate::library::material::Trust;
+use crate::library::allergens::AllergenList;
+use crate::trust::Trust;
 use crate::units::Share;
 
 /// Sums of the percents of all numbers whose key starts with `list`, redone from the explanations.

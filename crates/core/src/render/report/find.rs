@@ -1,11 +1,11 @@
 //! What a search for a blend found, as text and as JSON.
 
 use super::json::Report;
-use crate::chemistry::estimates::Estimate;
 use crate::design::Design;
 use crate::evaluate::{Evaluation, evaluate};
 use crate::find::{Aim, Found, Miss, Outcome, Wanted, differs};
 use crate::library::Library;
+use crate::library::estimates::Estimate;
 use crate::number::{fixed, short, significant};
 use serde::Serialize;
 use std::fmt::Write as _;
@@ -186,6 +186,6 @@ fn write_fats(out: &mut String, blend: &crate::design::blend::Blend) -> std::fmt
 
 fn write_estimate(out: &mut String, estimate: Estimate, result: &crate::evaluate::EstimateResult) -> std::fmt::Result {
     let decimals = estimate.decimals();
-    let place = result.place.map_or("", crate::chemistry::estimates::Place::word);
+    let place = result.place.map_or("", crate::library::estimates::Place::word);
     writeln!(out, "  {:<34}{:>8}   {place}", estimate.name().to_lowercase(), fixed(result.value, decimals))
 }

@@ -1,16 +1,16 @@
 //! The report as JSON: it walks the quantities in their order.
 
-use crate::bench::cost::Cost;
 use crate::bench::label::{Label, ListStyle};
-use crate::cautions::Caution;
-use crate::chemistry::estimates::Estimate;
+use crate::cautions::{self, Caution};
 use crate::chemistry::margin::Cause;
 use crate::chemistry::masses::WaterSource;
 use crate::chemistry::spread::End;
+use crate::cost::Cost;
 use crate::design::Design;
 use crate::design::document::VERSION;
 use crate::evaluate::Evaluation;
 use crate::library::Library;
+use crate::library::estimates::Estimate;
 use crate::number::short;
 use crate::quantities::{
     self, About, AcidPercent, AdditionMass, AdditionWater, AllergenPercent, AnyQuantity, BarMm, BarOnDay, CostSum,
@@ -104,7 +104,7 @@ impl Report {
             ("cure".into(), about.cure()),
             ("cost".into(), about.cost()),
             ("label".into(), about.label()),
-            ("cautions".into(), Json::List(evaluation.cautions.iter().map(caution).collect())),
+            ("cautions".into(), Json::List(cautions::of(design, evaluation, library).iter().map(caution).collect())),
         ];
         Self(Json::Members(sections.into()))
     }
@@ -296,7 +296,7 @@ impl About<'_> {
     fn cost(self) -> Json {
         let cost = Cost::of(self.design, self.evaluation);
         let lines = cost.as_ref().map_or(&[][..], Cost::lines);
-        let line = |line: &crate::bench::cost::CostLine| {
+        let line = |line: &crate::cost::CostLine| {
             let numbers = OfMaterial::ALL.map(|what| self.member(&MaterialCost(line.material.clone(), what)));
             Json::Members(std::iter::once(text("material", line.material.as_str())).chain(numbers).collect())
         };

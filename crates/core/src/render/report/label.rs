@@ -1,9 +1,10 @@
 //! The label as JSON, and as text: both ingredient lists, allergens, weight at sale, checklists.
 
 use crate::bench::label::{Label, ListStyle, NO_ADVICE, Region, checklist};
-use crate::design::{AllergenList, Design};
+use crate::design::Design;
 use crate::evaluate::Evaluation;
 use crate::library::Library;
+use crate::library::allergens::AllergenList;
 use crate::library::allergens::THRESHOLD;
 use crate::number::{fixed, short, significant};
 use std::fmt::Write as _;

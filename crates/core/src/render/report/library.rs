@@ -30,7 +30,7 @@ impl FatEntry {
     /// every source once with its trust mark.
     pub fn new(fat: &Fat, library: &Library) -> Self {
         let mut sources: Vec<String> = Vec::new();
-        let mut add = |what: &str, source: &str, trust: crate::library::material::Trust| {
+        let mut add = |what: &str, source: &str, trust: crate::trust::Trust| {
             let line = format!("{what}: {source} [{}]", trust.words());
             if !sources.contains(&line) {
                 sources.push(line);

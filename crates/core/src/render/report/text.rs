@@ -1,16 +1,16 @@
 //! The report for a terminal.
 
 use super::label::write_label;
-use crate::bench::cost::Cost;
 use crate::bench::weighing::{self, What};
-use crate::cautions::ALWAYS;
+use crate::cautions::{self, ALWAYS};
 use crate::chemistry::cure::SETTLED_PERCENT;
-use crate::chemistry::estimates::Place;
 use crate::chemistry::spread::End;
+use crate::cost::Cost;
 use crate::design::Design;
 use crate::evaluate::Evaluation;
 use crate::library::Library;
 use crate::library::additions::Stage;
+use crate::library::estimates::Place;
 use crate::number::{fixed, short, significant};
 use crate::quantities::{
     self, About, AcidPercent, AlkaliForAcids, AllFats, AnyQuantity, BarAtSale, BarCount, BarFresh, BarOnDay, Batter,
@@ -63,10 +63,11 @@ fn write_text(out: &mut String, design: &Design, evaluation: &Evaluation, librar
     let about = About { design, evaluation, library };
     let name = if design.name.is_empty() { "Unnamed design" } else { &design.name };
     writeln!(out, "{name}\n{}\n", "=".repeat(name.chars().count()))?;
-    for caution in &evaluation.cautions {
+    let cautions = cautions::of(design, evaluation, library);
+    for caution in &cautions {
         writeln!(out, "{}: {}", caution.level.word().to_uppercase(), caution.text())?;
     }
-    if !evaluation.cautions.is_empty() {
+    if !cautions.is_empty() {
         writeln!(out)?;
     }
     write_weights(out, about)?;

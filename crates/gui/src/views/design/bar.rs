@@ -8,11 +8,11 @@ use crate::views::why::{self, Subject, Whose};
 use crate::views::{Changes, Request};
 use crate::widgets::lane::{Lane, whisker};
 use crate::widgets::{heading, name, section, small};
-use barwright_core::chemistry::estimates::Estimate;
 use barwright_core::chemistry::spread::{self, End};
 use barwright_core::design::edit::Edit;
 use barwright_core::evaluate::{EstimateResult, contributions, free_fat_points, gradient};
 use barwright_core::find::nudge;
+use barwright_core::library::estimates::Estimate;
 use barwright_core::number::{fixed, short, signed};
 use barwright_core::quantities::{
     About, AnyQuantity, NearestSoapDiffers, Quantity, Score, ScoreEnd, ScoreOfFat, ScoreOfSoap, StyleEnd, nearest_soap,

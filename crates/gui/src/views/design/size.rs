@@ -7,78 +7,27 @@ use crate::views::Changes;
 use crate::widgets::number_field::NumberField;
 use crate::widgets::{heading, name, small};
 use barwright_core::chemistry::masses::Masses;
+use barwright_core::chemistry::size::SizeKind;
 use barwright_core::design::Calibration;
 use barwright_core::design::edit::Edit;
 use barwright_core::design::mould::{Cuboid, Mould, Size};
 use barwright_core::number::{self, fixed, short};
-use barwright_core::units::{BarMass, Bars, BatterDensity, FatMass, Fill, MassUnit, Millilitres, Millimetres};
+use barwright_core::units::{BarMass, Bars, BatterDensity, FatMass, Fill, MassUnit};
 use eframe::egui::{ComboBox, Ui};
 use std::sync::Arc;
-
-/// The ways to give a size, in the order of the list.
-const KINDS: [&str; 7] =
-    ["Weight of the fats", "Loaf mould", "Slab mould", "Round mould", "Single cavities", "Volume", "Weight of a bar"];
-
-const fn kind(size: &Size) -> usize {
-    match size {
-        Size::FatMass(_) => 0,
-        Size::Mould { mould: Mould::Loaf(_), .. } => 1,
-        Size::Mould { mould: Mould::Slab(_), .. } => 2,
-        Size::Mould { mould: Mould::Round { .. }, .. } => 3,
-        Size::Mould { mould: Mould::Cavities { .. }, .. } => 4,
-        Size::Volume { .. } => 5,
-        Size::BarMass(_) => 6,
-    }
-}
-
-/// The size of the kind at `index` that comes near to the batch as it is, so that the choice of
-/// another kind keeps the weights about as they were; without fats, a small batch.
-fn near(index: usize, batch: &Masses, bars: Bars) -> Size {
-    let fill = Fill::nearest(90.0);
-    let ml = if batch.fats.0 > 0.0 { batch.batter_ml } else { 1000.0 };
-    let full = ml / fill.fraction();
-    let mm = |v: f64| Millimetres::nearest(v.round());
-    // A batch that would make a loaf longer than a metre gets a larger one of the same shape.
-    let larger = |area: f64| (full / area).cbrt().max(1.0);
-    let cuboid = |width: f64, height: f64| {
-        let by = larger(width * height);
-        let (width, height) = (width * by, height * by);
-        Cuboid { length_mm: mm(1000.0 * full / (width * height)), width_mm: mm(width), height_mm: mm(height) }
-    };
-    match index {
-        1 => Size::Mould { mould: Mould::Loaf(cuboid(70.0, 60.0)), fill },
-        2 => Size::Mould { mould: Mould::Slab(cuboid(200.0, 35.0)), fill },
-        3 => {
-            let area = |diameter: f64| std::f64::consts::PI * (diameter / 2.0).powi(2);
-            let diameter = 75.0 * larger(area(75.0));
-            let area = area(diameter);
-            let mould = Mould::Round { diameter_mm: mm(diameter), length_mm: mm(1000.0 * full / area) };
-            Size::Mould { mould, fill }
-        }
-        4 => {
-            let each = Millilitres::nearest((ml / f64::from(bars.get())).round());
-            Size::Mould { mould: Mould::Cavities { count: bars, ml: each }, fill: Fill::nearest(100.0) }
-        }
-        5 => Size::Volume { ml: Millilitres::nearest(ml.round()), fill: Fill::nearest(100.0) },
-        6 if batch.fats.0 > 0.0 => Size::BarMass(BarMass::nearest((batch.bar_fresh.0 * 10.0).round() / 10.0)),
-        6 => Size::BarMass(BarMass::nearest(100.0)),
-        _ if batch.fats.0 > 0.0 => Size::FatMass(FatMass::nearest((batch.fats.0 * 10.0).round() / 10.0)),
-        _ => Size::FatMass(FatMass::nearest(500.0)),
-    }
-}
 
 /// Draws the controls.
 pub fn show(ui: &mut Ui, open: &OpenDesign, scene: &Scene<'_>, changes: &mut Changes) {
     let design = Arc::clone(open.design());
     let batch = open.evaluation(scene.library).masses;
     heading(ui, "Size");
-    let now = kind(&design.size);
+    let now = SizeKind::of(&design.size);
     row(ui, "By", |ui| {
-        let combo = ComboBox::from_id_salt("size kind").selected_text(KINDS[now]).width(ui.available_width());
+        let combo = ComboBox::from_id_salt("size kind").selected_text(now.name()).width(ui.available_width());
         let response = combo.show_ui(ui, |ui| {
-            for (i, text) in KINDS.into_iter().enumerate() {
-                if ui.selectable_label(i == now, text).clicked() && i != now {
-                    changes.edit(Edit::Size(near(i, &batch, design.bars)));
+            for kind in SizeKind::ALL {
+                if ui.selectable_label(kind == now, kind.name()).clicked() && kind != now {
+                    changes.edit(Edit::Size(kind.near(&batch, design.bars)));
                 }
             }
         });

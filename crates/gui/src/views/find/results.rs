@@ -10,12 +10,12 @@ use crate::views::why::{self, Subject, Whose};
 use crate::views::{Changes, Request};
 use crate::widgets::lane::{Mark, axis, mark};
 use crate::widgets::{name, section, small};
-use barwright_core::chemistry::estimates::{Estimate, Place};
 use barwright_core::design::blend::{Blend, FatLine};
 use barwright_core::design::edit::Edit;
 use barwright_core::explain::OfFound;
 use barwright_core::explain::compare::estimate_difference;
 use barwright_core::find::{Aim, Collision, Found, Measure, Miss, Outcome, Wanted, differs};
+use barwright_core::library::estimates::{Estimate, Place};
 use barwright_core::number::{fixed, short, signed, significant};
 use barwright_core::quantities::{
     self, About, AnyQuantity, IodineValue, SaponificationValue, SaturatedPerUnsaturated, Score, Titre,
@@ -192,7 +192,7 @@ fn shares(ui: &mut Ui, blend: &Blend, whose: Whose) -> Response {
         ui.spacing_mut().item_spacing = vec2(4.0, 2.0);
         for (i, (position, line)) in lines.into_iter().enumerate() {
             ui.label(strong(line.fat.name.clone()));
-            let share = ui.label(strong(format!("{} %", short(line.share.get(), 1))));
+            let share = ui.label(strong(format!("{} %", short(line.share.get(), 2))));
             why::explained(ui, &share, whose, Subject::Found(OfFound::Share(position)));
             if i + 1 < count {
                 ui.label("·");

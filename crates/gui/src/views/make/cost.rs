@@ -9,7 +9,7 @@ use crate::views::figures::Figures;
 use crate::widgets::number_field::{Entry, NumberField};
 use crate::widgets::{figure, section, small};
 use barwright_core::Library;
-use barwright_core::bench::cost::{Cost, CostLine, Total};
+use barwright_core::cost::{Cost, CostLine, Total};
 use barwright_core::design::Price;
 use barwright_core::design::edit::Edit;
 use barwright_core::formula::Plain;
@@ -74,8 +74,12 @@ pub fn show(
         let text = format!("No price yet: {}", missing.join(", "));
         ui.add(egui::Label::new(RichText::new(text).small().color(Tokens::of(ui).care)).wrap());
     }
-    of.quantity(ui, if missing.is_empty() { CostSum::Batch } else { CostSum::AtLeast });
-    for (sum, total) in [(CostSum::Bar, cost.bar(Plain)), (CostSum::PerHundred, cost.per_100_g_cured(Plain))] {
+    let batch = if missing.is_empty() { CostSum::Batch } else { CostSum::AtLeast };
+    for (sum, total) in [
+        (batch, cost.batch(Plain)),
+        (CostSum::Bar, cost.bar(Plain)),
+        (CostSum::PerHundred, cost.per_100_g_cured(Plain)),
+    ] {
         let title = AnyQuantity::title(&sum, about);
         of.drawn(ui, sum, |ui, _| figure(ui, &title, &money(total, currency)));
     }

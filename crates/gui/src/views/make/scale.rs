@@ -10,8 +10,8 @@ use crate::widgets::number_field::{NumberField, complain};
 use crate::widgets::section;
 use barwright_core::Library;
 use barwright_core::chemistry::masses::Masses;
+use barwright_core::chemistry::scale::Scale;
 use barwright_core::design::edit::Edit;
-use barwright_core::design::scale::Scale;
 use barwright_core::number::{self, short};
 use barwright_core::quantities::AllFats;
 use barwright_core::units::{Bars, FatMass, MassUnit, Multiple};
@@ -64,8 +64,11 @@ pub fn show(
         why::explained(ui, &shown, Whose::Shown, Subject::Quantity(Arc::new(AllFats)));
         if let Some(scale) = view.scale {
             let button = ui.button("Make it the design’s size");
-            if button.on_hover_text("The design’s batch becomes this large, as a step that can be undone").clicked() {
-                changes.edit(Edit::Scale(scale));
+            let button = button.on_hover_text("The design’s batch becomes this large, as a step that can be undone");
+            if button.clicked()
+                && let Ok(scaled) = scale.scaled(open.design())
+            {
+                changes.edit(Edit::Scale(scaled));
                 view.scale = None;
             }
         }

@@ -4,7 +4,7 @@ use super::cost::{money, pack_words};
 use crate::theme::Tokens;
 use crate::views::figures::Figures;
 use crate::widgets::{copy_button, section, small};
-use barwright_core::bench::cost::{Cost, CostLine};
+use barwright_core::cost::{Cost, CostLine};
 use barwright_core::formula::Plain;
 use barwright_core::quantities::{AnyQuantity, CostSum, MaterialCost, OfMaterial};
 use eframe::egui::{Align, Label, Layout, RichText, Ui};

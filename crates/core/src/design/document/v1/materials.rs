@@ -4,8 +4,9 @@ use super::lines::{Stage, into_fats};
 use crate::library::Library;
 use crate::library::additions::{self, AddedAcid, Addition, Contents, UncountedAcid};
 use crate::library::fats::{self, Fat, FatFigures, Inci, ProfileEntry, RelativeDensity};
-use crate::library::material::{MaterialId, Sourced, Trust};
+use crate::library::material::{MaterialId, Sourced};
 use crate::library::scents::{self, Cas, MOST_CONSTITUENTS, Scent};
+use crate::trust::Trust;
 use crate::units::{
     AcidMolarMass, Bounded, DensityRatio, EsterMolarMass, Interval, IodineValue, NoInterval, SaponificationValue,
     Share, SolidsDensity, UnsaponifiableMatter,

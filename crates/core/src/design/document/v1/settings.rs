@@ -185,17 +185,17 @@ impl From<Price> for design::Price {
     }
 }
 
-impl From<design::AllergenList> for AllergenList {
-    fn from(list: design::AllergenList) -> Self {
+impl From<crate::library::allergens::AllergenList> for AllergenList {
+    fn from(list: crate::library::allergens::AllergenList) -> Self {
         match list {
-            design::AllergenList::Extended => Self::Extended,
-            design::AllergenList::FirstTwentyFour => Self::FirstTwentyFour,
-            design::AllergenList::Off => Self::Off,
+            crate::library::allergens::AllergenList::Extended => Self::Extended,
+            crate::library::allergens::AllergenList::FirstTwentyFour => Self::FirstTwentyFour,
+            crate::library::allergens::AllergenList::Off => Self::Off,
         }
     }
 }
 
-impl From<AllergenList> for design::AllergenList {
+impl From<AllergenList> for crate::library::allergens::AllergenList {
     fn from(list: AllergenList) -> Self {
         match list {
             AllergenList::Extended => Self::Extended,

@@ -188,7 +188,7 @@ impl Form for AdditionForm {
 mod tests {
     use super::*;
     use barwright_core::Library;
-    use barwright_core::library::material::Trust;
+    use barwright_core::trust::Trust;
 
     #[test]
     fn figures_that_were_not_touched_keep_their_source_and_others_are_the_makers() {

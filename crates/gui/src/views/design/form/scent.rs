@@ -3,9 +3,9 @@
 use super::{Context, Form, id_from, percent, text, text_id};
 use crate::widgets::name;
 use barwright_core::design::edit::Edit;
-use barwright_core::library::material::Trust;
 use barwright_core::library::scents::{Cas, Constituent, MOST_CONSTITUENTS, Scent, ScentLine};
 use barwright_core::number::short;
+use barwright_core::trust::Trust;
 use eframe::egui::{self, Id, TextEdit, Ui};
 use std::sync::Arc;
 

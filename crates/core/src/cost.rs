@@ -58,7 +58,7 @@ impl<N: Num> Total<N> {
     /// cost/(1 − margin).
     ///
     /// ```
-    /// use barwright_core::bench::cost::Total;
+    /// use barwright_core::cost::Total;
     /// use barwright_core::formula::Plain;
     /// use barwright_core::units::SalesMargin;
     /// let price = Total::Complete(3.0).price(Plain, SalesMargin::new(40.0)?);

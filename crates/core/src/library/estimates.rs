@@ -7,8 +7,8 @@
 use crate::formula::{Input, Num, Reading};
 use crate::library::acids::{Acid, AcidId, Acids};
 use crate::library::composition::Composition;
-use crate::library::material::Trust;
 use crate::number::{fixed, short};
+use crate::trust::Trust;
 use crate::units::Interval;
 use serde::{Deserialize, Serialize};
 
@@ -88,7 +88,7 @@ impl Estimate {
     /// of half a step beyond its rounded ends.
     ///
     /// ```
-    /// use barwright_core::chemistry::estimates::{Estimate, Place};
+    /// use barwright_core::library::estimates::{Estimate, Place};
     /// use barwright_core::units::Interval;
     /// let range = Interval::new(46.6, 52.0)?;
     /// let shown = Estimate::Hardness.as_shown(range);
