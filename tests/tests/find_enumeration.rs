@@ -6,8 +6,7 @@
 mod blend_instances;
 
 use barwright_acceptance::assert_within;
-use barwright_core::find::branch::{Blend, Distinct, Impossible, Limits, Search};
-use barwright_core::find::problem::{Firmness, Problem, Row};
+use barwright_solver::{Blend, Distinct, Firmness, Impossible, Limits, Problem, Row, Search};
 use blend_instances::Stream;
 use std::collections::BTreeMap;
 

@@ -1,10 +1,6 @@
 //! Numbers that nobody would mean: the blend search must refuse them or end, never panic or hang.
 
-use barwright_core::find::branch::{Limits, Search};
-use barwright_core::find::front::front;
-use barwright_core::find::infeasible::explain;
-use barwright_core::find::problem::{BadProblem, Problem, Row};
-use barwright_core::find::qp::Solver;
+use barwright_solver::{BadProblem, Limits, Problem, Row, Search, Solver, explain, front};
 use proptest::collection::vec;
 use proptest::prelude::*;
 use proptest::test_runner::RngSeed;

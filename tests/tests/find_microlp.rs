@@ -6,9 +6,7 @@
 mod blend_instances;
 
 use barwright_acceptance::assert_within;
-use barwright_core::find::infeasible::{Demand, explain};
-use barwright_core::find::problem::{Problem, Row};
-use barwright_core::find::qp::{Failure, Solver};
+use barwright_solver::{Demand, Failure, Problem, Row, Solver, explain};
 use blend_instances::{Instance, Stream, Task};
 use good_lp::{
     Expression, ProblemVariables, ResolutionError, Solution, SolverModel, Variable, constraint, microlp, variable,

@@ -7,9 +7,7 @@
 mod blend_instances;
 
 use barwright_acceptance::assert_within;
-use barwright_core::find::branch::{Blend, Distinct, Limits, Search};
-use barwright_core::find::problem::{Problem, Row};
-use barwright_core::find::qp::Solver;
+use barwright_solver::{Blend, Distinct, Limits, Problem, Row, Search, Solver};
 use blend_instances::{Instance, Task};
 
 const LIMITS: Limits = Limits { most: Some(5), least: 0.05, steps: Some(100) };

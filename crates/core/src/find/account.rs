@@ -2,13 +2,11 @@
 
 use super::blends::Binds;
 use super::formulation::{FindError, Formulation};
-use super::infeasible::Demand as Collided;
-use super::problem::{Firmness, outside};
-use super::qp::Solver;
 use super::wanted::{Aim, Wanted};
 use crate::design::blend::Blend;
 use crate::library::Library;
 use crate::number::short;
+use barwright_solver::{Demand as Collided, Firmness, Row, Solver, outside};
 
 /// A search's numbers, put to any blend of its candidates.
 #[derive(Debug, Clone)]
@@ -98,7 +96,7 @@ impl<'a> Account<'a> {
         let Formulation { problem, demands, candidates, .. } = &self.formulation;
         let w = self.fractions(blend)?;
         let ranges = demands.iter().filter(|d| d.is_some()).count();
-        let term = |(k, row): (usize, &super::problem::Row)| {
+        let term = |(k, row): (usize, &Row)| {
             let Firmness::Soft(weight) = row.firmness else { return None };
             let off = outside(problem.value(k, &w), row.low, row.high);
             // What is off by rounding only is not.
@@ -177,7 +175,7 @@ impl<'a> Account<'a> {
     /// The hard ranges that the shares `w` miss, in words.
     fn missed(&self, w: &[f64]) -> Vec<String> {
         let problem = &self.formulation.problem;
-        let of_row = |(k, row): (usize, &super::problem::Row)| {
+        let of_row = |(k, row): (usize, &Row)| {
             let off = outside(problem.value(k, w), row.low, row.high);
             let end = if off < 0.0 { Collided::RowLow(k) } else { Collided::RowHigh(k) };
             (row.firmness == Firmness::Hard && off.abs() > KEPT).then(|| self.formulation.words(end))

@@ -1,14 +1,12 @@
 //! From what is wanted to numbers, and from numbers back to words.
 
-use super::branch::{Impossible, Limits};
-use super::infeasible::Demand as Collided;
-use super::problem::{BadProblem, Problem, Row};
 use super::wanted::{Aim, Candidate, Demand, Measure, Rule, Wanted};
 use crate::chemistry::estimates::Estimate;
 use crate::evaluate::MOST_UNKNOWN;
 use crate::library::Library;
 use crate::library::fats::Fat;
 use crate::number::{fixed, short};
+use barwright_solver::{BadProblem, Demand as Collided, Impossible, Limits, Problem, Row};
 
 /// What leaving a soft range by one point costs, in squared percent of the aim; for the cheapest
 /// blend in hundredths of the mean price. Keeping runs over a few units where the others run to

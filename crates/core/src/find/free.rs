@@ -1,11 +1,10 @@
 //! The part of a blend that is not held. Held fats are taken out of the search, so that neither the
 //! least share, nor the steps, nor a rounding asks anything of them.
 
-use super::branch::{Impossible, Limits};
 use super::formulation::{FindError, Formulation};
-use super::problem::{Problem, Row};
 use super::wanted::Wanted;
 use crate::number::short;
+use barwright_solver::{Impossible, Limits, Problem, Row};
 
 /// How near a number of steps must be to a whole one.
 const WHOLE: f64 = 1e-6;

@@ -2,13 +2,12 @@
 
 use super::blends::Found;
 use super::formulation::{FindError, Formulation};
-use super::front::{NoFront, front};
-use super::qp::Failure;
 use super::wanted::{Aim, Candidate, Step, Wanted};
 use crate::design::Design;
 use crate::design::blend::Blend;
 use crate::library::Library;
 use crate::library::composition::Composition;
+use barwright_solver::{Failure, NoFront, front};
 
 /// What a point of [`trade_off`] is the best for: `wanted` with shares of any size and only the fats
 /// that have a price.

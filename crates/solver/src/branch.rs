@@ -5,12 +5,15 @@
 //! open variables out; the largest open share goes in first, out second; with two places left every
 //! pair is bounded at once (the `pairs` module).
 
-use super::active_set::{ActiveSet, At, Choice, End, Point};
-use super::core::dot;
-use super::limits::{CLOSE, Used};
-pub use super::limits::{Impossible, Limits};
-use super::pairs::{Candidate, Eliminated, Gram};
-use super::problem::{Firmness, Problem, Row, outside};
+mod limits;
+mod pairs;
+
+use crate::active_set::{ActiveSet, At, Choice, End, Point};
+use crate::form::dot;
+use crate::problem::{Firmness, Problem, Row, outside};
+use limits::{CLOSE, Used};
+pub use limits::{Impossible, Limits};
+use pairs::{Candidate, Eliminated, Gram};
 
 /// A share below this is none.
 const NONE: f64 = 1e-9;
@@ -159,8 +162,7 @@ impl Open {
 /// A search that can be continued in small steps and stopped between any two.
 ///
 /// ```
-/// use barwright_core::find::branch::{Limits, Search};
-/// use barwright_core::find::problem::{Problem, Row};
+/// use barwright_solver::{Limits, Problem, Row, Search};
 /// // Meet 20 with two of three, in whole percents.
 /// let row = Row::target(vec![10.0, 21.0, 40.0], 20.0, 1.0);
 /// let problem = Problem::new(vec![0.0; 3], vec![(0.0, 1.0); 3], vec![row])?;
@@ -203,25 +205,25 @@ impl Search {
     /// [`Impossible`]
     pub fn start(problem: &Problem, limits: Limits) -> Result<Self, Impossible> {
         let used = Used::new(problem, &limits)?;
-        let core = problem.core();
+        let form = problem.form();
         let usable = |i: &usize| used.high[*i] > 0.0;
-        let all = || (0..core.variables()).filter(usable);
+        let all = || (0..form.variables()).filter(usable);
         let columns: Vec<usize> =
             all().filter(|i| used.required[*i]).chain(all().filter(|i| !used.required[*i])).collect();
         let inside = columns.iter().filter(|i| used.required[**i]).count();
         let low = columns.iter().map(|&i| if used.required[i] { used.low[i] } else { 0.0 }).collect();
         let high = columns.iter().map(|&i| used.high[i]).collect();
         let mut root = Node { columns, low, high, inside, point: Point::default(), bound: f64::NEG_INFINITY };
-        root.point = Point::cold(core, &root.choice());
+        root.point = Point::cold(form, &root.choice());
         let mut set = ActiveSet::default();
         let mut point = root.point.clone();
-        match set.solve(core, &root.choice(), &mut point) {
+        match set.solve(form, &root.choice(), &mut point) {
             Ok(End::Optimal(bound)) => root.bound = bound,
             Ok(End::NoSum | End::Collision) => return Err(Impossible::Rows),
             Err(_) => return Err(Impossible::Stalled),
         }
         root.point = point;
-        let gram = (core.targets > 0 && used.most < core.variables()).then(|| Gram::new(core));
+        let gram = (form.targets > 0 && used.most < form.variables()).then(|| Gram::new(form));
         let mut search = Self {
             problem: problem.clone(),
             used,
@@ -277,7 +279,7 @@ impl Search {
 
     fn keeps_sum_and_rows(&self, w: &[f64]) -> bool {
         let missed = |(k, row): (usize, &Row)| {
-            let (_, scale) = self.problem.core().place(k);
+            let (_, scale) = self.problem.form().place(k);
             row.firmness == Firmness::Hard && outside(self.problem.value(k, w), row.low, row.high).abs() * scale > KEPT
         };
         (w.iter().sum::<f64>() - 1.0).abs() <= KEPT && !self.problem.rows().iter().enumerate().any(missed)
@@ -346,7 +348,7 @@ impl Search {
             return;
         }
         let choice = Choice { columns: &node.columns, low: &node.low, high: &node.high };
-        match self.set.solve(self.problem.core(), &choice, &mut node.point) {
+        match self.set.solve(self.problem.form(), &choice, &mut node.point) {
             Ok(End::Optimal(value)) => node.bound = node.bound.max(value),
             Ok(End::NoSum | End::Collision) => return,
             Err(_) => {
@@ -476,7 +478,7 @@ impl Search {
 
     /// Bounds every way to fill the last one or two places.
     fn fill_last(&mut self, node: &Node, places: usize) {
-        let core = self.problem.core();
+        let form = self.problem.form();
         let cutoff = self.cutoff();
         let (inside, open) = node.columns.split_at(node.inside);
         let taken_least: f64 = node.low[..node.inside].iter().sum();
@@ -485,23 +487,23 @@ impl Search {
             .map(|&i| {
                 let high = self.used.high[i].min(1.0 - taken_least);
                 // The set's prices are in the order of before variables were ruled out.
-                let price = core.cost[i] + dot(core.column(i), &self.set.pull);
+                let price = form.cost[i] + dot(form.column(i), &self.set.pull);
                 Candidate::new(i, self.used.low[i], high, price.max(0.0))
             })
             .filter(|c| c.low <= c.high)
             .collect();
         // The objective is at least: fit terms as they are, everything else by its tangent.
         let tangent = |i: usize| {
-            let column = core.column(i);
+            let column = form.column(i);
             let pull = &self.set.pull;
-            core.cost[i]
-                + (core.targets..core.rows()).filter(|r| *r != core.soft).map(|r| pull[r] * column[r]).sum::<f64>()
+            form.cost[i]
+                + (form.targets..form.rows()).filter(|r| *r != form.soft).map(|r| pull[r] * column[r]).sum::<f64>()
         };
         let mut quadratic = false;
         if let Some(gram) = &self.gram {
-            let linear: Vec<f64> = (0..core.variables()).map(tangent).collect();
+            let linear: Vec<f64> = (0..form.variables()).map(tangent).collect();
             let at_point: f64 = node.columns.iter().zip(&node.point.w).map(|(&i, w)| linear[i] * w).sum();
-            let fit: f64 = (0..core.targets).map(|r| (self.set.x[r] - core.low[r]).powi(2)).sum();
+            let fit: f64 = (0..form.targets).map(|r| (self.set.x[r] - form.low[r]).powi(2)).sum();
             let constant = node.bound - at_point - fit;
             quadratic = self.eliminated.build(gram, inside, &mut candidates, |i| linear[i], constant);
         }
@@ -566,7 +568,7 @@ impl Search {
         let point = Point {
             w: low.iter().map(|l| l + spare).collect(),
             at: vec![At::Free; n],
-            rows: vec![At::Free; self.problem.core().rows()],
+            rows: vec![At::Free; self.problem.form().rows()],
         };
         self.node(Node { columns, low, high, inside: n, point, bound });
     }

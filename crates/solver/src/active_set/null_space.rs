@@ -1,6 +1,6 @@
 //! The directions that keep the active rows, and the curvature along them.
 
-use super::core::{add_scaled, dot};
+use crate::form::{add_scaled, dot};
 
 /// A row whose best pivot is smaller than this depends on the rows before it.
 const LEAST_PIVOT: f64 = 1e-9;
@@ -12,13 +12,13 @@ const RIDGE: f64 = 1e-12;
 /// With E the active rows over the free variables: a choice of as many basic variables as rows, and
 /// B⁻¹E. Moving another variable by 1 moves the basic ones by minus its column.
 #[derive(Debug, Clone, Default)]
-pub(super) struct NullSpace {
+pub(crate) struct NullSpace {
     /// Active rows, all independent.
-    pub(super) rows: Vec<usize>,
+    pub(crate) rows: Vec<usize>,
     /// For each row a position in the list of free variables.
-    pub(super) basic: Vec<usize>,
+    pub(crate) basic: Vec<usize>,
     /// The other positions.
-    pub(super) rest: Vec<usize>,
+    pub(crate) rest: Vec<usize>,
     /// B⁻¹E by rows, `free` long each.
     table: Vec<f64>,
     /// B⁻¹ by rows, `capacity` long each.
@@ -33,7 +33,7 @@ pub(super) struct NullSpace {
 impl NullSpace {
     /// Takes in `active` rows over the columns of the `free` variables, leaving out rows that depend
     /// on those before. Variables with much `room` to their bounds are preferred as basic.
-    pub(super) fn build<'a>(
+    pub(crate) fn build<'a>(
         &mut self,
         free: &(impl Iterator<Item = &'a [f64]> + Clone),
         room: &[f64],
@@ -89,7 +89,7 @@ impl NullSpace {
     }
 
     /// The slope along each direction, from the gradient of the free variables.
-    pub(super) fn slopes(&self, gradient: &[f64], slopes: &mut Vec<f64>) {
+    pub(crate) fn slopes(&self, gradient: &[f64], slopes: &mut Vec<f64>) {
         slopes.clear();
         slopes.extend(self.rest.iter().map(|&k| {
             let through_basic: f64 =
@@ -99,7 +99,7 @@ impl NullSpace {
     }
 
     /// The multiplier of each active row, from the gradient of the free variables.
-    pub(super) fn multipliers(&self, gradient: &[f64], mut each: impl FnMut(usize, f64)) {
+    pub(crate) fn multipliers(&self, gradient: &[f64], mut each: impl FnMut(usize, f64)) {
         for (m, &r) in self.rows.iter().enumerate() {
             let y =
                 self.basic.iter().enumerate().map(|(b, &k)| self.inverse[b * self.capacity + m] * gradient[k]).sum();
@@ -108,7 +108,7 @@ impl NullSpace {
     }
 
     /// How the basic variables must move for the active rows to rise by `missing`.
-    pub(super) fn correction(&self, missing: &[f64], mut each: impl FnMut(usize, f64)) {
+    pub(crate) fn correction(&self, missing: &[f64], mut each: impl FnMut(usize, f64)) {
         for (b, &k) in self.basic.iter().enumerate() {
             let row = &self.inverse[b * self.capacity..b * self.capacity + self.rows.len()];
             each(k, row.iter().zip(missing).map(|(a, v)| a * v).sum());
@@ -117,7 +117,7 @@ impl NullSpace {
 
     /// Newton's step of all free variables for the penalty of the rows with `mask` 1: minus the
     /// slopes divided by the curvature.
-    pub(super) fn step<'a>(
+    pub(crate) fn step<'a>(
         &mut self,
         column: impl Fn(usize) -> &'a [f64],
         mask: &[f64],

@@ -7,12 +7,14 @@
 //! active or not. Nothing active is let go but by the sign of its multiplier, one at a time, so a
 //! purely linear problem ends in a vertex as the simplex method does.
 
-use super::core::{Aim, Core, add_scaled, dot};
-use super::null_space::NullSpace;
-use super::problem::outside;
+mod null_space;
+
+use crate::form::{Aim, Form, add_scaled, dot};
+use crate::problem::outside;
+use null_space::NullSpace;
 
 /// How far a hard row may be missed, as part of its largest coefficient.
-pub(super) const FEASIBLE: f64 = 1e-9;
+pub(crate) const FEASIBLE: f64 = 1e-9;
 
 /// Steps of no length before the rule changes to the smallest index, which cannot cycle
 /// (R. G. Bland, Mathematics of Operations Research 2, 1977; from memory).
@@ -23,18 +25,18 @@ const SHORTEST: f64 = 1e-12;
 
 /// Where a variable or a hard row stands.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub(super) enum At {
+pub(crate) enum At {
     Lower,
     Upper,
     Free,
 }
 
-/// The variables in play, by their number in the core, with their bounds; all others are 0.
+/// The variables in play, by their number in the form, with their bounds; all others are 0.
 #[derive(Debug, Clone, Copy)]
-pub(super) struct Choice<'a> {
-    pub(super) columns: &'a [usize],
-    pub(super) low: &'a [f64],
-    pub(super) high: &'a [f64],
+pub(crate) struct Choice<'a> {
+    pub(crate) columns: &'a [usize],
+    pub(crate) low: &'a [f64],
+    pub(crate) high: &'a [f64],
 }
 
 impl Choice<'_> {
@@ -45,24 +47,24 @@ impl Choice<'_> {
 
 /// Shares with what they lean on: the result of a solve and the start of the next.
 #[derive(Debug, Clone, Default)]
-pub(super) struct Point {
+pub(crate) struct Point {
     /// For each variable in play.
-    pub(super) w: Vec<f64>,
-    pub(super) at: Vec<At>,
-    /// For each row of the core; used for hard ones only.
-    pub(super) rows: Vec<At>,
+    pub(crate) w: Vec<f64>,
+    pub(crate) at: Vec<At>,
+    /// For each row of the form; used for hard ones only.
+    pub(crate) rows: Vec<At>,
 }
 
 impl Point {
     /// A start that knows nothing.
-    pub(super) fn cold(core: &Core, choice: &Choice<'_>) -> Self {
-        Self { w: choice.low.to_vec(), at: vec![At::Lower; choice.len()], rows: vec![At::Free; core.rows()] }
+    pub(crate) fn cold(form: &Form, choice: &Choice<'_>) -> Self {
+        Self { w: choice.low.to_vec(), at: vec![At::Lower; choice.len()], rows: vec![At::Free; form.rows()] }
     }
 }
 
 /// How a solve ended.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub(super) enum End {
+pub(crate) enum End {
     /// With the least objective.
     Optimal(f64),
     /// The bounds cannot sum to 1.
@@ -73,7 +75,7 @@ pub(super) enum End {
 
 /// The iterations ran out, in a warm and in a cold start.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub(super) struct Stalled;
+pub(crate) struct Stalled;
 
 #[derive(Debug, Clone, Copy)]
 enum Block {
@@ -83,14 +85,14 @@ enum Block {
 
 /// The method's memory, kept between solves to spare allocations.
 #[derive(Debug, Clone, Default)]
-pub(super) struct ActiveSet {
+pub(crate) struct ActiveSet {
     space: NullSpace,
     /// Row values.
-    pub(super) x: Vec<f64>,
+    pub(crate) x: Vec<f64>,
     /// For soft rows twice the distance, for active hard ones minus the multiplier.
-    pub(super) pull: Vec<f64>,
+    pub(crate) pull: Vec<f64>,
     /// What one more of each variable costs, once others have made room.
-    pub(super) prices: Vec<f64>,
+    pub(crate) prices: Vec<f64>,
     mask: Vec<f64>,
     free: Vec<usize>,
     room: Vec<f64>,
@@ -106,54 +108,54 @@ pub(super) struct ActiveSet {
     /// Whether the directions no longer fit the point.
     stale: bool,
     /// Iterations since the start of this solve.
-    pub(super) iterations: usize,
+    pub(crate) iterations: usize,
 }
 
 impl ActiveSet {
     /// Minimises cost and penalties from `point`, which is left at the result.
-    pub(super) fn solve(&mut self, core: &Core, choice: &Choice<'_>, point: &mut Point) -> Result<End, Stalled> {
+    pub(crate) fn solve(&mut self, form: &Form, choice: &Choice<'_>, point: &mut Point) -> Result<End, Stalled> {
         self.iterations = 0;
         let (least, most): (f64, f64) = (choice.low.iter().sum(), choice.high.iter().sum());
         if least > 1.0 + FEASIBLE || most < 1.0 - FEASIBLE {
             return Ok(End::NoSum);
         }
-        if let Ok(end) = self.attempt(core, choice, point, PATIENCE) {
+        if let Ok(end) = self.attempt(form, choice, point, PATIENCE) {
             return Ok(end);
         }
-        *point = Point::cold(core, choice);
-        self.attempt(core, choice, point, 0)
+        *point = Point::cold(form, choice);
+        self.attempt(form, choice, point, 0)
     }
 
     fn attempt(
         &mut self,
-        core: &Core,
+        form: &Form,
         choice: &Choice<'_>,
         point: &mut Point,
         patience: usize,
     ) -> Result<End, Stalled> {
         // Nothing free: nothing to go by.
-        if !point.at.contains(&At::Free) || !self.restore(core, choice, point) {
-            self.spread(core, choice, point);
-            if core.rows() > core.soft + 1 && !self.feasible(core) {
-                self.minimise(core, choice, Aim::Feasibility, point, patience)?;
+        if !point.at.contains(&At::Free) || !self.restore(form, choice, point) {
+            self.spread(form, choice, point);
+            if form.rows() > form.soft + 1 && !self.feasible(form) {
+                self.minimise(form, choice, Aim::Feasibility, point, patience)?;
                 self.stale = true;
-                if !self.feasible(core) {
+                if !self.feasible(form) {
                     return Ok(End::Collision);
                 }
             }
         }
-        self.minimise(core, choice, Aim::Objective, point, patience)?;
-        let cost: f64 = choice.columns.iter().zip(&point.w).map(|(&i, w)| core.cost[i] * w).sum();
-        Ok(End::Optimal(cost + core.penalty(&self.x)))
+        self.minimise(form, choice, Aim::Objective, point, patience)?;
+        let cost: f64 = choice.columns.iter().zip(&point.w).map(|(&i, w)| form.cost[i] * w).sum();
+        Ok(End::Optimal(cost + form.penalty(&self.x)))
     }
 
-    fn feasible(&self, core: &Core) -> bool {
-        (core.soft..core.rows()).all(|r| outside(self.x[r], core.low[r], core.high[r]).abs() <= FEASIBLE)
+    fn feasible(&self, form: &Form) -> bool {
+        (form.soft..form.rows()).all(|r| outside(self.x[r], form.low[r], form.high[r]).abs() <= FEASIBLE)
     }
 
     /// Brings a warm start within changed bounds and onto changed active rows; false if that leaves
     /// a row or bound missed.
-    fn restore(&mut self, core: &Core, choice: &Choice<'_>, point: &mut Point) -> bool {
+    fn restore(&mut self, form: &Form, choice: &Choice<'_>, point: &mut Point) -> bool {
         for j in 0..choice.len() {
             let (low, high) = (choice.low[j], choice.high[j]);
             match point.at[j] {
@@ -166,31 +168,31 @@ impl ActiveSet {
                 }
             }
         }
-        for r in Aim::Objective.hard(core) {
+        for r in Aim::Objective.hard(form) {
             let end_lost = match point.rows[r] {
-                At::Lower => core.low[r].is_infinite(),
-                At::Upper => core.high[r].is_infinite(),
+                At::Lower => form.low[r].is_infinite(),
+                At::Upper => form.high[r].is_infinite(),
                 At::Free => false,
             };
             if end_lost {
                 point.rows[r] = At::Free;
             }
         }
-        self.values(core, choice, point);
-        self.rebuild(core, choice, Aim::Objective, point);
-        self.correct(core, choice, point);
-        self.free.iter().all(|&j| point.w[j] >= choice.low[j] && point.w[j] <= choice.high[j]) && self.feasible(core)
+        self.values(form, choice, point);
+        self.rebuild(form, choice, Aim::Objective, point);
+        self.correct(form, choice, point);
+        self.free.iter().all(|&j| point.w[j] >= choice.low[j] && point.w[j] <= choice.high[j]) && self.feasible(form)
     }
 
     /// Makes the shares sum to 1, moving free ones first.
-    fn spread(&mut self, core: &Core, choice: &Choice<'_>, point: &mut Point) {
+    fn spread(&mut self, form: &Form, choice: &Choice<'_>, point: &mut Point) {
         for j in 0..choice.len() {
             point.w[j] = point.w[j].clamp(choice.low[j], choice.high[j]);
         }
-        let in_sum = |j: usize| core.column(choice.columns[j])[core.soft];
+        let in_sum = |j: usize| form.column(choice.columns[j])[form.soft];
         let mut missing = 1.0 - (0..choice.len()).map(|j| in_sum(j) * point.w[j]).sum::<f64>();
         let cold = !point.at.contains(&At::Free);
-        let best_alone = if cold { best_alone(core, choice) } else { None };
+        let best_alone = if cold { best_alone(form, choice) } else { None };
         let others = (0..choice.len()).filter(|j| point.at[*j] == At::Free).collect::<Vec<_>>();
         for j in best_alone.into_iter().chain(others).chain(0..choice.len()) {
             if missing == 0.0 {
@@ -214,29 +216,29 @@ impl ActiveSet {
         }
         point.rows.fill(At::Free);
         self.stale = true;
-        self.values(core, choice, point);
+        self.values(form, choice, point);
     }
 
     /// Row values from the shares.
-    fn values(&mut self, core: &Core, choice: &Choice<'_>, point: &Point) {
+    fn values(&mut self, form: &Form, choice: &Choice<'_>, point: &Point) {
         self.x.clear();
-        self.x.resize(core.stride(), 0.0);
+        self.x.resize(form.stride(), 0.0);
         for (&i, &w) in choice.columns.iter().zip(&point.w) {
             if w != 0.0 {
-                add_scaled(&mut self.x, w, core.column(i));
+                add_scaled(&mut self.x, w, form.column(i));
             }
         }
     }
 
     /// The free variables, the active rows and the directions they leave.
-    fn rebuild(&mut self, core: &Core, choice: &Choice<'_>, aim: Aim, point: &mut Point) {
+    fn rebuild(&mut self, form: &Form, choice: &Choice<'_>, aim: Aim, point: &mut Point) {
         self.stale = false;
         self.free.clear();
         self.free.extend((0..choice.len()).filter(|j| point.at[*j] == At::Free));
         if self.free.is_empty() {
             // The sum always needs one that can give way: the one most used, so that prices compare
             // with it.
-            let in_sum = |j: usize| core.column(choice.columns[j])[core.soft] != 0.0;
+            let in_sum = |j: usize| form.column(choice.columns[j])[form.soft] != 0.0;
             let used = |j: usize| point.w[j] - choice.low[j];
             let open = (0..choice.len()).filter(|j| choice.low[*j] < choice.high[*j] && in_sum(*j));
             if let Some(j) = open.reduce(|a, b| if used(b) > used(a) { b } else { a }) {
@@ -245,10 +247,10 @@ impl ActiveSet {
             }
         }
         self.active.clear();
-        self.active.push(core.soft);
+        self.active.push(form.soft);
         if aim == Aim::Objective {
-            for r in core.soft + 1..core.rows() {
-                if core.low[r] >= core.high[r] || point.rows[r] != At::Free {
+            for r in form.soft + 1..form.rows() {
+                if form.low[r] >= form.high[r] || point.rows[r] != At::Free {
                     self.active.push(r);
                 }
             }
@@ -257,7 +259,7 @@ impl ActiveSet {
         self.room.extend(
             self.free.iter().map(|&j| (point.w[j] - choice.low[j]).min(choice.high[j] - point.w[j]).clamp(0.0, 1.0)),
         );
-        let columns = self.free.iter().map(|&j| core.column(choice.columns[j]));
+        let columns = self.free.iter().map(|&j| form.column(choice.columns[j]));
         self.space.build(&columns, &self.room, &self.active);
         if self.space.rows.len() < self.active.len() {
             for r in &self.active {
@@ -269,11 +271,11 @@ impl ActiveSet {
     }
 
     /// Takes out what active rows have drifted by. True if it was worth it.
-    fn correct(&mut self, core: &Core, choice: &Choice<'_>, point: &mut Point) -> bool {
+    fn correct(&mut self, form: &Form, choice: &Choice<'_>, point: &mut Point) -> bool {
         self.missing.clear();
         let mut most: f64 = 0.0;
         for &r in &self.space.rows {
-            let end = if point.rows[r] == At::Upper { core.high[r] } else { core.low[r] };
+            let end = if point.rows[r] == At::Upper { form.high[r] } else { form.low[r] };
             let missing = end - self.x[r];
             most = most.max(missing.abs());
             self.missing.push(missing);
@@ -283,52 +285,52 @@ impl ActiveSet {
         }
         let free = &self.free;
         self.space.correction(&self.missing, |k, change| point.w[free[k]] += change);
-        self.values(core, choice, point);
+        self.values(form, choice, point);
         most > 1e-13
     }
 
     fn minimise(
         &mut self,
-        core: &Core,
+        form: &Form,
         choice: &Choice<'_>,
         aim: Aim,
         point: &mut Point,
         patience: usize,
     ) -> Result<(), Stalled> {
-        let soft = aim.soft(core);
+        let soft = aim.soft(form);
         let with_cost = aim == Aim::Objective;
-        let fixed_noise: f64 = 2e-16 * soft.clone().map(|r| 2.0 * core.widest(r).powi(2)).sum::<f64>();
-        let cap = 200 + 20 * (choice.len() + core.rows());
+        let fixed_noise: f64 = 2e-16 * soft.clone().map(|r| 2.0 * form.widest(r).powi(2)).sum::<f64>();
+        let cap = 200 + 20 * (choice.len() + form.rows());
         let (mut still, mut newton, mut corrected) = (0_usize, 0_usize, 0_usize);
         let mut last_slope = f64::INFINITY;
         let mut let_go = None;
         self.refused.clear();
         self.pull.clear();
-        self.pull.resize(core.stride(), 0.0);
+        self.pull.resize(form.stride(), 0.0);
         self.mask.clear();
-        self.mask.resize(core.stride(), 0.0);
+        self.mask.resize(form.stride(), 0.0);
         for _ in 0..cap {
             self.iterations += 1;
             if self.stale {
-                self.rebuild(core, choice, aim, point);
+                self.rebuild(form, choice, aim, point);
             }
             // Where the penalties stand and how large a gradient can be told from rounding.
-            let mut scale = if with_cost { core.dearest() } else { 0.0 };
+            let mut scale = if with_cost { form.dearest() } else { 0.0 };
             for r in soft.clone() {
-                let off = outside(self.x[r], core.low[r], core.high[r]);
+                let off = outside(self.x[r], form.low[r], form.high[r]);
                 self.pull[r] = 2.0 * off;
-                self.mask[r] = if off != 0.0 || core.low[r] >= core.high[r] { 1.0 } else { 0.0 };
-                scale += 2.0 * core.widest(r) * off.abs();
+                self.mask[r] = if off != 0.0 || form.low[r] >= form.high[r] { 1.0 } else { 0.0 };
+                scale += 2.0 * form.widest(r) * off.abs();
             }
-            for r in aim.hard(core) {
+            for r in aim.hard(form) {
                 self.pull[r] = 0.0;
             }
             let tolerance = 1e-12 * scale + fixed_noise;
             self.gradient.clear();
             for &j in &self.free {
                 let i = choice.columns[j];
-                let cost = if with_cost { core.cost[i] } else { 0.0 };
-                self.gradient.push(cost + dot(core.column(i), &self.pull));
+                let cost = if with_cost { form.cost[i] } else { 0.0 };
+                self.gradient.push(cost + dot(form.column(i), &self.pull));
             }
             self.space.slopes(&self.gradient, &mut self.slopes);
             let slope = self.slopes.iter().fold(0.0, |m: f64, v| m.max(v.abs()));
@@ -337,12 +339,12 @@ impl ActiveSet {
             if slope <= tolerance || settled || newton > 40 {
                 newton = 0;
                 last_slope = f64::INFINITY;
-                if corrected < 3 && self.correct(core, choice, point) {
+                if corrected < 3 && self.correct(form, choice, point) {
                     corrected += 1;
                     continue;
                 }
                 let Some(release) =
-                    self.price(core, choice, aim, point, (10.0 * tolerance).max(2.0 * slope), still > patience)
+                    self.price(form, choice, aim, point, (10.0 * tolerance).max(2.0 * slope), still > patience)
                 else {
                     return Ok(());
                 };
@@ -353,10 +355,10 @@ impl ActiveSet {
                 self.stale = true;
                 continue;
             }
-            let width = core.soft.max(soft.end).next_multiple_of(4).min(core.stride());
+            let width = form.soft.max(soft.end).next_multiple_of(4).min(form.stride());
             let (columns, free) = (choice.columns, &self.free);
-            self.space.step(|k| core.column(columns[free[k]]), &self.mask[..width], &self.slopes, &mut self.step);
-            let (length, block, crossed) = self.search(core, choice, aim, point, still > patience);
+            self.space.step(|k| form.column(columns[free[k]]), &self.mask[..width], &self.slopes, &mut self.step);
+            let (length, block, crossed) = self.search(form, choice, aim, point, still > patience);
             if !length.is_finite() {
                 return Err(Stalled);
             }
@@ -398,7 +400,7 @@ impl ActiveSet {
     /// Works out every multiplier and finds what to let go: the worst, or the first.
     fn price(
         &mut self,
-        core: &Core,
+        form: &Form,
         choice: &Choice<'_>,
         aim: Aim,
         point: &Point,
@@ -417,7 +419,7 @@ impl ActiveSet {
             }
         };
         for (j, &i) in choice.columns.iter().enumerate() {
-            let price = with_cost * core.cost[i] + dot(core.column(i), &self.pull);
+            let price = with_cost * form.cost[i] + dot(form.column(i), &self.pull);
             self.prices.push(price);
             if choice.low[j] < choice.high[j] && !self.refused.contains(&j) {
                 let wrong = match point.at[j] {
@@ -428,7 +430,7 @@ impl ActiveSet {
                 offer(wrong, Block::Variable(j, At::Free));
             }
         }
-        for &r in self.space.rows.iter().filter(|r| **r > core.soft && core.low[**r] < core.high[**r]) {
+        for &r in self.space.rows.iter().filter(|r| **r > form.soft && form.low[**r] < form.high[**r]) {
             let wrong = if point.rows[r] == At::Upper { -self.pull[r] } else { self.pull[r] };
             offer(wrong, Block::Row(r, At::Free));
         }
@@ -438,17 +440,17 @@ impl ActiveSet {
     /// How far to go along the step: to the least value, across pieces, or to what blocks the way.
     fn search(
         &mut self,
-        core: &Core,
+        form: &Form,
         choice: &Choice<'_>,
         aim: Aim,
         point: &Point,
         first: bool,
     ) -> (f64, Option<Block>, bool) {
         self.x_step.clear();
-        self.x_step.resize(core.stride(), 0.0);
+        self.x_step.resize(form.stride(), 0.0);
         let mut longest: f64 = 0.0;
         for (&j, &p) in self.free.iter().zip(&self.step) {
-            add_scaled(&mut self.x_step, p, core.column(choice.columns[j]));
+            add_scaled(&mut self.x_step, p, form.column(choice.columns[j]));
             longest = longest.max(p.abs());
         }
         let least = 1e-11 * longest;
@@ -462,13 +464,13 @@ impl ActiveSet {
                 None
             }
         });
-        let kept = aim.hard(core).filter(|r| !self.space.rows.contains(r));
+        let kept = aim.hard(form).filter(|r| !self.space.rows.contains(r));
         let rows = kept.filter_map(|r| {
             let p = x_step[r];
-            if p < -least && core.low[r].is_finite() {
-                Some(((x[r] - core.low[r]).max(0.0) / -p, p.abs(), Block::Row(r, At::Lower)))
-            } else if p > least && core.high[r].is_finite() {
-                Some(((core.high[r] - x[r]).max(0.0) / p, p.abs(), Block::Row(r, At::Upper)))
+            if p < -least && form.low[r].is_finite() {
+                Some(((x[r] - form.low[r]).max(0.0) / -p, p.abs(), Block::Row(r, At::Lower)))
+            } else if p > least && form.high[r].is_finite() {
+                Some(((form.high[r] - x[r]).max(0.0) / p, p.abs(), Block::Row(r, At::Upper)))
             } else {
                 None
             }
@@ -483,17 +485,17 @@ impl ActiveSet {
             }
         }
         let end = block.map_or(f64::INFINITY, |(ratio, ..)| ratio);
-        let (length, crossed) = self.valley(core, aim, end);
+        let (length, crossed) = self.valley(form, aim, end);
         (length, block.filter(|_| length >= end).map(|(.., what)| what), crossed)
     }
 
     /// The least point of the objective along the step, at most `end`; whether a piece was crossed.
-    fn valley(&mut self, core: &Core, aim: Aim, end: f64) -> (f64, bool) {
+    fn valley(&mut self, form: &Form, aim: Aim, end: f64) -> (f64, bool) {
         let mut slope: f64 = self.space.rest.iter().zip(&self.slopes).map(|(&k, s)| s * self.step[k]).sum();
         let mut curvature = 0.0;
         self.events.clear();
-        for r in aim.soft(core) {
-            let (x, p, low, high) = (self.x[r], self.x_step[r], core.low[r], core.high[r]);
+        for r in aim.soft(form) {
+            let (x, p, low, high) = (self.x[r], self.x_step[r], form.low[r], form.high[r]);
             let bend = 2.0 * p * p;
             if low >= high {
                 curvature += bend;
@@ -534,8 +536,8 @@ impl ActiveSet {
 }
 
 /// The variable that would be best if it were all.
-fn best_alone(core: &Core, choice: &Choice<'_>) -> Option<usize> {
-    let value = |j: usize| core.cost[choice.columns[j]] + core.penalty(core.column(choice.columns[j]));
+fn best_alone(form: &Form, choice: &Choice<'_>) -> Option<usize> {
+    let value = |j: usize| form.cost[choice.columns[j]] + form.penalty(form.column(choice.columns[j]));
     let open = (0..choice.len()).filter(|j| choice.low[*j] < choice.high[*j]);
     open.map(|j| (j, value(j))).min_by(|a, b| a.1.total_cmp(&b.1)).map(|(j, _)| j)
 }

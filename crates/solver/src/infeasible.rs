@@ -1,9 +1,9 @@
 //! Which demands collide when no shares meet them all, and how near one can come.
 
-use super::active_set::{ActiveSet, Choice, End, FEASIBLE, Point};
-use super::core::Core;
-use super::problem::{Firmness, Problem, Row, outside};
-use super::qp::Failure;
+use crate::active_set::{ActiveSet, Choice, End, FEASIBLE, Point};
+use crate::form::Form;
+use crate::problem::{Firmness, Problem, Row, outside};
+use crate::qp::Failure;
 
 /// Something that was demanded of the shares. That none is below 0 and they sum to 1 is no demand.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -104,7 +104,7 @@ fn bounds_off_one(problem: &Problem) -> Option<Vec<Demand>> {
 /// Tries subsets of the demands.
 struct Trial<'a> {
     problem: &'a Problem,
-    core: Core,
+    form: Form,
     set: ActiveSet,
     columns: Vec<usize>,
     low: Vec<f64>,
@@ -117,7 +117,7 @@ impl<'a> Trial<'a> {
         let n = problem.variables();
         Self {
             problem,
-            core: Core::new(vec![0.0; n], &hard),
+            form: Form::new(vec![0.0; n], &hard),
             set: ActiveSet::default(),
             columns: (0..n).collect(),
             low: vec![0.0; n],
@@ -125,7 +125,7 @@ impl<'a> Trial<'a> {
         }
     }
 
-    /// The numbers of the hard rows, in the order of the trial's core.
+    /// The numbers of the hard rows, in the order of the trial's form.
     fn hard(&self) -> impl Iterator<Item = (usize, &'a Row)> + use<'a> {
         self.problem.rows().iter().enumerate().filter(|(_, r)| r.firmness == Firmness::Hard)
     }
@@ -146,20 +146,20 @@ impl<'a> Trial<'a> {
         self.high.fill(1.0);
         let places: Vec<usize> = self.hard().map(|(k, _)| k).collect();
         for k in 0..places.len() {
-            self.core.set_range(k, f64::NEG_INFINITY, f64::INFINITY);
+            self.form.set_range(k, f64::NEG_INFINITY, f64::INFINITY);
         }
         for demand in demands {
             let place = |row: usize| places.binary_search(&row).unwrap_or_default();
             match *demand {
                 Demand::Least(i) => self.low[i] = self.problem.low()[i],
                 Demand::Most(i) => self.high[i] = self.problem.high()[i],
-                Demand::RowLow(k) => self.core.set_low(place(k), self.problem.rows()[k].low),
-                Demand::RowHigh(k) => self.core.set_high(place(k), self.problem.rows()[k].high),
+                Demand::RowLow(k) => self.form.set_low(place(k), self.problem.rows()[k].low),
+                Demand::RowHigh(k) => self.form.set_high(place(k), self.problem.rows()[k].high),
             }
         }
         let choice = Choice { columns: &self.columns, low: &self.low, high: &self.high };
-        let mut point = Point::cold(&self.core, &choice);
-        match self.set.solve(&self.core, &choice, &mut point) {
+        let mut point = Point::cold(&self.form, &choice);
+        match self.set.solve(&self.form, &choice, &mut point) {
             Ok(End::Optimal(_)) => Ok(true),
             Ok(End::NoSum | End::Collision) => Ok(false),
             Err(_) => Err(Failure::Stalled),
@@ -169,7 +169,7 @@ impl<'a> Trial<'a> {
     /// Those of `demands` that pull at the point the last trial ended in.
     fn pulling(&self, demands: &[Demand]) -> Vec<Demand> {
         let places: Vec<usize> = self.hard().map(|(k, _)| k).collect();
-        let pull = |row: usize| self.set.pull[self.core.place(places.binary_search(&row).unwrap_or_default()).0];
+        let pull = |row: usize| self.set.pull[self.form.place(places.binary_search(&row).unwrap_or_default()).0];
         let largest = self.set.pull.iter().fold(0.0, |m: f64, v| m.max(v.abs()));
         let pulls = |demand: &Demand| {
             let force = match *demand {
@@ -205,17 +205,17 @@ fn nearest(problem: &Problem) -> Result<NearestMiss, Failure> {
         scales.push(scale);
     }
     let cost: Vec<f64> = (0..all).map(|i| if i < n { 0.0 } else { 1.0 }).collect();
-    let mut core = Core::new(cost, &rows);
+    let mut form = Form::new(cost, &rows);
     let (mut low, mut high) = (problem.low().to_vec(), problem.high().to_vec());
     low.resize(all, 0.0);
     high.resize(all, f64::INFINITY);
     for i in n..all {
-        core.leave_sum(i);
+        form.leave_sum(i);
     }
     let columns: Vec<usize> = (0..all).collect();
     let choice = Choice { columns: &columns, low: &low, high: &high };
-    let mut point = Point::cold(&core, &choice);
-    let Ok(End::Optimal(total)) = ActiveSet::default().solve(&core, &choice, &mut point) else {
+    let mut point = Point::cold(&form, &choice);
+    let Ok(End::Optimal(total)) = ActiveSet::default().solve(&form, &choice, &mut point) else {
         return Err(Failure::Stalled);
     };
     let w: Vec<f64> = point.w[..n].iter().zip(&low).zip(&high).map(|((w, l), u)| w.clamp(*l, *u)).collect();

@@ -1,7 +1,7 @@
 //! The best shares of any size: a convex quadratic programme, or a linear one without soft rows.
 
-use super::active_set::{ActiveSet, At, Choice, End, Point};
-use super::problem::{Firmness, Problem, outside};
+use crate::active_set::{ActiveSet, At, Choice, End, Point};
+use crate::problem::{Firmness, Problem, outside};
 
 /// The residual above which a warm result is worked out again from a cold start.
 const TRUSTED: f64 = 1e-8;
@@ -9,7 +9,7 @@ const TRUSTED: f64 = 1e-8;
 /// Why there is no result.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, thiserror::Error)]
 pub enum Failure {
-    /// The bounds or the hard rows cannot be met; [`super::infeasible::explain`] says which.
+    /// The bounds or the hard rows cannot be met; [`crate::explain`] says which.
     #[error("no shares meet all demands")]
     Infeasible,
     /// The iterations ran out, in a warm and in a cold start.
@@ -90,14 +90,14 @@ impl Solver {
 
     /// `None` if the iterations ran out.
     fn attempt(&mut self, problem: &Problem) -> Result<Option<Solution>, Failure> {
-        let core = problem.core();
-        let n = core.variables();
+        let form = problem.form();
+        let n = form.variables();
         self.columns.clear();
         self.columns.extend(0..n);
         let choice = Choice { columns: &self.columns, low: problem.low(), high: problem.high() };
-        let mut point = self.point.take().filter(|p| p.w.len() == n && p.rows.len() == core.rows());
-        let mut point = point.take().unwrap_or_else(|| Point::cold(core, &choice));
-        let Ok(end) = self.set.solve(core, &choice, &mut point) else {
+        let mut point = self.point.take().filter(|p| p.w.len() == n && p.rows.len() == form.rows());
+        let mut point = point.take().unwrap_or_else(|| Point::cold(form, &choice));
+        let Ok(end) = self.set.solve(form, &choice, &mut point) else {
             return Ok(None);
         };
         let solution = match end {
@@ -109,11 +109,11 @@ impl Solver {
     }
 
     fn describe(&self, problem: &Problem, point: &Point, objective: f64) -> Solution {
-        let core = problem.core();
+        let form = problem.form();
         let w: Vec<f64> =
             point.w.iter().zip(problem.low()).zip(problem.high()).map(|((w, l), u)| w.clamp(*l, *u)).collect();
         let of_row = |numbers: &[f64], k: usize| {
-            let (place, scale) = core.place(k);
+            let (place, scale) = form.place(k);
             (numbers[place], scale)
         };
         let rows = 0..problem.rows().len();
@@ -131,7 +131,7 @@ impl Solver {
             objective,
             prices: self.set.prices.clone(),
             multipliers,
-            sum_multiplier: -self.set.pull[core.soft],
+            sum_multiplier: -self.set.pull[form.soft],
             values,
             residuals,
             iterations: self.set.iterations,
@@ -139,10 +139,10 @@ impl Solver {
     }
 
     fn residuals(&self, problem: &Problem, point: &Point, w: &[f64]) -> Residuals {
-        let core = problem.core();
-        let mut largest = 1.0_f64.max(core.dearest());
-        for r in 0..core.rows() {
-            largest = largest.max(self.set.pull[r].abs() * core.widest(r));
+        let form = problem.form();
+        let mut largest = 1.0_f64.max(form.dearest());
+        for r in 0..form.rows() {
+            largest = largest.max(self.set.pull[r].abs() * form.widest(r));
         }
         let mut stationarity: f64 = 0.0;
         let mut sum = 0.0;
@@ -160,7 +160,7 @@ impl Solver {
         let mut primal = (sum - 1.0).abs();
         let mut complementarity: f64 = 0.0;
         for (k, row) in problem.rows().iter().enumerate().filter(|(_, row)| row.firmness == Firmness::Hard) {
-            let (place, scale) = core.place(k);
+            let (place, scale) = form.place(k);
             let missed = outside(problem.value(k, w), row.low, row.high) * scale;
             primal = primal.max(missed.abs());
             let pull = self.set.pull[place];
@@ -179,7 +179,7 @@ impl Solver {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::find::problem::Row;
+    use crate::problem::Row;
 
     fn solve(problem: &Problem) -> Solution {
         Solver::default().solve(problem).expect("there are such shares")

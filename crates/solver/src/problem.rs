@@ -1,6 +1,6 @@
 //! A blend search as numbers: shares between bounds, a cost, and rows with ranges.
 
-use super::core::Core;
+use crate::form::Form;
 
 /// How binding the range of a [`Row`] is.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -106,8 +106,7 @@ const LARGEST: f64 = 1e12;
 /// That the bounds or the hard rows can be met is not checked here: a solver says so.
 ///
 /// ```
-/// use barwright_core::find::problem::{Problem, Row};
-/// use barwright_core::find::qp::Solver;
+/// use barwright_solver::{Problem, Row, Solver};
 /// // Two ingredients at 3 and 5 a kilogram; at least 40 % of the second.
 /// let row = Row::hard(vec![0.0, 1.0], 0.4, f64::INFINITY);
 /// let problem = Problem::new(vec![3.0, 5.0], vec![(0.0, 1.0); 2], vec![row])?;
@@ -120,7 +119,7 @@ pub struct Problem {
     rows: Vec<Row>,
     low: Vec<f64>,
     high: Vec<f64>,
-    core: Core,
+    form: Form,
 }
 
 impl Problem {
@@ -156,8 +155,8 @@ impl Problem {
             }
         }
         let (low, high) = bounds.into_iter().unzip();
-        let core = Core::new(cost, &rows);
-        Ok(Self { rows, low, high, core })
+        let form = Form::new(cost, &rows);
+        Ok(Self { rows, low, high, form })
     }
 
     /// How many variables there are, at least one.
@@ -172,7 +171,7 @@ impl Problem {
 
     /// The cost of each variable.
     pub fn cost(&self) -> &[f64] {
-        &self.core.cost
+        &self.form.cost
     }
 
     /// The bounds of variable `i`.
@@ -206,9 +205,9 @@ impl Problem {
         let was_target = row.low.total_cmp(&row.high).is_eq();
         (row.low, row.high) = (low, high);
         if was_target || low.total_cmp(&high).is_eq() {
-            self.core = Core::new(std::mem::take(&mut self.core.cost), &self.rows);
+            self.form = Form::new(std::mem::take(&mut self.form.cost), &self.rows);
         } else {
-            self.core.set_range(k, low, high);
+            self.form.set_range(k, low, high);
         }
         Ok(())
     }
@@ -222,7 +221,7 @@ impl Problem {
             return Err(BadProblem::Length { what: "the cost", found: cost.len(), expected: self.variables() });
         }
         check_numbers("cost", &cost)?;
-        self.core.set_cost(cost);
+        self.form.set_cost(cost);
         Ok(())
     }
 
@@ -244,21 +243,21 @@ impl Problem {
         cost + self.rows.iter().enumerate().map(penalty).sum::<f64>()
     }
 
-    pub(super) const fn core(&self) -> &Core {
-        &self.core
+    pub(crate) const fn form(&self) -> &Form {
+        &self.form
     }
 
-    pub(super) fn low(&self) -> &[f64] {
+    pub(crate) fn low(&self) -> &[f64] {
         &self.low
     }
 
-    pub(super) fn high(&self) -> &[f64] {
+    pub(crate) fn high(&self) -> &[f64] {
         &self.high
     }
 }
 
 /// How far `value` lies outside `low` to `high`: negative below, positive above, else 0.
-pub(super) fn outside(value: f64, low: f64, high: f64) -> f64 {
+pub fn outside(value: f64, low: f64, high: f64) -> f64 {
     if value < low {
         value - low
     } else if value > high {

@@ -3,8 +3,8 @@
 //! A weighted sum of both aims reaches only the points of the front that no mixture of others
 //! dominates; a cap on the price reaches all of them.
 
-use super::problem::{BadProblem, Problem, Row};
-use super::qp::{Failure, Solution, Solver};
+use crate::problem::{BadProblem, Firmness, Problem, Row};
+use crate::qp::{Failure, Solution, Solver};
 
 /// One point of a front.
 #[derive(Debug, Clone, PartialEq)]
@@ -61,7 +61,7 @@ pub fn front(problem: &Problem, price: &[f64], points: usize) -> Result<Vec<Capp
 
 /// The lowest price that the bounds and hard rows allow.
 fn lowest(problem: &Problem, price: &[f64]) -> Result<f64, NoFront> {
-    let hard = problem.rows().iter().filter(|r| r.firmness == super::problem::Firmness::Hard).cloned().collect();
+    let hard = problem.rows().iter().filter(|r| r.firmness == Firmness::Hard).cloned().collect();
     let bounds = (0..problem.variables()).map(|i| problem.bounds(i)).collect();
     let cheapest = Problem::new(price.to_vec(), bounds, hard)?;
     Ok(Solver::default().solve(&cheapest)?.objective)

@@ -9,10 +9,7 @@
 #[allow(dead_code, reason = "the tests use the rest")]
 mod blend_instances;
 
-use barwright_core::find::branch::{Limits, Search};
-use barwright_core::find::front::front;
-use barwright_core::find::problem::Problem;
-use barwright_core::find::qp::Solver;
+use barwright_solver::{Limits, Problem, Search, Solver, front};
 use blend_instances::{Instance, Task};
 use divan::{Bencher, black_box};
 

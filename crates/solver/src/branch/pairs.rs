@@ -5,20 +5,20 @@
 //! dropped, which leaves a quadratic in the two shares, whose least value over their ranges costs a
 //! few operations a pair.
 
-use super::core::{Core, dot};
+use crate::form::{Form, dot};
 
 /// Inner products of the variables' distances from the targets.
 #[derive(Debug, Clone)]
-pub(super) struct Gram {
+pub(crate) struct Gram {
     products: Vec<f64>,
     n: usize,
 }
 
 impl Gram {
-    pub(super) fn new(core: &Core) -> Self {
-        let n = core.variables();
+    pub(crate) fn new(form: &Form) -> Self {
+        let n = form.variables();
         let from_target: Vec<Vec<f64>> = (0..n)
-            .map(|i| core.column(i)[..core.targets].iter().zip(&core.low).map(|(v, t)| v - t).collect())
+            .map(|i| form.column(i)[..form.targets].iter().zip(&form.low).map(|(v, t)| v - t).collect())
             .collect();
         let mut products = vec![0.0; n * n];
         for i in 0..n {
@@ -31,33 +31,33 @@ impl Gram {
         Self { products, n }
     }
 
-    pub(super) fn row(&self, i: usize) -> &[f64] {
+    pub(crate) fn row(&self, i: usize) -> &[f64] {
         &self.products[i * self.n..(i + 1) * self.n]
     }
 }
 
 /// A variable that may take one of the last places.
 #[derive(Debug, Clone, Copy)]
-pub(super) struct Candidate {
-    pub(super) variable: usize,
+pub(crate) struct Candidate {
+    pub(crate) variable: usize,
     /// Its range when used.
-    pub(super) low: f64,
-    pub(super) high: f64,
+    pub(crate) low: f64,
+    pub(crate) high: f64,
     /// What it costs per share at the relaxed optimum, not below 0.
-    pub(super) price: f64,
+    pub(crate) price: f64,
     slope: f64,
     bend: f64,
 }
 
 impl Candidate {
-    pub(super) const fn new(variable: usize, low: f64, high: f64, price: f64) -> Self {
+    pub(crate) const fn new(variable: usize, low: f64, high: f64, price: f64) -> Self {
         Self { variable, low, high, price, slope: 0.0, bend: 0.0 }
     }
 }
 
 /// The taken variables eliminated from the bound.
 #[derive(Debug, Clone, Default)]
-pub(super) struct Eliminated {
+pub(crate) struct Eliminated {
     base: f64,
     /// For each candidate its part along the taken ones.
     along: Vec<f64>,
@@ -66,10 +66,10 @@ pub(super) struct Eliminated {
 }
 
 impl Eliminated {
-    /// Eliminates `taken` (at least one). `linear` is the cost of each variable of the core with all
+    /// Eliminates `taken` (at least one). `linear` is the cost of each variable of the form with all
     /// tangents, `constant` what makes the bound touch the objective. False if the taken ones leave
     /// a direction without curvature: then there is no such bound.
-    pub(super) fn build(
+    pub(crate) fn build(
         &mut self,
         gram: &Gram,
         taken: &[usize],
@@ -124,12 +124,12 @@ impl Eliminated {
     }
 
     /// The bound with one candidate more.
-    pub(super) fn single(&self, c: &Candidate) -> f64 {
+    pub(crate) fn single(&self, c: &Candidate) -> f64 {
         self.base + least_on(c.slope, c.bend, c.low, c.high)
     }
 
     /// Calls `keep` for every pair whose bound is below `cutoff`.
-    pub(super) fn pairs(
+    pub(crate) fn pairs(
         &self,
         gram: &Gram,
         origin: usize,
