@@ -45,7 +45,7 @@ impl Choice<'_> {
     }
 }
 
-/// Shares with what they lean on: the result of a solve and the start of the next.
+/// Values with what they lean on: the result of a solve and the start of the next.
 #[derive(Debug, Clone, Default)]
 pub(crate) struct Point {
     /// For each variable in play.
@@ -69,7 +69,7 @@ pub(crate) enum End {
     Optimal(f64),
     /// The bounds cannot sum to 1.
     NoSum,
-    /// No shares keep the hard rows; the point is the one with the least sum of squared distances.
+    /// No values keep the hard rows; the point is the one with the least sum of squared distances.
     Collision,
 }
 
@@ -92,7 +92,7 @@ pub(crate) struct ActiveSet {
     /// For soft rows twice the distance, for active hard ones minus the multiplier.
     pub(crate) pull: Vec<f64>,
     /// What one more of each variable costs, once others have made room.
-    pub(crate) prices: Vec<f64>,
+    pub(crate) reduced_costs: Vec<f64>,
     mask: Vec<f64>,
     free: Vec<usize>,
     room: Vec<f64>,
@@ -184,7 +184,7 @@ impl ActiveSet {
         self.free.iter().all(|&j| point.w[j] >= choice.low[j] && point.w[j] <= choice.high[j]) && self.feasible(form)
     }
 
-    /// Makes the shares sum to 1, moving free ones first.
+    /// Makes the values sum to 1, moving free ones first.
     fn spread(&mut self, form: &Form, choice: &Choice<'_>, point: &mut Point) {
         for j in 0..choice.len() {
             point.w[j] = point.w[j].clamp(choice.low[j], choice.high[j]);
@@ -219,7 +219,7 @@ impl ActiveSet {
         self.values(form, choice, point);
     }
 
-    /// Row values from the shares.
+    /// Row values from those of the variables.
     fn values(&mut self, form: &Form, choice: &Choice<'_>, point: &Point) {
         self.x.clear();
         self.x.resize(form.stride(), 0.0);
@@ -236,8 +236,8 @@ impl ActiveSet {
         self.free.clear();
         self.free.extend((0..choice.len()).filter(|j| point.at[*j] == At::Free));
         if self.free.is_empty() {
-            // The sum always needs one that can give way: the one most used, so that prices compare
-            // with it.
+            // The sum always needs one that can give way: the one most used, so that reduced
+            // costs compare with it.
             let in_sum = |j: usize| form.column(choice.columns[j])[form.soft] != 0.0;
             let used = |j: usize| point.w[j] - choice.low[j];
             let open = (0..choice.len()).filter(|j| choice.low[*j] < choice.high[*j] && in_sum(*j));
@@ -315,7 +315,7 @@ impl ActiveSet {
                 self.rebuild(form, choice, aim, point);
             }
             // Where the penalties stand and how large a gradient can be told from rounding.
-            let mut scale = if with_cost { form.dearest() } else { 0.0 };
+            let mut scale = if with_cost { form.largest_cost() } else { 0.0 };
             for r in soft.clone() {
                 let off = outside(self.x[r], form.low[r], form.high[r]);
                 self.pull[r] = 2.0 * off;
@@ -410,7 +410,7 @@ impl ActiveSet {
         let pull = &mut self.pull;
         self.space.multipliers(&self.gradient, |r, y| pull[r] = -y);
         let with_cost = if aim == Aim::Objective { 1.0 } else { 0.0 };
-        self.prices.clear();
+        self.reduced_costs.clear();
         let mut worst: Option<(f64, Block)> = None;
         let mut offer = |wrong: f64, block: Block| {
             let better = worst.is_none_or(|(w, _)| !first && wrong > w);
@@ -419,12 +419,12 @@ impl ActiveSet {
             }
         };
         for (j, &i) in choice.columns.iter().enumerate() {
-            let price = with_cost * form.cost[i] + dot(form.column(i), &self.pull);
-            self.prices.push(price);
+            let reduced = with_cost * form.cost[i] + dot(form.column(i), &self.pull);
+            self.reduced_costs.push(reduced);
             if choice.low[j] < choice.high[j] && !self.refused.contains(&j) {
                 let wrong = match point.at[j] {
-                    At::Lower => -price,
-                    At::Upper => price,
+                    At::Lower => -reduced,
+                    At::Upper => reduced,
                     At::Free => continue,
                 };
                 offer(wrong, Block::Variable(j, At::Free));

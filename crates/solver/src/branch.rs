@@ -1,9 +1,10 @@
-//! Branch and bound: the best blend of few ingredients, none below a least share, in whole steps.
+//! Branch and bound: the best values of few variables, none below a least value, in whole steps.
 //!
-//! A variable is in (between its least share and its upper bound), out (0) or open (0 to its upper
-//! bound). A node's bound is the best over shares of any size; a price times the least share rules
-//! open variables out; the largest open share goes in first, out second; with two places left every
-//! pair is bounded at once (the `pairs` module).
+//! A variable is in (between its least value and its upper bound), out (0) or open (0 to its upper
+//! bound). A node's bound is the best over values of any size; a reduced cost times the least value
+//! rules open variables out; the largest open one goes in first, out second; with two places left
+//! every pair is bounded at once (the `pairs` module). The frame is A. H. Land and A. G. Doig's
+//! (Econometrica 28, 1960; from memory).
 
 mod limits;
 mod pairs;
@@ -15,30 +16,30 @@ use limits::{CLOSE, Used};
 pub use limits::{Impossible, Limits};
 use pairs::{Candidate, Eliminated, Gram};
 
-/// A share below this is none.
+/// A value below this is none.
 const NONE: f64 = 1e-9;
 
-/// How far a share may be from a whole step, in steps.
+/// How far a value may be from a whole step, in steps.
 const WHOLE: f64 = 1e-6;
 
-/// How far a blend may be off the sum of 1 and off hard rows, scaled by their largest coefficient.
+/// How far a selection may be off the sum of 1 and off hard rows, scaled by their largest coefficient.
 const KEPT: f64 = 1e-7;
 
 /// Improvements smaller than this part of the objective (or of 1) are not looked for.
 const SAME: f64 = 1e-10;
 
-/// The least share that counts as used when blends are told apart and there is no other.
+/// The least value that counts as used when selections are told apart and there is no other.
 const TRACE: f64 = 1e-3;
 
 /// Pairs bounded in about the time of a node.
 const PAIRS_A_NODE: usize = 500;
 
-/// A blend within all limits.
+/// Values within all limits.
 #[derive(Debug, Clone, PartialEq)]
-pub struct Blend {
-    /// The shares.
+pub struct Selection {
+    /// One value a variable.
     pub w: Vec<f64>,
-    /// The variables used, in rising order.
+    /// The variables that are not 0, in rising order.
     pub used: Vec<usize>,
     /// Cost and penalties.
     pub objective: f64,
@@ -47,9 +48,9 @@ pub struct Blend {
 /// How far a search has come.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Progress {
-    /// The best blend so far.
-    pub incumbent: Option<Blend>,
-    /// No blend is better than this; the incumbent's objective once it is proven, ∞ if it is proven
+    /// The best so far.
+    pub incumbent: Option<Selection>,
+    /// No selection is better than this; the incumbent's objective once it is proven, ∞ if it is proven
     /// that there is none.
     pub lower_bound: f64,
     /// Whether everything has been looked at. With an incumbent it is then proven the best.
@@ -59,7 +60,7 @@ pub struct Progress {
 }
 
 impl Progress {
-    /// How much better than the incumbent another blend could be; `None` without one.
+    /// How much better than the incumbent another could be; `None` without one.
     pub fn gap(&self) -> Option<f64> {
         self.incumbent.as_ref().map(|b| (b.objective - self.lower_bound).max(0.0))
     }
@@ -70,7 +71,7 @@ impl Progress {
     }
 }
 
-/// When two blends count as different.
+/// When two selections count as different.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Distinct {
     /// They do not use the same variables.
@@ -86,7 +87,7 @@ struct Ban {
 }
 
 impl Ban {
-    /// Whether a blend that uses `inside` and up to `places` of `open` may be different.
+    /// Whether a selection that uses `inside` and up to `places` of `open` may be different.
     fn allows(&self, inside: &[usize], open: &[usize], places: usize) -> bool {
         let new = |list: &[usize]| list.iter().filter(|i| self.used.binary_search(i).is_err()).count();
         match self.rule {
@@ -163,7 +164,7 @@ impl Open {
 ///
 /// ```
 /// use barwright_solver::{Limits, Problem, Row, Search};
-/// // Meet 20 with two of three, in whole percents.
+/// // Meet 20 with two of three, in whole hundredths.
 /// let row = Row::target(vec![10.0, 21.0, 40.0], 20.0, 1.0);
 /// let problem = Problem::new(vec![0.0; 3], vec![(0.0, 1.0); 3], vec![row])?;
 /// let limits = Limits { most: Some(2), least: 0.05, steps: Some(100) };
@@ -184,9 +185,9 @@ pub struct Search {
     gram: Option<Gram>,
     root: Node,
     open: Vec<Open>,
-    best: Option<Blend>,
-    /// The best blend found for each set of variables, for later rounds.
-    found: Vec<Blend>,
+    best: Option<Selection>,
+    /// The best found for each set of variables, for later rounds.
+    found: Vec<Selection>,
     bans: Vec<Ban>,
     set: ActiveSet,
     eliminated: Eliminated,
@@ -195,11 +196,11 @@ pub struct Search {
     lost: f64,
 }
 
-/// So many blends are remembered for later rounds.
+/// So many selections are remembered for later rounds.
 const REMEMBERED: usize = 64;
 
 impl Search {
-    /// Checks the limits and solves for shares of any size.
+    /// Checks the limits and solves for values of any size.
     ///
     /// # Errors
     /// [`Impossible`]
@@ -255,7 +256,7 @@ impl Search {
         self.progress()
     }
 
-    /// Offers shares from elsewhere, such as the best under a tighter cap, as incumbent. True if they
+    /// Offers values from elsewhere, such as the best under a tighter cap, as incumbent. True if they
     /// keep bounds, hard rows and limits; they are rounded to whole steps.
     pub fn suggest(&mut self, w: &[f64]) -> bool {
         let n = self.problem.variables();
@@ -271,7 +272,7 @@ impl Search {
         let kept = (0..n).all(within) && used.len() <= self.used.most && self.keeps_sum_and_rows(&w);
         if kept && self.allowed(&used, &[], 0) {
             let objective = self.problem.objective(&w);
-            self.take(Blend { w, used, objective });
+            self.take(Selection { w, used, objective });
             return true;
         }
         false
@@ -303,8 +304,9 @@ impl Search {
         self.open.is_empty()
     }
 
-    /// Starts a new round for the best blend that differs from the incumbent and from those of
-    /// earlier rounds, by `rule`. Without limits on shares, one below 0.1 % does not count as used.
+    /// Starts a new round for the best selection that differs from the incumbent and from those of
+    /// earlier rounds, by `rule`. Without a least value or steps, one below 0.001 does not count as
+    /// used.
     /// Does nothing without an incumbent.
     pub fn another(&mut self, rule: Distinct) {
         let Some(best) = self.best.take() else {
@@ -368,7 +370,7 @@ impl Search {
         }
     }
 
-    /// Takes the node's shares if they keep all limits: then nothing better is below it.
+    /// Takes the node's values if they keep all limits: then nothing better is below it.
     fn offer(&mut self, node: &Node) -> bool {
         let mut used = Vec::new();
         for (j, &i) in node.columns.iter().enumerate() {
@@ -390,14 +392,14 @@ impl Search {
             return false;
         }
         let mut w = vec![0.0; self.problem.variables()];
-        for (&i, &share) in node.columns.iter().zip(&node.point.w) {
+        for (&i, &value) in node.columns.iter().zip(&node.point.w) {
             if used.binary_search(&i).is_ok() {
-                w[i] = self.used.rounded(share).clamp(self.used.low[i], self.used.high[i]);
+                w[i] = self.used.rounded(value).clamp(self.used.low[i], self.used.high[i]);
             }
         }
         let objective = self.problem.objective(&w);
         if self.keeps_sum_and_rows(&w) {
-            self.take(Blend { w, used, objective });
+            self.take(Selection { w, used, objective });
         } else {
             // Numbers of too many magnitudes: no proof without this node.
             self.lost = self.lost.min(node.bound);
@@ -405,16 +407,16 @@ impl Search {
         true
     }
 
-    /// Remembers a blend within all limits.
-    fn take(&mut self, blend: Blend) {
-        if self.best.as_ref().is_none_or(|b| blend.objective < b.objective) {
-            self.best = Some(blend.clone());
+    /// Remembers a selection within all limits.
+    fn take(&mut self, selection: Selection) {
+        if self.best.as_ref().is_none_or(|b| selection.objective < b.objective) {
+            self.best = Some(selection.clone());
         }
-        match self.found.iter_mut().find(|b| b.used == blend.used) {
-            Some(known) if known.objective > blend.objective => *known = blend,
+        match self.found.iter_mut().find(|b| b.used == selection.used) {
+            Some(known) if known.objective > selection.objective => *known = selection,
             Some(_) => {}
             None => {
-                self.found.push(blend);
+                self.found.push(selection);
                 if self.found.len() > REMEMBERED {
                     self.found.sort_by(|a, b| a.objective.total_cmp(&b.objective));
                     self.found.truncate(REMEMBERED);
@@ -423,11 +425,11 @@ impl Search {
         }
     }
 
-    /// Drops open variables whose least share alone would cost more than there is to gain.
+    /// Drops open variables whose least value alone would cost more than there is to gain.
     fn rule_out(&self, node: &mut Node) {
         let gain = self.cutoff() - node.bound;
         for j in (node.inside..node.columns.len()).rev() {
-            if self.set.prices[j] * self.used.low[node.columns[j]] > gain {
+            if self.set.reduced_costs[j] * self.used.low[node.columns[j]] > gain {
                 node.remove(j);
             }
         }
@@ -452,7 +454,7 @@ impl Search {
             self.open.push(Open::Node(second));
             self.open.push(Open::Node(first));
         } else if !open.is_empty() {
-            // The blend is fine but one of those not wanted again.
+            // The selection is fine but one of those not wanted again.
             let new = open.clone().find(|j| self.bans.iter().any(|b| b.used.binary_search(&node.columns[*j]).is_err()));
             let j = new.unwrap_or(open.start);
             self.open_in_or_out(node, j);
@@ -486,9 +488,9 @@ impl Search {
             .iter()
             .map(|&i| {
                 let high = self.used.high[i].min(1.0 - taken_least);
-                // The set's prices are in the order of before variables were ruled out.
-                let price = form.cost[i] + dot(form.column(i), &self.set.pull);
-                Candidate::new(i, self.used.low[i], high, price.max(0.0))
+                // The set's reduced costs are in the order of before variables were ruled out.
+                let reduced = form.cost[i] + dot(form.column(i), &self.set.pull);
+                Candidate::new(i, self.used.low[i], high, reduced.max(0.0))
             })
             .filter(|c| c.low <= c.high)
             .collect();
@@ -510,18 +512,18 @@ impl Search {
         let mut fillings = Vec::new();
         fillings.push((node.bound, [EMPTY; 2]));
         for c in &candidates {
-            let by_price = node.bound + c.price * c.low;
-            let bound = if quadratic { by_price.max(self.eliminated.single(c)) } else { by_price };
+            let by_cost = node.bound + c.reduced_cost * c.low;
+            let bound = if quadratic { by_cost.max(self.eliminated.single(c)) } else { by_cost };
             if bound < cutoff {
                 fillings.push((bound, [c.variable, EMPTY]));
             }
         }
         if places == 2 {
-            let by_price = |a: &Candidate, b: &Candidate| node.bound + a.price * a.low + b.price * b.low;
+            let by_cost = |a: &Candidate, b: &Candidate| node.bound + a.reduced_cost * a.low + b.reduced_cost * b.low;
             if let (true, Some(gram), Some(&origin)) = (quadratic, &self.gram, inside.first()) {
                 self.eliminated.pairs(gram, origin, &candidates, cutoff, |p, q, bound| {
                     let (a, b) = (&candidates[p], &candidates[q]);
-                    let bound = bound.max(by_price(a, b));
+                    let bound = bound.max(by_cost(a, b));
                     if bound < cutoff {
                         fillings.push((bound, [a.variable, b.variable]));
                     }
@@ -529,7 +531,7 @@ impl Search {
             } else {
                 for (q, b) in candidates.iter().enumerate() {
                     for a in &candidates[..q] {
-                        let bound = by_price(a, b);
+                        let bound = by_cost(a, b);
                         if bound < cutoff {
                             fillings.push((bound, [a.variable, b.variable]));
                         }

@@ -7,7 +7,7 @@ use std::ops::Range;
 const LANES: usize = 4;
 
 /// Rows in the order soft, sum, hard. A soft row is scaled by the root of its weight, so that its
-/// penalty is its distance squared; a hard one by its largest coefficient. The sum of the shares is
+/// penalty is its distance squared; a hard one by its largest coefficient. The sum of the values is
 /// the first hard row and always kept.
 #[derive(Debug, Clone)]
 pub(crate) struct Form {
@@ -24,7 +24,7 @@ pub(crate) struct Form {
     /// Largest absolute coefficient of each row.
     widest: Vec<f64>,
     /// Largest absolute cost.
-    dearest: f64,
+    largest_cost: f64,
 }
 
 impl Form {
@@ -49,7 +49,7 @@ impl Form {
             columns: vec![0.0; n * total.next_multiple_of(LANES)],
             stride: total.next_multiple_of(LANES),
             widest: vec![1.0; total],
-            dearest: 0.0,
+            largest_cost: 0.0,
             cost: Vec::new(),
         };
         form.set_cost(cost);
@@ -75,7 +75,7 @@ impl Form {
     }
 
     pub(crate) fn set_cost(&mut self, cost: Vec<f64>) {
-        self.dearest = cost.iter().fold(0.0, |m: f64, v| m.max(v.abs()));
+        self.largest_cost = cost.iter().fold(0.0, |m: f64, v| m.max(v.abs()));
         self.cost = cost;
     }
 
@@ -116,7 +116,7 @@ impl Form {
         &self.columns[i * self.stride..(i + 1) * self.stride]
     }
 
-    /// Takes variable `i` out of the sum: it is no share but an allowance.
+    /// Takes variable `i` out of the sum: it is an allowance.
     pub(crate) fn leave_sum(&mut self, i: usize) {
         self.columns[i * self.stride + self.soft] = 0.0;
     }
@@ -130,8 +130,8 @@ impl Form {
         self.widest[r]
     }
 
-    pub(crate) const fn dearest(&self) -> f64 {
-        self.dearest
+    pub(crate) const fn largest_cost(&self) -> f64 {
+        self.largest_cost
     }
 }
 

@@ -1,17 +1,18 @@
-//! Which demands collide when no shares meet them all, and how near one can come.
+//! Which bounds and ranges collide when nothing keeps them all, and how near one can come.
 
 use crate::active_set::{ActiveSet, Choice, End, FEASIBLE, Point};
 use crate::form::Form;
 use crate::problem::{Firmness, Problem, Row, outside};
 use crate::qp::Failure;
 
-/// Something that was demanded of the shares. That none is below 0 and they sum to 1 is no demand.
+/// One end of what a problem demands. That no variable is below 0 and that they sum to 1 is not
+/// counted: every problem has it.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum Demand {
+pub enum Constraint {
     /// The lower bound of a variable.
-    Least(usize),
+    Lower(usize),
     /// The upper bound of a variable.
-    Most(usize),
+    Upper(usize),
     /// The lower end of a hard row.
     RowLow(usize),
     /// The upper end of a hard row.
@@ -27,51 +28,66 @@ pub struct Miss {
     pub by: f64,
 }
 
-/// The shares that come nearest to all hard rows.
+/// The values that come nearest to all hard rows.
 #[derive(Debug, Clone, PartialEq)]
 pub struct NearestMiss {
-    /// The shares, within their bounds.
+    /// One value a variable, within its bounds.
     pub w: Vec<f64>,
-    /// The rows missed.
+    /// The rows missed, in the order of the problem.
     pub missed: Vec<Miss>,
     /// Sum of what is missed, each as part of the largest coefficient of its row: the least there is.
     pub total: f64,
 }
 
-/// Why no shares meet all demands.
+/// Why a problem has no solution.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Infeasible {
-    /// Demands that collide with each other: without any one of them the others could be met.
-    pub collision: Vec<Demand>,
+    /// Constraints that collide with each other: without any one of them the others could be kept.
+    pub collision: Vec<Constraint>,
     /// The nearest miss; `None` if already the bounds cannot sum to 1.
     pub nearest: Option<NearestMiss>,
 }
 
-/// Says which demands of `problem` collide; `None` if its bounds and hard rows can be met.
+/// Says which constraints of `problem` collide; `None` if its bounds and hard rows can be kept.
+///
+/// The collision is irreducible but need not be the only one; the nearest miss is the optimum of a
+/// linear programme.
+///
+/// ```
+/// use barwright_solver::{Constraint, Problem, Row, why_infeasible};
+/// // Half of a variable worth 10 and of one worth 20 make no more than 15.
+/// let rows = vec![Row::hard(vec![10.0, 20.0], 18.0, f64::INFINITY)];
+/// let problem = Problem::new(vec![0.0; 2], vec![(0.0, 1.0), (0.0, 0.5)], rows)?;
+/// let why = why_infeasible(&problem)?.expect("they collide");
+/// assert_eq!(why.collision, [Constraint::Upper(1), Constraint::RowLow(0)]);
+/// let nearest = why.nearest.expect("the bounds can sum to 1");
+/// assert!((nearest.missed[0].by + 3.0).abs() < 1e-9);
+/// # Ok::<(), Box<dyn std::error::Error>>(())
+/// ```
 ///
 /// # Errors
 /// [`Failure::Stalled`] if that cannot be found out.
-pub fn explain(problem: &Problem) -> Result<Option<Infeasible>, Failure> {
+pub fn why_infeasible(problem: &Problem) -> Result<Option<Infeasible>, Failure> {
     if let Some(collision) = bounds_off_one(problem) {
         return Ok(Some(Infeasible { collision, nearest: None }));
     }
     let mut trial = Trial::new(problem);
     let all = trial.all();
-    if trial.can_meet(&all)? {
+    if trial.can_keep(&all)? {
         return Ok(None);
     }
     // Only what pulls at the point of least squares can collide; if rounding hid one, take all.
     let mut collision = trial.pulling(&all);
-    if trial.can_meet(&collision)? {
+    if trial.can_keep(&collision)? {
         collision = all;
     }
     // Leave out one after the other what the rest does not need (J. W. Chinneck and E. W. Dravnieks,
     // ORSA Journal on Computing 3, 1991: the deletion filter; from memory). Rows are kept longest.
     let mut k = 0;
     while k < collision.len() {
-        let demand = collision.remove(k);
-        if trial.can_meet(&collision)? {
-            collision.insert(k, demand);
+        let constraint = collision.remove(k);
+        if trial.can_keep(&collision)? {
+            collision.insert(k, constraint);
             k += 1;
         }
     }
@@ -79,10 +95,10 @@ pub fn explain(problem: &Problem) -> Result<Option<Infeasible>, Failure> {
 }
 
 /// The bounds that cannot sum to 1, none too many.
-fn bounds_off_one(problem: &Problem) -> Option<Vec<Demand>> {
+fn bounds_off_one(problem: &Problem) -> Option<Vec<Constraint>> {
     let n = problem.variables();
     if problem.high().iter().sum::<f64>() < 1.0 - FEASIBLE {
-        return Some((0..n).filter(|i| problem.high()[*i] < 1.0).map(Demand::Most).collect());
+        return Some((0..n).filter(|i| problem.high()[*i] < 1.0).map(Constraint::Upper).collect());
     }
     if problem.low().iter().sum::<f64>() <= 1.0 + FEASIBLE {
         return None;
@@ -93,7 +109,7 @@ fn bounds_off_one(problem: &Problem) -> Option<Vec<Demand>> {
     let mut least = Vec::new();
     for i in order {
         sum += problem.low()[i];
-        least.push(Demand::Least(i));
+        least.push(Constraint::Lower(i));
         if sum > 1.0 + FEASIBLE {
             break;
         }
@@ -101,7 +117,7 @@ fn bounds_off_one(problem: &Problem) -> Option<Vec<Demand>> {
     Some(least)
 }
 
-/// Tries subsets of the demands.
+/// Tries subsets of the constraints.
 struct Trial<'a> {
     problem: &'a Problem,
     form: Form,
@@ -130,31 +146,31 @@ impl<'a> Trial<'a> {
         self.problem.rows().iter().enumerate().filter(|(_, r)| r.firmness == Firmness::Hard)
     }
 
-    /// Every demand, bounds first.
-    fn all(&self) -> Vec<Demand> {
+    /// Every constraint, bounds first.
+    fn all(&self) -> Vec<Constraint> {
         let n = self.problem.variables();
-        let most = (0..n).filter(|i| self.problem.high()[*i] < 1.0).map(Demand::Most);
-        let least = (0..n).filter(|i| self.problem.low()[*i] > 0.0).map(Demand::Least);
-        let low = self.hard().filter(|(_, r)| r.low.is_finite()).map(|(k, _)| Demand::RowLow(k));
-        let high = self.hard().filter(|(_, r)| r.high.is_finite()).map(|(k, _)| Demand::RowHigh(k));
+        let most = (0..n).filter(|i| self.problem.high()[*i] < 1.0).map(Constraint::Upper);
+        let least = (0..n).filter(|i| self.problem.low()[*i] > 0.0).map(Constraint::Lower);
+        let low = self.hard().filter(|(_, r)| r.low.is_finite()).map(|(k, _)| Constraint::RowLow(k));
+        let high = self.hard().filter(|(_, r)| r.high.is_finite()).map(|(k, _)| Constraint::RowHigh(k));
         most.chain(least).chain(low).chain(high).collect()
     }
 
-    /// Whether shares meet these demands.
-    fn can_meet(&mut self, demands: &[Demand]) -> Result<bool, Failure> {
+    /// Whether these constraints can be kept.
+    fn can_keep(&mut self, constraints: &[Constraint]) -> Result<bool, Failure> {
         self.low.fill(0.0);
         self.high.fill(1.0);
         let places: Vec<usize> = self.hard().map(|(k, _)| k).collect();
         for k in 0..places.len() {
             self.form.set_range(k, f64::NEG_INFINITY, f64::INFINITY);
         }
-        for demand in demands {
+        for constraint in constraints {
             let place = |row: usize| places.binary_search(&row).unwrap_or_default();
-            match *demand {
-                Demand::Least(i) => self.low[i] = self.problem.low()[i],
-                Demand::Most(i) => self.high[i] = self.problem.high()[i],
-                Demand::RowLow(k) => self.form.set_low(place(k), self.problem.rows()[k].low),
-                Demand::RowHigh(k) => self.form.set_high(place(k), self.problem.rows()[k].high),
+            match *constraint {
+                Constraint::Lower(i) => self.low[i] = self.problem.low()[i],
+                Constraint::Upper(i) => self.high[i] = self.problem.high()[i],
+                Constraint::RowLow(k) => self.form.set_low(place(k), self.problem.rows()[k].low),
+                Constraint::RowHigh(k) => self.form.set_high(place(k), self.problem.rows()[k].high),
             }
         }
         let choice = Choice { columns: &self.columns, low: &self.low, high: &self.high };
@@ -166,25 +182,25 @@ impl<'a> Trial<'a> {
         }
     }
 
-    /// Those of `demands` that pull at the point the last trial ended in.
-    fn pulling(&self, demands: &[Demand]) -> Vec<Demand> {
+    /// Those of `constraints` that pull at the point the last trial ended in.
+    fn pulling(&self, constraints: &[Constraint]) -> Vec<Constraint> {
         let places: Vec<usize> = self.hard().map(|(k, _)| k).collect();
         let pull = |row: usize| self.set.pull[self.form.place(places.binary_search(&row).unwrap_or_default()).0];
         let largest = self.set.pull.iter().fold(0.0, |m: f64, v| m.max(v.abs()));
-        let pulls = |demand: &Demand| {
-            let force = match *demand {
-                Demand::Least(i) => self.set.prices[i],
-                Demand::Most(i) => -self.set.prices[i],
-                Demand::RowLow(k) => -pull(k),
-                Demand::RowHigh(k) => pull(k),
+        let pulls = |constraint: &Constraint| {
+            let force = match *constraint {
+                Constraint::Lower(i) => self.set.reduced_costs[i],
+                Constraint::Upper(i) => -self.set.reduced_costs[i],
+                Constraint::RowLow(k) => -pull(k),
+                Constraint::RowHigh(k) => pull(k),
             };
             force > 1e-9 * largest
         };
-        demands.iter().copied().filter(pulls).collect()
+        constraints.iter().copied().filter(pulls).collect()
     }
 }
 
-/// The shares within bounds with the least sum of scaled misses: a linear programme with two
+/// The values within bounds with the least sum of scaled misses: a linear programme with two
 /// allowances for each hard row.
 fn nearest(problem: &Problem) -> Result<NearestMiss, Failure> {
     let n = problem.variables();

@@ -1,4 +1,4 @@
-//! A blend search as numbers: shares between bounds, a cost, and rows with ranges.
+//! A problem as numbers: variables between bounds that sum to 1, a cost, and rows with ranges.
 
 use crate::form::Form;
 
@@ -11,7 +11,7 @@ pub enum Firmness {
     Soft(f64),
 }
 
-/// A weighted sum of the shares with the range it should lie in.
+/// A weighted sum of the variables with the range it should lie in.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Row {
     /// One coefficient a variable.
@@ -107,7 +107,7 @@ const LARGEST: f64 = 1e12;
 ///
 /// ```
 /// use barwright_solver::{Problem, Row, Solver};
-/// // Two ingredients at 3 and 5 a kilogram; at least 40 % of the second.
+/// // Two variables that cost 3 and 5 a unit; at least 0.4 of the second.
 /// let row = Row::hard(vec![0.0, 1.0], 0.4, f64::INFINITY);
 /// let problem = Problem::new(vec![3.0, 5.0], vec![(0.0, 1.0); 2], vec![row])?;
 /// let best = Solver::default().solve(&problem)?;
@@ -225,7 +225,7 @@ impl Problem {
         Ok(())
     }
 
-    /// The value of row `k` at the shares `w`.
+    /// The value of row `k` at the values `w`.
     ///
     /// # Panics
     /// If there is no such row.
@@ -233,7 +233,7 @@ impl Problem {
         self.rows[k].coefficients.iter().zip(w).map(|(a, b)| a * b).sum()
     }
 
-    /// The objective at the shares `w`: cost and penalties of soft rows.
+    /// The objective at the values `w`: cost and penalties of soft rows.
     pub fn objective(&self, w: &[f64]) -> f64 {
         let cost: f64 = self.cost().iter().zip(w).map(|(a, b)| a * b).sum();
         let penalty = |(k, row): (usize, &Row)| match row.firmness {

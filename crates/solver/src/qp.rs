@@ -1,4 +1,4 @@
-//! The best shares of any size: a convex quadratic programme, or a linear one without soft rows.
+//! The best values of any size: a convex quadratic programme, or a linear one without soft rows.
 
 use crate::active_set::{ActiveSet, At, Choice, End, Point};
 use crate::problem::{Firmness, Problem, outside};
@@ -9,11 +9,11 @@ const TRUSTED: f64 = 1e-8;
 /// Why there is no result.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, thiserror::Error)]
 pub enum Failure {
-    /// The bounds or the hard rows cannot be met; [`crate::explain`] says which.
-    #[error("no shares meet all demands")]
+    /// The bounds and the hard rows cannot all be kept; [`crate::why_infeasible`] says which collide.
+    #[error("the bounds and hard rows cannot all be kept")]
     Infeasible,
     /// The iterations ran out, in a warm and in a cold start.
-    #[error("the search for the best shares did not settle")]
+    #[error("the search for the best values did not settle")]
     Stalled,
 }
 
@@ -21,7 +21,7 @@ pub enum Failure {
 /// each as part of the largest number that enters it.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Residuals {
-    /// A price of the wrong sign, or other than 0 for a share between its bounds.
+    /// A reduced cost of the wrong sign, or other than 0 for a variable between its bounds.
     pub stationarity: f64,
     /// A bound, the sum or a hard row missed.
     pub primal: f64,
@@ -36,20 +36,20 @@ impl Residuals {
     }
 }
 
-/// The best shares and what holds them there.
+/// The best values and what holds them there.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Solution {
-    /// The shares.
+    /// One value a variable.
     pub w: Vec<f64>,
-    /// Cost and penalties.
+    /// Their cost and penalties.
     pub objective: f64,
-    /// For each variable what one more of it would cost, once the others have made room: positive
-    /// at the lower bound (why it is not used), negative at the upper, 0 between.
-    pub prices: Vec<f64>,
+    /// For each variable its reduced cost: what one more of it would cost, once the others have made
+    /// room. Positive at the lower bound (why it is not used), negative at the upper, 0 between.
+    pub reduced_costs: Vec<f64>,
     /// For each row how much the objective rises when the end that binds moves up by one. For a soft
     /// row this is the slope of its penalty.
     pub multipliers: Vec<f64>,
-    /// The multiplier of the sum of the shares.
+    /// The multiplier of the sum of the variables.
     pub sum_multiplier: f64,
     /// The value of each row.
     pub values: Vec<f64>,
@@ -68,7 +68,7 @@ pub struct Solver {
 }
 
 impl Solver {
-    /// The best shares for `problem`.
+    /// The best values for `problem`.
     ///
     /// # Errors
     /// [`Failure`]
@@ -129,7 +129,7 @@ impl Solver {
         Solution {
             w,
             objective,
-            prices: self.set.prices.clone(),
+            reduced_costs: self.set.reduced_costs.clone(),
             multipliers,
             sum_multiplier: -self.set.pull[form.soft],
             values,
@@ -140,20 +140,20 @@ impl Solver {
 
     fn residuals(&self, problem: &Problem, point: &Point, w: &[f64]) -> Residuals {
         let form = problem.form();
-        let mut largest = 1.0_f64.max(form.dearest());
+        let mut largest = 1.0_f64.max(form.largest_cost());
         for r in 0..form.rows() {
             largest = largest.max(self.set.pull[r].abs() * form.widest(r));
         }
         let mut stationarity: f64 = 0.0;
         let mut sum = 0.0;
-        for (i, (price, w)) in self.set.prices.iter().zip(w).enumerate() {
+        for (i, (reduced, w)) in self.set.reduced_costs.iter().zip(w).enumerate() {
             let (low, high) = problem.bounds(i);
             sum += w;
             let wrong = match (*w <= low, *w >= high) {
                 (true, true) => 0.0,
-                (true, false) => -price.min(0.0),
-                (false, true) => price.max(0.0),
-                (false, false) => price.abs(),
+                (true, false) => -reduced.min(0.0),
+                (false, true) => reduced.max(0.0),
+                (false, false) => reduced.abs(),
             };
             stationarity = stationarity.max(wrong);
         }
@@ -182,15 +182,15 @@ mod tests {
     use crate::problem::Row;
 
     fn solve(problem: &Problem) -> Solution {
-        Solver::default().solve(problem).expect("there are such shares")
+        Solver::default().solve(problem).expect("they can be kept")
     }
 
     #[test]
-    fn the_cheapest_wins_alone() {
+    fn the_least_cost_wins_alone() {
         let problem = Problem::new(vec![3.0, 2.0, 5.0], vec![(0.0, 1.0); 3], vec![]).expect("good numbers");
         let best = solve(&problem);
         assert_eq!(best.w, [0.0, 1.0, 0.0]);
-        assert!((best.prices[2] - 3.0).abs() < 1e-12, "the third is dearer by {}", best.prices[2]);
+        assert!((best.reduced_costs[2] - 3.0).abs() < 1e-12, "the third costs more by {}", best.reduced_costs[2]);
     }
 
     #[test]

@@ -6,7 +6,7 @@ use super::wanted::{Aim, Wanted};
 use crate::design::blend::Blend;
 use crate::library::Library;
 use crate::number::short;
-use barwright_solver::{Demand as Collided, Firmness, Row, Solver, outside};
+use barwright_solver::{Constraint, Firmness, Row, Solver, outside};
 
 /// A search's numbers, put to any blend of its candidates.
 #[derive(Debug, Clone)]
@@ -105,7 +105,7 @@ impl<'a> Account<'a> {
             }
             let what = match (demands[k], &self.wanted.aim) {
                 (Some(_), _) => {
-                    let end = if off < 0.0 { Collided::RowLow(k) } else { Collided::RowHigh(k) };
+                    let end = if off < 0.0 { Constraint::RowLow(k) } else { Constraint::RowHigh(k) };
                     What::Range(self.formulation.words(end))
                 }
                 (None, Aim::Nearest(_)) => {
@@ -160,13 +160,13 @@ impl<'a> Account<'a> {
         let candidate = &self.formulation.candidates[i];
         let (low, high) = self.formulation.problem.bounds(i);
         if candidate.is_held() && (w - low).abs() > NONE {
-            return Some(self.formulation.words(Collided::Least(i)));
+            return Some(self.formulation.words(Constraint::Lower(i)));
         }
         if w > high + NONE {
-            return Some(self.formulation.words(Collided::Most(i)));
+            return Some(self.formulation.words(Constraint::Upper(i)));
         }
         if w < low - NONE {
-            return Some(self.formulation.words(Collided::Least(i)));
+            return Some(self.formulation.words(Constraint::Lower(i)));
         }
         let least = self.wanted.least;
         (w > NONE && w < least.fraction() - NONE).then(|| format!("none below {} %", short(least.get(), 2)))
@@ -177,7 +177,7 @@ impl<'a> Account<'a> {
         let problem = &self.formulation.problem;
         let of_row = |(k, row): (usize, &Row)| {
             let off = outside(problem.value(k, w), row.low, row.high);
-            let end = if off < 0.0 { Collided::RowLow(k) } else { Collided::RowHigh(k) };
+            let end = if off < 0.0 { Constraint::RowLow(k) } else { Constraint::RowHigh(k) };
             (row.firmness == Firmness::Hard && off.abs() > KEPT).then(|| self.formulation.words(end))
         };
         problem.rows().iter().enumerate().filter_map(of_row).collect()

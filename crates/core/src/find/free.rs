@@ -95,7 +95,7 @@ impl Free {
     pub(super) fn of_all(&self, impossible: Impossible) -> Impossible {
         let held: f64 = self.held.iter().sum();
         match impossible {
-            Impossible::NoShare(i) => Impossible::NoShare(self.places[i]),
+            Impossible::NoValue(i) => Impossible::NoValue(self.places[i]),
             Impossible::TooMuch(sum) => Impossible::TooMuch(held + sum * self.rest),
             Impossible::TooLittle(sum) => Impossible::TooLittle(held + sum * self.rest),
             Impossible::TooManyRequired { required, most } => {

@@ -43,7 +43,7 @@ pub fn trade_off(wanted: &Wanted, library: &Library, points: usize) -> Result<Ve
         Ok(points) => points,
         Err(NoFront::Point(Failure::Infeasible)) => return Ok(Vec::new()),
         Err(NoFront::Point(Failure::Stalled)) => return Err(FindError::Stalled),
-        Err(NoFront::Prices(error)) => return Err(error.into()),
+        Err(NoFront::Cost(error)) => return Err(error.into()),
     };
     let found = points.iter().filter_map(|p| formulation.found(&p.solution.w, p.solution.objective, &wanted));
     Ok(found.collect())

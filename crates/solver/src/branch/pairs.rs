@@ -2,7 +2,7 @@
 //!
 //! With all but two places taken, the objective is bounded from below by its fit terms as they are
 //! and the tangents of all others. Of that, the taken variables are eliminated with their bounds
-//! dropped, which leaves a quadratic in the two shares, whose least value over their ranges costs a
+//! dropped, which leaves a quadratic in the two values, whose least value over their ranges costs a
 //! few operations a pair.
 
 use crate::form::{Form, dot};
@@ -43,15 +43,15 @@ pub(crate) struct Candidate {
     /// Its range when used.
     pub(crate) low: f64,
     pub(crate) high: f64,
-    /// What it costs per share at the relaxed optimum, not below 0.
-    pub(crate) price: f64,
+    /// Its reduced cost at the relaxed optimum, not below 0.
+    pub(crate) reduced_cost: f64,
     slope: f64,
     bend: f64,
 }
 
 impl Candidate {
-    pub(crate) const fn new(variable: usize, low: f64, high: f64, price: f64) -> Self {
-        Self { variable, low, high, price, slope: 0.0, bend: 0.0 }
+    pub(crate) const fn new(variable: usize, low: f64, high: f64, reduced_cost: f64) -> Self {
+        Self { variable, low, high, reduced_cost, slope: 0.0, bend: 0.0 }
     }
 }
 
@@ -177,7 +177,7 @@ fn least_on(slope: f64, bend: f64, low: f64, high: f64) -> f64 {
     x * (slope + bend * x)
 }
 
-/// The least of the quadratic in the shares of `a` and `b` over their ranges.
+/// The least of the quadratic in the values of `a` and `b` over their ranges.
 fn least_in_box(a: &Candidate, b: &Candidate, cross: f64, det: f64) -> f64 {
     if det > 1e-12 * a.bend * b.bend {
         let x = (cross * b.slope - b.bend * a.slope) / (2.0 * det);
