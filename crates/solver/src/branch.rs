@@ -3,18 +3,22 @@
 //! A variable is in (between its least value and its upper bound), out (0) or open (0 to its upper
 //! bound). A node's bound is the best over values of any size; a reduced cost times the least value
 //! rules open variables out; the largest open one goes in first, out second; with two places left
-//! every pair is bounded at once (the `pairs` module). The frame is A. H. Land and A. G. Doig's
-//! (Econometrica 28, 1960; from memory).
+//! every pair is bounded at once (the `pairs` module).
 
+mod distinct;
+mod last_places;
 mod limits;
+mod node;
 mod pairs;
 
-use crate::active_set::{ActiveSet, At, Choice, End, Point};
-use crate::form::dot;
+use crate::active_set::{ActiveSet, End, Point};
 use crate::problem::{Firmness, Problem, Row, outside};
+use distinct::Ban;
+pub use distinct::Distinct;
 use limits::{CLOSE, Used};
 pub use limits::{Impossible, Limits};
-use pairs::{Candidate, Eliminated, Gram};
+use node::{Node, Open};
+use pairs::{Eliminated, Gram};
 
 /// A value below this is none.
 const NONE: f64 = 1e-9;
@@ -30,9 +34,6 @@ const SAME: f64 = 1e-10;
 
 /// The least value that counts as used when selections are told apart and there is no other.
 const TRACE: f64 = 1e-3;
-
-/// Pairs bounded in about the time of a node.
-const PAIRS_A_NODE: usize = 500;
 
 /// Values within all limits.
 #[derive(Debug, Clone, PartialEq)]
@@ -71,96 +72,12 @@ impl Progress {
     }
 }
 
-/// When two selections count as different.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum Distinct {
-    /// They do not use the same variables.
-    OtherSet,
-    /// The new one uses at least so many variables that the earlier one does not.
-    New(usize),
-}
-
-#[derive(Debug, Clone)]
-struct Ban {
-    used: Vec<usize>,
-    rule: Distinct,
-}
-
-impl Ban {
-    /// Whether a selection that uses `inside` and up to `places` of `open` may be different.
-    fn allows(&self, inside: &[usize], open: &[usize], places: usize) -> bool {
-        let new = |list: &[usize]| list.iter().filter(|i| self.used.binary_search(i).is_err()).count();
-        match self.rule {
-            Distinct::OtherSet => {
-                (places > 0 && !open.is_empty()) || inside.len() != self.used.len() || new(inside) > 0
-            }
-            Distinct::New(count) => new(inside) + new(open).min(places) >= count,
-        }
-    }
-}
-
-/// The variables in play, those that are in first.
-#[derive(Debug, Clone)]
-struct Node {
-    columns: Vec<usize>,
-    low: Vec<f64>,
-    high: Vec<f64>,
-    inside: usize,
-    point: Point,
-    bound: f64,
-}
-
-impl Node {
-    fn choice(&self) -> Choice<'_> {
-        Choice { columns: &self.columns, low: &self.low, high: &self.high }
-    }
-
-    fn remove(&mut self, j: usize) {
-        self.columns.remove(j);
-        self.low.remove(j);
-        self.high.remove(j);
-        self.point.w.remove(j);
-        self.point.at.remove(j);
-    }
-
-    fn keep_only_inside(&mut self) {
-        self.columns.truncate(self.inside);
-        self.low.truncate(self.inside);
-        self.high.truncate(self.inside);
-        self.point.w.truncate(self.inside);
-        self.point.at.truncate(self.inside);
-    }
-}
-
-/// The last places of a node, the most promising pair last.
-#[derive(Debug, Clone)]
-struct Last {
-    inside: Vec<usize>,
-    low: Vec<f64>,
-    high: Vec<f64>,
-    /// Bound and the variables to add.
-    fillings: Vec<(f64, [usize; 2])>,
-}
-
-/// No variable, in [`Last::fillings`].
-const EMPTY: usize = usize::MAX;
-
-#[derive(Debug, Clone)]
-enum Open {
-    Node(Node),
-    Last(Last),
-}
-
-impl Open {
-    fn bound(&self) -> f64 {
-        match self {
-            Self::Node(node) => node.bound,
-            Self::Last(last) => last.fillings.last().map_or(f64::INFINITY, |f| f.0),
-        }
-    }
-}
-
-/// A search that can be continued in small steps and stopped between any two.
+/// A search for the best values within [`Limits`], which can be continued in small steps and stopped
+/// between any two.
+///
+/// Branch and bound (A. H. Land and A. G. Doig, Econometrica 28, 1960; from memory), depth first. A
+/// node is bounded by the best over values of any size, and the last two places by pairs. When it is
+/// done, no other values within the limits are better by more than 10⁻¹⁰ of the objective (or of 1).
 ///
 /// ```
 /// use barwright_solver::{Limits, Problem, Row, Search};
@@ -203,7 +120,8 @@ impl Search {
     /// Checks the limits and solves for values of any size.
     ///
     /// # Errors
-    /// [`Impossible`]
+    /// [`Impossible`] if the limits contradict each other or the bounds, or if bounds and hard rows
+    /// cannot be kept even by values of any size.
     pub fn start(problem: &Problem, limits: Limits) -> Result<Self, Impossible> {
         let used = Used::new(problem, &limits)?;
         let form = problem.form();
@@ -336,77 +254,6 @@ impl Search {
         self.bans.iter().all(|ban| ban.allows(inside, open, places))
     }
 
-    fn node(&mut self, mut node: Node) {
-        if node.bound >= self.cutoff() {
-            return;
-        }
-        self.nodes += 1;
-        let places = self.used.most - node.inside;
-        if places == 0 {
-            node.keep_only_inside();
-        }
-        let (inside, open) = node.columns.split_at(node.inside);
-        if !self.allowed(inside, open, places) {
-            return;
-        }
-        let choice = Choice { columns: &node.columns, low: &node.low, high: &node.high };
-        match self.set.solve(self.problem.form(), &choice, &mut node.point) {
-            Ok(End::Optimal(value)) => node.bound = node.bound.max(value),
-            Ok(End::NoSum | End::Collision) => return,
-            Err(_) => {
-                self.lost = self.lost.min(node.bound);
-                return;
-            }
-        }
-        if node.bound >= self.cutoff() || self.offer(&node) {
-            return;
-        }
-        self.rule_out(&mut node);
-        let open = node.columns.len() - node.inside;
-        if (1..=2).contains(&places) && open > places {
-            self.fill_last(&node, places);
-        } else {
-            self.branch(node);
-        }
-    }
-
-    /// Takes the node's values if they keep all limits: then nothing better is below it.
-    fn offer(&mut self, node: &Node) -> bool {
-        let mut used = Vec::new();
-        for (j, &i) in node.columns.iter().enumerate() {
-            let w = node.point.w[j];
-            let open = j >= node.inside;
-            if w <= NONE && (open || self.used.low[i] <= 0.0) {
-                continue;
-            }
-            if (open && w < self.used.low[i] - CLOSE) || self.used.off_step(w) > WHOLE {
-                return false;
-            }
-            used.push(i);
-        }
-        if used.len() > self.used.most {
-            return false;
-        }
-        used.sort_unstable();
-        if !self.allowed(&used, &[], 0) {
-            return false;
-        }
-        let mut w = vec![0.0; self.problem.variables()];
-        for (&i, &value) in node.columns.iter().zip(&node.point.w) {
-            if used.binary_search(&i).is_ok() {
-                w[i] = self.used.rounded(value).clamp(self.used.low[i], self.used.high[i]);
-            }
-        }
-        let objective = self.problem.objective(&w);
-        if self.keeps_sum_and_rows(&w) {
-            self.take(Selection { w, used, objective });
-        } else {
-            // Numbers of too many magnitudes: no proof without this node.
-            self.lost = self.lost.min(node.bound);
-        }
-        true
-    }
-
     /// Remembers a selection within all limits.
     fn take(&mut self, selection: Selection) {
         if self.best.as_ref().is_none_or(|b| selection.objective < b.objective) {
@@ -424,154 +271,46 @@ impl Search {
             }
         }
     }
+}
 
-    /// Drops open variables whose least value alone would cost more than there is to gain.
-    fn rule_out(&self, node: &mut Node) {
-        let gain = self.cutoff() - node.bound;
-        for j in (node.inside..node.columns.len()).rev() {
-            if self.set.reduced_costs[j] * self.used.low[node.columns[j]] > gain {
-                node.remove(j);
-            }
-        }
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// Values 10, 20 and 40 that should come to 25, in tenths.
+    fn search() -> Search {
+        let fit = Row::target(vec![10.0, 20.0, 40.0], 25.0, 1.0);
+        let problem = Problem::new(vec![0.0, 0.0, 1.0], vec![(0.0, 1.0); 3], vec![fit]).expect("good numbers");
+        let limits = Limits { most: Some(2), least: 0.1, steps: Some(10) };
+        Search::start(&problem, limits).expect("possible limits")
     }
 
-    fn branch(&mut self, node: Node) {
-        let open = node.inside..node.columns.len();
-        let w = &node.point.w;
-        let largest = open.clone().filter(|j| w[*j] > NONE).reduce(|a, b| if w[b] > w[a] { b } else { a });
-        if let Some(j) = largest {
-            self.open_in_or_out(node, j);
-            return;
-        }
-        let off = |j: &usize| self.used.off_step(w[*j]);
-        let fraction = (0..node.inside).filter(|j| off(j) > WHOLE).reduce(|a, b| if off(&b) > off(&a) { b } else { a });
-        if let (Some(j), Some(steps)) = (fraction, self.used.steps) {
-            let at = w[j] * steps;
-            let (mut below, mut above) = (node.clone(), node);
-            below.high[j] = at.floor() / steps;
-            above.low[j] = at.ceil() / steps;
-            let (first, second) = if at.fract() < 0.5 { (below, above) } else { (above, below) };
-            self.open.push(Open::Node(second));
-            self.open.push(Open::Node(first));
-        } else if !open.is_empty() {
-            // The selection is fine but one of those not wanted again.
-            let new = open.clone().find(|j| self.bans.iter().any(|b| b.used.binary_search(&node.columns[*j]).is_err()));
-            let j = new.unwrap_or(open.start);
-            self.open_in_or_out(node, j);
-        }
+    fn proven(search: &mut Search) -> Option<Selection> {
+        (0..1000).map(|_| search.step(1)).find(|p| p.done).expect("a proof").incumbent
     }
 
-    /// Two nodes: the open variable at `j` in, and out.
-    fn open_in_or_out(&mut self, node: Node, j: usize) {
-        let mut out = node.clone();
-        out.remove(j);
-        self.open.push(Open::Node(out));
-        let mut inside = node;
-        let at = inside.inside;
-        inside.columns.swap(at, j);
-        inside.low.swap(at, j);
-        inside.high.swap(at, j);
-        inside.point.w.swap(at, j);
-        inside.point.at.swap(at, j);
-        inside.low[at] = self.used.low[inside.columns[at]];
-        inside.inside += 1;
-        self.open.push(Open::Node(inside));
+    #[test]
+    fn each_round_ends_with_the_best_of_the_sets_left() {
+        let mut search = search();
+        let mut sets = Vec::new();
+        let mut last = f64::NEG_INFINITY;
+        while let Some(best) = proven(&mut search) {
+            assert!(best.objective >= last, "{} after {last}", best.objective);
+            last = best.objective;
+            sets.push(best.used);
+            search.another(Distinct::OtherSet);
+        }
+        assert_eq!(sets[..2], [vec![0, 2], vec![1, 2]], "0.5 · 10 + 0.5 · 40 = 25, 0.8 · 20 + 0.2 · 40 = 24");
+        assert_eq!(sets.len(), 6, "three pairs and three alone: {sets:?}");
     }
 
-    /// Bounds every way to fill the last one or two places.
-    fn fill_last(&mut self, node: &Node, places: usize) {
-        let form = self.problem.form();
-        let cutoff = self.cutoff();
-        let (inside, open) = node.columns.split_at(node.inside);
-        let taken_least: f64 = node.low[..node.inside].iter().sum();
-        let mut candidates: Vec<Candidate> = open
-            .iter()
-            .map(|&i| {
-                let high = self.used.high[i].min(1.0 - taken_least);
-                // The set's reduced costs are in the order of before variables were ruled out.
-                let reduced = form.cost[i] + dot(form.column(i), &self.set.pull);
-                Candidate::new(i, self.used.low[i], high, reduced.max(0.0))
-            })
-            .filter(|c| c.low <= c.high)
-            .collect();
-        // The objective is at least: fit terms as they are, everything else by its tangent.
-        let tangent = |i: usize| {
-            let column = form.column(i);
-            let pull = &self.set.pull;
-            form.cost[i]
-                + (form.targets..form.rows()).filter(|r| *r != form.soft).map(|r| pull[r] * column[r]).sum::<f64>()
-        };
-        let mut quadratic = false;
-        if let Some(gram) = &self.gram {
-            let linear: Vec<f64> = (0..form.variables()).map(tangent).collect();
-            let at_point: f64 = node.columns.iter().zip(&node.point.w).map(|(&i, w)| linear[i] * w).sum();
-            let fit: f64 = (0..form.targets).map(|r| (self.set.x[r] - form.low[r]).powi(2)).sum();
-            let constant = node.bound - at_point - fit;
-            quadratic = self.eliminated.build(gram, inside, &mut candidates, |i| linear[i], constant);
+    #[test]
+    fn only_values_within_the_limits_are_taken_from_elsewhere() {
+        let mut search = search();
+        for bad in [&[0.3, 0.3, 0.4][..], &[0.95, 0.05, 0.0], &[0.5, 0.4, 0.0], &[0.5, f64::NAN, 0.5], &[1.0]] {
+            assert!(!search.suggest(bad), "{bad:?} was taken");
         }
-        let mut fillings = Vec::new();
-        fillings.push((node.bound, [EMPTY; 2]));
-        for c in &candidates {
-            let by_cost = node.bound + c.reduced_cost * c.low;
-            let bound = if quadratic { by_cost.max(self.eliminated.single(c)) } else { by_cost };
-            if bound < cutoff {
-                fillings.push((bound, [c.variable, EMPTY]));
-            }
-        }
-        if places == 2 {
-            let by_cost = |a: &Candidate, b: &Candidate| node.bound + a.reduced_cost * a.low + b.reduced_cost * b.low;
-            if let (true, Some(gram), Some(&origin)) = (quadratic, &self.gram, inside.first()) {
-                self.eliminated.pairs(gram, origin, &candidates, cutoff, |p, q, bound| {
-                    let (a, b) = (&candidates[p], &candidates[q]);
-                    let bound = bound.max(by_cost(a, b));
-                    if bound < cutoff {
-                        fillings.push((bound, [a.variable, b.variable]));
-                    }
-                });
-            } else {
-                for (q, b) in candidates.iter().enumerate() {
-                    for a in &candidates[..q] {
-                        let bound = by_cost(a, b);
-                        if bound < cutoff {
-                            fillings.push((bound, [a.variable, b.variable]));
-                        }
-                    }
-                }
-            }
-            self.nodes += candidates.len() * candidates.len() / (2 * PAIRS_A_NODE);
-        }
-        fillings.sort_unstable_by(|a, b| b.0.total_cmp(&a.0).then(b.1.cmp(&a.1)));
-        self.open.push(Open::Last(Last {
-            inside: inside.to_vec(),
-            low: node.low[..node.inside].to_vec(),
-            high: node.high[..node.inside].to_vec(),
-            fillings,
-        }));
-    }
-
-    /// Solves the most promising filling of the last places.
-    fn last(&mut self, mut last: Last) {
-        let Some((bound, added)) = last.fillings.pop() else {
-            return;
-        };
-        if bound >= self.cutoff() {
-            return;
-        }
-        let mut columns = last.inside.clone();
-        let (mut low, mut high) = (last.low.clone(), last.high.clone());
-        for i in added.into_iter().filter(|i| *i != EMPTY) {
-            columns.push(i);
-            low.push(self.used.low[i]);
-            high.push(self.used.high[i]);
-        }
-        self.open.push(Open::Last(last));
-        let n = columns.len();
-        let spare = (1.0 - low.iter().sum::<f64>()) / n as f64;
-        let point = Point {
-            w: low.iter().map(|l| l + spare).collect(),
-            at: vec![At::Free; n],
-            rows: vec![At::Free; self.problem.form().rows()],
-        };
-        self.node(Node { columns, low, high, inside: n, point, bound });
+        assert!(search.suggest(&[0.0, 0.7, 0.3]), "two in tenths");
+        assert_eq!(search.progress().incumbent.map(|best| best.used), Some(vec![1, 2]));
     }
 }

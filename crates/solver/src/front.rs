@@ -1,8 +1,7 @@
 //! Two objectives against each other: the best for each cap on a second cost.
 //!
 //! A weighted sum of both reaches only the points of the front that no mixture of others
-//! dominates; a cap on one of them reaches all (the ε-constraint method: Y. Y. Haimes, L. S.
-//! Lasdon and D. A. Wismer, IEEE Transactions on Systems, Man, and Cybernetics 1, 1971; from memory).
+//! dominates; a cap on one of them reaches all.
 
 use crate::problem::{BadProblem, Firmness, Problem, Row};
 use crate::qp::{Failure, Solution, Solver};
@@ -43,6 +42,9 @@ pub fn capped(problem: &Problem, second: &[f64], cap: f64) -> Result<Problem, Ba
 /// The front of `problem`'s objective against `second`·w: `points` of it (two if fewer are asked
 /// for), with caps in equal steps from what the best of all costs down to the lowest that bounds and
 /// hard rows allow. `second` has one cost a variable.
+///
+/// The ε-constraint method (Y. Y. Haimes, L. S. Lasdon and D. A. Wismer, IEEE Transactions on Systems,
+/// Man, and Cybernetics 1, 1971; from memory), each point warm from the one before.
 ///
 /// # Errors
 /// [`NoFront::Cost`] as for [`capped`]; [`NoFront::Point`] if bounds and hard rows cannot be met or a

@@ -50,8 +50,9 @@ pub struct Infeasible {
 
 /// Says which constraints of `problem` collide; `None` if its bounds and hard rows can be kept.
 ///
-/// The collision is irreducible but need not be the only one; the nearest miss is the optimum of a
-/// linear programme.
+/// By the deletion filter (J. W. Chinneck and E. W. Dravnieks, ORSA Journal on Computing 3, 1991; from
+/// memory), bounds first, so that rows are kept longest. The collision is irreducible but need not be
+/// the only one; the nearest miss is the optimum of a linear programme.
 ///
 /// ```
 /// use barwright_solver::{Constraint, Problem, Row, why_infeasible};
@@ -81,8 +82,7 @@ pub fn why_infeasible(problem: &Problem) -> Result<Option<Infeasible>, Failure> 
     if trial.can_keep(&collision)? {
         collision = all;
     }
-    // Leave out one after the other what the rest does not need (J. W. Chinneck and E. W. Dravnieks,
-    // ORSA Journal on Computing 3, 1991: the deletion filter; from memory). Rows are kept longest.
+    // Leave out one after the other what the rest does not need.
     let mut k = 0;
     while k < collision.len() {
         let constraint = collision.remove(k);
@@ -241,4 +241,43 @@ fn nearest(problem: &Problem) -> Result<NearestMiss, Failure> {
     };
     let missed = hard.iter().zip(&scales).filter_map(miss).collect();
     Ok(NearestMiss { w, missed, total })
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn why(bounds: Vec<(f64, f64)>, rows: Vec<Row>) -> Option<Infeasible> {
+        let problem = Problem::new(vec![0.0; bounds.len()], bounds, rows).expect("good numbers");
+        why_infeasible(&problem).expect("it can be told")
+    }
+
+    #[test]
+    fn what_can_be_kept_has_no_collision() {
+        assert_eq!(why(vec![(0.0, 0.5); 2], vec![Row::hard(vec![1.0, 3.0], 2.0, 2.0)]), None);
+    }
+
+    #[test]
+    fn bounds_that_cannot_sum_to_1_collide_alone() {
+        let few = why(vec![(0.0, 0.4), (0.0, 0.5)], vec![]).expect("0.9 is less than 1");
+        assert_eq!(few.collision, [Constraint::Upper(0), Constraint::Upper(1)]);
+        // The third is not needed to go over 1.
+        let much = why(vec![(0.6, 1.0), (0.7, 1.0), (0.1, 1.0)], vec![]).expect("1.4 is more than 1");
+        assert_eq!(much.collision, [Constraint::Lower(1), Constraint::Lower(0)]);
+        assert_eq!(much.nearest, None);
+    }
+
+    #[test]
+    fn rows_that_do_not_collide_are_left_out() {
+        let rows = vec![
+            Row::hard(vec![1.0, 2.0, 3.0], f64::NEG_INFINITY, 1.5),
+            Row::hard(vec![5.0, 4.0, 4.0], 0.0, 9.0),
+            Row::hard(vec![1.0, 2.0, 3.0], 2.0, f64::INFINITY),
+        ];
+        let why = why(vec![(0.0, 1.0); 3], rows).expect("1.5 is less than 2");
+        assert_eq!(why.collision, [Constraint::RowLow(2), Constraint::RowHigh(0)]);
+        // Each miss counts by its largest coefficient: half a unit between them.
+        let total = why.nearest.expect("the bounds can sum to 1").total;
+        assert!((total - 0.5 / 3.0).abs() < 1e-9, "actual {total}, expected {}", 0.5 / 3.0);
+    }
 }

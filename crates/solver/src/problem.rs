@@ -291,3 +291,45 @@ fn check_range(index: usize, low: f64, high: f64) -> Result<(), BadProblem> {
         Err(BadProblem::Range { index, low, high })
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn numbers_that_make_no_problem_are_named() {
+        let bad = |cost: f64, bounds, row: Row| Problem::new(vec![cost], vec![bounds], vec![row]).expect_err("refused");
+        let whole = (0.0, 1.0);
+        let row = |low, high| Row::hard(vec![1.0], low, high);
+        assert!(matches!(bad(f64::NAN, whole, row(0.0, 1.0)), BadProblem::Number { what: "cost", index: 0, .. }));
+        assert!(matches!(bad(1.0, (0.5, 0.4), row(0.0, 1.0)), BadProblem::Bounds { index: 0, .. }));
+        assert!(matches!(bad(1.0, (0.0, 1.1), row(0.0, 1.0)), BadProblem::Bounds { index: 0, .. }));
+        assert!(matches!(bad(1.0, whole, row(2.0, 1.0)), BadProblem::Range { index: 0, .. }));
+        assert!(matches!(bad(1.0, whole, row(f64::INFINITY, f64::INFINITY)), BadProblem::Range { index: 0, .. }));
+        assert!(matches!(bad(1.0, whole, Row::soft(vec![1.0], 0.0, 1.0, -1.0)), BadProblem::Number { index: 0, .. }));
+        assert!(matches!(
+            bad(1.0, whole, Row::hard(vec![], 0.0, 1.0)),
+            BadProblem::Length { found: 0, expected: 1, .. }
+        ));
+        assert!(matches!(Problem::new(vec![], vec![], vec![]), Err(BadProblem::Empty)));
+    }
+
+    #[test]
+    fn a_change_that_is_refused_changes_nothing() {
+        let mut problem = Problem::new(vec![1.0], vec![(0.0, 1.0)], vec![]).expect("good numbers");
+        assert_eq!(problem.set_bounds(1, 0.0, 1.0), Err(BadProblem::Index { what: "variable", index: 1 }));
+        assert_eq!(problem.set_range(0, 0.0, 1.0), Err(BadProblem::Index { what: "row", index: 0 }));
+        assert!(problem.set_bounds(0, 0.0, 2.0).is_err() && problem.set_cost(vec![1.0, 2.0]).is_err(), "{problem:?}");
+        assert_eq!((problem.bounds(0), problem.cost()), ((0.0, 1.0), &[1.0][..]));
+    }
+
+    #[test]
+    fn a_soft_row_costs_the_square_of_its_distance() {
+        let row = Row::soft(vec![10.0, 20.0], 12.0, 14.0, 3.0);
+        let problem = Problem::new(vec![1.0, 2.0], vec![(0.0, 1.0); 2], vec![row]).expect("good numbers");
+        for (w, expected) in [([1.0, 0.0], 1.0 + 3.0 * 4.0), ([0.7, 0.3], 1.3), ([0.5, 0.5], 1.5 + 3.0)] {
+            let actual = problem.objective(&w);
+            assert!((actual - expected).abs() < 1e-12, "at {w:?}: actual {actual}, expected {expected}");
+        }
+    }
+}

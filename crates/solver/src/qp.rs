@@ -59,7 +59,24 @@ pub struct Solution {
     pub iterations: usize,
 }
 
-/// Solves problems, each from the result of the one before if that had as many variables and rows.
+/// Solves problems, each from the result of the one before if that had as many variables and rows:
+/// after a small change of bounds, ranges or costs that takes a few microseconds.
+///
+/// A primal active-set method (J. Nocedal and S. J. Wright, Numerical Optimization, 2nd ed., 2006,
+/// ch. 16; from memory) that walks over the pieces of the soft rows' penalties. A result is given only
+/// once its [`Residuals`] are below 10⁻⁸; a warm one that fails is worked out again from a cold start.
+///
+/// ```
+/// use barwright_solver::{Problem, Row, Solver};
+/// let at_least = Row::hard(vec![10.0, 30.0], 20.0, f64::INFINITY);
+/// let mut problem = Problem::new(vec![1.0, 4.0], vec![(0.0, 1.0); 2], vec![at_least])?;
+/// let mut solver = Solver::default();
+/// let best = solver.solve(&problem)?;
+/// problem.set_range(0, 21.0, f64::INFINITY)?;
+/// let stricter = solver.solve(&problem)?;
+/// assert!((stricter.objective - best.objective - best.multipliers[0]).abs() < 1e-12);
+/// # Ok::<(), Box<dyn std::error::Error>>(())
+/// ```
 #[derive(Debug, Clone, Default)]
 pub struct Solver {
     set: ActiveSet,
@@ -71,7 +88,8 @@ impl Solver {
     /// The best values for `problem`.
     ///
     /// # Errors
-    /// [`Failure`]
+    /// [`Failure::Infeasible`] if bounds and hard rows cannot all be kept, [`Failure::Stalled`] if the
+    /// iterations ran out or rounding spoilt the result, from a cold start too.
     pub fn solve(&mut self, problem: &Problem) -> Result<Solution, Failure> {
         if let Some(solution) = self.attempt(problem)?
             && solution.residuals.worst() <= TRUSTED

@@ -12,13 +12,13 @@ const RIDGE: f64 = 1e-12;
 /// With E the active rows over the free variables: a choice of as many basic variables as rows, and
 /// B⁻¹E. Moving another variable by 1 moves the basic ones by minus its column.
 #[derive(Debug, Clone, Default)]
-pub(crate) struct NullSpace {
+pub(super) struct NullSpace {
     /// Active rows, all independent.
-    pub(crate) rows: Vec<usize>,
+    pub(super) rows: Vec<usize>,
     /// For each row a position in the list of free variables.
-    pub(crate) basic: Vec<usize>,
+    pub(super) basic: Vec<usize>,
     /// The other positions.
-    pub(crate) rest: Vec<usize>,
+    pub(super) rest: Vec<usize>,
     /// B⁻¹E by rows, `free` long each.
     table: Vec<f64>,
     /// B⁻¹ by rows, `capacity` long each.
@@ -33,7 +33,7 @@ pub(crate) struct NullSpace {
 impl NullSpace {
     /// Takes in `active` rows over the columns of the `free` variables, leaving out rows that depend
     /// on those before. Variables with much `room` to their bounds are preferred as basic.
-    pub(crate) fn build<'a>(
+    pub(super) fn build<'a>(
         &mut self,
         free: &(impl Iterator<Item = &'a [f64]> + Clone),
         room: &[f64],
@@ -89,7 +89,7 @@ impl NullSpace {
     }
 
     /// The slope along each direction, from the gradient of the free variables.
-    pub(crate) fn slopes(&self, gradient: &[f64], slopes: &mut Vec<f64>) {
+    pub(super) fn slopes(&self, gradient: &[f64], slopes: &mut Vec<f64>) {
         slopes.clear();
         slopes.extend(self.rest.iter().map(|&k| {
             let through_basic: f64 =
@@ -99,7 +99,7 @@ impl NullSpace {
     }
 
     /// The multiplier of each active row, from the gradient of the free variables.
-    pub(crate) fn multipliers(&self, gradient: &[f64], mut each: impl FnMut(usize, f64)) {
+    pub(super) fn multipliers(&self, gradient: &[f64], mut each: impl FnMut(usize, f64)) {
         for (m, &r) in self.rows.iter().enumerate() {
             let y =
                 self.basic.iter().enumerate().map(|(b, &k)| self.inverse[b * self.capacity + m] * gradient[k]).sum();
@@ -108,7 +108,7 @@ impl NullSpace {
     }
 
     /// How the basic variables must move for the active rows to rise by `missing`.
-    pub(crate) fn correction(&self, missing: &[f64], mut each: impl FnMut(usize, f64)) {
+    pub(super) fn correction(&self, missing: &[f64], mut each: impl FnMut(usize, f64)) {
         for (b, &k) in self.basic.iter().enumerate() {
             let row = &self.inverse[b * self.capacity..b * self.capacity + self.rows.len()];
             each(k, row.iter().zip(missing).map(|(a, v)| a * v).sum());
@@ -117,7 +117,7 @@ impl NullSpace {
 
     /// Newton's step of all free variables for the penalty of the rows with `mask` 1: minus the
     /// slopes divided by the curvature.
-    pub(crate) fn step<'a>(
+    pub(super) fn step<'a>(
         &mut self,
         column: impl Fn(usize) -> &'a [f64],
         mask: &[f64],
@@ -185,5 +185,27 @@ fn cholesky(a: &mut [f64], n: usize, ridge: f64) {
         let sum: f64 = row[..i].iter().map(|v| v * v).sum();
         // Rounding may eat up a flat direction's curvature.
         row[i] = (row[i] + ridge - sum).max(ridge).sqrt();
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_step_keeps_the_active_rows_and_a_row_that_depends_is_left_out() {
+        // Columns of four variables: two rows that are kept, their sum, and one with a penalty first.
+        let columns = [[1.0, 1.0, 3.0, 4.0], [2.0, 1.0, 5.0, 6.0], [-1.0, 1.0, 2.0, 3.0], [4.0, 1.0, 7.0, 8.0]];
+        let mut space = NullSpace::default();
+        space.build(&columns.iter().map(|c| &c[..]), &[0.5; 4], &[1, 2, 3]);
+        assert_eq!(space.rows, [1, 2], "row 3 is the sum of rows 1 and 2");
+        let (mut slopes, mut step) = (Vec::new(), Vec::new());
+        space.slopes(&[1.0, 2.0, -1.0, 4.0], &mut slopes);
+        space.step(|k| &columns[k], &[1.0], &slopes, &mut step);
+        for r in [1, 2] {
+            let moved: f64 = columns.iter().zip(&step).map(|(c, s)| c[r] * s).sum();
+            assert!(moved.abs() < 1e-9, "row {r} moves by {moved}: {step:?}");
+        }
+        assert!(step.iter().any(|s| s.abs() > 1e-3), "no step: {step:?}");
     }
 }

@@ -3,7 +3,7 @@
 use crate::problem::Problem;
 
 /// Slack in comparing values with steps and bounds.
-pub(crate) const CLOSE: f64 = 1e-9;
+pub(super) const CLOSE: f64 = 1e-9;
 
 /// Limits beyond the bounds and rows of a problem.
 #[derive(Debug, Clone, Copy, PartialEq, Default)]
@@ -56,18 +56,18 @@ pub enum Impossible {
 
 /// The range of a variable that is used, and whether it must be.
 #[derive(Debug, Clone, PartialEq)]
-pub(crate) struct Used {
-    pub(crate) low: Vec<f64>,
-    pub(crate) high: Vec<f64>,
-    pub(crate) required: Vec<bool>,
+pub(super) struct Used {
+    pub(super) low: Vec<f64>,
+    pub(super) high: Vec<f64>,
+    pub(super) required: Vec<bool>,
     /// At most so many are used.
-    pub(crate) most: usize,
-    pub(crate) steps: Option<f64>,
+    pub(super) most: usize,
+    pub(super) steps: Option<f64>,
 }
 
 impl Used {
     /// Brings bounds and limits together. A variable that cannot be used has an upper bound of 0.
-    pub(crate) fn new(problem: &Problem, limits: &Limits) -> Result<Self, Impossible> {
+    pub(super) fn new(problem: &Problem, limits: &Limits) -> Result<Self, Impossible> {
         let n = problem.variables();
         if !(0.0..=1.0).contains(&limits.least) {
             return Err(Impossible::Least(limits.least));
@@ -125,12 +125,12 @@ impl Used {
     }
 
     /// The value nearest to `w` in whole steps.
-    pub(crate) fn rounded(&self, w: f64) -> f64 {
+    pub(super) fn rounded(&self, w: f64) -> f64 {
         self.steps.map_or(w, |s| (w * s).round() / s)
     }
 
     /// How far `w` is from a whole step, in steps.
-    pub(crate) fn off_step(&self, w: f64) -> f64 {
+    pub(super) fn off_step(&self, w: f64) -> f64 {
         self.steps.map_or(0.0, |s| (w * s - (w * s).round()).abs())
     }
 }

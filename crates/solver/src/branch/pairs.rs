@@ -9,13 +9,13 @@ use crate::form::{Form, dot};
 
 /// Inner products of the variables' distances from the targets.
 #[derive(Debug, Clone)]
-pub(crate) struct Gram {
+pub(super) struct Gram {
     products: Vec<f64>,
     n: usize,
 }
 
 impl Gram {
-    pub(crate) fn new(form: &Form) -> Self {
+    pub(super) fn new(form: &Form) -> Self {
         let n = form.variables();
         let from_target: Vec<Vec<f64>> = (0..n)
             .map(|i| form.column(i)[..form.targets].iter().zip(&form.low).map(|(v, t)| v - t).collect())
@@ -31,33 +31,33 @@ impl Gram {
         Self { products, n }
     }
 
-    pub(crate) fn row(&self, i: usize) -> &[f64] {
+    pub(super) fn row(&self, i: usize) -> &[f64] {
         &self.products[i * self.n..(i + 1) * self.n]
     }
 }
 
 /// A variable that may take one of the last places.
 #[derive(Debug, Clone, Copy)]
-pub(crate) struct Candidate {
-    pub(crate) variable: usize,
+pub(super) struct Candidate {
+    pub(super) variable: usize,
     /// Its range when used.
-    pub(crate) low: f64,
-    pub(crate) high: f64,
+    pub(super) low: f64,
+    pub(super) high: f64,
     /// Its reduced cost at the relaxed optimum, not below 0.
-    pub(crate) reduced_cost: f64,
+    pub(super) reduced_cost: f64,
     slope: f64,
     bend: f64,
 }
 
 impl Candidate {
-    pub(crate) const fn new(variable: usize, low: f64, high: f64, reduced_cost: f64) -> Self {
+    pub(super) const fn new(variable: usize, low: f64, high: f64, reduced_cost: f64) -> Self {
         Self { variable, low, high, reduced_cost, slope: 0.0, bend: 0.0 }
     }
 }
 
 /// The taken variables eliminated from the bound.
 #[derive(Debug, Clone, Default)]
-pub(crate) struct Eliminated {
+pub(super) struct Eliminated {
     base: f64,
     /// For each candidate its part along the taken ones.
     along: Vec<f64>,
@@ -69,7 +69,7 @@ impl Eliminated {
     /// Eliminates `taken` (at least one). `linear` is the cost of each variable of the form with all
     /// tangents, `constant` what makes the bound touch the objective. False if the taken ones leave
     /// a direction without curvature: then there is no such bound.
-    pub(crate) fn build(
+    pub(super) fn build(
         &mut self,
         gram: &Gram,
         taken: &[usize],
@@ -124,12 +124,12 @@ impl Eliminated {
     }
 
     /// The bound with one candidate more.
-    pub(crate) fn single(&self, c: &Candidate) -> f64 {
+    pub(super) fn single(&self, c: &Candidate) -> f64 {
         self.base + least_on(c.slope, c.bend, c.low, c.high)
     }
 
     /// Calls `keep` for every pair whose bound is below `cutoff`.
-    pub(crate) fn pairs(
+    pub(super) fn pairs(
         &self,
         gram: &Gram,
         origin: usize,
