@@ -2,9 +2,9 @@
 """Blend searches by general solvers on the seeded instances, beside our own bench.
 
 Optional, outside the test command; needs numpy, cvxpy, clarabel, pyscipopt, scipy. Runs
-`cargo bench -p barwright-core --bench find`, then cvxpy with Clarabel (shares of any size, the front
-of 50 points), SCIP (five fats in whole percents, stopped at 30 s) and HiGHS by scipy (the cheapest
-within hard ranges, as a check of the instances), and prints the ratios.
+`cargo bench -p barwright-solver --bench instances`, then cvxpy with Clarabel (shares of any size,
+the front of 50 points), SCIP (five fats in whole percents, stopped at 30 s) and HiGHS by scipy (the
+cheapest within hard ranges, as a check of the instances), and prints the ratios.
 
     python3 tests/peers/find_peers.py [seconds for SCIP]
 """
@@ -167,7 +167,7 @@ class Instance:
 
 def bench():
     """Median seconds of each of our benches: name to time."""
-    text = subprocess.run(["cargo", "bench", "-p", "barwright-core", "--locked", "--bench", "find"], cwd=ROOT,
+    text = subprocess.run(["cargo", "bench", "-p", "barwright-solver", "--locked", "--bench", "instances"], cwd=ROOT,
                           check=True, capture_output=True, text=True).stdout
     unit = {"ns": 1e-9, "µs": 1e-6, "ms": 1e-3, "s": 1.0}
     times, path = {}, []

@@ -2,7 +2,7 @@
 //! blend of six, three tasks. The same numbers on every machine; the optima to compare with were
 //! proven by a general mixed-integer solver.
 
-use barwright_core::find::problem::{Problem, Row};
+use barwright_solver::{Problem, Row};
 
 /// Molar masses of the acids C8 … C22:1 and of the rest, as the instances use them.
 const MOLAR_MASS: [f64; 16] = [

@@ -7,9 +7,7 @@
 mod blend_instances;
 
 use barwright_acceptance::assert_within;
-use barwright_core::find::front::front;
-use barwright_core::find::problem::{Firmness, Problem};
-use barwright_core::find::qp::{Failure, Solution, Solver};
+use barwright_solver::{Failure, Firmness, Problem, Solution, Solver, capped, front};
 use blend_instances::{Instance, Task};
 use clarabel::algebra::CscMatrix;
 use clarabel::solver::{DefaultSettings, DefaultSolver, IPSolver, SolverStatus, SupportedConeT};
@@ -193,7 +191,7 @@ fn every_point_of_a_front_agrees_with_clarabel() {
     let problem = instance.problem(Task::Match);
     let front = front(&problem, &instance.price, 6).expect("a front");
     for point in &front {
-        let capped = barwright_core::find::front::capped(&problem, &instance.price, point.cap).expect("good numbers");
+        let capped = capped(&problem, &instance.price, point.cap).expect("good numbers");
         let objective = by_clarabel(&capped).expect("the cheapest is within the cap");
         let what = format!("cap {}", point.cap);
         assert_within(&what, point.solution.objective, objective, 1e-6 * objective.max(1.0));

@@ -6,8 +6,7 @@
 mod blend_instances;
 
 use barwright_acceptance::assert_within;
-use barwright_core::find::branch::{Blend, Distinct, Impossible, Limits, Search};
-use barwright_core::find::problem::{Firmness, Problem, Row};
+use barwright_solver::{Distinct, Firmness, Impossible, Limits, Problem, Row, Search, Selection};
 use blend_instances::Stream;
 use std::collections::BTreeMap;
 
@@ -80,7 +79,7 @@ fn by_counting(problem: &Problem, limits: &Limits) -> BTreeMap<Vec<usize>, f64> 
     best
 }
 
-fn proven(search: &mut Search) -> Option<Blend> {
+fn proven(search: &mut Search) -> Option<Selection> {
     for _ in 0..10_000 {
         let progress = search.step(20);
         if progress.done {
@@ -148,7 +147,7 @@ fn what_cannot_be_is_said_at_once() {
     assert_eq!(start(vec![(0.01, 1.0); 3], None, 0.4, None), Err(Impossible::TooMuch(0.4 + 0.4 + 0.4)));
     assert_eq!(start(vec![(0.0, 0.3); 5], Some(3), 0.0, None), Err(Impossible::TooLittle(0.3 + 0.3 + 0.3)));
     // No multiple of 5 % lies between 11 and 14 %.
-    assert_eq!(start(vec![(0.11, 0.14), (0.0, 1.0)], None, 0.0, Some(20)), Err(Impossible::NoShare(0)));
+    assert_eq!(start(vec![(0.11, 0.14), (0.0, 1.0)], None, 0.0, Some(20)), Err(Impossible::NoValue(0)));
     // Each may reach 33 %, in steps of 5 % only 30: three cannot sum to 100.
     assert_eq!(start(vec![(0.0, 0.333_4); 3], None, 0.0, Some(20)), Err(Impossible::TooLittle(0.3 + 0.3 + 0.3)));
     assert_eq!(start(vec![(0.0, 1.0)], Some(0), 0.0, None), Err(Impossible::Nothing));

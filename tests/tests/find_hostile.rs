@@ -1,10 +1,6 @@
 //! Numbers that nobody would mean: the blend search must refuse them or end, never panic or hang.
 
-use barwright_core::find::branch::{Limits, Search};
-use barwright_core::find::front::front;
-use barwright_core::find::infeasible::explain;
-use barwright_core::find::problem::{BadProblem, Problem, Row};
-use barwright_core::find::qp::Solver;
+use barwright_solver::{BadProblem, Limits, Problem, Row, Search, Solver, front, why_infeasible};
 use proptest::collection::vec;
 use proptest::prelude::*;
 use proptest::test_runner::RngSeed;
@@ -67,7 +63,7 @@ proptest! {
                 }
             }
         }
-        let told = explain(&problem);
+        let told = why_infeasible(&problem);
         prop_assert!(told.is_ok() || solver.solve(&problem).is_err(), "solved but not explained");
         let _ = front(&problem, problem.cost(), 4);
         if let Ok(mut search) = Search::start(&problem, Limits { most: Some(most), least, steps }) {

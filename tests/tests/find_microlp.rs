@@ -6,9 +6,7 @@
 mod blend_instances;
 
 use barwright_acceptance::assert_within;
-use barwright_core::find::infeasible::{Demand, explain};
-use barwright_core::find::problem::{Problem, Row};
-use barwright_core::find::qp::{Failure, Solver};
+use barwright_solver::{Constraint, Failure, Problem, Row, Solver, why_infeasible};
 use blend_instances::{Instance, Stream, Task};
 use good_lp::{
     Expression, ProblemVariables, ResolutionError, Solution, SolverModel, Variable, constraint, microlp, variable,
@@ -112,7 +110,7 @@ fn the_cheapest_within_hard_ranges_agrees() {
 }
 
 /// `problem` with these demands only.
-fn only(problem: &Problem, demands: &[Demand]) -> Problem {
+fn only(problem: &Problem, demands: &[Constraint]) -> Problem {
     let n = problem.variables();
     let mut bounds = vec![(0.0, 1.0); n];
     let mut rows: Vec<Row> = problem.rows().to_vec();
@@ -121,10 +119,10 @@ fn only(problem: &Problem, demands: &[Demand]) -> Problem {
     }
     for demand in demands {
         match *demand {
-            Demand::Least(i) => bounds[i].0 = problem.bounds(i).0,
-            Demand::Most(i) => bounds[i].1 = problem.bounds(i).1,
-            Demand::RowLow(k) => rows[k].low = problem.rows()[k].low,
-            Demand::RowHigh(k) => rows[k].high = problem.rows()[k].high,
+            Constraint::Lower(i) => bounds[i].0 = problem.bounds(i).0,
+            Constraint::Upper(i) => bounds[i].1 = problem.bounds(i).1,
+            Constraint::RowLow(k) => rows[k].low = problem.rows()[k].low,
+            Constraint::RowHigh(k) => rows[k].high = problem.rows()[k].high,
         }
     }
     Problem::new(vec![0.0; n], bounds, rows).expect("good numbers")
@@ -136,7 +134,7 @@ fn collisions_collide_and_nothing_in_them_is_spare() {
     let seeded = (0..5).map(|s| Instance::new(60, s).hard_problem(Task::Cost));
     for (k, problem) in seeded.chain((1000..1250).map(|seed| ranges(seed, 1.0))).enumerate() {
         let possible = by_microlp(&problem, false).is_some();
-        let Some(reason) = explain(&problem).expect("it can be told") else {
+        let Some(reason) = why_infeasible(&problem).expect("it can be told") else {
             assert!(possible, "problem {k} cannot be met, but no collision was found");
             continue;
         };

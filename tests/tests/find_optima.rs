@@ -7,14 +7,12 @@
 mod blend_instances;
 
 use barwright_acceptance::assert_within;
-use barwright_core::find::branch::{Blend, Distinct, Limits, Search};
-use barwright_core::find::problem::{Problem, Row};
-use barwright_core::find::qp::Solver;
+use barwright_solver::{Distinct, Limits, Problem, Row, Search, Selection, Solver};
 use blend_instances::{Instance, Task};
 
 const LIMITS: Limits = Limits { most: Some(5), least: 0.05, steps: Some(100) };
 
-fn proven(search: &mut Search) -> Option<Blend> {
+fn proven(search: &mut Search) -> Option<Selection> {
     for _ in 0..100_000 {
         let progress = search.step(100);
         if progress.done {
@@ -24,7 +22,7 @@ fn proven(search: &mut Search) -> Option<Blend> {
     panic!("no proof after {} nodes", search.progress().nodes);
 }
 
-fn best(problem: &Problem) -> Blend {
+fn best(problem: &Problem) -> Selection {
     proven(&mut Search::start(problem, LIMITS).expect("possible limits")).expect("a blend")
 }
 
@@ -107,7 +105,7 @@ fn later_rounds_differ_and_get_no_better() {
     let problem = Instance::new(60, 1).problem(Task::Mix);
     for (rule, least_new) in [(Distinct::OtherSet, 0), (Distinct::New(2), 2)] {
         let mut search = Search::start(&problem, LIMITS).expect("possible limits");
-        let mut earlier: Vec<Blend> = Vec::new();
+        let mut earlier: Vec<Selection> = Vec::new();
         for _ in 0..4 {
             let blend = proven(&mut search).expect("one more");
             for other in &earlier {

@@ -1,27 +1,15 @@
 //! The search for a blend.
 //!
 //! [`Wanted`] says what is looked for in fats, ranges and prices; [`BlendSearch`] looks for it in
-//! steps; [`nudge`] finds the least change that brings every score inside. All of them turn into
-//! numbers that know no fats: a [`problem::Problem`] has variables and rows, [`qp`] solves it with
-//! shares of any size, [`branch`] with a limit on their number, a least share and whole steps,
-//! [`front`] trades two aims against each other, and [`infeasible`] says which demands collide when
-//! nothing can meet them all.
+//! steps; [`nudge`] finds the least change that brings every score inside; [`trade_off`] sets price
+//! against likeness. All of them turn into numbers that know no fats, which `barwright_solver`
+//! works out: a variable is the share of a fat, a row is an estimate with its range.
 
 mod account;
-mod active_set;
 mod blends;
-pub mod branch;
-mod core;
 mod formulation;
 mod free;
-pub mod front;
-pub mod infeasible;
-mod limits;
 mod nudge;
-mod null_space;
-mod pairs;
-pub mod problem;
-pub mod qp;
 mod trade;
 mod wanted;
 

@@ -2,13 +2,11 @@
 
 use super::blends::Binds;
 use super::formulation::{FindError, Formulation};
-use super::infeasible::Demand as Collided;
-use super::problem::{Firmness, outside};
-use super::qp::Solver;
 use super::wanted::{Aim, Wanted};
 use crate::design::blend::Blend;
 use crate::library::Library;
 use crate::number::short;
+use barwright_solver::{Constraint, Firmness, Row, Solver, outside};
 
 /// A search's numbers, put to any blend of its candidates.
 #[derive(Debug, Clone)]
@@ -98,7 +96,7 @@ impl<'a> Account<'a> {
         let Formulation { problem, demands, candidates, .. } = &self.formulation;
         let w = self.fractions(blend)?;
         let ranges = demands.iter().filter(|d| d.is_some()).count();
-        let term = |(k, row): (usize, &super::problem::Row)| {
+        let term = |(k, row): (usize, &Row)| {
             let Firmness::Soft(weight) = row.firmness else { return None };
             let off = outside(problem.value(k, &w), row.low, row.high);
             // What is off by rounding only is not.
@@ -107,7 +105,7 @@ impl<'a> Account<'a> {
             }
             let what = match (demands[k], &self.wanted.aim) {
                 (Some(_), _) => {
-                    let end = if off < 0.0 { Collided::RowLow(k) } else { Collided::RowHigh(k) };
+                    let end = if off < 0.0 { Constraint::RowLow(k) } else { Constraint::RowHigh(k) };
                     What::Range(self.formulation.words(end))
                 }
                 (None, Aim::Nearest(_)) => {
@@ -162,13 +160,13 @@ impl<'a> Account<'a> {
         let candidate = &self.formulation.candidates[i];
         let (low, high) = self.formulation.problem.bounds(i);
         if candidate.is_held() && (w - low).abs() > NONE {
-            return Some(self.formulation.words(Collided::Least(i)));
+            return Some(self.formulation.words(Constraint::Lower(i)));
         }
         if w > high + NONE {
-            return Some(self.formulation.words(Collided::Most(i)));
+            return Some(self.formulation.words(Constraint::Upper(i)));
         }
         if w < low - NONE {
-            return Some(self.formulation.words(Collided::Least(i)));
+            return Some(self.formulation.words(Constraint::Lower(i)));
         }
         let least = self.wanted.least;
         (w > NONE && w < least.fraction() - NONE).then(|| format!("none below {} %", short(least.get(), 2)))
@@ -177,9 +175,9 @@ impl<'a> Account<'a> {
     /// The hard ranges that the shares `w` miss, in words.
     fn missed(&self, w: &[f64]) -> Vec<String> {
         let problem = &self.formulation.problem;
-        let of_row = |(k, row): (usize, &super::problem::Row)| {
+        let of_row = |(k, row): (usize, &Row)| {
             let off = outside(problem.value(k, w), row.low, row.high);
-            let end = if off < 0.0 { Collided::RowLow(k) } else { Collided::RowHigh(k) };
+            let end = if off < 0.0 { Constraint::RowLow(k) } else { Constraint::RowHigh(k) };
             (row.firmness == Firmness::Hard && off.abs() > KEPT).then(|| self.formulation.words(end))
         };
         problem.rows().iter().enumerate().filter_map(of_row).collect()

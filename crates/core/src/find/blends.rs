@@ -1,17 +1,14 @@
 //! The search itself, in steps: the best blends so far, how good another could be, and why nothing
 //! fits.
 
-use super::branch::{Distinct, Progress, Search};
 use super::formulation::{FindError, Formulation};
 use super::free::Free;
-use super::infeasible;
-use super::infeasible::Demand as Collided;
-use super::qp::{Failure, Solver};
 use super::wanted::{Aim, Candidate, Measure, Rule, Step, Wanted};
 use crate::design::blend::{Blend, FatLine};
 use crate::library::Library;
 use crate::number::{fixed, signed};
 use crate::units::Share;
+use barwright_solver::{Constraint, Distinct, Failure, Progress, Search, Solver, why_infeasible};
 
 /// A blend that was found.
 #[derive(Debug, Clone, PartialEq)]
@@ -229,7 +226,7 @@ impl Formulation {
 
     fn binding(&self) -> Vec<Binding> {
         let in_words = |b: Binds| {
-            let end = if b.is_low { Collided::RowLow(b.row) } else { Collided::RowHigh(b.row) };
+            let end = if b.is_low { Constraint::RowLow(b.row) } else { Constraint::RowHigh(b.row) };
             Binding { demand: self.words(end), saves: b.saves }
         };
         self.binds().into_iter().map(in_words).collect()
@@ -246,7 +243,7 @@ impl Formulation {
     fn collision(&self, wanted: &Wanted) -> Result<Collision, FindError> {
         // Without the limits the ranges may go together: then it is those that collide.
         let stalled = |_: Failure| FindError::Stalled;
-        let Some(infeasible) = infeasible::explain(&self.problem).map_err(stalled)? else {
+        let Some(infeasible) = why_infeasible(&self.problem).map_err(stalled)? else {
             return Ok(self.impractical(wanted));
         };
         let demands = infeasible.collision.into_iter().map(|d| self.words(d)).collect();

@@ -1,14 +1,12 @@
 //! From what is wanted to numbers, and from numbers back to words.
 
-use super::branch::{Impossible, Limits};
-use super::infeasible::Demand as Collided;
-use super::problem::{BadProblem, Problem, Row};
 use super::wanted::{Aim, Candidate, Demand, Measure, Rule, Wanted};
 use crate::evaluate::MOST_UNKNOWN;
 use crate::library::Library;
 use crate::library::estimates::Estimate;
 use crate::library::fats::Fat;
 use crate::number::{fixed, short};
+use barwright_solver::{BadProblem, Constraint, Impossible, Limits, Problem, Row};
 
 /// What leaving a soft range by one point costs, in squared percent of the aim; for the cheapest
 /// blend in hundredths of the mean price. Keeping runs over a few units where the others run to
@@ -136,7 +134,7 @@ impl Formulation {
     }
 
     /// A demand of the problem in words: "hardness at least 45".
-    pub(super) fn words(&self, demand: Collided) -> String {
+    pub(super) fn words(&self, demand: Constraint) -> String {
         let percent = |fraction: f64| format!("{} %", short(100.0 * fraction, 2));
         let row = |k: usize, is_low: bool| match self.demands.get(k).copied().flatten() {
             Some((demand, side)) => {
@@ -149,13 +147,13 @@ impl Formulation {
             None => "the aim".into(),
         };
         match demand {
-            Collided::Least(i) | Collided::Most(i) if self.candidates[i].is_held() => {
+            Constraint::Lower(i) | Constraint::Upper(i) if self.candidates[i].is_held() => {
                 format!("{} held at {}", self.name(i), percent(self.problem.bounds(i).0))
             }
-            Collided::Least(i) => format!("{} at least {}", self.name(i), percent(self.problem.bounds(i).0)),
-            Collided::Most(i) => format!("{} at most {}", self.name(i), percent(self.problem.bounds(i).1)),
-            Collided::RowLow(k) => row(k, true),
-            Collided::RowHigh(k) => row(k, false),
+            Constraint::Lower(i) => format!("{} at least {}", self.name(i), percent(self.problem.bounds(i).0)),
+            Constraint::Upper(i) => format!("{} at most {}", self.name(i), percent(self.problem.bounds(i).1)),
+            Constraint::RowLow(k) => row(k, true),
+            Constraint::RowHigh(k) => row(k, false),
         }
     }
 
@@ -170,7 +168,7 @@ impl Formulation {
             }
             Impossible::Nothing => "at least one fat must be allowed in a blend".into(),
             Impossible::Least(least) => format!("{} is no least share", percent(*least)),
-            Impossible::NoShare(i) => {
+            Impossible::NoValue(i) => {
                 let (low, high) = self.problem.bounds(*i);
                 let held = if low >= high { percent(low) } else { format!("{} to {}", percent(low), percent(high)) };
                 let limits = wanted.limits_in_words().join(", ");

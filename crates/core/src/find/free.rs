@@ -1,11 +1,10 @@
 //! The part of a blend that is not held. Held fats are taken out of the search, so that neither the
 //! least share, nor the steps, nor a rounding asks anything of them.
 
-use super::branch::{Impossible, Limits};
 use super::formulation::{FindError, Formulation};
-use super::problem::{Problem, Row};
 use super::wanted::Wanted;
 use crate::number::short;
+use barwright_solver::{Impossible, Limits, Problem, Row};
 
 /// How near a number of steps must be to a whole one.
 const WHOLE: f64 = 1e-6;
@@ -96,7 +95,7 @@ impl Free {
     pub(super) fn of_all(&self, impossible: Impossible) -> Impossible {
         let held: f64 = self.held.iter().sum();
         match impossible {
-            Impossible::NoShare(i) => Impossible::NoShare(self.places[i]),
+            Impossible::NoValue(i) => Impossible::NoValue(self.places[i]),
             Impossible::TooMuch(sum) => Impossible::TooMuch(held + sum * self.rest),
             Impossible::TooLittle(sum) => Impossible::TooLittle(held + sum * self.rest),
             Impossible::TooManyRequired { required, most } => {

@@ -1,7 +1,6 @@
 //! A small push: the least change of shares that brings every score into its guideline range.
 
 use super::formulation::Formulation;
-use super::qp::Solver;
 use super::wanted::{Aim, Candidate, Demand, Measure, Rule, Step, Wanted, candidates};
 use crate::design::Design;
 use crate::design::blend::{Blend, FatLine};
@@ -11,6 +10,7 @@ use crate::library::estimates::Place;
 use crate::library::fats::Fat;
 use crate::library::material::MaterialId;
 use crate::units::Share;
+use barwright_solver::Solver;
 use std::sync::Arc;
 
 /// The least change that brings every score inside.

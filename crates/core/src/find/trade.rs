@@ -2,13 +2,12 @@
 
 use super::blends::Found;
 use super::formulation::{FindError, Formulation};
-use super::front::{NoFront, front};
-use super::qp::Failure;
 use super::wanted::{Aim, Candidate, Step, Wanted};
 use crate::design::Design;
 use crate::design::blend::Blend;
 use crate::library::Library;
 use crate::library::composition::Composition;
+use barwright_solver::{Failure, NoFront, front};
 
 /// What a point of [`trade_off`] is the best for: `wanted` with shares of any size and only the fats
 /// that have a price.
@@ -44,7 +43,7 @@ pub fn trade_off(wanted: &Wanted, library: &Library, points: usize) -> Result<Ve
         Ok(points) => points,
         Err(NoFront::Point(Failure::Infeasible)) => return Ok(Vec::new()),
         Err(NoFront::Point(Failure::Stalled)) => return Err(FindError::Stalled),
-        Err(NoFront::Prices(error)) => return Err(error.into()),
+        Err(NoFront::Cost(error)) => return Err(error.into()),
     };
     let found = points.iter().filter_map(|p| formulation.found(&p.solution.w, p.solution.objective, &wanted));
     Ok(found.collect())

@@ -1,6 +1,6 @@
-//! A blend search as numbers: shares between bounds, a cost, and rows with ranges.
+//! A problem as numbers: variables between bounds that sum to 1, a cost, and rows with ranges.
 
-use super::core::Core;
+use crate::form::Form;
 
 /// How binding the range of a [`Row`] is.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -11,7 +11,7 @@ pub enum Firmness {
     Soft(f64),
 }
 
-/// A weighted sum of the shares with the range it should lie in.
+/// A weighted sum of the variables with the range it should lie in.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Row {
     /// One coefficient a variable.
@@ -106,9 +106,8 @@ const LARGEST: f64 = 1e12;
 /// That the bounds or the hard rows can be met is not checked here: a solver says so.
 ///
 /// ```
-/// use barwright_core::find::problem::{Problem, Row};
-/// use barwright_core::find::qp::Solver;
-/// // Two ingredients at 3 and 5 a kilogram; at least 40 % of the second.
+/// use barwright_solver::{Problem, Row, Solver};
+/// // Two variables that cost 3 and 5 a unit; at least 0.4 of the second.
 /// let row = Row::hard(vec![0.0, 1.0], 0.4, f64::INFINITY);
 /// let problem = Problem::new(vec![3.0, 5.0], vec![(0.0, 1.0); 2], vec![row])?;
 /// let best = Solver::default().solve(&problem)?;
@@ -120,7 +119,7 @@ pub struct Problem {
     rows: Vec<Row>,
     low: Vec<f64>,
     high: Vec<f64>,
-    core: Core,
+    form: Form,
 }
 
 impl Problem {
@@ -156,8 +155,8 @@ impl Problem {
             }
         }
         let (low, high) = bounds.into_iter().unzip();
-        let core = Core::new(cost, &rows);
-        Ok(Self { rows, low, high, core })
+        let form = Form::new(cost, &rows);
+        Ok(Self { rows, low, high, form })
     }
 
     /// How many variables there are, at least one.
@@ -172,7 +171,7 @@ impl Problem {
 
     /// The cost of each variable.
     pub fn cost(&self) -> &[f64] {
-        &self.core.cost
+        &self.form.cost
     }
 
     /// The bounds of variable `i`.
@@ -206,9 +205,9 @@ impl Problem {
         let was_target = row.low.total_cmp(&row.high).is_eq();
         (row.low, row.high) = (low, high);
         if was_target || low.total_cmp(&high).is_eq() {
-            self.core = Core::new(std::mem::take(&mut self.core.cost), &self.rows);
+            self.form = Form::new(std::mem::take(&mut self.form.cost), &self.rows);
         } else {
-            self.core.set_range(k, low, high);
+            self.form.set_range(k, low, high);
         }
         Ok(())
     }
@@ -222,11 +221,11 @@ impl Problem {
             return Err(BadProblem::Length { what: "the cost", found: cost.len(), expected: self.variables() });
         }
         check_numbers("cost", &cost)?;
-        self.core.set_cost(cost);
+        self.form.set_cost(cost);
         Ok(())
     }
 
-    /// The value of row `k` at the shares `w`.
+    /// The value of row `k` at the values `w`.
     ///
     /// # Panics
     /// If there is no such row.
@@ -234,7 +233,7 @@ impl Problem {
         self.rows[k].coefficients.iter().zip(w).map(|(a, b)| a * b).sum()
     }
 
-    /// The objective at the shares `w`: cost and penalties of soft rows.
+    /// The objective at the values `w`: cost and penalties of soft rows.
     pub fn objective(&self, w: &[f64]) -> f64 {
         let cost: f64 = self.cost().iter().zip(w).map(|(a, b)| a * b).sum();
         let penalty = |(k, row): (usize, &Row)| match row.firmness {
@@ -244,21 +243,21 @@ impl Problem {
         cost + self.rows.iter().enumerate().map(penalty).sum::<f64>()
     }
 
-    pub(super) const fn core(&self) -> &Core {
-        &self.core
+    pub(crate) const fn form(&self) -> &Form {
+        &self.form
     }
 
-    pub(super) fn low(&self) -> &[f64] {
+    pub(crate) fn low(&self) -> &[f64] {
         &self.low
     }
 
-    pub(super) fn high(&self) -> &[f64] {
+    pub(crate) fn high(&self) -> &[f64] {
         &self.high
     }
 }
 
 /// How far `value` lies outside `low` to `high`: negative below, positive above, else 0.
-pub(super) fn outside(value: f64, low: f64, high: f64) -> f64 {
+pub fn outside(value: f64, low: f64, high: f64) -> f64 {
     if value < low {
         value - low
     } else if value > high {
@@ -290,5 +289,47 @@ fn check_range(index: usize, low: f64, high: f64) -> Result<(), BadProblem> {
         Ok(())
     } else {
         Err(BadProblem::Range { index, low, high })
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn numbers_that_make_no_problem_are_named() {
+        let bad = |cost: f64, bounds, row: Row| Problem::new(vec![cost], vec![bounds], vec![row]).expect_err("refused");
+        let whole = (0.0, 1.0);
+        let row = |low, high| Row::hard(vec![1.0], low, high);
+        assert!(matches!(bad(f64::NAN, whole, row(0.0, 1.0)), BadProblem::Number { what: "cost", index: 0, .. }));
+        assert!(matches!(bad(1.0, (0.5, 0.4), row(0.0, 1.0)), BadProblem::Bounds { index: 0, .. }));
+        assert!(matches!(bad(1.0, (0.0, 1.1), row(0.0, 1.0)), BadProblem::Bounds { index: 0, .. }));
+        assert!(matches!(bad(1.0, whole, row(2.0, 1.0)), BadProblem::Range { index: 0, .. }));
+        assert!(matches!(bad(1.0, whole, row(f64::INFINITY, f64::INFINITY)), BadProblem::Range { index: 0, .. }));
+        assert!(matches!(bad(1.0, whole, Row::soft(vec![1.0], 0.0, 1.0, -1.0)), BadProblem::Number { index: 0, .. }));
+        assert!(matches!(
+            bad(1.0, whole, Row::hard(vec![], 0.0, 1.0)),
+            BadProblem::Length { found: 0, expected: 1, .. }
+        ));
+        assert!(matches!(Problem::new(vec![], vec![], vec![]), Err(BadProblem::Empty)));
+    }
+
+    #[test]
+    fn a_change_that_is_refused_changes_nothing() {
+        let mut problem = Problem::new(vec![1.0], vec![(0.0, 1.0)], vec![]).expect("good numbers");
+        assert_eq!(problem.set_bounds(1, 0.0, 1.0), Err(BadProblem::Index { what: "variable", index: 1 }));
+        assert_eq!(problem.set_range(0, 0.0, 1.0), Err(BadProblem::Index { what: "row", index: 0 }));
+        assert!(problem.set_bounds(0, 0.0, 2.0).is_err() && problem.set_cost(vec![1.0, 2.0]).is_err(), "{problem:?}");
+        assert_eq!((problem.bounds(0), problem.cost()), ((0.0, 1.0), &[1.0][..]));
+    }
+
+    #[test]
+    fn a_soft_row_costs_the_square_of_its_distance() {
+        let row = Row::soft(vec![10.0, 20.0], 12.0, 14.0, 3.0);
+        let problem = Problem::new(vec![1.0, 2.0], vec![(0.0, 1.0); 2], vec![row]).expect("good numbers");
+        for (w, expected) in [([1.0, 0.0], 1.0 + 3.0 * 4.0), ([0.7, 0.3], 1.3), ([0.5, 0.5], 1.5 + 3.0)] {
+            let actual = problem.objective(&w);
+            assert!((actual - expected).abs() < 1e-12, "at {w:?}: actual {actual}, expected {expected}");
+        }
     }
 }

@@ -1,8 +1,8 @@
-//! What makes a blend practical: few ingredients, no traces, whole steps.
+//! What makes values practical: few that are not 0, none of those tiny, all in whole steps.
 
-use super::problem::Problem;
+use crate::problem::Problem;
 
-/// Slack in comparing shares with steps and bounds.
+/// Slack in comparing values with steps and bounds.
 pub(super) const CLOSE: f64 = 1e-9;
 
 /// Limits beyond the bounds and rows of a problem.
@@ -10,28 +10,28 @@ pub(super) const CLOSE: f64 = 1e-9;
 pub struct Limits {
     /// At most so many variables may be used.
     pub most: Option<usize>,
-    /// A variable that is used has at least this share, 0–1.
+    /// A variable that is used, that is not 0, has at least this value, 0–1.
     pub least: f64,
-    /// Every share is a whole multiple of one part in so many: 100 for whole percents, 20 for steps
-    /// of five.
+    /// Every value is a whole multiple of one part in so many: 100 for hundredths, 20 for steps of
+    /// 0.05.
     pub steps: Option<u32>,
 }
 
 /// Why no search can start, or why it can find nothing.
 #[derive(Debug, Clone, PartialEq, thiserror::Error)]
 pub enum Impossible {
-    /// The least share is no share.
-    #[error("a least share must lie between 0 and 1, not {0}")]
+    /// The least value is no value.
+    #[error("a least value must lie between 0 and 1, not {0}")]
     Least(f64),
-    /// No steps, or none variables.
+    /// No steps, or no variables.
     #[error("at least one step and one variable are needed")]
     Nothing,
-    /// Not one variable may reach its least share.
+    /// Not one variable may reach its least value.
     #[error("nothing may be used")]
     NothingAllowed,
-    /// This variable must be used, but no share meets its bounds, the least share and the steps.
-    #[error("variable {0} must be used, but no share of it fits")]
-    NoShare(usize),
+    /// This variable must be used, but nothing goes with its bounds, the least value and the steps.
+    #[error("variable {0} must be used, but no value of it fits")]
+    NoValue(usize),
     /// More variables must be used than may be.
     #[error("{required} variables must be used, but at most {most} may be")]
     TooManyRequired {
@@ -43,14 +43,14 @@ pub enum Impossible {
     /// The variables that must be used take more than all.
     #[error("what must be used sums to {0}, more than 1")]
     TooMuch(f64),
-    /// The largest shares allowed sum to less than 1.
+    /// The largest values allowed sum to less than 1.
     #[error("what may be used sums to {0}, less than 1")]
     TooLittle(f64),
-    /// The hard rows cannot be met even without these limits.
-    #[error("no shares meet all demands")]
+    /// The hard rows cannot be kept even without these limits.
+    #[error("the bounds and hard rows cannot all be kept")]
     Rows,
     /// The hard rows were too hard to work out.
-    #[error("the search for the best shares did not settle")]
+    #[error("the search for the best values did not settle")]
     Stalled,
 }
 
@@ -91,7 +91,7 @@ impl Used {
                 low.push(from);
                 high.push(to);
             } else if l > 0.0 {
-                return Err(Impossible::NoShare(i));
+                return Err(Impossible::NoValue(i));
             } else {
                 low.push(0.0);
                 high.push(0.0);
@@ -124,7 +124,7 @@ impl Used {
         Ok(())
     }
 
-    /// The share nearest to `w` in whole steps.
+    /// The value nearest to `w` in whole steps.
     pub(super) fn rounded(&self, w: f64) -> f64 {
         self.steps.map_or(w, |s| (w * s).round() / s)
     }

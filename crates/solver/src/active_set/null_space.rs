@@ -1,6 +1,6 @@
 //! The directions that keep the active rows, and the curvature along them.
 
-use super::core::{add_scaled, dot};
+use crate::form::{add_scaled, dot};
 
 /// A row whose best pivot is smaller than this depends on the rows before it.
 const LEAST_PIVOT: f64 = 1e-9;
@@ -185,5 +185,27 @@ fn cholesky(a: &mut [f64], n: usize, ridge: f64) {
         let sum: f64 = row[..i].iter().map(|v| v * v).sum();
         // Rounding may eat up a flat direction's curvature.
         row[i] = (row[i] + ridge - sum).max(ridge).sqrt();
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_step_keeps_the_active_rows_and_a_row_that_depends_is_left_out() {
+        // Columns of four variables: two rows that are kept, their sum, and one with a penalty first.
+        let columns = [[1.0, 1.0, 3.0, 4.0], [2.0, 1.0, 5.0, 6.0], [-1.0, 1.0, 2.0, 3.0], [4.0, 1.0, 7.0, 8.0]];
+        let mut space = NullSpace::default();
+        space.build(&columns.iter().map(|c| &c[..]), &[0.5; 4], &[1, 2, 3]);
+        assert_eq!(space.rows, [1, 2], "row 3 is the sum of rows 1 and 2");
+        let (mut slopes, mut step) = (Vec::new(), Vec::new());
+        space.slopes(&[1.0, 2.0, -1.0, 4.0], &mut slopes);
+        space.step(|k| &columns[k], &[1.0], &slopes, &mut step);
+        for r in [1, 2] {
+            let moved: f64 = columns.iter().zip(&step).map(|(c, s)| c[r] * s).sum();
+            assert!(moved.abs() < 1e-9, "row {r} moves by {moved}: {step:?}");
+        }
+        assert!(step.iter().any(|s| s.abs() > 1e-3), "no step: {step:?}");
     }
 }

@@ -1,18 +1,15 @@
-//! How long blend searches take on the seeded instances.
+//! How long the solver takes on the seeded instances.
 //!
 //! Aims, as ratios to general solvers run beside it (`tests/peers/find_peers.py`): a re-solve while
 //! a slider moves at least 300 times as fast as cvxpy with Clarabel, a cold solve 20 times, a front of
-//! 50 points 100 times; five fats in whole percents, proven, 50 times as fast as SCIP among 60 fats,
+//! 50 points 100 times; five variables in hundredths, proven, 50 times as fast as SCIP among 60,
 //! 15 times and under a second among 150.
 
 #[path = "../../../tests/src/blend_instances.rs"]
 #[allow(dead_code, reason = "the tests use the rest")]
 mod blend_instances;
 
-use barwright_core::find::branch::{Limits, Search};
-use barwright_core::find::front::front;
-use barwright_core::find::problem::Problem;
-use barwright_core::find::qp::Solver;
+use barwright_solver::{Limits, Problem, Search, Solver, front};
 use blend_instances::{Instance, Task};
 use divan::{Bencher, black_box};
 
@@ -57,28 +54,28 @@ fn proven(problem: &Problem) -> f64 {
     }
 }
 
-/// Five fats in whole percents, proven.
+/// Five variables in whole hundredths, proven.
 #[divan::bench(args = [60, 150], consts = [0, 1, 2], sample_count = 10, sample_size = 1)]
 fn cost<const S: usize>(bencher: Bencher<'_, '_>, n: usize) {
     let problem = Instance::new(n, S).problem(Task::Cost);
     bencher.bench(|| proven(black_box(&problem)));
 }
 
-/// Five fats in whole percents, proven.
+/// Five variables in whole hundredths, proven.
 #[divan::bench(args = [60, 150], consts = [0, 1, 2], sample_count = 10, sample_size = 1)]
 fn matching<const S: usize>(bencher: Bencher<'_, '_>, n: usize) {
     let problem = Instance::new(n, S).problem(Task::Match);
     bencher.bench(|| proven(black_box(&problem)));
 }
 
-/// Five fats in whole percents, proven.
+/// Five variables in whole hundredths, proven.
 #[divan::bench(args = [60, 150], consts = [0, 1, 2], sample_count = 10, sample_size = 1)]
 fn mix<const S: usize>(bencher: Bencher<'_, '_>, n: usize) {
     let problem = Instance::new(n, S).problem(Task::Mix);
     bencher.bench(|| proven(black_box(&problem)));
 }
 
-/// Fifty points of fit against price.
+/// Fifty points of fit against cost.
 #[divan::bench(args = SIZES, sample_count = 20)]
 fn front_of_50(bencher: Bencher<'_, '_>, n: usize) {
     let instance = Instance::new(n, 0);

@@ -2,10 +2,10 @@
 //!
 //! With all but two places taken, the objective is bounded from below by its fit terms as they are
 //! and the tangents of all others. Of that, the taken variables are eliminated with their bounds
-//! dropped, which leaves a quadratic in the two shares, whose least value over their ranges costs a
+//! dropped, which leaves a quadratic in the two values, whose least value over their ranges costs a
 //! few operations a pair.
 
-use super::core::{Core, dot};
+use crate::form::{Form, dot};
 
 /// Inner products of the variables' distances from the targets.
 #[derive(Debug, Clone)]
@@ -15,10 +15,10 @@ pub(super) struct Gram {
 }
 
 impl Gram {
-    pub(super) fn new(core: &Core) -> Self {
-        let n = core.variables();
+    pub(super) fn new(form: &Form) -> Self {
+        let n = form.variables();
         let from_target: Vec<Vec<f64>> = (0..n)
-            .map(|i| core.column(i)[..core.targets].iter().zip(&core.low).map(|(v, t)| v - t).collect())
+            .map(|i| form.column(i)[..form.targets].iter().zip(&form.low).map(|(v, t)| v - t).collect())
             .collect();
         let mut products = vec![0.0; n * n];
         for i in 0..n {
@@ -43,15 +43,15 @@ pub(super) struct Candidate {
     /// Its range when used.
     pub(super) low: f64,
     pub(super) high: f64,
-    /// What it costs per share at the relaxed optimum, not below 0.
-    pub(super) price: f64,
+    /// Its reduced cost at the relaxed optimum, not below 0.
+    pub(super) reduced_cost: f64,
     slope: f64,
     bend: f64,
 }
 
 impl Candidate {
-    pub(super) const fn new(variable: usize, low: f64, high: f64, price: f64) -> Self {
-        Self { variable, low, high, price, slope: 0.0, bend: 0.0 }
+    pub(super) const fn new(variable: usize, low: f64, high: f64, reduced_cost: f64) -> Self {
+        Self { variable, low, high, reduced_cost, slope: 0.0, bend: 0.0 }
     }
 }
 
@@ -66,7 +66,7 @@ pub(super) struct Eliminated {
 }
 
 impl Eliminated {
-    /// Eliminates `taken` (at least one). `linear` is the cost of each variable of the core with all
+    /// Eliminates `taken` (at least one). `linear` is the cost of each variable of the form with all
     /// tangents, `constant` what makes the bound touch the objective. False if the taken ones leave
     /// a direction without curvature: then there is no such bound.
     pub(super) fn build(
@@ -177,7 +177,7 @@ fn least_on(slope: f64, bend: f64, low: f64, high: f64) -> f64 {
     x * (slope + bend * x)
 }
 
-/// The least of the quadratic in the shares of `a` and `b` over their ranges.
+/// The least of the quadratic in the values of `a` and `b` over their ranges.
 fn least_in_box(a: &Candidate, b: &Candidate, cross: f64, det: f64) -> f64 {
     if det > 1e-12 * a.bend * b.bend {
         let x = (cross * b.slope - b.bend * a.slope) / (2.0 * det);

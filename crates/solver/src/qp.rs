@@ -1,7 +1,7 @@
-//! The best shares of any size: a convex quadratic programme, or a linear one without soft rows.
+//! The best values of any size: a convex quadratic programme, or a linear one without soft rows.
 
-use super::active_set::{ActiveSet, At, Choice, End, Point};
-use super::problem::{Firmness, Problem, outside};
+use crate::active_set::{ActiveSet, At, Choice, End, Point};
+use crate::problem::{Firmness, Problem, outside};
 
 /// The residual above which a warm result is worked out again from a cold start.
 const TRUSTED: f64 = 1e-8;
@@ -9,11 +9,11 @@ const TRUSTED: f64 = 1e-8;
 /// Why there is no result.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, thiserror::Error)]
 pub enum Failure {
-    /// The bounds or the hard rows cannot be met; [`super::infeasible::explain`] says which.
-    #[error("no shares meet all demands")]
+    /// The bounds and the hard rows cannot all be kept; [`crate::why_infeasible`] says which collide.
+    #[error("the bounds and hard rows cannot all be kept")]
     Infeasible,
     /// The iterations ran out, in a warm and in a cold start.
-    #[error("the search for the best shares did not settle")]
+    #[error("the search for the best values did not settle")]
     Stalled,
 }
 
@@ -21,7 +21,7 @@ pub enum Failure {
 /// each as part of the largest number that enters it.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Residuals {
-    /// A price of the wrong sign, or other than 0 for a share between its bounds.
+    /// A reduced cost of the wrong sign, or other than 0 for a variable between its bounds.
     pub stationarity: f64,
     /// A bound, the sum or a hard row missed.
     pub primal: f64,
@@ -36,20 +36,20 @@ impl Residuals {
     }
 }
 
-/// The best shares and what holds them there.
+/// The best values and what holds them there.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Solution {
-    /// The shares.
+    /// One value a variable.
     pub w: Vec<f64>,
-    /// Cost and penalties.
+    /// Their cost and penalties.
     pub objective: f64,
-    /// For each variable what one more of it would cost, once the others have made room: positive
-    /// at the lower bound (why it is not used), negative at the upper, 0 between.
-    pub prices: Vec<f64>,
+    /// For each variable its reduced cost: what one more of it would cost, once the others have made
+    /// room. Positive at the lower bound (why it is not used), negative at the upper, 0 between.
+    pub reduced_costs: Vec<f64>,
     /// For each row how much the objective rises when the end that binds moves up by one. For a soft
     /// row this is the slope of its penalty.
     pub multipliers: Vec<f64>,
-    /// The multiplier of the sum of the shares.
+    /// The multiplier of the sum of the variables.
     pub sum_multiplier: f64,
     /// The value of each row.
     pub values: Vec<f64>,
@@ -59,7 +59,24 @@ pub struct Solution {
     pub iterations: usize,
 }
 
-/// Solves problems, each from the result of the one before if that had as many variables and rows.
+/// Solves problems, each from the result of the one before if that had as many variables and rows:
+/// after a small change of bounds, ranges or costs that takes a few microseconds.
+///
+/// A primal active-set method (J. Nocedal and S. J. Wright, Numerical Optimization, 2nd ed., 2006,
+/// ch. 16; from memory) that walks over the pieces of the soft rows' penalties. A result is given only
+/// once its [`Residuals`] are below 10⁻⁸; a warm one that fails is worked out again from a cold start.
+///
+/// ```
+/// use barwright_solver::{Problem, Row, Solver};
+/// let at_least = Row::hard(vec![10.0, 30.0], 20.0, f64::INFINITY);
+/// let mut problem = Problem::new(vec![1.0, 4.0], vec![(0.0, 1.0); 2], vec![at_least])?;
+/// let mut solver = Solver::default();
+/// let best = solver.solve(&problem)?;
+/// problem.set_range(0, 21.0, f64::INFINITY)?;
+/// let stricter = solver.solve(&problem)?;
+/// assert!((stricter.objective - best.objective - best.multipliers[0]).abs() < 1e-12);
+/// # Ok::<(), Box<dyn std::error::Error>>(())
+/// ```
 #[derive(Debug, Clone, Default)]
 pub struct Solver {
     set: ActiveSet,
@@ -68,10 +85,11 @@ pub struct Solver {
 }
 
 impl Solver {
-    /// The best shares for `problem`.
+    /// The best values for `problem`.
     ///
     /// # Errors
-    /// [`Failure`]
+    /// [`Failure::Infeasible`] if bounds and hard rows cannot all be kept, [`Failure::Stalled`] if the
+    /// iterations ran out or rounding spoilt the result, from a cold start too.
     pub fn solve(&mut self, problem: &Problem) -> Result<Solution, Failure> {
         if let Some(solution) = self.attempt(problem)?
             && solution.residuals.worst() <= TRUSTED
@@ -90,14 +108,14 @@ impl Solver {
 
     /// `None` if the iterations ran out.
     fn attempt(&mut self, problem: &Problem) -> Result<Option<Solution>, Failure> {
-        let core = problem.core();
-        let n = core.variables();
+        let form = problem.form();
+        let n = form.variables();
         self.columns.clear();
         self.columns.extend(0..n);
         let choice = Choice { columns: &self.columns, low: problem.low(), high: problem.high() };
-        let mut point = self.point.take().filter(|p| p.w.len() == n && p.rows.len() == core.rows());
-        let mut point = point.take().unwrap_or_else(|| Point::cold(core, &choice));
-        let Ok(end) = self.set.solve(core, &choice, &mut point) else {
+        let mut point = self.point.take().filter(|p| p.w.len() == n && p.rows.len() == form.rows());
+        let mut point = point.take().unwrap_or_else(|| Point::cold(form, &choice));
+        let Ok(end) = self.set.solve(form, &choice, &mut point) else {
             return Ok(None);
         };
         let solution = match end {
@@ -109,11 +127,11 @@ impl Solver {
     }
 
     fn describe(&self, problem: &Problem, point: &Point, objective: f64) -> Solution {
-        let core = problem.core();
+        let form = problem.form();
         let w: Vec<f64> =
             point.w.iter().zip(problem.low()).zip(problem.high()).map(|((w, l), u)| w.clamp(*l, *u)).collect();
         let of_row = |numbers: &[f64], k: usize| {
-            let (place, scale) = core.place(k);
+            let (place, scale) = form.place(k);
             (numbers[place], scale)
         };
         let rows = 0..problem.rows().len();
@@ -129,9 +147,9 @@ impl Solver {
         Solution {
             w,
             objective,
-            prices: self.set.prices.clone(),
+            reduced_costs: self.set.reduced_costs.clone(),
             multipliers,
-            sum_multiplier: -self.set.pull[core.soft],
+            sum_multiplier: -self.set.pull[form.soft],
             values,
             residuals,
             iterations: self.set.iterations,
@@ -139,28 +157,28 @@ impl Solver {
     }
 
     fn residuals(&self, problem: &Problem, point: &Point, w: &[f64]) -> Residuals {
-        let core = problem.core();
-        let mut largest = 1.0_f64.max(core.dearest());
-        for r in 0..core.rows() {
-            largest = largest.max(self.set.pull[r].abs() * core.widest(r));
+        let form = problem.form();
+        let mut largest = 1.0_f64.max(form.largest_cost());
+        for r in 0..form.rows() {
+            largest = largest.max(self.set.pull[r].abs() * form.widest(r));
         }
         let mut stationarity: f64 = 0.0;
         let mut sum = 0.0;
-        for (i, (price, w)) in self.set.prices.iter().zip(w).enumerate() {
+        for (i, (reduced, w)) in self.set.reduced_costs.iter().zip(w).enumerate() {
             let (low, high) = problem.bounds(i);
             sum += w;
             let wrong = match (*w <= low, *w >= high) {
                 (true, true) => 0.0,
-                (true, false) => -price.min(0.0),
-                (false, true) => price.max(0.0),
-                (false, false) => price.abs(),
+                (true, false) => -reduced.min(0.0),
+                (false, true) => reduced.max(0.0),
+                (false, false) => reduced.abs(),
             };
             stationarity = stationarity.max(wrong);
         }
         let mut primal = (sum - 1.0).abs();
         let mut complementarity: f64 = 0.0;
         for (k, row) in problem.rows().iter().enumerate().filter(|(_, row)| row.firmness == Firmness::Hard) {
-            let (place, scale) = core.place(k);
+            let (place, scale) = form.place(k);
             let missed = outside(problem.value(k, w), row.low, row.high) * scale;
             primal = primal.max(missed.abs());
             let pull = self.set.pull[place];
@@ -179,18 +197,18 @@ impl Solver {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::find::problem::Row;
+    use crate::problem::Row;
 
     fn solve(problem: &Problem) -> Solution {
-        Solver::default().solve(problem).expect("there are such shares")
+        Solver::default().solve(problem).expect("they can be kept")
     }
 
     #[test]
-    fn the_cheapest_wins_alone() {
+    fn the_least_cost_wins_alone() {
         let problem = Problem::new(vec![3.0, 2.0, 5.0], vec![(0.0, 1.0); 3], vec![]).expect("good numbers");
         let best = solve(&problem);
         assert_eq!(best.w, [0.0, 1.0, 0.0]);
-        assert!((best.prices[2] - 3.0).abs() < 1e-12, "the third is dearer by {}", best.prices[2]);
+        assert!((best.reduced_costs[2] - 3.0).abs() < 1e-12, "the third costs more by {}", best.reduced_costs[2]);
     }
 
     #[test]
