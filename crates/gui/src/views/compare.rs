@@ -7,7 +7,7 @@ mod table;
 use super::why::{self, Subject, Whose};
 use super::{Changes, Request};
 use crate::open::{Key, OpenDesign};
-use crate::theme::{FatColours, Tokens};
+use crate::theme::Tokens;
 use crate::widgets::lane::Mark;
 use crate::widgets::small;
 use barwright_core::explain::compare::{self, Group};
@@ -107,14 +107,7 @@ fn line(ui: &mut Ui, content: impl FnOnce(&mut Ui)) {
 }
 
 /// Draws the view of the designs `columns` among all open `designs`.
-pub fn show(
-    ui: &mut Ui,
-    designs: &[OpenDesign],
-    columns: &[Key],
-    library: &Library,
-    colours: &FatColours,
-    unit: MassUnit,
-) -> Changes {
+pub fn show(ui: &mut Ui, designs: &[OpenDesign], columns: &[Key], library: &Library, unit: MassUnit) -> Changes {
     let mut changes = Changes::default();
     let mut request = None;
     let open: Vec<(Key, String)> = designs.iter().map(|d| (d.key, d.title())).collect();
@@ -154,7 +147,7 @@ pub fn show(
                 ui.set_min_width(ui.available_width());
                 ui.spacing_mut().item_spacing.y = 1.0;
                 let widths = Widths::of(ui.available_width() - SCROLL_BAR, compared.sides.len());
-                table::show(ui, widths, &compared, colours, &mut request);
+                table::show(ui, widths, &compared, &mut request);
             });
         });
     });

@@ -20,7 +20,7 @@ pub mod water;
 use super::Changes;
 use super::why::{self, Subject, Whose};
 use crate::open::{Key, OpenDesign};
-use crate::theme::{FatColours, Tokens};
+use crate::theme::{Tokens, fat_colour};
 use crate::widgets::picker::Picker;
 use barwright_core::chemistry::estimates::{Estimate, Scores};
 use barwright_core::explain::{About, of_nudge, of_quantity};
@@ -28,7 +28,7 @@ use barwright_core::find::Nudge;
 use barwright_core::library::material::MaterialId;
 use barwright_core::units::MassUnit;
 use barwright_core::{Evaluation, Library};
-use eframe::egui::{self, Frame, Margin, Panel, ScrollArea, Ui};
+use eframe::egui::{self, Color32, Frame, Margin, Panel, ScrollArea, Ui};
 use form::{Context, OpenForm};
 use process::Reading;
 
@@ -69,14 +69,19 @@ pub struct Compared {
 pub struct Scene<'a> {
     /// The tables.
     pub library: &'a Library,
-    /// Colours of the fats.
-    pub colours: &'a FatColours,
     /// Unit of masses.
     pub unit: MassUnit,
     /// Whether hints are shown.
     pub hints: bool,
     /// The design to compare with.
     pub compared: Option<Compared>,
+}
+
+impl Scene<'_> {
+    /// The colour of the fat named `id`.
+    pub fn colour(&self, id: &str) -> Color32 {
+        fat_colour(id, self.library)
+    }
 }
 
 /// Scores of an evaluation.

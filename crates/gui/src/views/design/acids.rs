@@ -76,7 +76,7 @@ pub fn show(ui: &mut Ui, design: &Design, evaluation: &Evaluation, view: &mut De
         .filter(counts)
         .map(|l| {
             let heights = slots.iter().map(|s| acid_part(Plain, &design.blend, l, &s.acids, scene.library)).collect();
-            (l.fat.name.clone(), scene.colours.of(l.fat.id.as_str()), heights)
+            (l.fat.name.clone(), scene.colour(l.fat.id.as_str()), heights)
         })
         .collect();
     if view.acids_as_table {

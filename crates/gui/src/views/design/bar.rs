@@ -220,7 +220,7 @@ fn details(
     for (line, points) in design.blend.lines().iter().zip(&parts) {
         let quantity = ScoreOfFat(estimate, line.fat.id.clone());
         let text = if points.is_some() { of.text(&quantity) } else { "left out".into() };
-        bar(ui, &line.fat.name, *points, scene.colours.of(line.fat.id.as_str()), Arc::new(quantity), text);
+        bar(ui, &line.fat.name, *points, scene.colour(line.fat.id.as_str()), Arc::new(quantity), text);
     }
     let free = free_fat_points(estimate, evaluation);
     if free > 0.0 {

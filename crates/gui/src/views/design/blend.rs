@@ -178,7 +178,7 @@ fn row(
     ui_row.spacing_mut().item_spacing.x = 7.0;
 
     let (swatch, _) = ui_row.allocate_exact_size(vec2(9.0, 18.0), Sense::hover());
-    ui_row.painter().rect_filled(swatch, CornerRadius::same(3), scene.colours.of(fat.id.as_str()));
+    ui_row.painter().rect_filled(swatch, CornerRadius::same(3), scene.colour(fat.id.as_str()));
     // The grams stand under "To weigh" too; a narrow column does without them here.
     let with_mass = rect.width() > 350.0;
     let mass_width = if with_mass { MASS + 7.0 } else { 0.0 };

@@ -97,7 +97,7 @@ fn row(
             }
             if design.blend.line(&fat.id).is_some() {
                 let (swatch, _) = ui.allocate_exact_size(vec2(7.0, 15.0), Sense::hover());
-                ui.painter().rect_filled(swatch, CornerRadius::same(3), scene.colours.of(fat.id.as_str()));
+                ui.painter().rect_filled(swatch, CornerRadius::same(3), scene.colour(fat.id.as_str()));
             }
             ui.add(Label::new(&fat.name).truncate());
         });

@@ -120,7 +120,7 @@ fn segments(ui: &mut Ui, blend: &Blend, scene: &Scene<'_>) {
         #[expect(clippy::cast_possible_truncation, reason = "a length on the screen")]
         let width = rect.width() * line.share.fraction() as f32;
         let part = Rect::from_min_size(egui::pos2(left, rect.top()), vec2((width - 1.0).max(1.0), rect.height()));
-        ui.painter().rect_filled(part, CornerRadius::same(2), scene.colours.of(line.fat.id.as_str()));
+        ui.painter().rect_filled(part, CornerRadius::same(2), scene.colour(line.fat.id.as_str()));
         left += width;
     }
     name(ui, &response, &fats_in_words(blend));
