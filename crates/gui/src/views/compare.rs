@@ -9,12 +9,12 @@ use super::{Changes, Request};
 use crate::open::{Key, OpenDesign};
 use crate::theme::Tokens;
 use crate::widgets::lane::Mark;
-use crate::widgets::small;
+use crate::widgets::{column, small, within};
 use barwright_core::explain::compare::{self, Group};
 use barwright_core::explain::{self as core_why, Why, WhyError};
 use barwright_core::units::MassUnit;
 use barwright_core::{Design, Evaluation, Library};
-use eframe::egui::{self, Align, Color32, Frame, Layout, Margin, Panel, ScrollArea, Ui, vec2};
+use eframe::egui::{self, Align, Color32, Frame, Layout, Margin, Panel, Ui, vec2};
 use std::sync::Arc;
 
 /// One column.
@@ -129,12 +129,7 @@ pub fn show(ui: &mut Ui, designs: &[OpenDesign], columns: &[Key], library: &Libr
     let width = ui.available_width();
     let beside = Frame::new().fill(Tokens::of(ui).panel);
     Panel::right("compare charts").frame(beside).exact_size((width * 0.29).clamp(290.0, 600.0)).show(ui, |ui| {
-        ScrollArea::vertical().id_salt("compare charts").auto_shrink([false, false]).show(ui, |ui| {
-            Frame::new().inner_margin(Margin { left: 16, right: 16, top: 6, bottom: 16 }).show(ui, |ui| {
-                ui.set_min_width(ui.available_width());
-                charts::show(ui, &compared);
-            });
-        });
+        column(ui, "compare charts", within(16, 6), |ui| charts::show(ui, &compared));
     });
     let top = plain.inner_margin(Margin { left: 20, right: 20, top: 10, bottom: 4 });
     Panel::top("compare head").frame(top).show(ui, |ui| {
@@ -142,13 +137,10 @@ pub fn show(ui: &mut Ui, designs: &[OpenDesign], columns: &[Key], library: &Libr
         head::show(ui, widths, &compared, &mut request);
     });
     egui::CentralPanel::no_frame().frame(plain).show(ui, |ui| {
-        ScrollArea::vertical().id_salt("compare table").auto_shrink([false, false]).show(ui, |ui| {
-            Frame::new().inner_margin(Margin { left: 20, right: 20, top: 0, bottom: 16 }).show(ui, |ui| {
-                ui.set_min_width(ui.available_width());
-                ui.spacing_mut().item_spacing.y = 1.0;
-                let widths = Widths::of(ui.available_width() - SCROLL_BAR, compared.sides.len());
-                table::show(ui, widths, &compared, &mut request);
-            });
+        column(ui, "compare table", within(20, 0), |ui| {
+            ui.spacing_mut().item_spacing.y = 1.0;
+            let widths = Widths::of(ui.available_width() - SCROLL_BAR, compared.sides.len());
+            table::show(ui, widths, &compared, &mut request);
         });
     });
     let state = why::state(&compared.sides.iter().map(|s| (s.key, s.revision)).collect::<Vec<_>>());

@@ -2,14 +2,14 @@
 
 use crate::theme::Tokens;
 use crate::views::figures::Figures;
-use crate::widgets::{figure, heading, name, quiet, small};
+use crate::widgets::{figure, heading, line, name, small};
 use barwright_core::Design;
 use barwright_core::design::mould::{Mould, Size, cuts};
 use barwright_core::number::short;
 use barwright_core::quantities::{BarMm, BatterMl, MouldMl};
 use eframe::egui::{
-    Align, Align2, Color32, CornerRadius, FontId, Layout, Painter, Pos2, Rect, Sense, Shape, Stroke, StrokeKind, Ui,
-    pos2, vec2,
+    Align2, Color32, CornerRadius, FontId, Painter, Pos2, Rect, RichText, Sense, Shape, Stroke, StrokeKind, Ui, pos2,
+    vec2,
 };
 
 /// Between the two views, points.
@@ -53,20 +53,18 @@ fn measures(ui: &mut Ui, of: Figures<'_>, is_disc: bool) {
         figure(ui, "A fresh bar", "as the cavity");
         return;
     }
-    ui.horizontal(|ui| {
-        ui.with_layout(Layout::right_to_left(Align::Center), |ui| {
-            ui.spacing_mut().item_spacing.x = 4.0;
-            ui.label("mm");
-            for i in (0..count).rev() {
-                let across = if is_disc && i == 0 { "Ø " } else { "" };
-                of.drawn_number(ui, BarMm(i), |ui, number| ui.label(format!("{across}{number}")))
-                    .on_hover_text("Without what the cutting takes");
-                if i > 0 {
-                    ui.label("×");
-                }
+    let name = RichText::new("A fresh bar").color(Tokens::of(ui).quiet);
+    line(ui, name, |ui| {
+        ui.spacing_mut().item_spacing.x = 4.0;
+        ui.label("mm");
+        for i in (0..count).rev() {
+            let across = if is_disc && i == 0 { "Ø " } else { "" };
+            of.drawn_number(ui, BarMm(i), |ui, number| ui.label(format!("{across}{number}")))
+                .on_hover_text("Without what the cutting takes");
+            if i > 0 {
+                ui.label("×");
             }
-            ui.with_layout(Layout::left_to_right(Align::Center), |ui| quiet(ui, "A fresh bar"));
-        });
+        }
     });
 }
 
