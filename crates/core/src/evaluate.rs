@@ -1,5 +1,7 @@
 //! From a design to every number about it.
 
+pub mod axis;
+
 use crate::cautions::{self, Caution, Level};
 use crate::chemistry::alkali;
 use crate::chemistry::cure::Cure;

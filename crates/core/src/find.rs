@@ -22,6 +22,7 @@ mod null_space;
 mod pairs;
 pub mod problem;
 pub mod qp;
+mod ranges;
 mod trade;
 mod wanted;
 

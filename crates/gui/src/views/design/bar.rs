@@ -8,7 +8,7 @@ use crate::views::why::{self, Subject, Whose};
 use crate::views::{Changes, Request};
 use crate::widgets::lane::{Lane, whisker};
 use crate::widgets::{heading, name, section, small};
-use barwright_core::chemistry::estimates::Estimate;
+use barwright_core::chemistry::estimates::{Estimate, GROUPS};
 use barwright_core::chemistry::spread::{self, End};
 use barwright_core::design::edit::Edit;
 use barwright_core::evaluate::{EstimateResult, contributions, free_fat_points, gradient};
@@ -21,13 +21,6 @@ use barwright_core::units::Interval;
 use barwright_core::{Design, Evaluation};
 use eframe::egui::{self, Align, ComboBox, CornerRadius, Frame, Layout, Margin, RichText, Sense, Stroke, Ui, vec2};
 use std::sync::Arc;
-
-/// The lanes in the order of use, grouped by where one meets the property.
-pub const GROUPS: [(&str, &[Estimate]); 3] = [
-    ("In the hand", &[Estimate::Hardness, Estimate::Wear]),
-    ("At the basin", &[Estimate::LatherVolume, Estimate::LatherPersistence, Estimate::Cleansing]),
-    ("On skin and shelf", &[Estimate::Conditioning, Estimate::Keeping]),
-];
 
 /// "everyday handmade" with a capital.
 pub fn capital(text: &str) -> String {
@@ -155,8 +148,7 @@ fn lane(
     view: &mut DesignView,
     scene: &Scene<'_>,
 ) {
-    let free_fat = evaluation.masses.free_fat / 100.0;
-    let (Some(result), Some(scale)) = (evaluation.estimate(estimate), scene.library.scale(estimate, free_fat)) else {
+    let (Some(result), Some(scale)) = (evaluation.estimate(estimate), evaluation.axis(estimate, scene.library)) else {
         return;
     };
     let compared = scene.compared.as_ref().and_then(|c| c.scores).map(|s| s.get(estimate));

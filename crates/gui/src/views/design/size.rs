@@ -1,7 +1,7 @@
 //! Left column: how large the batch is, by fats, mould, volume or bars.
 
 use super::Scene;
-use super::controls::{Written, id_of, quantity, row};
+use super::controls::{Written, bounded, id_of, quantity, row};
 use crate::open::OpenDesign;
 use crate::views::Changes;
 use crate::widgets::number_field::NumberField;
@@ -9,76 +9,25 @@ use crate::widgets::{heading, name, small};
 use barwright_core::chemistry::masses::Masses;
 use barwright_core::design::Calibration;
 use barwright_core::design::edit::Edit;
-use barwright_core::design::mould::{Cuboid, Mould, Size};
+use barwright_core::design::mould::{Cuboid, Mould, Near, Size, SizeKind};
 use barwright_core::number::{self, fixed, short};
-use barwright_core::units::{BarMass, Bars, BatterDensity, FatMass, Fill, MassUnit, Millilitres, Millimetres};
+use barwright_core::units::{BarMass, Bars, BatterDensity, FatMass, Fill};
 use eframe::egui::{ComboBox, Ui};
 use std::sync::Arc;
-
-/// The ways to give a size, in the order of the list.
-const KINDS: [&str; 7] =
-    ["Weight of the fats", "Loaf mould", "Slab mould", "Round mould", "Single cavities", "Volume", "Weight of a bar"];
-
-const fn kind(size: &Size) -> usize {
-    match size {
-        Size::FatMass(_) => 0,
-        Size::Mould { mould: Mould::Loaf(_), .. } => 1,
-        Size::Mould { mould: Mould::Slab(_), .. } => 2,
-        Size::Mould { mould: Mould::Round { .. }, .. } => 3,
-        Size::Mould { mould: Mould::Cavities { .. }, .. } => 4,
-        Size::Volume { .. } => 5,
-        Size::BarMass(_) => 6,
-    }
-}
-
-/// The size of the kind at `index` that comes near to the batch as it is, so that the choice of
-/// another kind keeps the weights about as they were; without fats, a small batch.
-fn near(index: usize, batch: &Masses, bars: Bars) -> Size {
-    let fill = Fill::nearest(90.0);
-    let ml = if batch.fats.0 > 0.0 { batch.batter_ml } else { 1000.0 };
-    let full = ml / fill.fraction();
-    let mm = |v: f64| Millimetres::nearest(v.round());
-    // A batch that would make a loaf longer than a metre gets a larger one of the same shape.
-    let larger = |area: f64| (full / area).cbrt().max(1.0);
-    let cuboid = |width: f64, height: f64| {
-        let by = larger(width * height);
-        let (width, height) = (width * by, height * by);
-        Cuboid { length_mm: mm(1000.0 * full / (width * height)), width_mm: mm(width), height_mm: mm(height) }
-    };
-    match index {
-        1 => Size::Mould { mould: Mould::Loaf(cuboid(70.0, 60.0)), fill },
-        2 => Size::Mould { mould: Mould::Slab(cuboid(200.0, 35.0)), fill },
-        3 => {
-            let area = |diameter: f64| std::f64::consts::PI * (diameter / 2.0).powi(2);
-            let diameter = 75.0 * larger(area(75.0));
-            let area = area(diameter);
-            let mould = Mould::Round { diameter_mm: mm(diameter), length_mm: mm(1000.0 * full / area) };
-            Size::Mould { mould, fill }
-        }
-        4 => {
-            let each = Millilitres::nearest((ml / f64::from(bars.get())).round());
-            Size::Mould { mould: Mould::Cavities { count: bars, ml: each }, fill: Fill::nearest(100.0) }
-        }
-        5 => Size::Volume { ml: Millilitres::nearest(ml.round()), fill: Fill::nearest(100.0) },
-        6 if batch.fats.0 > 0.0 => Size::BarMass(BarMass::nearest((batch.bar_fresh.0 * 10.0).round() / 10.0)),
-        6 => Size::BarMass(BarMass::nearest(100.0)),
-        _ if batch.fats.0 > 0.0 => Size::FatMass(FatMass::nearest((batch.fats.0 * 10.0).round() / 10.0)),
-        _ => Size::FatMass(FatMass::nearest(500.0)),
-    }
-}
 
 /// Draws the controls.
 pub fn show(ui: &mut Ui, open: &OpenDesign, scene: &Scene<'_>, changes: &mut Changes) {
     let design = Arc::clone(open.design());
     let batch = open.evaluation(scene.library).masses;
     heading(ui, "Size");
-    let now = kind(&design.size);
+    let now = design.size.kind();
+    let to = Near { fats: batch.fats, batter_ml: batch.batter_ml, bar: batch.bar_fresh, bars: design.bars };
     row(ui, "By", |ui| {
-        let combo = ComboBox::from_id_salt("size kind").selected_text(KINDS[now]).width(ui.available_width());
+        let combo = ComboBox::from_id_salt("size kind").selected_text(now.words()).width(ui.available_width());
         let response = combo.show_ui(ui, |ui| {
-            for (i, text) in KINDS.into_iter().enumerate() {
-                if ui.selectable_label(i == now, text).clicked() && i != now {
-                    changes.edit(Edit::Size(near(i, &batch, design.bars)));
+            for kind in SizeKind::ALL {
+                if ui.selectable_label(kind == now, kind.words()).clicked() && kind != now {
+                    changes.edit(Edit::Size(kind.near(to)));
                 }
             }
         });
@@ -117,9 +66,7 @@ fn fat_mass(ui: &mut Ui, open: &OpenDesign, batch: &Masses, scene: &Scene<'_>, c
             let mass = number::parse_mass(text, unit).map_err(|e| e.to_string())?;
             FatMass::new(mass.0).map_err(|e| e.to_string())
         };
-        // Ten grams, or an ounce.
-        let grams = if unit == MassUnit::Gram { 10.0 } else { unit.grams() };
-        let step = |by: f64| Some(FatMass::nearest(batch.fats.0 + grams * by));
+        let step = |by: f64| Some(FatMass::nearest(batch.fats.0 + unit.step(10.0, 1.0) * by));
         changes
             .field(ui, &field, read, step, |mass| Edit::Size(Size::FatMass(mass)))
             .on_hover_text("All fats together; g, kg, oz and lb are understood");
@@ -137,8 +84,7 @@ fn bar_mass(ui: &mut Ui, open: &OpenDesign, mass: BarMass, scene: &Scene<'_>, ch
             let mass = number::parse_mass(text, unit).map_err(|e| e.to_string())?;
             BarMass::new(mass.0).map_err(|e| e.to_string())
         };
-        let grams = if unit == MassUnit::Gram { 5.0 } else { unit.grams() / 4.0 };
-        let step = |by: f64| Some(BarMass::nearest(mass.get() + grams * by));
+        let step = |by: f64| Some(BarMass::nearest(mass.get() + unit.step(5.0, 0.25) * by));
         changes.field(ui, &field, read, step, |mass| Edit::Size(Size::BarMass(mass)));
         ui.label("fresh").on_hover_text("As it is cut; it loses weight while it cures");
     });
@@ -235,17 +181,17 @@ fn bars(ui: &mut Ui, open: &OpenDesign, changes: &mut Changes) {
 fn density(ui: &mut Ui, open: &OpenDesign, batch: &Masses, changes: &mut Changes) {
     let id = id_of(open, "batter density");
     let calibration = open.design().calibration;
-    let poured = batch.batter - batch.on_top;
+    let estimated = batch.batter_g_per_ml();
     row(ui, "Batter", |ui| {
-        let shown = match calibration.batter_g_per_ml {
-            Some(density) => format!("{} g/ml", short(density.get(), 4)),
-            None if batch.batter_ml > 0.0 => format!("{} g/ml", fixed(poured.0 / batch.batter_ml, 3)),
-            None => "–".into(),
+        let shown = match (calibration.batter_g_per_ml, estimated) {
+            (Some(density), _) => format!("{} g/ml", short(density.get(), 4)),
+            (None, Some(density)) => format!("{} g/ml", fixed(density, 3)),
+            (None, None) => "–".into(),
         };
         let field = NumberField { id, name: "Density of the batter", shown: &shown, width: 92.0 };
         let step = |by: f64| {
-            let now = calibration.batter_g_per_ml.map_or(poured.0 / batch.batter_ml, BatterDensity::get);
-            now.is_finite().then(|| BatterDensity::nearest(now + 0.005 * by))
+            let now = calibration.batter_g_per_ml.map(BatterDensity::get).or(estimated)?;
+            Some(BatterDensity::nearest(now + 0.005 * by))
         };
         let set =
             |density: Option<BatterDensity>| Edit::Calibration(Calibration { batter_g_per_ml: density, ..calibration });
@@ -264,16 +210,9 @@ fn density(ui: &mut Ui, open: &OpenDesign, batch: &Masses, changes: &mut Changes
     NumberField::complaint(ui, id);
 }
 
-/// Reads a density, or a mass in g and a volume in ml with a stroke between them.
+/// Reads a density, or a mass and a volume.
 fn read_density(text: &str) -> Result<BatterDensity, String> {
-    let number = |text: &str, units: &[&str]| number::parse(text, units).map_err(|e| e.to_string());
-    let text = text.trim();
-    let bare = text.strip_suffix("g/ml").unwrap_or(text);
-    let value = match bare.split_once('/') {
-        Some((mass, volume)) => number(mass, &["g"])? / number(volume, &["ml"])?,
-        None => number(bare, &[])?,
-    };
-    BatterDensity::new(value).map_err(|e| e.to_string())
+    bounded(number::parse_density(text))
 }
 
 #[cfg(test)]
