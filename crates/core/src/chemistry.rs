@@ -11,7 +11,6 @@ pub mod masses;
 pub mod recipe;
 pub mod scale;
 pub mod scents;
-pub mod size;
 pub mod solution;
 pub mod spread;
 pub mod titre;

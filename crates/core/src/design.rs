@@ -1,12 +1,16 @@
 //! The design: one formula with all that belongs to it.
 
+mod alkali;
 pub mod blend;
 pub mod document;
 pub mod edit;
 pub mod history;
 pub mod mould;
+mod price;
 pub mod scale;
 pub mod supplier;
+
+pub use alkali::AlkaliKind;
 
 use crate::design::blend::Blend;
 use crate::design::mould::Size;

@@ -1,5 +1,7 @@
 //! From a design to every number about it.
 
+pub mod axis;
+
 use crate::chemistry::alkali;
 use crate::chemistry::cure::Cure;
 use crate::chemistry::fatty_matter::fatty_matter_per_gram;

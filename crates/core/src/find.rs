@@ -10,6 +10,7 @@ mod blends;
 mod formulation;
 mod free;
 mod nudge;
+mod ranges;
 mod trade;
 mod wanted;
 

@@ -111,6 +111,26 @@ pub fn parse_mass(text: &str, unit: MassUnit) -> Result<Grams, NumberError> {
     Ok(Grams(bare(number)? * grams))
 }
 
+/// Reads a density in g/mL, or a mass in g and a volume in mL with a stroke between them.
+///
+/// # Errors
+/// [`NumberError`] if a number is missing or carries another unit.
+///
+/// ```
+/// use barwright_core::number::parse_density;
+/// assert_eq!(parse_density("1110 g / 1000 ml"), Ok(1.11));
+/// assert_eq!(parse_density("1110/1000"), Ok(1.11));
+/// assert_eq!(parse_density("1,05 g/ml"), Ok(1.05));
+/// assert!(parse_density("1110/").is_err(), "no volume");
+/// ```
+pub fn parse_density(text: &str) -> Result<f64, NumberError> {
+    let text = text.trim();
+    match text.strip_suffix("g/ml").unwrap_or(text).split_once('/') {
+        Some((mass, volume)) => Ok(parse(mass, &["g"])? / parse(volume, &["ml"])?),
+        None => parse(text.strip_suffix("g/ml").unwrap_or(text), &[]),
+    }
+}
+
 /// Whether `number` reads as 1.5 to some and as 1500 to others: one comma with three digits
 /// behind it and something before. Nobody weighs thousandths of a gram of fat.
 fn could_be_thousands(number: &str) -> bool {

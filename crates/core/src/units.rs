@@ -419,6 +419,20 @@ impl MassUnit {
         Grams(value * self.grams())
     }
 
+    /// A step of this unit, in grams: `grams` where grams are shown, `ounces` where ounces are.
+    ///
+    /// ```
+    /// use barwright_core::units::MassUnit;
+    /// assert_eq!(MassUnit::Gram.step(10.0, 1.0), 10.0);
+    /// assert_eq!(MassUnit::Ounce.step(10.0, 0.25), 0.25 * MassUnit::Ounce.grams());
+    /// ```
+    pub const fn step(self, grams: f64, ounces: f64) -> f64 {
+        match self {
+            Self::Gram => grams,
+            Self::Ounce => ounces * self.grams(),
+        }
+    }
+
     /// The unit's sign.
     pub const fn sign(self) -> &'static str {
         match self {

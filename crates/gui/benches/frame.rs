@@ -3,7 +3,7 @@
 
 use barwright::examples::STARTER;
 use barwright::open::{Key, OpenDesign};
-use barwright::theme::{self, FatColours};
+use barwright::theme;
 use barwright::views::design::{DesignView, Scene};
 use barwright_core::Library;
 use barwright_core::design::edit::Edit;
@@ -21,7 +21,6 @@ struct Window {
     library: Library,
     open: OpenDesign,
     view: DesignView,
-    colours: FatColours,
 }
 
 impl Window {
@@ -35,8 +34,7 @@ impl Window {
         }
         let ctx = Context::default();
         theme::install(&ctx);
-        let colours = FatColours::new(&library);
-        let mut window = Self { ctx, library, open, view: DesignView::default(), colours };
+        let mut window = Self { ctx, library, open, view: DesignView::default() };
         // The first frames settle sizes and fill the font atlas.
         for _ in 0..4 {
             window.frame();
@@ -47,9 +45,9 @@ impl Window {
     fn frame(&mut self) -> usize {
         let input =
             RawInput { screen_rect: Some(Rect::from_min_size(Pos2::ZERO, vec2(1280.0, 720.0))), ..RawInput::default() };
-        let Self { ctx, library, open, view, colours } = self;
+        let Self { ctx, library, open, view } = self;
         let mut output = ctx.run_ui(input, |ui| {
-            let scene = Scene { library, colours, unit: MassUnit::Gram, hints: true, compared: None };
+            let scene = Scene { library, unit: MassUnit::Gram, hints: true, compared: None };
             let full = ui.available_width();
             let causes = view.causes(ui, open, &scene);
             open.carry_out(causes, library);

@@ -10,7 +10,7 @@ use crate::files::{Export, FileDialogs, Fingerprint, NativeDialogs, Question};
 use crate::open::{Key, OpenDesign};
 use crate::preferences::{self, Preferences};
 use crate::recovery::{self, Found, Recovery};
-use crate::theme::{self, FatColours, Tokens};
+use crate::theme::{self, Tokens};
 use crate::views::Request;
 use crate::views::compare;
 use crate::views::design::{Compared, DesignView, Scene, blend, scores_of};
@@ -98,7 +98,6 @@ pub struct App {
     preferences: Preferences,
     saved_preferences: Preferences,
     preferences_path: Option<PathBuf>,
-    colours: FatColours,
     dialogs: Box<dyn FileDialogs>,
     asked: Option<Purpose>,
     dialog: Option<Dialog>,
@@ -148,7 +147,6 @@ impl App {
         let preferences = preferences_path.as_deref().map(Preferences::load).unwrap_or_default();
         ctx.set_theme(preferences.theme);
         let mut app = Self {
-            colours: FatColours::new(&library),
             library: Arc::new(library),
             designs: Vec::new(),
             active: Key(0),
@@ -309,7 +307,7 @@ impl App {
     /// What the columns of a view share.
     fn scene<'a>(&'a self, library: &'a Library, compared: Option<Compared>) -> Scene<'a> {
         let (unit, hints) = (self.preferences.unit, self.preferences.hints);
-        Scene { library, colours: &self.colours, unit, hints, compared }
+        Scene { library, unit, hints, compared }
     }
 
     fn design(&mut self, ui: &mut Ui) {
@@ -414,7 +412,7 @@ impl App {
 
     fn compare(&mut self, ui: &mut Ui) {
         let columns = self.columns();
-        let changes = compare::show(ui, &self.designs, &columns, &self.library, &self.colours, self.preferences.unit);
+        let changes = compare::show(ui, &self.designs, &columns, &self.library, self.preferences.unit);
         // It edits no design but by asking: each change names its own.
         self.meet(changes.requests, ui.ctx());
     }

@@ -1,11 +1,13 @@
 //! Colours, faces and spacing of both themes.
 
-use barwright_core::Library;
+mod fats;
+
+pub use fats::fat_colour;
+
 use eframe::egui::{
     self, Color32, Context, CornerRadius, FontData, FontDefinitions, FontFamily, FontId, Margin, Stroke, Style,
     TextStyle, Theme, Visuals,
 };
-use std::collections::BTreeMap;
 use std::sync::Arc;
 
 /// The named colours of one theme.
@@ -74,48 +76,6 @@ impl Tokens {
     /// The colours of the theme that `ui` is drawn in.
     pub fn of(ui: &egui::Ui) -> &'static Self {
         if ui.visuals().dark_mode { &DARK } else { &LIGHT }
-    }
-}
-
-/// Colours of the fats, chosen to stay apart for colour-blind eyes; they repeat after twelve.
-const FATS: [Color32; 12] = [
-    hex(0x008a_993b),
-    hex(0x003d_7c8b),
-    hex(0x00b8_885a),
-    hex(0x007a_588c),
-    hex(0x00d0_a63a),
-    hex(0x00a8_503f),
-    hex(0x006f_a3c7),
-    hex(0x004f_8a5b),
-    hex(0x00c5_7f94),
-    hex(0x005f_6f80),
-    hex(0x006b_4f3a),
-    hex(0x00a6_99c9),
-];
-
-/// The colour of each fat, by its id alone: the same in every view and in every window.
-#[derive(Debug, Default)]
-pub struct FatColours(BTreeMap<String, usize>);
-
-impl FatColours {
-    /// The colours of the fats of `library`, by their places in its table; a fat of one's own takes one by its
-    /// letters.
-    pub fn new(library: &Library) -> Self {
-        Self(library.fats().iter().enumerate().map(|(place, fat)| (fat.id.to_string(), place)).collect())
-    }
-
-    /// The colour of the fat named `id`.
-    pub fn of(&self, id: &str) -> Color32 {
-        let by_letters =
-            || id.bytes().fold(0_usize, |sum, letter| sum.wrapping_mul(31).wrapping_add(letter.into())) % 36;
-        let index = self.0.get(id).copied().unwrap_or_else(by_letters);
-        // From the thirteenth on, lighter and then darker.
-        let base = FATS[index % FATS.len()];
-        match index / FATS.len() {
-            0 => base,
-            round if round % 2 == 1 => base.lerp_to_gamma(Color32::WHITE, 0.4),
-            _ => base.lerp_to_gamma(Color32::BLACK, 0.35),
-        }
     }
 }
 
@@ -214,22 +174,23 @@ pub fn install(ctx: &Context) {
     ctx.style_mut_of(Theme::Dark, |s| style(s, Theme::Dark, &DARK));
 }
 
+/// Contrast ratio of WCAG 2.2 (W3C): relative luminances of sRGB colours.
+#[cfg(test)]
+fn contrast(a: Color32, b: Color32) -> f64 {
+    let luminance = |c: Color32| {
+        let channel = |v: u8| {
+            let v = f64::from(v) / 255.0;
+            if v <= 0.04045 { v / 12.92 } else { ((v + 0.055) / 1.055).powf(2.4) }
+        };
+        0.2126 * channel(c.r()) + 0.7152 * channel(c.g()) + 0.0722 * channel(c.b())
+    };
+    let (a, b) = (luminance(a), luminance(b));
+    (a.max(b) + 0.05) / (a.min(b) + 0.05)
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;
-
-    /// Contrast ratio of WCAG 2.2 (W3C): relative luminances of sRGB colours.
-    fn contrast(a: Color32, b: Color32) -> f64 {
-        let luminance = |c: Color32| {
-            let channel = |v: u8| {
-                let v = f64::from(v) / 255.0;
-                if v <= 0.04045 { v / 12.92 } else { ((v + 0.055) / 1.055).powf(2.4) }
-            };
-            0.2126 * channel(c.r()) + 0.7152 * channel(c.g()) + 0.0722 * channel(c.b())
-        };
-        let (a, b) = (luminance(a), luminance(b));
-        (a.max(b) + 0.05) / (a.min(b) + 0.05)
-    }
 
     #[test]
     fn text_reaches_the_contrast_of_wcag_aa_on_every_ground() {
@@ -251,16 +212,6 @@ mod tests {
             assert!(contrast(t.ink, t.range) >= 4.5, "{theme}: text on a pressed button");
             assert!(contrast(t.edge, t.panel) >= 3.0, "{theme}: the edge of a control");
         }
-    }
-
-    #[test]
-    fn a_fat_keeps_its_colour() {
-        let library = Library::embedded().expect("assets parse");
-        let colours = FatColours::new(&library);
-        let olive = colours.of("olive_virgin");
-        assert_ne!(colours.of("coconut"), olive);
-        assert_eq!(FatColours::new(&library).of("olive_virgin"), olive, "by its id, whatever was seen before");
-        assert_eq!(colours.of("our_walnut"), FatColours::default().of("our_walnut"), "one's own by its letters");
     }
 
     #[test]

@@ -7,7 +7,7 @@ pub mod picker;
 
 use crate::theme::{self, Tokens};
 use barwright_core::number::fixed;
-use eframe::egui::{self, Rangef, Response, RichText, Ui};
+use eframe::egui::{self, Align, Frame, Label, Layout, Margin, Rangef, Response, RichText, ScrollArea, Ui, WidgetText};
 use egui_plot::{AxisHints, GridMark};
 
 /// A heading at the start of a line of a column; what belongs to it may follow in the line.
@@ -31,19 +31,39 @@ pub fn heading(ui: &mut Ui, text: &str) -> Response {
     section(ui, text)
 }
 
-/// A line with a name at the left and a figure at the right.
-pub fn figure(ui: &mut Ui, name: &str, value: &str) -> Response {
+/// A column that scrolls when its content is longer than the window, `margin` points within its panel.
+pub fn column(ui: &mut Ui, id: &str, margin: Margin, content: impl FnOnce(&mut Ui)) {
+    ScrollArea::vertical().id_salt(id).auto_shrink([false, false]).show(ui, |ui| {
+        Frame::new().inner_margin(margin).show(ui, |ui| {
+            ui.set_min_width(ui.available_width());
+            content(ui);
+        });
+    });
+}
+
+/// The margin of a [`column`]: `sides` points at the left and the right, `top` above.
+pub const fn within(sides: i8, top: i8) -> Margin {
+    Margin { left: sides, right: sides, top, bottom: 16 }
+}
+
+/// A line with a name at the left, cut where it must be, and what `right` draws at the right, from
+/// the edge on.
+pub fn line<R>(ui: &mut Ui, name: impl Into<WidgetText>, right: impl FnOnce(&mut Ui) -> R) -> R {
     ui.horizontal(|ui| {
-        ui.with_layout(egui::Layout::right_to_left(egui::Align::Center), |ui| {
-            let figure = ui.label(value);
-            ui.with_layout(egui::Layout::left_to_right(egui::Align::Center), |ui| {
-                ui.add(egui::Label::new(RichText::new(name).color(Tokens::of(ui).quiet)).truncate());
-            });
-            figure
+        ui.with_layout(Layout::right_to_left(Align::Center), |ui| {
+            let drawn = right(ui);
+            ui.with_layout(Layout::left_to_right(Align::Center), |ui| ui.add(Label::new(name).truncate()));
+            drawn
         })
         .inner
     })
     .inner
+}
+
+/// A line with a name at the left and a figure at the right.
+pub fn figure(ui: &mut Ui, name: &str, value: &str) -> Response {
+    let name = RichText::new(name).color(Tokens::of(ui).quiet);
+    line(ui, name, |ui| ui.label(value))
 }
 
 /// A button that copies `text` and says so for two seconds; `what` names what is copied.

@@ -36,7 +36,7 @@ fn passing(
         next.scents[position].amount = amount;
         let batch = per_gram.solve(Plain, &next).1;
         let check = ScentCheck::of(&next.scents, batch.fats, batch.dried(), &library.limits);
-        match check.findings.iter().find(|f| f.substance == finding.substance).filter(|f| f.ratio() > 1.0) {
+        match check.findings.iter().find(|f| f.substance == finding.substance).filter(|f| f.is_over()) {
             Some(still) => most = check.most(still, position, batch.dried())?,
             None => return Some((amount, check.masses[position])),
         }
@@ -48,7 +48,7 @@ fn passing(
 /// Warns of the scents.
 pub(super) fn warn(design: &Design, library: &Library, evaluation: &Evaluation, cautions: &mut Vec<Caution>) {
     let check = &evaluation.scents;
-    for finding in check.findings.iter().filter(|f| f.ratio() > 1.0) {
+    for finding in check.findings.iter().filter(|f| f.is_over()) {
         let from_memory = if finding.from_memory { "; a figure behind this is from memory" } else { "" };
         let why =
             format!("{} exceeds its limit: {}{from_memory} ({}).", finding.substance, finding.words(), finding.source);

@@ -79,6 +79,11 @@ pub struct Masses<N = f64> {
 }
 
 impl<N: Num> Masses<N> {
+    /// Density of the batter that is poured, g/mL; `None` where there is none.
+    pub fn batter_g_per_ml(&self) -> Option<f64> {
+        (self.batter_ml.value() > 0.0).then(|| (self.batter - self.on_top).0.value() / self.batter_ml.value())
+    }
+
     /// Pure alkali in percent of pure alkali and all water that counts; `None` without alkali.
     pub fn lye_concentration(&self) -> Option<N> {
         water::concentration(self.alkali.pure(), self.water_total).filter(|_| self.alkali.pure().value() > 0.0)

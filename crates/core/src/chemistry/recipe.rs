@@ -67,6 +67,40 @@ pub enum RecipeError {
     Blend(#[from] BlendError),
 }
 
+/// What the superfat that a recipe really has comes to.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub enum Verdict {
+    /// More alkali than the fats take, by so many percent.
+    LyeHeavy(f64),
+    /// As much as they take: with natural fats it may be more.
+    NoSuperfat,
+    /// So many percent less than they take.
+    Superfat(f64),
+}
+
+impl Verdict {
+    /// What `superfat` comes to.
+    ///
+    /// ```
+    /// use barwright_core::chemistry::recipe::Verdict;
+    /// use barwright_core::units::Superfat;
+    /// assert_eq!(Verdict::of(Superfat::nearest(-3.0)), Verdict::LyeHeavy(3.0));
+    /// assert_eq!(Verdict::of(Superfat::nearest(-0.04)), Verdict::NoSuperfat, "it is shown as 0.0");
+    /// ```
+    pub const fn of(superfat: Superfat) -> Self {
+        /// What is shown as 0.0 %.
+        const NOTHING: f64 = 0.05;
+        let percent = superfat.get();
+        if percent.abs() < NOTHING {
+            Self::NoSuperfat
+        } else if percent < 0.0 {
+            Self::LyeHeavy(-percent)
+        } else {
+            Self::Superfat(percent)
+        }
+    }
+}
+
 impl Recipe {
     /// The design that weighs out exactly as this recipe: shares from the masses, the superfat
     /// 1 − alkali/need that really results (negative when it is lye-heavy), the concentration

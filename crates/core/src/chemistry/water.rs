@@ -64,7 +64,7 @@ pub fn concentration<N: Num>(alkali: Grams<N>, water: Grams<N>) -> Option<N> {
 }
 
 /// The strongest potassium lye at 20 °C, percent (from memory).
-pub(crate) const STRONGEST_KOH: f64 = 53.0;
+pub const STRONGEST_KOH: f64 = 53.0;
 
 /// Water in which the pure alkalis dissolve: a gram for each gram of sodium hydroxide (common
 /// practice, no source), and what makes potassium hydroxide a lye of 53 % (from memory).

@@ -170,6 +170,13 @@ impl Blend {
         here.chain(only_there).sum::<f64>() / 2.0
     }
 
+    /// Whether `other` has the same fats in the same shares, in whatever order.
+    pub fn has_shares_of(&self, other: &Self) -> bool {
+        /// Less than any share that is typed or searched for, percent.
+        const NOTHING: f64 = 1e-9;
+        self.exchanged(other) < NOTHING
+    }
+
     /// Whether the shares sum to 100 within [`SUM_TOLERANCE`].
     pub fn is_whole(&self) -> bool {
         (self.total() - 100.0).abs() <= SUM_TOLERANCE

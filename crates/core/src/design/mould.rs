@@ -1,5 +1,11 @@
 //! What is filled: the mould, a volume, or a number of bars of a weight.
 
+mod kind;
+mod outline;
+
+pub use kind::{Near, SizeKind};
+pub use outline::Outline;
+
 use crate::formula::{Input, Num, Plain, Reading};
 use crate::number::short;
 use crate::units::{BarMass, Bars, FatMass, Fill, Millilitres, Millimetres, OutOfRange};

@@ -161,6 +161,11 @@ impl Unexpected<'_> {
     }
 }
 
+/// Percent that are left for acids which a certificate does not list, if it lists `listed` in all.
+pub fn left_over(listed: f64) -> f64 {
+    (Share::MAX - listed).max(0.0)
+}
+
 /// What is said of an acid that the published profile does not name.
 pub const NOT_PUBLISHED: &str = "not published of this fat";
 

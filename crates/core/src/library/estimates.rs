@@ -4,6 +4,10 @@
 //! judgement, ordered by published evidence (`assets/data/SOURCES.md`); the scores carry no
 //! measured accuracy and are shown beside the range where known soaps lie, never as a verdict.
 
+mod moves;
+
+pub use moves::{GROUPS, largest, on_screens};
+
 use crate::formula::{Input, Num, Reading};
 use crate::library::acids::{Acid, AcidId, Acids};
 use crate::library::composition::Composition;

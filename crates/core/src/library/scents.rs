@@ -229,6 +229,11 @@ impl<N: Num> Finding<N> {
         if self.limit > 0.0 { self.percent.value() / self.limit } else { f64::INFINITY }
     }
 
+    /// Whether there may be more than the limit allows.
+    pub fn is_over(&self) -> bool {
+        self.ratio() > 1.0
+    }
+
     /// Both percents in words.
     pub fn words(&self) -> String {
         format!("up to {} % of the bar, limit {} %", significant(self.percent.value()), significant(self.limit))

@@ -7,14 +7,14 @@ mod table;
 use super::why::{self, Subject, Whose};
 use super::{Changes, Request};
 use crate::open::{Key, OpenDesign};
-use crate::theme::{FatColours, Tokens};
+use crate::theme::Tokens;
 use crate::widgets::lane::Mark;
-use crate::widgets::small;
+use crate::widgets::{column, small, within};
 use barwright_core::explain::compare::{self, Group};
 use barwright_core::explain::{self as core_why, Why, WhyError};
 use barwright_core::units::MassUnit;
 use barwright_core::{Design, Evaluation, Library};
-use eframe::egui::{self, Align, Color32, Frame, Layout, Margin, Panel, ScrollArea, Ui, vec2};
+use eframe::egui::{self, Align, Color32, Frame, Layout, Margin, Panel, Ui, vec2};
 use std::sync::Arc;
 
 /// One column.
@@ -107,14 +107,7 @@ fn line(ui: &mut Ui, content: impl FnOnce(&mut Ui)) {
 }
 
 /// Draws the view of the designs `columns` among all open `designs`.
-pub fn show(
-    ui: &mut Ui,
-    designs: &[OpenDesign],
-    columns: &[Key],
-    library: &Library,
-    colours: &FatColours,
-    unit: MassUnit,
-) -> Changes {
+pub fn show(ui: &mut Ui, designs: &[OpenDesign], columns: &[Key], library: &Library, unit: MassUnit) -> Changes {
     let mut changes = Changes::default();
     let mut request = None;
     let open: Vec<(Key, String)> = designs.iter().map(|d| (d.key, d.title())).collect();
@@ -136,12 +129,7 @@ pub fn show(
     let width = ui.available_width();
     let beside = Frame::new().fill(Tokens::of(ui).panel);
     Panel::right("compare charts").frame(beside).exact_size((width * 0.29).clamp(290.0, 600.0)).show(ui, |ui| {
-        ScrollArea::vertical().id_salt("compare charts").auto_shrink([false, false]).show(ui, |ui| {
-            Frame::new().inner_margin(Margin { left: 16, right: 16, top: 6, bottom: 16 }).show(ui, |ui| {
-                ui.set_min_width(ui.available_width());
-                charts::show(ui, &compared);
-            });
-        });
+        column(ui, "compare charts", within(16, 6), |ui| charts::show(ui, &compared));
     });
     let top = plain.inner_margin(Margin { left: 20, right: 20, top: 10, bottom: 4 });
     Panel::top("compare head").frame(top).show(ui, |ui| {
@@ -149,13 +137,10 @@ pub fn show(
         head::show(ui, widths, &compared, &mut request);
     });
     egui::CentralPanel::no_frame().frame(plain).show(ui, |ui| {
-        ScrollArea::vertical().id_salt("compare table").auto_shrink([false, false]).show(ui, |ui| {
-            Frame::new().inner_margin(Margin { left: 20, right: 20, top: 0, bottom: 16 }).show(ui, |ui| {
-                ui.set_min_width(ui.available_width());
-                ui.spacing_mut().item_spacing.y = 1.0;
-                let widths = Widths::of(ui.available_width() - SCROLL_BAR, compared.sides.len());
-                table::show(ui, widths, &compared, colours, &mut request);
-            });
+        column(ui, "compare table", within(20, 0), |ui| {
+            ui.spacing_mut().item_spacing.y = 1.0;
+            let widths = Widths::of(ui.available_width() - SCROLL_BAR, compared.sides.len());
+            table::show(ui, widths, &compared, &mut request);
         });
     });
     let state = why::state(&compared.sides.iter().map(|s| (s.key, s.revision)).collect::<Vec<_>>());

@@ -20,15 +20,15 @@ pub mod water;
 use super::Changes;
 use super::why::{self, Subject, Whose};
 use crate::open::{Key, OpenDesign};
-use crate::theme::{FatColours, Tokens};
-use crate::widgets::picker::Picker;
+use crate::theme::{Tokens, fat_colour};
+use crate::widgets::{column, picker::Picker, within};
 use barwright_core::explain::{About, of_nudge, of_quantity};
 use barwright_core::find::Nudge;
 use barwright_core::library::estimates::{Estimate, Scores};
 use barwright_core::library::material::MaterialId;
 use barwright_core::units::MassUnit;
 use barwright_core::{Evaluation, Library};
-use eframe::egui::{self, Frame, Margin, Panel, ScrollArea, Ui};
+use eframe::egui::{self, Color32, Frame, Panel, Ui};
 use form::{Context, OpenForm};
 use process::Reading;
 
@@ -69,8 +69,6 @@ pub struct Compared {
 pub struct Scene<'a> {
     /// The tables.
     pub library: &'a Library,
-    /// Colours of the fats.
-    pub colours: &'a FatColours,
     /// Unit of masses.
     pub unit: MassUnit,
     /// Whether hints are shown.
@@ -79,18 +77,16 @@ pub struct Scene<'a> {
     pub compared: Option<Compared>,
 }
 
+impl Scene<'_> {
+    /// The colour of the fat named `id`.
+    pub fn colour(&self, id: &str) -> Color32 {
+        fat_colour(id, self.library)
+    }
+}
+
 /// Scores of an evaluation.
 pub fn scores_of(evaluation: &Evaluation) -> Option<Scores> {
     evaluation.estimates.as_ref().map(|all| Scores(all.map(|r| r.value)))
-}
-
-fn column(ui: &mut Ui, id: &str, content: impl FnOnce(&mut Ui)) {
-    ScrollArea::vertical().id_salt(id).auto_shrink([false, false]).show(ui, |ui| {
-        Frame::new().inner_margin(Margin { left: 16, right: 16, top: 8, bottom: 16 }).show(ui, |ui| {
-            ui.set_min_width(ui.available_width());
-            content(ui);
-        });
-    });
 }
 
 impl DesignView {
@@ -101,7 +97,7 @@ impl DesignView {
         let width = ui.available_width();
         let plain = Frame::new().fill(Tokens::of(ui).ground);
         Panel::left("blend").frame(plain).exact_size((width * 0.335).clamp(340.0, 560.0)).show(ui, |ui| {
-            column(ui, "blend column", |ui| {
+            column(ui, "blend column", within(16, 8), |ui| {
                 blend::show(ui, open, self, scene, &mut changes);
                 lye::show(ui, open, scene, &mut changes);
                 additions::show(ui, open, self, scene, &mut changes);
@@ -121,11 +117,11 @@ impl DesignView {
         let mut changes = Changes::default();
         let figures = Frame::new().fill(tokens.panel);
         Panel::right("batch").frame(figures).exact_size((full * 0.25).clamp(250.0, 440.0)).show(ui, |ui| {
-            column(ui, "batch column", |ui| batch::show(ui, open, scene, &mut changes));
+            column(ui, "batch column", within(16, 8), |ui| batch::show(ui, open, scene, &mut changes));
         });
         let plain = Frame::new().fill(tokens.ground);
         egui::CentralPanel::no_frame().frame(plain).show(ui, |ui| {
-            column(ui, "bar column", |ui| bar::show(ui, open, self, scene, &mut changes));
+            column(ui, "bar column", within(16, 8), |ui| bar::show(ui, open, self, scene, &mut changes));
         });
         let evaluation = open.evaluation(scene.library);
         let state = why::state(&(open.key, open.history.revision()));

@@ -13,12 +13,13 @@ use super::why::{self as why_window, Subject, Whose};
 use crate::jobs::SearchJob;
 use crate::open::{Key, OpenDesign};
 use crate::theme::Tokens;
+use crate::widgets::{column, within};
 use ask::Ask;
 use barwright_core::design::blend::Blend;
 use barwright_core::explain::{About, AnyQuantity, OfSearch, Why, WhyError, of_picked, of_quantity, of_search};
 use barwright_core::find::{Found, Wanted};
 use barwright_core::{Design, Evaluation, Library, evaluate};
-use eframe::egui::{self, Frame, Margin, Panel, ScrollArea, Ui};
+use eframe::egui::{self, Frame, Margin, Panel, Ui};
 use std::collections::BTreeMap;
 use std::sync::Arc;
 use trade::Curve;
@@ -88,10 +89,10 @@ impl FindView {
         self.look(wanted, library, ui.ctx());
         let side = Frame::new().fill(Tokens::of(ui).panel);
         Panel::right("find side").frame(side).exact_size((width * 0.4).clamp(400.0, 640.0)).show(ui, |ui| {
-            column(ui, "find side column", |ui| self.side(ui, open, scene, &mut changes));
+            column(ui, "find side column", within(20, 8), |ui| self.side(ui, open, scene, &mut changes));
         });
         egui::CentralPanel::no_frame().frame(plain).show(ui, |ui| {
-            column(ui, "find results", |ui| results::show(ui, self, open, scene, &mut changes));
+            column(ui, "find results", within(20, 8), |ui| results::show(ui, self, open, scene, &mut changes));
         });
         let state = why_window::state(&(open.key, open.history.revision(), self.found_so_far()));
         why_window::show(ui, scene.unit, state, |whose, subject| {
@@ -176,13 +177,4 @@ impl FindView {
 /// The design with `blend` in place of its own.
 fn with_blend(design: &Design, blend: &Blend) -> Design {
     Design { blend: blend.clone(), ..design.clone() }
-}
-
-fn column(ui: &mut Ui, id: &str, content: impl FnOnce(&mut Ui)) {
-    ScrollArea::vertical().id_salt(id).auto_shrink([false, false]).show(ui, |ui| {
-        Frame::new().inner_margin(Margin { left: 20, right: 20, top: 8, bottom: 16 }).show(ui, |ui| {
-            ui.set_min_width(ui.available_width());
-            content(ui);
-        });
-    });
 }

@@ -15,7 +15,7 @@ use super::{Changes, Request};
 use crate::open::{Key, OpenDesign};
 use crate::theme::Tokens;
 use crate::widgets::number_field::{Entry, NumberField};
-use crate::widgets::quiet;
+use crate::widgets::{column, quiet, within};
 use barwright_core::bench::label::{ListStyle, Region};
 use barwright_core::bench::schedule::NaiveTime;
 use barwright_core::bench::sheet::Paper;
@@ -24,7 +24,7 @@ use barwright_core::design::scale::ScaleError;
 use barwright_core::explain::{About, Why, of_quantity};
 use barwright_core::units::{MassUnit, PackMass, SalesMargin};
 use barwright_core::{Design, Evaluation, Library, evaluate};
-use eframe::egui::{self, Align, Frame, Label, Layout, Margin, Panel, Response, RichText, ScrollArea, Ui, vec2};
+use eframe::egui::{self, Align, Frame, Label, Layout, Margin, Panel, Response, RichText, Ui, vec2};
 use std::collections::BTreeMap;
 use std::sync::Arc;
 
@@ -93,7 +93,7 @@ impl MakeView {
             });
         } else {
             Panel::left("make times").frame(plain).exact_size((width * 0.335).clamp(330.0, 640.0)).show(ui, |ui| {
-                column(ui, "make times column", |ui| {
+                column(ui, "make times column", within(16, 4), |ui| {
                     changes.requests.extend(sheet::show(ui, self, open, library));
                     let calendar = schedule::show(ui, self, open, &making, &mut changes);
                     changes.requests.extend(calendar.map(Request::Export));
@@ -102,12 +102,12 @@ impl MakeView {
             });
             let figures = Frame::new().fill(tokens.panel);
             Panel::right("make cost").frame(figures).exact_size((width * 0.35).clamp(340.0, 680.0)).show(ui, |ui| {
-                column(ui, "make cost column", |ui| {
+                column(ui, "make cost column", within(16, 4), |ui| {
                     cost::show(ui, self, open, (&making, library), unit, &mut changes);
                 });
             });
             egui::CentralPanel::no_frame().frame(plain).show(ui, |ui| {
-                column(ui, "make label column", |ui| {
+                column(ui, "make label column", within(16, 4), |ui| {
                     label::show(ui, self, open, &making, library, unit, &mut changes);
                 });
             });
@@ -149,15 +149,6 @@ impl MakeView {
             }
         }
     }
-}
-
-fn column(ui: &mut Ui, id: &str, content: impl FnOnce(&mut Ui)) {
-    ScrollArea::vertical().id_salt(id).auto_shrink([false, false]).show(ui, |ui| {
-        Frame::new().inner_margin(Margin { left: 16, right: 16, top: 4, bottom: 16 }).show(ui, |ui| {
-            ui.set_min_width(ui.available_width());
-            content(ui);
-        });
-    });
 }
 
 /// Draws a field for a value that the view keeps; gives what was typed or stepped to.

@@ -4,7 +4,7 @@ use crate::theme::Tokens;
 use crate::widgets::number_field::{Entry, NumberField};
 use crate::widgets::picker::Picker;
 use crate::widgets::{heading, name, quiet};
-use barwright_core::chemistry::recipe::{Recipe, RecipeError};
+use barwright_core::chemistry::recipe::{Recipe, RecipeError, Verdict};
 use barwright_core::library::fats::Fat;
 use barwright_core::number::{self, fixed};
 use barwright_core::units::{Grams, MassUnit, Purity};
@@ -124,17 +124,18 @@ impl RecipeForm {
         match &outcome {
             Ok(design) => {
                 let evaluation = evaluate(design, library);
-                let superfat = design.superfat.get();
-                let (text, colour) = if superfat.abs() < 0.05 {
-                    ("No superfat: the bar may well be lye-heavy. Do not make it like this".to_owned(), tokens.stop)
-                } else if superfat < 0.0 {
-                    let text = format!(
-                        "Lye-heavy by {} %: this bar would burn skin. Do not make it like this",
-                        fixed(-superfat, 1)
-                    );
-                    (text, tokens.stop)
-                } else {
-                    (format!("Superfat {} %", fixed(superfat, 1)), tokens.fine)
+                let (text, colour) = match Verdict::of(design.superfat) {
+                    Verdict::NoSuperfat => {
+                        ("No superfat: the bar may well be lye-heavy. Do not make it like this".into(), tokens.stop)
+                    }
+                    Verdict::LyeHeavy(by) => {
+                        let by = fixed(by, 1);
+                        (
+                            format!("Lye-heavy by {by} %: this bar would burn skin. Do not make it like this"),
+                            tokens.stop,
+                        )
+                    }
+                    Verdict::Superfat(by) => (format!("Superfat {} %", fixed(by, 1)), tokens.fine),
                 };
                 ui.label(RichText::new(text).font(crate::theme::strong(15.0)).color(colour));
                 let lye = evaluation

@@ -4,6 +4,7 @@
 use crate::theme::{self, Tokens};
 use crate::widgets::{heading, small};
 use barwright_core::explain::{AnyQuantity, OfFound, OfSearch, Why, WhyError};
+use barwright_core::number::short;
 use barwright_core::units::MassUnit;
 use eframe::egui::{self, CursorIcon, Id, Label, Pos2, Rect, Response, RichText, ScrollArea, Ui, Window, pos2};
 use std::sync::Arc;
@@ -171,7 +172,8 @@ fn content(ui: &mut Ui, why: &Why, unit: MassUnit) {
     ui.spacing_mut().item_spacing.y = 3.0;
     wrapped(ui, RichText::new(format!("{}: {}", why.title, why.value)).font(theme::strong(14.0)));
     if unit != MassUnit::Gram {
-        small(ui, "In grams, in which all is reckoned; an ounce has 28.3495 g.");
+        let ounce = short(MassUnit::Ounce.grams(), 4);
+        small(ui, format!("In grams, in which all is reckoned; an ounce has {ounce} g."));
     }
     heading(ui, "Formula");
     wrapped(ui, RichText::new(&why.formula));

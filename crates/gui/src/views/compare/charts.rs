@@ -2,16 +2,16 @@
 
 use super::{Compared, LETTERS, MARKS, SIGNS, Side, colour};
 use crate::theme::Tokens;
-use crate::views::design::bar::GROUPS;
 use crate::views::why::{self, Subject, Whose};
 use crate::widgets::lane::{axis, mark, position, range_words};
 use crate::widgets::{heading, name, percent_plot, small, still_plot};
 use barwright_core::evaluate::EstimateResult;
+use barwright_core::evaluate::axis::shared_axis;
 use barwright_core::library::acids::{Acid, AcidId};
 use barwright_core::library::composition::Composition;
-use barwright_core::library::estimates::{Estimate, Place};
+use barwright_core::library::estimates::{Estimate, Place, on_screens};
 use barwright_core::number::fixed;
-use barwright_core::units::Interval;
+use barwright_core::units::{Interval, in_percent};
 use eframe::egui::{Align2, FontId, Label, Pos2, Rangef, Rect, RichText, Role, Sense, Stroke, Ui, WidgetInfo, vec2};
 use egui_plot::{AxisHints, Bar, BarChart, GridMark, Line, LineStyle, PlotPoint, Text, VLine};
 
@@ -41,7 +41,7 @@ pub(super) fn show(ui: &mut Ui, compared: &Compared<'_>) {
         }
     });
     ui.spacing_mut().item_spacing.y = 0.0;
-    for estimate in GROUPS.into_iter().flat_map(|(_, estimates)| estimates).copied() {
+    for estimate in on_screens() {
         lane(ui, compared, estimate);
     }
     ui.spacing_mut().item_spacing.y = 3.0;
@@ -92,17 +92,8 @@ fn lane(ui: &mut Ui, compared: &Compared<'_>, estimate: Estimate) {
     painter.text(rect.left_center(), Align2::LEFT_CENTER, estimate.name(), FontId::proportional(12.5), tokens.ink);
     response.on_hover_text(&sentence);
     // One axis serves all marks, so it holds them and the range.
-    let free_fat = sides.iter().map(|s| s.evaluation.masses.free_fat).fold(0.0, f64::max) / 100.0;
-    let ends = |i: Interval| [i.min(), i.max()];
-    let marks = results.iter().flatten().map(|r| r.value);
-    let known = compared
-        .library
-        .scale(estimate, free_fat)
-        .into_iter()
-        .chain(range)
-        .chain(own.iter().map(|o| o.1))
-        .flat_map(ends);
-    let Some(scale) = Interval::hull(marks.chain(known)) else { return };
+    let all: Vec<_> = sides.iter().map(|s| &*s.evaluation).collect();
+    let Some(scale) = shared_axis(estimate, &all, compared.library) else { return };
     let names = (rect.width() * 0.36).clamp(112.0, 150.0);
     let lane = Rect::from_x_y_ranges(rect.left() + names..=rect.right() - 10.0, rect.y_range());
     axis(ui, lane, scale, range);
@@ -193,7 +184,7 @@ fn acids(ui: &mut Ui, compared: &Compared<'_>) {
         let fill = colour(ui, column);
         let bar = |(x, (id, acid)): (usize, &(AcidId, &Acid))| {
             let at = x as f64 + (column as f64 - (n - 1.0) / 2.0) * width;
-            Bar::new(at, 100.0 * composition.fraction(*id)).width(width * 0.92).fill(fill).name(acid.name.clone())
+            Bar::new(at, in_percent(composition.fraction(*id))).width(width * 0.92).fill(fill).name(acid.name.clone())
         };
         let bars: Vec<Bar> = shown.iter().enumerate().map(bar).collect();
         letters.extend(bars.iter().filter(|b| b.value >= 0.5).map(|b| (b.argument, b.value, LETTERS[column])));
@@ -230,7 +221,7 @@ fn acids(ui: &mut Ui, compared: &Compared<'_>) {
         });
     let says = |(column, composition): (usize, Option<&Composition>)| {
         let acid = |(id, acid): &(AcidId, &Acid)| {
-            Some(format!("{} {} %", acid.name, fixed(100.0 * composition?.fraction(*id), 1)))
+            Some(format!("{} {} %", acid.name, fixed(in_percent(composition?.fraction(*id)), 1)))
         };
         let all: Option<Vec<String>> = shown.iter().map(acid).collect();
         format!("{}: {}", LETTERS[column], all.map_or_else(|| "not known".into(), |all| all.join(", ")))

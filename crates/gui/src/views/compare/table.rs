@@ -2,20 +2,14 @@
 
 use super::head::make_alike;
 use super::{Compared, LETTERS, Request, Widths, cell, line};
-use crate::theme::{self, FatColours, Tokens};
+use crate::theme::{self, Tokens, fat_colour};
 use crate::views::why::{self, Subject as Asked, Whose};
 use crate::widgets::{heading, name, small};
 use barwright_core::explain::compare::{Missing, Row, Subject};
 use eframe::egui::{Color32, CornerRadius, Label, Response, RichText, Sense, Ui, vec2};
 
 /// Draws the rows.
-pub(super) fn show(
-    ui: &mut Ui,
-    widths: Widths,
-    compared: &Compared<'_>,
-    colours: &FatColours,
-    request: &mut Option<Request>,
-) {
+pub(super) fn show(ui: &mut Ui, widths: Widths, compared: &Compared<'_>, request: &mut Option<Request>) {
     for group in &compared.groups {
         heading(ui, group.name);
         let most = group.rows.iter().flat_map(|r| r.values.iter().flatten()).fold(1.0_f64, |a, b| a.max(*b));
@@ -32,7 +26,7 @@ pub(super) fn show(
                 });
                 for column in 0..compared.sides.len() {
                     cell(ui, widths.value, |ui| match &row.subject {
-                        Subject::Share(fat) => share(ui, row, column, most, colours.of(fat.as_str())),
+                        Subject::Share(fat) => share(ui, row, column, most, fat_colour(fat.as_str(), compared.library)),
                         _ => value(ui, compared, row, column),
                     });
                     if column > 0 {

@@ -11,6 +11,7 @@ use barwright_core::library::acids::AcidId;
 use barwright_core::library::material::MaterialId;
 use barwright_core::number::fixed;
 use barwright_core::quantities::{About, AcidOfFat, AcidPercent};
+use barwright_core::units::in_percent;
 use barwright_core::{Design, Evaluation, Library};
 use eframe::egui::{self, Align, Color32, FontId, Grid, Layout, RichText, Stroke, Ui, pos2, vec2};
 use egui_plot::{Bar, BarChart, GridMark};
@@ -34,7 +35,7 @@ fn slots(evaluation: &Evaluation, library: &Library, small: f64) -> Vec<Slot> {
     let mut slots = Vec::new();
     let mut rest = Vec::new();
     for (id, acid) in library.acids.iter() {
-        let percent = 100.0 * composition.fraction(id);
+        let percent = in_percent(composition.fraction(id));
         if percent >= small && percent > 0.0 {
             slots.push(Slot {
                 name: acid.name.clone(),
@@ -76,7 +77,7 @@ pub fn show(ui: &mut Ui, design: &Design, evaluation: &Evaluation, view: &mut De
         .filter(counts)
         .map(|l| {
             let heights = slots.iter().map(|s| acid_part(Plain, &design.blend, l, &s.acids, scene.library)).collect();
-            (l.fat.name.clone(), scene.colours.of(l.fat.id.as_str()), heights)
+            (l.fat.name.clone(), scene.colour(l.fat.id.as_str()), heights)
         })
         .collect();
     if view.acids_as_table {

@@ -12,7 +12,7 @@ use barwright_core::chemistry::spread::{self, End};
 use barwright_core::design::edit::Edit;
 use barwright_core::evaluate::{EstimateResult, contributions, free_fat_points, gradient};
 use barwright_core::find::nudge;
-use barwright_core::library::estimates::Estimate;
+use barwright_core::library::estimates::{Estimate, GROUPS};
 use barwright_core::number::{fixed, short, signed};
 use barwright_core::quantities::{
     About, AnyQuantity, NearestSoapDiffers, Quantity, Score, ScoreEnd, ScoreOfFat, ScoreOfSoap, StyleEnd, nearest_soap,
@@ -21,13 +21,6 @@ use barwright_core::units::Interval;
 use barwright_core::{Design, Evaluation};
 use eframe::egui::{self, Align, ComboBox, CornerRadius, Frame, Layout, Margin, RichText, Sense, Stroke, Ui, vec2};
 use std::sync::Arc;
-
-/// The lanes in the order of use, grouped by where one meets the property.
-pub const GROUPS: [(&str, &[Estimate]); 3] = [
-    ("In the hand", &[Estimate::Hardness, Estimate::Wear]),
-    ("At the basin", &[Estimate::LatherVolume, Estimate::LatherPersistence, Estimate::Cleansing]),
-    ("On skin and shelf", &[Estimate::Conditioning, Estimate::Keeping]),
-];
 
 /// "everyday handmade" with a capital.
 pub fn capital(text: &str) -> String {
@@ -155,8 +148,7 @@ fn lane(
     view: &mut DesignView,
     scene: &Scene<'_>,
 ) {
-    let free_fat = evaluation.masses.free_fat / 100.0;
-    let (Some(result), Some(scale)) = (evaluation.estimate(estimate), scene.library.scale(estimate, free_fat)) else {
+    let (Some(result), Some(scale)) = (evaluation.estimate(estimate), evaluation.axis(estimate, scene.library)) else {
         return;
     };
     let compared = scene.compared.as_ref().and_then(|c| c.scores).map(|s| s.get(estimate));
@@ -220,7 +212,7 @@ fn details(
     for (line, points) in design.blend.lines().iter().zip(&parts) {
         let quantity = ScoreOfFat(estimate, line.fat.id.clone());
         let text = if points.is_some() { of.text(&quantity) } else { "left out".into() };
-        bar(ui, &line.fat.name, *points, scene.colours.of(line.fat.id.as_str()), Arc::new(quantity), text);
+        bar(ui, &line.fat.name, *points, scene.colour(line.fat.id.as_str()), Arc::new(quantity), text);
     }
     let free = free_fat_points(estimate, evaluation);
     if free > 0.0 {

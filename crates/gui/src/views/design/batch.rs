@@ -114,15 +114,8 @@ fn weights(ui: &mut Ui, list: &[Weight], of_design: Figures<'_>) {
             }
             before = *vessel;
         }
-        ui.horizontal(|ui| {
-            let number = RichText::new(value).font(theme::strong(16.0));
-            ui.with_layout(Layout::right_to_left(Align::Center), |ui| {
-                of_design.asked(ui, Arc::clone(quantity), |ui| ui.label(number));
-                ui.with_layout(Layout::left_to_right(Align::Center), |ui| {
-                    ui.add(egui::Label::new(name).truncate());
-                });
-            });
-        });
+        let number = RichText::new(value).font(theme::strong(16.0));
+        widgets::line(ui, name.as_str(), |ui| of_design.asked(ui, Arc::clone(quantity), |ui| ui.label(number)));
     }
 }
 

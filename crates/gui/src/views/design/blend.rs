@@ -12,7 +12,7 @@ use barwright_core::design::blend::FatLine;
 use barwright_core::design::edit::Edit;
 use barwright_core::design::supplier::Certificate;
 use barwright_core::evaluate::effect_of_adding;
-use barwright_core::library::estimates::{Estimate, Scores};
+use barwright_core::library::estimates::{Estimate, Scores, largest};
 use barwright_core::library::fats::Fat;
 use barwright_core::library::material::MaterialId;
 use barwright_core::number::{self, fixed, short, signed};
@@ -94,18 +94,9 @@ pub fn show(ui: &mut Ui, open: &OpenDesign, view: &mut DesignView, scene: &Scene
 
 /// The three largest changes in words: "+3 hardness, −2 keeping".
 fn effect_words(effect: &Scores) -> String {
-    let mut moves: Vec<(Estimate, f64)> = Estimate::ALL.into_iter().map(|e| (e, effect.get(e))).collect();
-    // Keeping runs over a few units where the others run to 100.
-    let weight = |(e, v): &(Estimate, f64)| v.abs() * if *e == Estimate::Keeping { 20.0 } else { 1.0 };
-    moves.sort_by(|a, b| weight(b).total_cmp(&weight(a)));
-    let words: Vec<String> = moves
-        .iter()
-        .filter(|m| weight(m) >= 0.05)
-        .take(3)
-        .map(|(e, v)| {
-            format!("{} {}", e.name().to_lowercase(), signed(*v, if *e == Estimate::Keeping { 2 } else { 1 }))
-        })
-        .collect();
+    let moves = largest(Estimate::ALL.map(|e| (e, effect.get(e))), 3, 0.05);
+    let word = |(e, v): (Estimate, f64)| format!("{} {}", e.name().to_lowercase(), signed(v, e.decimals().max(1)));
+    let words: Vec<String> = moves.into_iter().map(word).collect();
     if words.is_empty() { "with 5 %: next to no change".into() } else { format!("with 5 %: {}", words.join(", ")) }
 }
 
@@ -178,7 +169,7 @@ fn row(
     ui_row.spacing_mut().item_spacing.x = 7.0;
 
     let (swatch, _) = ui_row.allocate_exact_size(vec2(9.0, 18.0), Sense::hover());
-    ui_row.painter().rect_filled(swatch, CornerRadius::same(3), scene.colours.of(fat.id.as_str()));
+    ui_row.painter().rect_filled(swatch, CornerRadius::same(3), scene.colour(fat.id.as_str()));
     // The grams stand under "To weigh" too; a narrow column does without them here.
     let with_mass = rect.width() > 350.0;
     let mass_width = if with_mass { MASS + 7.0 } else { 0.0 };
@@ -207,10 +198,10 @@ fn row(
     let asked = (label.clicked() || label.secondary_clicked()).then_some(egui::SetOpenCommand::Toggle);
     egui::Popup::menu(&label).open_memory(asked).show(|ui| more(ui, line, view, changes));
 
-    let (least, most) = open.design().blend.room(&fat.id).unwrap_or((0.0, 100.0));
+    let (least, most) = open.design().blend.room(&fat.id).unwrap_or((Share::MIN, Share::MAX));
     let mut value = line.share.get();
     let width = (free - label_width).max(60.0);
-    let slider = Slider::new(&mut value, 0.0..=100.0);
+    let slider = Slider::new(&mut value, Share::MIN..=Share::MAX);
     let slider = widgets::slider(ui_row, !line.locked && least < most, width, slider);
     name(ui_row, &slider, &format!("Share of {}", fat.name));
     if slider.changed() {

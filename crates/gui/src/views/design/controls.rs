@@ -133,13 +133,7 @@ fn amount(
     let step = |by: f64| {
         let width = match now {
             Amount::PercentOfFats(_) => 0.5,
-            Amount::Grams(_) => {
-                if unit == MassUnit::Gram {
-                    1.0
-                } else {
-                    unit.grams() / 10.0
-                }
-            }
+            Amount::Grams(_) => unit.step(1.0, 0.1),
             Amount::GramsPerKgFats(_) => 1.0,
         };
         Some(now.with_number(now.number() + by * width))

@@ -4,6 +4,8 @@ use crate::theme::Tokens;
 use crate::views::figures::Figures;
 use crate::widgets::{figure, heading, small, still_plot};
 use barwright_core::chemistry::jug::{Cooling, Jug, Reach};
+use barwright_core::chemistry::solution::FATS_HEAT_CAPACITY;
+use barwright_core::chemistry::water::STRONGEST_KOH;
 use barwright_core::number::{fixed, short};
 use barwright_core::quantities::{
     About, AnyQuantity, CrystallisesBelow, JugConcentration, JugLeastWater, JugWater, LyeDensity, LyeMl, Meeting,
@@ -20,8 +22,9 @@ pub fn show(ui: &mut Ui, of: Figures<'_>) {
     of.quantity(ui, JugConcentration)
         .on_hover_text("Pure alkali in percent of alkali and the water that is in the jug");
     of.quantity(ui, JugWater).on_hover_text(format!(
-        "It needs {} at the least: a gram for each gram of sodium hydroxide (common practice, no source), and for potassium hydroxide as much as a lye of 53 % has (from memory)",
-        of.text(&JugLeastWater)
+        "It needs {} at the least: a gram for each gram of sodium hydroxide (common practice, no source), and for potassium hydroxide as much as a lye of {} % has (from memory)",
+        of.text(&JugLeastWater),
+        short(STRONGEST_KOH, 1)
     ));
     of.quantity(ui, Peak).on_hover_text(
         "If no heat is lost: an upper bound, by the enthalpy of sodium lye (Olsson, Jernqvist & Aly 1997)",
@@ -41,7 +44,8 @@ pub fn show(ui: &mut Ui, of: Figures<'_>) {
         "Until it has {mix} °C. Newton’s law of cooling from the upper bound; a reading calibrates it"
     ));
     if of.is_known(&Meeting) {
-        of.quantity(ui, Meeting).on_hover_text("By heat balance; fats 2.0 kJ/(kg K), from memory");
+        of.quantity(ui, Meeting)
+            .on_hover_text(format!("By heat balance; fats {} kJ/(kg K), from memory", fixed(FATS_HEAT_CAPACITY, 1)));
     }
     if let Some(below) = jug.crystallises_below {
         let is_warmer = below > design.process.room_c.get();
@@ -62,6 +66,8 @@ pub fn show(ui: &mut Ui, of: Figures<'_>) {
 /// Steps of the time axis, minutes, and of the temperature axis, °C.
 const MINUTES: [f64; 7] = [5.0, 10.0, 15.0, 30.0, 60.0, 120.0, 300.0];
 const DEGREES: [f64; 4] = [5.0, 10.0, 20.0, 40.0];
+/// How many pieces the curve is drawn with.
+const POINTS: u8 = 60;
 /// What the time axis is longer than the curve, so that the last figure is not cut.
 const ROOM: f64 = 1.06;
 
@@ -80,7 +86,8 @@ fn marks(steps: &[f64], begin: f64, end: f64) -> Vec<GridMark> {
 fn curve(ui: &mut Ui, jug: &Jug, cooling: Cooling, mix: f64) {
     let tokens = Tokens::of(ui);
     let end = jug.minutes_to_mix().map_or(3.0 * cooling.constant, |m| (1.35 * m).max(0.5 * cooling.constant));
-    let points: PlotPoints<'_> = (0..=60).map(|i| f64::from(i) / 60.0 * end).map(|t| [t, cooling.after(t)]).collect();
+    let points: PlotPoints<'_> =
+        (0..=POINTS).map(|i| f64::from(i) / f64::from(POINTS) * end).map(|t| [t, cooling.after(t)]).collect();
     let (low, high) = (cooling.to.min(mix).min(cooling.from) - 4.0, cooling.from.max(cooling.to).max(mix) + 8.0);
     small(ui, "°C over minutes, from the upper bound");
     let plot = still_plot(ui, "cooling")

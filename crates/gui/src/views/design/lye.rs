@@ -8,7 +8,7 @@ use crate::views::Changes;
 use crate::widgets::number_field::NumberField;
 use crate::widgets::{self, heading, name};
 use barwright_core::design::edit::Edit;
-use barwright_core::design::{Alkali, WaterRule};
+use barwright_core::design::{Alkali, AlkaliKind, WaterRule};
 use barwright_core::number::{self, fixed, short};
 use barwright_core::units::{LyeConcentration, Purity, Share, Superfat, WaterPercent, WaterRatio};
 use eframe::egui::{ComboBox, Id, Label, RichText, Slider, Ui};
@@ -46,31 +46,23 @@ fn superfat(ui: &mut Ui, open: &OpenDesign, changes: &mut Changes) {
     NumberField::complaint(ui, field_id);
 }
 
-const KINDS: [&str; 3] = ["Sodium hydroxide (NaOH)", "Potassium hydroxide (KOH)", "Both"];
-
 fn alkali(ui: &mut Ui, open: &OpenDesign, changes: &mut Changes) {
     let now = open.design().alkali;
     let koh = now.koh_share.get();
-    let kind = if koh <= 0.0 {
-        0
-    } else if koh >= 100.0 {
-        1
-    } else {
-        2
-    };
+    let kind = now.kind();
     let [share_id, naoh_id, koh_id] = ["koh share", "naoh purity", "koh purity"].map(|w| id_of(open, w));
     row(ui, "Alkali", |ui| {
-        let combo = ComboBox::from_id_salt("alkali kind").selected_text(KINDS[kind]).width(ui.available_width());
+        let combo = ComboBox::from_id_salt("alkali kind").selected_text(kind.words()).width(ui.available_width());
         let response = combo.show_ui(ui, |ui| {
-            for (i, (text, share)) in KINDS.into_iter().zip([0.0, 100.0, 5.0]).enumerate() {
-                if ui.selectable_label(i == kind, text).clicked() && i != kind {
-                    changes.edit(Edit::Alkali(Alkali { koh_share: Share::nearest(share), ..now }));
+            for other in AlkaliKind::ALL {
+                if ui.selectable_label(other == kind, other.words()).clicked() && other != kind {
+                    changes.edit(Edit::Alkali(now.of_kind(other)));
                 }
             }
         });
         name(ui, &response.response, "Kind of alkali");
     });
-    if kind == 2 {
+    if kind == AlkaliKind::Both {
         row(ui, "", |ui| {
             let shown = format!("{} %", short(koh, 2));
             let field = NumberField {
@@ -93,11 +85,11 @@ fn alkali(ui: &mut Ui, open: &OpenDesign, changes: &mut Changes) {
         response.on_hover_text("The figure on the tub; sodium hydroxide is usually 97 to 99.5 %, potassium hydroxide 85 to 92 % (from memory)");
     };
     row(ui, "Purity", |ui| {
-        if kind != 1 {
+        if kind.has_sodium() {
             purity(ui, naoh_id, "sodium hydroxide", now.naoh_purity, &|naoh_purity| Alkali { naoh_purity, ..now });
             ui.label("NaOH");
         }
-        if kind != 0 {
+        if kind.has_potassium() {
             purity(ui, koh_id, "potassium hydroxide", now.koh_purity, &|koh_purity| Alkali { koh_purity, ..now });
             ui.label("KOH");
         }

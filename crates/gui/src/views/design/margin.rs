@@ -7,14 +7,14 @@ use crate::theme::Tokens;
 use crate::views::Changes;
 use crate::views::figures::Figures;
 use crate::widgets::number_field::NumberField;
-use crate::widgets::{heading, name, percent_plot, small};
+use crate::widgets::{heading, line, name, percent_plot, small};
 use barwright_core::chemistry::margin::{Cause, LyeMargin};
 use barwright_core::design::edit::Edit;
 use barwright_core::quantities::{
     About, ChanceLyeHeavy, DriverPart, DriverPoints, Drives, LeastSuperfat, PlannedSuperfat, Quantity, SuperfatHigh,
     SuperfatLow, SuperfatP05, SuperfatP95,
 };
-use eframe::egui::{Align, Label, Layout, RichText, Ui, vec2};
+use eframe::egui::{Align, Layout, RichText, Ui, vec2};
 use egui_plot::{Line, VLine};
 use std::sync::Arc;
 
@@ -56,16 +56,12 @@ pub fn show(ui: &mut Ui, open: &OpenDesign, scene: &Scene<'_>, changes: &mut Cha
 
 /// A line with the low and the high end of a range, each a figure of its own.
 fn range(ui: &mut Ui, of: Figures<'_>, name: &str, low: impl Quantity, high: impl Quantity) {
-    ui.horizontal(|ui| {
-        ui.with_layout(Layout::right_to_left(Align::Center), |ui| {
-            ui.spacing_mut().item_spacing.x = 4.0;
-            of.drawn(ui, high, Ui::label);
-            ui.label("to");
-            of.drawn_number(ui, low, Ui::label);
-            ui.with_layout(Layout::left_to_right(Align::Center), |ui| {
-                ui.add(Label::new(RichText::new(name).color(Tokens::of(ui).quiet)).truncate());
-            });
-        });
+    let name = RichText::new(name).color(Tokens::of(ui).quiet);
+    line(ui, name, |ui| {
+        ui.spacing_mut().item_spacing.x = 4.0;
+        of.drawn(ui, high, Ui::label);
+        ui.label("to");
+        of.drawn_number(ui, low, Ui::label);
     });
 }
 

@@ -2,14 +2,15 @@
 
 use crate::theme::Tokens;
 use crate::views::figures::Figures;
-use crate::widgets::{figure, heading, name, quiet, small};
+use crate::widgets::{figure, heading, line, name, small};
 use barwright_core::Design;
-use barwright_core::design::mould::{Mould, Size, cuts};
+use barwright_core::design::mould::{Mould, Outline, Size, cuts};
 use barwright_core::number::short;
 use barwright_core::quantities::{BarMm, BatterMl, MouldMl};
+use barwright_core::units::Fill;
 use eframe::egui::{
-    Align, Align2, Color32, CornerRadius, FontId, Layout, Painter, Pos2, Rect, Sense, Shape, Stroke, StrokeKind, Ui,
-    pos2, vec2,
+    Align2, Color32, CornerRadius, FontId, Painter, Pos2, Rect, RichText, Sense, Shape, Stroke, StrokeKind, Ui, pos2,
+    vec2,
 };
 
 /// Between the two views, points.
@@ -42,7 +43,10 @@ pub fn show(ui: &mut Ui, of: Figures<'_>) {
     if let Size::Mould { mould, fill } = &of.about.design.size {
         of.quantity(ui, MouldMl);
         measures(ui, of, matches!(mould, Mould::Round { .. }));
-        sketch(ui, mould, points(fill.fraction()), of.about.design);
+        match mould.outline(*fill) {
+            Some(outline) => sketch(ui, (mould, &outline), *fill, of.about.design),
+            None => cavities(ui, mould, *fill),
+        }
     }
 }
 
@@ -53,20 +57,18 @@ fn measures(ui: &mut Ui, of: Figures<'_>, is_disc: bool) {
         figure(ui, "A fresh bar", "as the cavity");
         return;
     }
-    ui.horizontal(|ui| {
-        ui.with_layout(Layout::right_to_left(Align::Center), |ui| {
-            ui.spacing_mut().item_spacing.x = 4.0;
-            ui.label("mm");
-            for i in (0..count).rev() {
-                let across = if is_disc && i == 0 { "Ø " } else { "" };
-                of.drawn_number(ui, BarMm(i), |ui, number| ui.label(format!("{across}{number}")))
-                    .on_hover_text("Without what the cutting takes");
-                if i > 0 {
-                    ui.label("×");
-                }
+    let name = RichText::new("A fresh bar").color(Tokens::of(ui).quiet);
+    line(ui, name, |ui| {
+        ui.spacing_mut().item_spacing.x = 4.0;
+        ui.label("mm");
+        for i in (0..count).rev() {
+            let across = if is_disc && i == 0 { "Ø " } else { "" };
+            of.drawn_number(ui, BarMm(i), |ui, number| ui.label(format!("{across}{number}")))
+                .on_hover_text("Without what the cutting takes");
+            if i > 0 {
+                ui.label("×");
             }
-            ui.with_layout(Layout::left_to_right(Align::Center), |ui| quiet(ui, "A fresh bar"));
-        });
+        }
     });
 }
 
@@ -103,26 +105,13 @@ impl Pen<'_> {
 }
 
 /// The mould from above and from its end, at one scale.
-fn sketch(ui: &mut Ui, mould: &Mould, fill: f32, design: &Design) {
+fn sketch(ui: &mut Ui, (mould, outline): (&Mould, &Outline), fill: Fill, design: &Design) {
     let tokens = Tokens::of(ui);
     let width = ui.available_width();
-    // From above, and from the end, mm.
-    let ((top_w, top_h), (end_w, end_h)) = match mould {
-        Mould::Loaf(c) | Mould::Slab(c) => (
-            (points(c.length_mm.get()), points(c.width_mm.get())),
-            (points(c.width_mm.get()), points(c.height_mm.get())),
-        ),
-        Mould::Round { diameter_mm, length_mm } => {
-            let d = points(diameter_mm.get());
-            ((points(length_mm.get()), d), (d, d))
-        }
-        Mould::Cavities { .. } => {
-            cavities(ui, mould, fill);
-            return;
-        }
-    };
-    let scale = ((width - GAP - 2.0) / (top_w + end_w)).min(HIGH / top_h.max(end_h));
-    let height = top_h.max(end_h) * scale + TEXT;
+    let [(top_w, top_h), (end_w, end_h)] = [outline.above, outline.end].map(|[w, h]| (points(w), points(h)));
+    let [wide, high] = outline.measures().map(points);
+    let scale = ((width - GAP - 2.0) / wide).min(HIGH / high);
+    let height = high * scale + TEXT;
     let (id_rect, response) = ui.allocate_exact_size(vec2(width, height + 2.0), Sense::hover());
     let pen = Pen {
         painter: ui.painter(),
@@ -133,29 +122,27 @@ fn sketch(ui: &mut Ui, mould: &Mould, fill: f32, design: &Design) {
     };
     let above = Rect::from_min_size(id_rect.min + vec2(1.0, TEXT), vec2(top_w, top_h) * scale);
     let end = Rect::from_min_size(pos2(above.right() + GAP, above.top()), vec2(end_w, end_h) * scale);
-    let is_round = matches!(mould, Mould::Round { .. });
-    // A tube stands on its end and is drawn lying: the fill is along its length.
-    let along = if is_round { fill } else { 1.0 };
-    let soap = Rect::from_min_size(above.min, vec2(above.width() * along, above.height()));
+    let soap = Rect::from_min_size(above.min, vec2(above.width() * points(outline.along), above.height()));
     pen.painter.rect_filled(soap, CornerRadius::ZERO, pen.batter);
     pen.painter.rect_stroke(above, CornerRadius::ZERO, pen.line, StrokeKind::Inside);
     pen.cut(soap, mould.grid(design.bars));
-    if is_round {
+    if outline.is_round {
         pen.painter.circle(end.center(), end.width() / 2.0, pen.batter, pen.line);
     } else {
-        pen.box_with(end, fill);
+        pen.box_with(end, points(outline.level));
     }
-    let from_above = if is_round { "from the side" } else { "from above" };
+    let from_above = if outline.is_round { "from the side" } else { "from above" };
     pen.text(id_rect.left_top(), Align2::LEFT_TOP, &format!("{from_above}, {} mm", short(f64::from(top_w), 1)));
     if end.width() > 46.0 {
         pen.text(pos2(end.left(), id_rect.top()), Align2::LEFT_TOP, "end");
     }
-    name(ui, &response, &format!("The mould to scale, filled to {} %", short(100.0 * f64::from(fill), 1)));
+    name(ui, &response, &format!("The mould to scale, filled to {} %", short(fill.get(), 1)));
 }
 
 /// Cavities have a volume and no known shape: cubes of that volume stand for them.
-fn cavities(ui: &mut Ui, mould: &Mould, fill: f32) {
+fn cavities(ui: &mut Ui, mould: &Mould, fill: Fill) {
     let Mould::Cavities { count, ml } = mould else { return };
+    let fill = points(fill.fraction());
     let tokens = Tokens::of(ui);
     let count = count.get();
     let row = ui.horizontal_wrapped(|ui| {

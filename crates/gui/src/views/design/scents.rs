@@ -72,7 +72,7 @@ pub fn show(ui: &mut Ui, open: &OpenDesign, view: &mut DesignView, scene: &Scene
 /// The substance that comes nearest to its limit; what exceeds one has a caution besides.
 fn binding(ui: &mut Ui, check: &ScentCheck, of: Figures<'_>) {
     let Some(finding) = check.findings.first() else { return };
-    let near = if finding.ratio() > 1.0 { "Over its limit" } else { "Nearest to its limit" };
+    let near = if finding.is_over() { "Over its limit" } else { "Nearest to its limit" };
     let text = format!("{near}: {}, {}", finding.substance, finding.words().replace(" %", "\u{a0}%"));
     let response = ui.add(egui::Label::new(RichText::new(text).small().color(Tokens::of(ui).quiet)).wrap());
     let all: Vec<String> = check.findings.iter().map(|f| format!("{}: {}", f.substance, f.words())).collect();

@@ -1,18 +1,17 @@
 //! Left column: how large the batch is, by fats, mould, volume or bars.
 
 use super::Scene;
-use super::controls::{Written, id_of, quantity, row};
+use super::controls::{Written, bounded, id_of, quantity, row};
 use crate::open::OpenDesign;
 use crate::views::Changes;
 use crate::widgets::number_field::NumberField;
 use crate::widgets::{heading, name, small};
 use barwright_core::chemistry::masses::Masses;
-use barwright_core::chemistry::size::SizeKind;
 use barwright_core::design::Calibration;
 use barwright_core::design::edit::Edit;
-use barwright_core::design::mould::{Cuboid, Mould, Size};
+use barwright_core::design::mould::{Cuboid, Mould, Near, Size, SizeKind};
 use barwright_core::number::{self, fixed, short};
-use barwright_core::units::{BarMass, Bars, BatterDensity, FatMass, Fill, MassUnit};
+use barwright_core::units::{BarMass, Bars, BatterDensity, FatMass, Fill};
 use eframe::egui::{ComboBox, Ui};
 use std::sync::Arc;
 
@@ -21,13 +20,14 @@ pub fn show(ui: &mut Ui, open: &OpenDesign, scene: &Scene<'_>, changes: &mut Cha
     let design = Arc::clone(open.design());
     let batch = open.evaluation(scene.library).masses;
     heading(ui, "Size");
-    let now = SizeKind::of(&design.size);
+    let now = design.size.kind();
+    let to = Near { fats: batch.fats, batter_ml: batch.batter_ml, bar: batch.bar_fresh, bars: design.bars };
     row(ui, "By", |ui| {
-        let combo = ComboBox::from_id_salt("size kind").selected_text(now.name()).width(ui.available_width());
+        let combo = ComboBox::from_id_salt("size kind").selected_text(now.words()).width(ui.available_width());
         let response = combo.show_ui(ui, |ui| {
             for kind in SizeKind::ALL {
-                if ui.selectable_label(kind == now, kind.name()).clicked() && kind != now {
-                    changes.edit(Edit::Size(kind.near(&batch, design.bars)));
+                if ui.selectable_label(kind == now, kind.words()).clicked() && kind != now {
+                    changes.edit(Edit::Size(kind.near(to)));
                 }
             }
         });
@@ -66,9 +66,7 @@ fn fat_mass(ui: &mut Ui, open: &OpenDesign, batch: &Masses, scene: &Scene<'_>, c
             let mass = number::parse_mass(text, unit).map_err(|e| e.to_string())?;
             FatMass::new(mass.0).map_err(|e| e.to_string())
         };
-        // Ten grams, or an ounce.
-        let grams = if unit == MassUnit::Gram { 10.0 } else { unit.grams() };
-        let step = |by: f64| Some(FatMass::nearest(batch.fats.0 + grams * by));
+        let step = |by: f64| Some(FatMass::nearest(batch.fats.0 + unit.step(10.0, 1.0) * by));
         changes
             .field(ui, &field, read, step, |mass| Edit::Size(Size::FatMass(mass)))
             .on_hover_text("All fats together; g, kg, oz and lb are understood");
@@ -86,8 +84,7 @@ fn bar_mass(ui: &mut Ui, open: &OpenDesign, mass: BarMass, scene: &Scene<'_>, ch
             let mass = number::parse_mass(text, unit).map_err(|e| e.to_string())?;
             BarMass::new(mass.0).map_err(|e| e.to_string())
         };
-        let grams = if unit == MassUnit::Gram { 5.0 } else { unit.grams() / 4.0 };
-        let step = |by: f64| Some(BarMass::nearest(mass.get() + grams * by));
+        let step = |by: f64| Some(BarMass::nearest(mass.get() + unit.step(5.0, 0.25) * by));
         changes.field(ui, &field, read, step, |mass| Edit::Size(Size::BarMass(mass)));
         ui.label("fresh").on_hover_text("As it is cut; it loses weight while it cures");
     });
@@ -184,17 +181,17 @@ fn bars(ui: &mut Ui, open: &OpenDesign, changes: &mut Changes) {
 fn density(ui: &mut Ui, open: &OpenDesign, batch: &Masses, changes: &mut Changes) {
     let id = id_of(open, "batter density");
     let calibration = open.design().calibration;
-    let poured = batch.batter - batch.on_top;
+    let estimated = batch.batter_g_per_ml();
     row(ui, "Batter", |ui| {
-        let shown = match calibration.batter_g_per_ml {
-            Some(density) => format!("{} g/ml", short(density.get(), 4)),
-            None if batch.batter_ml > 0.0 => format!("{} g/ml", fixed(poured.0 / batch.batter_ml, 3)),
-            None => "–".into(),
+        let shown = match (calibration.batter_g_per_ml, estimated) {
+            (Some(density), _) => format!("{} g/ml", short(density.get(), 4)),
+            (None, Some(density)) => format!("{} g/ml", fixed(density, 3)),
+            (None, None) => "–".into(),
         };
         let field = NumberField { id, name: "Density of the batter", shown: &shown, width: 92.0 };
         let step = |by: f64| {
-            let now = calibration.batter_g_per_ml.map_or(poured.0 / batch.batter_ml, BatterDensity::get);
-            now.is_finite().then(|| BatterDensity::nearest(now + 0.005 * by))
+            let now = calibration.batter_g_per_ml.map(BatterDensity::get).or(estimated)?;
+            Some(BatterDensity::nearest(now + 0.005 * by))
         };
         let set =
             |density: Option<BatterDensity>| Edit::Calibration(Calibration { batter_g_per_ml: density, ..calibration });
@@ -213,16 +210,9 @@ fn density(ui: &mut Ui, open: &OpenDesign, batch: &Masses, changes: &mut Changes
     NumberField::complaint(ui, id);
 }
 
-/// Reads a density, or a mass in g and a volume in ml with a stroke between them.
+/// Reads a density, or a mass and a volume.
 fn read_density(text: &str) -> Result<BatterDensity, String> {
-    let number = |text: &str, units: &[&str]| number::parse(text, units).map_err(|e| e.to_string());
-    let text = text.trim();
-    let bare = text.strip_suffix("g/ml").unwrap_or(text);
-    let value = match bare.split_once('/') {
-        Some((mass, volume)) => number(mass, &["g"])? / number(volume, &["ml"])?,
-        None => number(bare, &[])?,
-    };
-    BatterDensity::new(value).map_err(|e| e.to_string())
+    bounded(number::parse_density(text))
 }
 
 #[cfg(test)]

@@ -2,11 +2,11 @@
 
 use crate::theme::{self, Tokens};
 use crate::views::figures::Figures;
-use crate::widgets::heading;
+use crate::widgets::{self, heading};
 use barwright_core::chemistry::masses::WaterSource;
 use barwright_core::quantities::{About, AnyQuantity, LyeConcentration, WaterFrom, WaterRowMass, WaterTotal};
 use eframe::egui::text::{LayoutJob, TextFormat};
-use eframe::egui::{Align, Label, Layout, Response, RichText, TextStyle, Ui};
+use eframe::egui::{Response, RichText, TextStyle, Ui};
 
 /// Draws the table.
 pub fn show(ui: &mut Ui, of: Figures<'_>) {
@@ -39,22 +39,12 @@ pub fn show(ui: &mut Ui, of: Figures<'_>) {
 
 /// One line: a name, in small what belongs to it, and a figure at the right.
 fn line(ui: &mut Ui, name: &str, more: &str, figure: RichText) -> Response {
-    let quiet = Tokens::of(ui).quiet;
-    ui.horizontal(|ui| {
-        ui.with_layout(Layout::right_to_left(Align::Center), |ui| {
-            let shown = ui.label(figure);
-            ui.with_layout(Layout::left_to_right(Align::Center), |ui| {
-                let mut text = LayoutJob::default();
-                let body = TextStyle::Body.resolve(ui.style());
-                text.append(name, 0.0, TextFormat::simple(body, Tokens::of(ui).ink));
-                if !more.is_empty() {
-                    text.append(more, 8.0, TextFormat::simple(TextStyle::Small.resolve(ui.style()), quiet));
-                }
-                ui.add(Label::new(text).truncate());
-            });
-            shown
-        })
-        .inner
-    })
-    .inner
+    let mut text = LayoutJob::default();
+    let body = TextStyle::Body.resolve(ui.style());
+    text.append(name, 0.0, TextFormat::simple(body, Tokens::of(ui).ink));
+    if !more.is_empty() {
+        let small = TextStyle::Small.resolve(ui.style());
+        text.append(more, 8.0, TextFormat::simple(small, Tokens::of(ui).quiet));
+    }
+    widgets::line(ui, text, |ui| ui.label(figure))
 }

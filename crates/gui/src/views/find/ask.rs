@@ -110,9 +110,6 @@ impl Default for Ask {
     }
 }
 
-/// The part of a number that a range of one's own begins with to either side.
-const ROOM: f64 = 0.1;
-
 impl Ask {
     /// The nearest blend to a design without one of its fats.
     pub fn replacing(fat: MaterialId, fats: usize) -> Self {
@@ -155,12 +152,7 @@ impl Ask {
             Measure::Estimate(estimate) => evaluation.estimate(estimate).and_then(|r| r.range),
             _ => None,
         };
-        let around = || {
-            let scale = 10_f64.powi(i32::try_from(choice.measure.decimals()).unwrap_or_default());
-            let round = |v: f64| (v * scale).round() / scale;
-            let now = choice.measure.of(evaluation, library)?;
-            Interval::new(round(now * (1.0 - ROOM)), round(now * (1.0 + ROOM))).ok()
-        };
+        let around = || choice.measure.around(choice.measure.of(evaluation, library)?);
         let anything = || Interval::new(0.0, 1.0).ok();
         choice.own.or(of_style).or_else(around).or_else(anything)
     }

@@ -14,7 +14,7 @@ use barwright_core::design::edit::Edit;
 use barwright_core::find::{Candidate, candidates};
 use barwright_core::library::fats::Fat;
 use barwright_core::number::{fixed, parse, short};
-use barwright_core::units::{Money, PackMass, Share};
+use barwright_core::units::{Money, Share};
 use eframe::egui::{Align, CornerRadius, Id, Label, Layout, RichText, ScrollArea, Sense, TextEdit, Ui, vec2};
 use std::sync::Arc;
 
@@ -97,7 +97,7 @@ fn row(
             }
             if design.blend.line(&fat.id).is_some() {
                 let (swatch, _) = ui.allocate_exact_size(vec2(7.0, 15.0), Sense::hover());
-                ui.painter().rect_filled(swatch, CornerRadius::same(3), scene.colours.of(fat.id.as_str()));
+                ui.painter().rect_filled(swatch, CornerRadius::same(3), scene.colour(fat.id.as_str()));
             }
             ui.add(Label::new(&fat.name).truncate());
         });
@@ -129,7 +129,7 @@ fn bounds(ui: &mut Ui, candidate: &Candidate, view: &mut FindView) {
         let typed = match field.show(ui, read).1 {
             Entry::Typed(typed) => Some(typed),
             Entry::Steps(steps) => {
-                let (low, high) = if is_least { (0.0, most.get()) } else { (least.get(), 100.0) };
+                let (low, high) = if is_least { (Share::MIN, most.get()) } else { (least.get(), Share::MAX) };
                 Some(Share::nearest((value.get() + f64::from(steps)).clamp(low, high)))
             }
             Entry::None => None,
@@ -141,7 +141,7 @@ fn bounds(ui: &mut Ui, candidate: &Candidate, view: &mut FindView) {
         }
     }
     if now != (least, most) {
-        if now == (Share::nearest(0.0), Share::nearest(100.0)) {
+        if now == (Share::nearest(Share::MIN), Share::nearest(Share::MAX)) {
             view.ask.bounds.remove(&fat.id);
         } else {
             view.ask.bounds.insert(fat.id.clone(), now);
@@ -149,13 +149,10 @@ fn bounds(ui: &mut Ui, candidate: &Candidate, view: &mut FindView) {
     }
 }
 
-/// The pack that a price without one is for, g.
-const PACK: f64 = 1000.0;
-
 fn price(ui: &mut Ui, fat: &Fat, design: &barwright_core::Design, changes: &mut Changes) {
     let known = design.price(fat.id.as_str());
-    let per_kg = known.map(|p| 1000.0 * p.price.get() / p.pack_g.get());
-    let pack = known.map_or(PackMass::nearest(PACK), |p| p.pack_g);
+    let per_kg = known.map(Price::per_kg);
+    let pack = known.map_or_else(Price::usual_pack, |p| p.pack_g);
     let called = format!("Price of a kilogram of {}", fat.name);
     let shown = per_kg.map_or_else(String::new, |p| fixed(p, 2));
     let field = NumberField { id: id(fat, "price"), name: &called, shown: &shown, width: PRICE };
@@ -165,15 +162,16 @@ fn price(ui: &mut Ui, fat: &Fat, design: &barwright_core::Design, changes: &mut 
         }
         let typed =
             parse(text, &[design.currency.as_str(), &format!("{}/kg", design.currency)]).map_err(|e| e.to_string())?;
-        Money::new(typed * pack.get() / 1000.0).map(Some).map_err(|e| e.to_string())
+        Price::at_per_kg(fat.id.as_str(), pack, typed).map(Some).map_err(|e| e.to_string())
     };
-    let to = |price| Price { material: fat.id.to_string(), pack_g: pack, price };
     match field.show(ui, read).1 {
-        Entry::Typed(Some(price)) => changes.edit(Edit::SetPrice(to(price))),
+        Entry::Typed(Some(price)) => changes.edit(Edit::SetPrice(price)),
         Entry::Typed(None) if known.is_some() => changes.edit(Edit::RemovePrice(fat.id.to_string())),
         Entry::Steps(steps) => {
-            let moved = per_kg.unwrap_or_default() + 0.1 * f64::from(steps);
-            changes.edit(Edit::SetPrice(to(Money::nearest(moved * pack.get() / 1000.0))));
+            let moved = (per_kg.unwrap_or_default() + 0.1 * f64::from(steps)).max(Money::MIN);
+            if let Ok(price) = Price::at_per_kg(fat.id.as_str(), pack, moved) {
+                changes.edit(Edit::SetPrice(price));
+            }
         }
         Entry::Typed(None) | Entry::None => {}
     }

@@ -100,12 +100,11 @@ fn end(ui: &mut Ui, choice: &mut RangeChoice, range: Interval, is_low: bool, com
         let typed = parse(text, &[]).map_err(|e| e.to_string())?;
         moved(typed).ok_or_else(|| format!("{called}: a number from 0 to {most}"))
     };
-    let step = 0.1_f64.powi(i32::try_from(decimals).unwrap_or_default());
     // A grid would squeeze the field.
     ui.set_min_width(WIDTH + 12.0);
     match field.show(ui, read).1 {
         Entry::Typed(range) => choice.own = Some(range),
-        Entry::Steps(steps) => choice.own = moved(value + step * f64::from(steps)).or(choice.own),
+        Entry::Steps(steps) => choice.own = moved(value + choice.measure.step() * f64::from(steps)).or(choice.own),
         Entry::None => {}
     }
     complaints.push(id);

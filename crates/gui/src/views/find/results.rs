@@ -5,17 +5,17 @@ use super::{FindView, with_blend};
 use crate::open::OpenDesign;
 use crate::theme::{self, Tokens};
 use crate::views::design::Scene;
-use crate::views::design::bar::{GROUPS, capital};
+use crate::views::design::bar::capital;
 use crate::views::why::{self, Subject, Whose};
 use crate::views::{Changes, Request};
 use crate::widgets::lane::{Mark, axis, mark};
 use crate::widgets::{name, section, small};
-use barwright_core::design::blend::{Blend, FatLine};
+use barwright_core::design::blend::Blend;
 use barwright_core::design::edit::Edit;
 use barwright_core::explain::OfFound;
 use barwright_core::explain::compare::estimate_difference;
 use barwright_core::find::{Aim, Collision, Found, Measure, Miss, Outcome, Wanted, differs};
-use barwright_core::library::estimates::{Estimate, Place};
+use barwright_core::library::estimates::{Estimate, Place, largest, on_screens};
 use barwright_core::number::{fixed, short, signed, significant};
 use barwright_core::quantities::{
     self, About, AnyQuantity, IodineValue, SaponificationValue, SaturatedPerUnsaturated, Score, Titre,
@@ -48,7 +48,7 @@ pub fn show(ui: &mut Ui, view: &mut FindView, open: &OpenDesign, scene: &Scene<'
     if !outcome.results.is_empty() {
         section(ui, if outcome.done { "Blends found" } else { "Best so far" });
     }
-    if outcome.results.first().is_some_and(|first| is_same(&first.blend, &design.blend)) {
+    if outcome.results.first().is_some_and(|first| first.blend.has_shares_of(&design.blend)) {
         small(ui, "The first is the design itself: leave one of its fats out, or ask for something else.");
     }
     for (i, found) in outcome.results.iter().enumerate() {
@@ -59,13 +59,6 @@ pub fn show(ui: &mut Ui, view: &mut FindView, open: &OpenDesign, scene: &Scene<'
         }
     }
     left_out(ui, &outcome);
-}
-
-/// Whether both have the same shares.
-fn is_same(a: &Blend, b: &Blend) -> bool {
-    let share = |blend: &Blend, line: &FatLine| blend.line(&line.fat.id).map_or(0.0, |l| l.share.get());
-    let same = |a: &Blend, b: &Blend| a.lines().iter().all(|l| (l.share.get() - share(b, l)).abs() < 1e-9);
-    same(a, b) && same(b, a)
 }
 
 /// The design that the blends are compared with.
@@ -120,7 +113,7 @@ fn segments(ui: &mut Ui, blend: &Blend, scene: &Scene<'_>) {
         #[expect(clippy::cast_possible_truncation, reason = "a length on the screen")]
         let width = rect.width() * line.share.fraction() as f32;
         let part = Rect::from_min_size(egui::pos2(left, rect.top()), vec2((width - 1.0).max(1.0), rect.height()));
-        ui.painter().rect_filled(part, CornerRadius::same(2), scene.colours.of(line.fat.id.as_str()));
+        ui.painter().rect_filled(part, CornerRadius::same(2), scene.colour(line.fat.id.as_str()));
         left += width;
     }
     name(ui, &response, &fats_in_words(blend));
@@ -211,16 +204,9 @@ fn in_words(evaluation: &Evaluation, side: &Side<'_>) -> String {
         .map(|r| format!("{} {}", r.estimate.name().to_lowercase(), r.place.map_or("", Place::word)))
         .collect();
     let places = if outside.is_empty() { "all seven inside".into() } else { outside.join(", ") };
-    let mut moves: Vec<(Estimate, f64)> =
-        Estimate::ALL.into_iter().filter_map(|e| Some((e, estimate_difference(e, side.now, evaluation)?))).collect();
-    let weight = |(e, v): &(Estimate, f64)| v.abs() * if *e == Estimate::Keeping { 20.0 } else { 1.0 };
-    moves.sort_by(|a, b| weight(b).total_cmp(&weight(a)));
-    let most: Vec<String> = moves
-        .iter()
-        .filter(|m| weight(m) >= 0.5)
-        .take(3)
-        .map(|(e, v)| format!("{} {}", e.name().to_lowercase(), signed(*v, e.decimals())))
-        .collect();
+    let moves = Estimate::ALL.into_iter().filter_map(|e| Some((e, estimate_difference(e, side.now, evaluation)?)));
+    let word = |(e, v): (Estimate, f64)| format!("{} {}", e.name().to_lowercase(), signed(v, e.decimals()));
+    let most: Vec<String> = largest(moves, 3, 0.5).into_iter().map(word).collect();
     let most = if most.is_empty() { "next to no change".into() } else { most.join(", ") };
     let titre = evaluation.chemistry.titre.map_or_else(String::new, |t| format!("; titre {} °C", fixed(t, 0)));
     format!("{places}; against the design: {most}{titre}")
@@ -231,9 +217,8 @@ fn lanes(ui: &mut Ui, (evaluation, whose): (&Evaluation, Whose), side: &Side<'_>
     const NAMES: f32 = 120.0;
     const NUMBERS: f32 = 86.0;
     ui.add_space(2.0);
-    let free_fat = evaluation.masses.free_fat / 100.0;
-    for estimate in GROUPS.into_iter().flat_map(|(_, estimates)| estimates).copied() {
-        let (Some(result), Some(scale)) = (evaluation.estimate(estimate), scene.library.scale(estimate, free_fat))
+    for estimate in on_screens() {
+        let (Some(result), Some(scale)) = (evaluation.estimate(estimate), evaluation.axis(estimate, scene.library))
         else {
             continue;
         };

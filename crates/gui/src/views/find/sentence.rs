@@ -212,6 +212,9 @@ fn capital(text: &str) -> String {
 }
 
 fn words_of(took: Duration) -> String {
-    let ms = took.as_secs_f64() * 1000.0;
-    if ms < 1000.0 { format!("{} ms", short(ms, 0)) } else { format!("{} s", short(ms / 1000.0, 1)) }
+    if took < Duration::from_secs(1) {
+        format!("{} ms", took.as_millis())
+    } else {
+        format!("{} s", short(took.as_secs_f64(), 1))
+    }
 }

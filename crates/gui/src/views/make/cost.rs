@@ -20,8 +20,6 @@ use eframe::egui::{self, Align, Layout, RichText, Ui};
 
 /// Widths of the cells behind the name: used, pack, price, cost.
 const CELLS: [f32; 4] = [64.0, 66.0, 58.0, 54.0];
-/// A pack that was not typed yet, g.
-const PACK: f64 = 1000.0;
 
 /// A sum with its currency; one that lacks prices says so.
 pub(super) fn money(total: Total, currency: &str) -> String {
@@ -135,7 +133,7 @@ fn row(
         let set = |pack_g, price| Edit::SetPrice(Price { material: line.material.clone(), pack_g, price });
         let pack = match &line.price {
             Some(known) => known.pack_g,
-            None => view.packs.get(&line.material).copied().unwrap_or_else(|| PackMass::nearest(PACK)),
+            None => view.packs.get(&line.material).copied().unwrap_or_else(Price::usual_pack),
         };
 
         let called = format!("Pack of {}", line.name);
@@ -145,7 +143,7 @@ fn row(
             let mass = parse_mass(text, unit).map_err(|e| e.to_string())?;
             PackMass::new(mass.0).map_err(|e| e.to_string())
         };
-        let grams = if unit == MassUnit::Gram { 100.0 } else { 4.0 * unit.grams() };
+        let grams = unit.step(100.0, 4.0);
         match kept(ui, &field, read, |by| Some(PackMass::nearest((pack.get() + grams * by).max(grams)))) {
             Some(pack) if line.price.is_none() => drop(view.packs.insert(line.material.clone(), pack)),
             Some(pack) => changes.edits.extend(line.price.as_ref().map(|known| (set(pack, known.price), None))),

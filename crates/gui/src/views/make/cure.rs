@@ -9,7 +9,7 @@ use crate::views::figures::Figures;
 use crate::widgets::number_field::NumberField;
 use crate::widgets::{heading, name, still_plot};
 use barwright_core::Library;
-use barwright_core::chemistry::cure::Cure;
+use barwright_core::chemistry::cure::{Cure, SETTLED_PERCENT};
 use barwright_core::design::Process;
 use barwright_core::design::edit::Edit;
 use barwright_core::formula::Plain;
@@ -67,7 +67,10 @@ pub fn show(
     });
     NumberField::complaint(ui, id);
     let settled = match cure.settled() {
-        Some(day) => format!("It settles on day {day}: from then on it loses less than 0.5 % of its weight a week."),
+        Some(day) => {
+            let least = short(SETTLED_PERCENT, 1);
+            format!("It settles on day {day}: from then on it loses less than {least} % of its weight a week.")
+        }
         None => "It does not settle within ten years.".into(),
     };
     let text = format!("{settled} {} A forecast by diffusion: weigh some bars.", cure.shape_words());

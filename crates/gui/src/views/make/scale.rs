@@ -115,9 +115,8 @@ fn field(ui: &mut Ui, id: Id, scale: Scale, unit: MassUnit) -> Option<Scale> {
                 let mass = number::parse_mass(text, unit).map_err(|e| e.to_string())?;
                 FatMass::new(mass.0).map(Scale::Fats).map_err(|e| e.to_string())
             };
-            // Ten grams, or an ounce.
-            let grams = if unit == MassUnit::Gram { 10.0 } else { unit.grams() };
-            kept(ui, &field, read, |by| Some(Scale::Fats(FatMass::nearest(mass.get() + grams * by))))
+            let step = |by: f64| FatMass::nearest(mass.get() + unit.step(10.0, 1.0) * by);
+            kept(ui, &field, read, |by| Some(Scale::Fats(step(by))))
         }
     }
 }

@@ -5,7 +5,9 @@ use crate::theme::Tokens;
 use crate::widgets::name;
 use barwright_core::design::blend::FatLine;
 use barwright_core::design::edit::Edit;
-use barwright_core::design::supplier::{Certificate, NOT_PUBLISHED, SuppliedAcids, SupplierFigure, USUAL_MARGIN};
+use barwright_core::design::supplier::{
+    Certificate, NOT_PUBLISHED, SuppliedAcids, SupplierFigure, USUAL_MARGIN, left_over,
+};
 use barwright_core::library::acids::AcidId;
 use barwright_core::library::fats::{Fat, ProfileEntry};
 use barwright_core::number::{self, fixed, short};
@@ -134,8 +136,7 @@ impl SupplierForm {
         let typed = self.typed.acids.iter().filter_map(|(_, text)| number::parse(text, &["%"]).ok());
         let sum: f64 = typed.sum();
         if sum > 0.0 {
-            let rest = (100.0 - sum).max(0.0);
-            let text = format!("{} % listed, {} % left for the others", short(sum, 1), short(rest, 1));
+            let text = format!("{} % listed, {} % left for the others", short(sum, 1), short(left_over(sum), 1));
             ui.label(RichText::new(text).color(quiet));
         }
         let combo = ComboBox::from_id_salt("another acid").selected_text("Another acid…").width(200.0);

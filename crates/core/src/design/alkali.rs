@@ -1,0 +1,81 @@
+//! Which alkali is chosen, in words and as shares.
+
+use super::Alkali;
+use crate::units::Share;
+
+/// The choice of an alkali.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum AlkaliKind {
+    /// Sodium hydroxide alone.
+    Sodium,
+    /// Potassium hydroxide alone.
+    Potassium,
+    /// Both.
+    Both,
+}
+
+/// Potassium hydroxide in percent of the equivalents where both are chosen anew (our choice: a bar
+/// stays a bar).
+const USUAL_POTASH: f64 = 5.0;
+
+impl AlkaliKind {
+    /// All, in the order of lists.
+    pub const ALL: [Self; 3] = [Self::Sodium, Self::Potassium, Self::Both];
+
+    /// Name in a list.
+    pub const fn words(self) -> &'static str {
+        match self {
+            Self::Sodium => "Sodium hydroxide (NaOH)",
+            Self::Potassium => "Potassium hydroxide (KOH)",
+            Self::Both => "Both",
+        }
+    }
+
+    /// Whether sodium hydroxide is weighed.
+    pub const fn has_sodium(self) -> bool {
+        match self {
+            Self::Sodium | Self::Both => true,
+            Self::Potassium => false,
+        }
+    }
+
+    /// Whether potassium hydroxide is weighed.
+    pub const fn has_potassium(self) -> bool {
+        match self {
+            Self::Potassium | Self::Both => true,
+            Self::Sodium => false,
+        }
+    }
+}
+
+impl Alkali {
+    /// Which of them it is.
+    pub const fn kind(&self) -> AlkaliKind {
+        let koh = self.koh_share.get();
+        if koh <= Share::MIN {
+            AlkaliKind::Sodium
+        } else if koh >= Share::MAX {
+            AlkaliKind::Potassium
+        } else {
+            AlkaliKind::Both
+        }
+    }
+
+    /// Another choice with the same purities.
+    ///
+    /// ```
+    /// use barwright_core::design::{Alkali, AlkaliKind};
+    /// for kind in AlkaliKind::ALL {
+    ///     assert_eq!(Alkali::default().of_kind(kind).kind(), kind);
+    /// }
+    /// ```
+    #[must_use]
+    pub fn of_kind(self, kind: AlkaliKind) -> Self {
+        let share = match kind {
+            AlkaliKind::Sodium => Share::MIN,
+            AlkaliKind::Potassium => Share::MAX,
+            AlkaliKind::Both => USUAL_POTASH,
+        };
+        Self { koh_share: Share::nearest(share), ..self }
+    }
+}
