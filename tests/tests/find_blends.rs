@@ -2,7 +2,7 @@
 //! pools every blend is tried.
 
 use barwright_core::design::document;
-use barwright_core::find::{Aim, BlendSearch, Demand, Found, Measure, Outcome, Rule, Step, Wanted};
+use barwright_core::find::{Aim, BlendSearch, Demand, Found, Measure, Outcome, Rule, ShareStep, Wanted};
 use barwright_core::library::estimates::Place;
 use barwright_core::library::material::MaterialId;
 use barwright_core::units::{Interval, Share};
@@ -124,7 +124,7 @@ fn the_cheapest_is_that_of_all_blends_there_are() {
     let mut wanted = must(wanted(&design));
     only(&mut wanted, &fats);
     wanted.aim = Aim::Cheapest;
-    wanted.step = Step::Five;
+    wanted.step = ShareStep::Five;
     wanted.at_most = Some(3);
     wanted.least = Share::new(10.0).expect("a share");
     wanted.results = 1;
@@ -161,7 +161,7 @@ fn the_nearest_is_that_of_all_blends_there_are() {
     let mut wanted = wanted(&design);
     only(&mut wanted, &["coconut", "lard", "palm", "sunflower_high_oleic"]);
     wanted.demands.clear();
-    wanted.step = Step::Five;
+    wanted.step = ShareStep::Five;
     wanted.least = Share::new(5.0).expect("a share");
     let Aim::Nearest(target) = wanted.aim.clone() else { panic!("the acids of the design are the aim") };
     // The acids read from the table anew.
@@ -234,15 +234,15 @@ fn a_held_share_need_not_keep_the_least_nor_the_steps() {
     share(&mut design, "shea", 12.5);
     let says = search(&wanted(&design)).collision.expect("half steps").demands.join("; ");
     assert!(says.contains("held fats leave 84.5 %"), "{says}");
-    let any = Wanted { step: Step::Any, ..wanted(&design) };
+    let any = Wanted { step: ShareStep::Any, ..wanted(&design) };
     let found = search(&any).results.remove(0).blend;
     assert!(found.is_whole() && (found.line(&id("shea")).expect("held").share.get() - 12.5).abs() < 1e-12);
-    let few = Wanted { at_most: Some(2), step: Step::Any, ..wanted(&design) };
+    let few = Wanted { at_most: Some(2), step: ShareStep::Any, ..wanted(&design) };
     let says = search(&few).collision.expect("both are held").demands.join("; ");
     assert!(says.contains("2 fats are held, but at most 2"), "{says}");
 
     // A price that a held fat has is in the price of the blend.
-    let mut cheapest = Wanted { aim: Aim::Cheapest, step: Step::Any, ..wanted(&design) };
+    let mut cheapest = Wanted { aim: Aim::Cheapest, step: ShareStep::Any, ..wanted(&design) };
     cheapest.results = 1;
     let found = search(&cheapest).results.remove(0);
     let soft = found.objective - found.price_per_kg.expect("priced");
@@ -290,7 +290,7 @@ fn what_cannot_be_is_said_plainly() {
         candidate.most = Share::new(49.0).expect("a share");
     }
     assert!(collision(&wanted).contains("98 %"), "{}", collision(&wanted));
-    wanted.step = Step::Five;
+    wanted.step = ShareStep::Five;
     wanted.candidates[0].least = Share::new(46.0).expect("a share");
     assert!(collision(&wanted).contains("Coconut oil must be used with 46 % to 49 %"), "{}", collision(&wanted));
     // The whole can be met, but not by so few.
@@ -308,8 +308,8 @@ fn every_example_can_be_searched_in_every_way() {
         let ways = [
             base.clone(),
             must(base.clone()),
-            Wanted { step: Step::Five, ..base.clone() },
-            Wanted { step: Step::Any, least: Share::nearest(0.0), at_most: None, ..must(base.clone()) },
+            Wanted { step: ShareStep::Five, ..base.clone() },
+            Wanted { step: ShareStep::Any, least: Share::nearest(0.0), at_most: None, ..must(base.clone()) },
             Wanted { aim: Aim::SmallestChange, ..must(base.clone()) },
             Wanted { at_most: Some(7), ..base.clone() },
         ];

@@ -19,4 +19,4 @@ pub use blends::{Binding, BlendSearch, Collision, Found, Miss, Outcome};
 pub use formulation::FindError;
 pub use nudge::{Move, Nudge, nudge};
 pub use trade::{differs, on_curve, trade_off};
-pub use wanted::{Aim, Candidate, Demand, Measure, Rule, Step, Wanted, candidates};
+pub use wanted::{Aim, Candidate, Demand, Measure, Rule, ShareStep, Wanted, candidates};

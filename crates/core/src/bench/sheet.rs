@@ -25,7 +25,6 @@ use crate::evaluate::{Evaluation, evaluate};
 use crate::formula::Plain;
 use crate::library::Library;
 use crate::library::acids::molar_mass;
-use crate::library::additions::Stage;
 use crate::number::{fixed, short, significant};
 use crate::units::{Bars, Fill, Grams, ScaleDivision};
 use std::borrow::Cow;
@@ -41,7 +40,7 @@ pub struct Options {
 
 /// A line to weigh.
 #[derive(Debug, Clone, PartialEq)]
-pub struct Row {
+pub struct WeighingRow {
     /// What it is.
     pub what: What,
     /// Its name.
@@ -139,7 +138,7 @@ pub struct Sheet {
     /// Step of the scale.
     pub division: ScaleDivision,
     /// What to weigh, in the order of use.
-    pub rows: Vec<Row>,
+    pub rows: Vec<WeighingRow>,
     /// What rounding the weights does.
     pub rounding: Rounding,
     /// Each fat with its percent of the blend.
@@ -224,14 +223,14 @@ fn decimals(division: ScaleDivision) -> usize {
 }
 
 /// The superfat that `rows` give, percent.
-fn superfat(design: &Design, rows: &[Row]) -> Option<f64> {
+fn superfat(design: &Design, rows: &[WeighingRow]) -> Option<f64> {
     let (mut need, mut acids, mut has) = (Grams::ZERO, Grams::ZERO, Grams::ZERO);
     for row in rows {
         match row.what {
             What::Fat(i) => need += exact_koh([(row.weight, design.blend.lines()[i].saponification_value())]),
             What::SodiumHydroxide => has += naoh_to_koh(Plain, row.weight * design.alkali.naoh_purity.fraction()),
             What::PotassiumHydroxide => has += row.weight * design.alkali.koh_purity.fraction(),
-            What::Addition(i) if design.additions[i].stage != Stage::OnTop => {
+            What::Addition(i) if design.additions[i].stage.meets_lye() => {
                 acids += row.weight * (design.additions[i].addition.protons_per_gram() * molar_mass::KOH);
             }
             What::Addition(_) | What::Scent(_) | What::Water => {}
@@ -250,7 +249,7 @@ fn ice(design: &Design, evaluation: &Evaluation) -> String {
     format!("of it {} g as ice, {} g liquid", fixed(frozen.0, 0), fixed((water - frozen).0, 0))
 }
 
-fn rows(design: &Design, evaluation: &Evaluation) -> Vec<Row> {
+fn rows(design: &Design, evaluation: &Evaluation) -> Vec<WeighingRow> {
     let division = design.scale_division;
     let row = |w: weighing::Weight<'_>| {
         let weight = rounded(w.mass, division);
@@ -264,7 +263,14 @@ fn rows(design: &Design, evaluation: &Evaluation) -> Vec<Row> {
         if weight.0 <= 0.0 && w.mass.0 > 0.0 {
             note = format!("less than this scale shows: use a finer one. {note}");
         }
-        Row { what: w.what, name: line(w.name), vessel: w.vessel, exact: w.mass, weight, note: note.trim_end().into() }
+        WeighingRow {
+            what: w.what,
+            name: line(w.name),
+            vessel: w.vessel,
+            exact: w.mass,
+            weight,
+            note: note.trim_end().into(),
+        }
     };
     weighing::weights(design, evaluation).into_iter().map(row).collect()
 }
@@ -283,7 +289,12 @@ fn times_of(design: &Design, evaluation: &Evaluation, made_on: Option<NaiveDate>
 }
 
 /// All that is to be minded, with what the rounding of the weights adds.
-fn with_rounding(cautions: &[Caution], rows: &[Row], rounding: Rounding, division: ScaleDivision) -> Vec<SheetCaution> {
+fn with_rounding(
+    cautions: &[Caution],
+    rows: &[WeighingRow],
+    rounding: Rounding,
+    division: ScaleDivision,
+) -> Vec<SheetCaution> {
     let mut list: Vec<SheetCaution> =
         cautions.iter().map(|c| SheetCaution { level: c.level, text: line(&c.text()) }).collect();
     if let Some(weighed) = rounding.weighed {
@@ -391,7 +402,7 @@ impl Sheet {
 
     /// The weight of `row`, without its unit: as the scale shows it, or as it is worked out where the
     /// scale would show nothing.
-    pub fn shown(&self, row: &Row) -> String {
+    pub fn shown(&self, row: &WeighingRow) -> String {
         if row.weight.0 <= 0.0 && row.exact.0 > 0.0 { significant(row.exact.0) } else { self.weight(row.weight) }
     }
 
@@ -414,7 +425,7 @@ impl Sheet {
     }
 
     /// The rows in runs of one vessel.
-    fn runs(&self) -> impl Iterator<Item = &[Row]> {
+    fn runs(&self) -> impl Iterator<Item = &[WeighingRow]> {
         self.rows.chunk_by(|a, b| a.vessel == b.vessel)
     }
 }

@@ -80,7 +80,7 @@ pub fn weights<'a>(design: &'a Design, evaluation: &Evaluation) -> Vec<Weight<'a
                 list.push(Weight { what: What::Scent(i), name: &line.scent.name, mass: *mass, vessel });
             }
         }
-        if stage == Stage::IntoJug {
+        if stage.is_in_jug() {
             for (what, name, mass) in [
                 (What::SodiumHydroxide, "Sodium hydroxide (NaOH)", batch.alkali.naoh),
                 (What::PotassiumHydroxide, "Potassium hydroxide (KOH)", batch.alkali.koh),

@@ -36,7 +36,7 @@ fn acid_left_out(design: &Design, evaluation: &Evaluation) -> Option<Caution> {
     if batch.exact_koh.0 <= 0.0 || shift < GREAT_SHIFT {
         return None;
     }
-    let takes = |l: &&AdditionLine| l.stage != Stage::OnTop && l.addition.protons_per_gram() > 0.0;
+    let takes = |l: &&AdditionLine| l.stage.meets_lye() && l.addition.protons_per_gram() > 0.0;
     let names: Vec<&str> = design.additions.iter().filter(takes).map(|l| l.addition.name.as_str()).collect();
     let why = format!(
         "{} g of the alkali are for {}: left out, the superfat would be {} %.",
@@ -81,9 +81,9 @@ pub(super) fn warn(design: &Design, evaluation: &Evaluation, cautions: &mut Vec<
     scorching(design, evaluation, cautions);
     for (index, line) in design.additions.iter().enumerate() {
         let name = &line.addition.name;
-        if line.stage == Stage::OnTop {
+        if !line.stage.meets_lye() {
             on_top(index, line, fats, cautions);
-        } else if line.stage == Stage::IntoJug && line.addition.alcohol.get() > 1.0 {
+        } else if line.stage.is_in_jug() && line.addition.alcohol.get() > 1.0 {
             let why = format!(
                 "{name} holds {} % of alcohol, which froths and boils over in hot lye.",
                 short(line.addition.alcohol.get(), 1)
@@ -120,7 +120,7 @@ fn uncounted_acids(design: &Design, evaluation: &Evaluation, cautions: &mut Vec<
     let fats = evaluation.masses.fats;
     let mut naoh = Grams::ZERO;
     let mut names: Vec<&str> = Vec::new();
-    for line in design.additions.iter().filter(|l| l.stage != Stage::OnTop) {
+    for line in design.additions.iter().filter(|l| l.stage.meets_lye()) {
         if let Some(acid) = &line.addition.uncounted_acid {
             naoh += line.amount.mass(fats) * (acid.most.fraction() * acid.naoh_per_gram);
             names.push(&line.addition.name);
@@ -151,7 +151,7 @@ fn superfat_points(naoh: Grams, evaluation: &Evaluation) -> f64 {
 fn doubtful_acids(design: &Design, evaluation: &Evaluation, cautions: &mut Vec<Caution>) {
     let mut naoh = Grams::ZERO;
     let mut names: Vec<&str> = Vec::new();
-    for line in design.additions.iter().filter(|l| l.stage != Stage::OnTop) {
+    for line in design.additions.iter().filter(|l| l.stage.meets_lye()) {
         let doubtful = |a: &Sourced<AddedAcid>| a.trust == Trust::FromMemory && a.value.content.get() < 50.0;
         if line.addition.acid.as_ref().is_some_and(doubtful) {
             naoh += line.amount.mass(evaluation.masses.fats) * (WEAKER * line.addition.naoh_per_gram());
@@ -193,7 +193,7 @@ fn scorching(design: &Design, evaluation: &Evaluation, cautions: &mut Vec<Cautio
         .additions
         .iter()
         .enumerate()
-        .filter(|(_, l)| l.stage == Stage::IntoJug && scorches(l) && l.amount.mass(fats).0 > 0.0);
+        .filter(|(_, l)| l.stage.is_in_jug() && scorches(l) && l.amount.mass(fats).0 > 0.0);
     let Some((index, line)) = in_jug.max_by(|a, b| a.1.amount.mass(fats).0.total_cmp(&b.1.amount.mass(fats).0)) else {
         return;
     };

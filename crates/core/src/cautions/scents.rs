@@ -90,7 +90,7 @@ pub(super) fn warn(design: &Design, library: &Library, evaluation: &Evaluation, 
             "See the current standard of the fragrance trade.",
         ));
     }
-    for (i, line) in design.scents.iter().enumerate().filter(|(_, l)| l.stage == Stage::IntoJug) {
+    for (i, line) in design.scents.iter().enumerate().filter(|(_, l)| l.stage.is_in_jug()) {
         let why = format!("{} goes into the jug, where the lye spoils it.", line.scent.name);
         let edit = Edit::SetScent(i, ScentLine { stage: Stage::AtTrace, ..line.clone() });
         let advice = "Stir it in at trace (common practice, no source).";

@@ -12,7 +12,7 @@ pub const MOST_STEPS: usize = 1000;
 pub struct Gesture(pub u64);
 
 #[derive(Debug, Clone)]
-struct Step {
+struct Past {
     name: String,
     design: Arc<Design>,
     revision: u64,
@@ -24,9 +24,9 @@ struct Step {
 /// was undone. Never saved to a file.
 #[derive(Debug, Clone)]
 pub struct History {
-    past: VecDeque<Step>,
+    past: VecDeque<Past>,
     present: Arc<Design>,
-    future: Vec<Step>,
+    future: Vec<Past>,
     /// Names the present state; equal numbers mean equal designs.
     revision: u64,
     newest: u64,
@@ -77,7 +77,7 @@ impl History {
             }
         } else {
             let before = std::mem::replace(&mut self.present, Arc::new(design));
-            self.past.push_back(Step { name: name.into(), design: before, revision: self.revision });
+            self.past.push_back(Past { name: name.into(), design: before, revision: self.revision });
             if self.past.len() > MOST_STEPS {
                 self.past.pop_front();
             }
@@ -114,11 +114,11 @@ impl History {
     /// Takes back the last step; false if there is none.
     pub fn undo(&mut self) -> bool {
         self.gesture = None;
-        let Some(Step { name, design, revision }) = self.past.pop_back() else {
+        let Some(Past { name, design, revision }) = self.past.pop_back() else {
             return false;
         };
         let after = std::mem::replace(&mut self.present, design);
-        self.future.push(Step { name, design: after, revision: self.revision });
+        self.future.push(Past { name, design: after, revision: self.revision });
         self.revision = revision;
         true
     }
@@ -126,11 +126,11 @@ impl History {
     /// Does the last undone step again; false if there is none.
     pub fn redo(&mut self) -> bool {
         self.gesture = None;
-        let Some(Step { name, design, revision }) = self.future.pop() else {
+        let Some(Past { name, design, revision }) = self.future.pop() else {
             return false;
         };
         let before = std::mem::replace(&mut self.present, design);
-        self.past.push_back(Step { name, design: before, revision: self.revision });
+        self.past.push_back(Past { name, design: before, revision: self.revision });
         self.revision = revision;
         true
     }

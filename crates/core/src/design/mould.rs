@@ -109,7 +109,7 @@ impl Mould {
     pub const fn own_bars(&self) -> Option<Bars> {
         match self {
             Self::Cavities { count, .. } => Some(*count),
-            _ => None,
+            Self::Loaf(_) | Self::Slab(_) | Self::Round { .. } => None,
         }
     }
 
@@ -257,7 +257,7 @@ impl Size {
     pub const fn own_bars(&self) -> Option<Bars> {
         match self {
             Self::Mould { mould, .. } => mould.own_bars(),
-            _ => None,
+            Self::FatMass(_) | Self::Volume { .. } | Self::BarMass(_) => None,
         }
     }
 }

@@ -3,7 +3,7 @@
 
 use super::formulation::{FindError, Formulation};
 use super::free::Free;
-use super::wanted::{Aim, Candidate, Measure, Rule, Step, Wanted};
+use super::wanted::{Aim, Candidate, Measure, Rule, ShareStep, Wanted};
 use crate::design::blend::{Blend, FatLine};
 use crate::library::Library;
 use crate::number::{fixed, signed};
@@ -247,7 +247,7 @@ impl Formulation {
             return Ok(self.impractical(wanted));
         };
         let demands = infeasible.collision.into_iter().map(|d| self.words(d)).collect();
-        let free = Wanted { step: Step::Any, ..wanted.clone() };
+        let free = Wanted { step: ShareStep::Any, ..wanted.clone() };
         let nearest = infeasible.nearest.and_then(|nearest| {
             let missed = nearest.missed.iter().filter_map(|miss| {
                 let (demand, _) = self.demands.get(miss.row).copied().flatten()?;
@@ -279,7 +279,7 @@ impl Formulation {
         demands.extend(names);
         let held = self.candidates.iter().filter(|c| c.least.get() > 0.0);
         demands.extend(held.map(|c| format!("{} in it", c.line.fat.name)));
-        let free = Wanted { step: Step::Any, ..wanted.clone() };
+        let free = Wanted { step: ShareStep::Any, ..wanted.clone() };
         let any = Solver::default().solve(&self.problem).ok();
         let nearest = any.and_then(|s| {
             let missed = wanted.limits_in_words();

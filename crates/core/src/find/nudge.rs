@@ -1,7 +1,7 @@
 //! A small push: the least change of shares that brings every score into its guideline range.
 
 use super::formulation::Formulation;
-use super::wanted::{Aim, Candidate, Demand, Measure, Rule, Step, Wanted, candidates};
+use super::wanted::{Aim, Candidate, Demand, Measure, Rule, ShareStep, Wanted, candidates};
 use crate::design::Design;
 use crate::design::blend::{Blend, FatLine};
 use crate::evaluate::{Evaluation, scores};
@@ -70,7 +70,7 @@ pub fn nudge(design: &Design, evaluation: &Evaluation, library: &Library) -> Opt
         candidates: own,
         at_most: None,
         least: Share::nearest(0.0),
-        step: Step::Any,
+        step: ShareStep::Any,
         results: 1,
         free_fat: evaluation.masses.free_fat,
         prices: Vec::new(),

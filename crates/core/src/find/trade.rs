@@ -2,7 +2,7 @@
 
 use super::blends::Found;
 use super::formulation::{FindError, Formulation};
-use super::wanted::{Aim, Candidate, Step, Wanted};
+use super::wanted::{Aim, Candidate, ShareStep, Wanted};
 use crate::design::Design;
 use crate::design::blend::Blend;
 use crate::library::Library;
@@ -19,7 +19,7 @@ pub fn on_curve(wanted: &Wanted) -> Result<Wanted, FindError> {
     if wanted.aim == Aim::Cheapest {
         return Err(FindError::NoPrices);
     }
-    let mut on_curve = Wanted { step: Step::Any, ..wanted.clone() };
+    let mut on_curve = Wanted { step: ShareStep::Any, ..wanted.clone() };
     let is_priced = |c: &Candidate| wanted.price_per_kg(&c.line.fat.id).is_some();
     if let Some(c) = wanted.candidates.iter().find(|c| c.least.get() > 0.0 && !is_priced(c)) {
         return Err(FindError::NoPrice(c.line.fat.name.clone()));

@@ -159,7 +159,7 @@ pub enum Aim {
 
 /// The steps in which shares come.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
-pub enum Step {
+pub enum ShareStep {
     /// Whole percents.
     #[default]
     One,
@@ -169,7 +169,7 @@ pub enum Step {
     Any,
 }
 
-impl Step {
+impl ShareStep {
     /// How many make the whole; `None` for any share.
     pub const fn to_the_whole(self) -> Option<u32> {
         match self {
@@ -226,7 +226,7 @@ pub struct Wanted {
     /// No fat that is used has less, percent.
     pub least: Share,
     /// The steps of the shares.
-    pub step: Step,
+    pub step: ShareStep,
     /// How many blends of different fats are wanted.
     pub results: usize,
     /// Free fat of the batch, percent of all fat: conditioning counts it.
@@ -259,7 +259,7 @@ impl Wanted {
             candidates: candidates(design, library),
             at_most: Some(AT_MOST.max(design.blend.lines().len())),
             least: Share::nearest(LEAST),
-            step: Step::default(),
+            step: ShareStep::default(),
             results: RESULTS,
             free_fat: evaluation.masses.free_fat,
             prices: design.prices.clone(),

@@ -117,7 +117,7 @@ pub enum AcidsError {
 }
 
 #[derive(Deserialize)]
-struct Row {
+struct AcidRow {
     acid: String,
     name: String,
     formula: String,
@@ -140,7 +140,7 @@ impl Acids {
     pub fn parse(text: &str) -> Result<Self, AcidsError> {
         let mut acids: Vec<Acid> = Vec::new();
         for row in csv::Reader::from_reader(text.as_bytes()).deserialize() {
-            let Row { acid, name, formula, double_bonds } = row?;
+            let AcidRow { acid, name, formula, double_bonds } = row?;
             let Some([carbons, hydrogens, oxygens]) = atoms(&formula) else {
                 return Err(AcidsError::Formula { acid, formula });
             };

@@ -39,6 +39,15 @@ impl AdditionKind {
     pub const ALL: [Self; 7] =
         [Self::Puree, Self::Milk, Self::Liquid, Self::Sugar, Self::Acid, Self::Salt, Self::Filler];
 
+    /// When one of this kind usually goes in (common practice, no source).
+    pub const fn usual_stage(self) -> Stage {
+        match self {
+            Self::Puree => Stage::IntoFats,
+            Self::Filler => Stage::AtTrace,
+            Self::Milk | Self::Liquid | Self::Sugar | Self::Acid | Self::Salt => Stage::IntoJug,
+        }
+    }
+
     /// The kind in words.
     pub const fn words(self) -> &'static str {
         match self {
@@ -327,7 +336,9 @@ impl AdditionLine {
         let amount = match addition.kind {
             AdditionKind::Puree => Amount::PercentOfFats(AmountPercent::nearest(8.0)),
             AdditionKind::Milk | AdditionKind::Liquid => Amount::PercentOfFats(AmountPercent::nearest(15.0)),
-            _ => Amount::GramsPerKgFats(AmountPerKg::nearest(10.0)),
+            AdditionKind::Sugar | AdditionKind::Acid | AdditionKind::Salt | AdditionKind::Filler => {
+                Amount::GramsPerKgFats(AmountPerKg::nearest(10.0))
+            }
         };
         let stage = addition.usual_stage;
         Self { addition, amount, counts_as_water: true, stage }

@@ -78,7 +78,12 @@ impl Estimate {
     pub const fn decimals(self) -> usize {
         match self {
             Self::Keeping => 2,
-            _ => 0,
+            Self::Hardness
+            | Self::Cleansing
+            | Self::Conditioning
+            | Self::LatherVolume
+            | Self::LatherPersistence
+            | Self::Wear => 0,
         }
     }
 
@@ -178,7 +183,7 @@ pub enum WeightsError {
 }
 
 #[derive(Deserialize)]
-struct Row {
+struct WeightsRow {
     acid: String,
     krafft_c: f64,
     hardness: f64,
@@ -203,7 +208,7 @@ impl Weights {
     pub fn parse(text: &str, acids: &Acids) -> Result<Self, WeightsError> {
         let mut rows = vec![None; acids.len()];
         for row in csv::Reader::from_reader(text.as_bytes()).deserialize() {
-            let row: Row = row?;
+            let row: WeightsRow = row?;
             let id = acids.find(&row.acid).ok_or_else(|| WeightsError::UnknownAcid(row.acid.clone()))?;
             rows[id.index()] = Some([
                 100.0 * row.hardness,

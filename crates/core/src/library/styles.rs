@@ -76,7 +76,7 @@ pub enum StylesError {
 }
 
 #[derive(Deserialize)]
-struct Row {
+struct StyleRow {
     style: String,
     reference_soap: String,
     fat: String,
@@ -99,7 +99,7 @@ pub fn parse(text: &str, fats: &[Arc<Fat>], acids: &Acids, weights: &Weights) ->
     }
     let mut drafts: Vec<Draft> = Vec::new();
     for row in csv::Reader::from_reader(text.as_bytes()).deserialize() {
-        let Row { style, reference_soap: name, fat, share_pct, source, trust } = row?;
+        let StyleRow { style, reference_soap: name, fat, share_pct, source, trust } = row?;
         let Some(record) = fats.iter().find(|f| f.id.as_str() == fat) else {
             return Err(StylesError::UnknownFat { soap: name, fat });
         };

@@ -29,7 +29,7 @@ pub(super) enum Dialog {
 }
 
 /// What follows from a dialog in this frame.
-enum Step {
+enum Answered {
     Stay(Dialog),
     Close,
     Open(PathBuf),
@@ -77,35 +77,35 @@ impl App {
         let step = match shown.inner {
             // Escape or a click beside the dialog keeps everything as it is; a form that was
             // filled in needs its own button.
-            Step::Stay(d) if asked_to_close => match d {
-                Dialog::Recipe(form) if !form.is_empty() => Step::Stay(Dialog::Recipe(form)),
-                Dialog::Recovered(found) => Step::Stay(Dialog::Recovered(found)),
-                _ => Step::KeepWorking,
+            Answered::Stay(d) if asked_to_close => match d {
+                Dialog::Recipe(form) if !form.is_empty() => Answered::Stay(Dialog::Recipe(form)),
+                Dialog::Recovered(found) => Answered::Stay(Dialog::Recovered(found)),
+                _ => Answered::KeepWorking,
             },
             step => step,
         };
         match step {
-            Step::Stay(dialog) => self.dialog = Some(dialog),
-            Step::Close => {}
-            Step::KeepWorking => self.forgone.clear(),
-            Step::Open(path) => self.open_path(&path),
-            Step::Save(key, then) => self.save(key, then, ctx),
-            Step::SaveTo(key, path, then) => self.save_to(key, &path, then, ctx),
-            Step::Export(export, path) => self.write(&export, &path),
-            Step::AskAgain(key, then) => self.ask_where(key, then, ctx),
-            Step::Forgo(key, true) => {
+            Answered::Stay(dialog) => self.dialog = Some(dialog),
+            Answered::Close => {}
+            Answered::KeepWorking => self.forgone.clear(),
+            Answered::Open(path) => self.open_path(&path),
+            Answered::Save(key, then) => self.save(key, then, ctx),
+            Answered::SaveTo(key, path, then) => self.save_to(key, &path, then, ctx),
+            Answered::Export(export, path) => self.write(&export, &path),
+            Answered::AskAgain(key, then) => self.ask_where(key, then, ctx),
+            Answered::Forgo(key, true) => {
                 let revision = self.find(key).map(|d| d.history.revision());
                 self.forgone.extend(revision.map(|r| (key, r)));
                 self.quit(ctx);
             }
-            Step::Forgo(key, false) => self.close(key),
-            Step::Reload(key, path, then) => {
+            Answered::Forgo(key, false) => self.close(key),
+            Answered::Reload(key, path, then) => {
                 if self.reload(key, &path) {
                     self.go_on(then, ctx);
                 }
             }
-            Step::TakeUp(found) => self.take_up(found),
-            Step::Adopt(design) => {
+            Answered::TakeUp(found) => self.take_up(found),
+            Answered::Adopt(design) => {
                 self.add(*design, None, false);
                 self.view = super::View::Design;
             }
@@ -133,7 +133,7 @@ impl App {
         }
     }
 
-    fn dialog_body(&mut self, ui: &mut Ui, dialog: Dialog) -> Step {
+    fn dialog_body(&mut self, ui: &mut Ui, dialog: Dialog) -> Answered {
         match dialog {
             Dialog::TypedPath { purpose, text, no_window, complaint } => {
                 self.typed_path(ui, purpose, text, no_window, complaint)
@@ -145,10 +145,10 @@ impl App {
                 ui.label("It has changes that are in no file. Without saving they are lost.");
                 let then = if quitting { Afterwards::Quit } else { Afterwards::Close(key) };
                 match buttons(ui, &["Save", "Close without saving", "Keep working"]) {
-                    Some(0) => Step::Save(key, then),
-                    Some(1) => Step::Forgo(key, quitting),
-                    Some(_) => Step::KeepWorking,
-                    None => Step::Stay(Dialog::Unsaved { key, quitting }),
+                    Some(0) => Answered::Save(key, then),
+                    Some(1) => Answered::Forgo(key, quitting),
+                    Some(_) => Answered::KeepWorking,
+                    None => Answered::Stay(Dialog::Unsaved { key, quitting }),
                 }
             }
             Dialog::ChangedOnDisk { key, path, then } => {
@@ -163,11 +163,11 @@ impl App {
                     ui,
                     &["Keep both: save elsewhere…", "Mine: replace the file", "Theirs: take the file", "Keep working"],
                 ) {
-                    Some(0) => Step::AskAgain(key, then),
-                    Some(1) => Step::SaveTo(key, path, then),
-                    Some(2) => Step::Reload(key, path, then),
-                    Some(_) => Step::KeepWorking,
-                    None => Step::Stay(Dialog::ChangedOnDisk { key, path, then }),
+                    Some(0) => Answered::AskAgain(key, then),
+                    Some(1) => Answered::SaveTo(key, path, then),
+                    Some(2) => Answered::Reload(key, path, then),
+                    Some(_) => Answered::KeepWorking,
+                    None => Answered::Stay(Dialog::ChangedOnDisk { key, path, then }),
                 }
             }
             Dialog::Replace { purpose, path } => {
@@ -175,9 +175,9 @@ impl App {
                 ui.heading("Replace the file that is there?");
                 ui.label(format!("{} exists. It would stay as .bak beside the new one.", path.display()));
                 match buttons(ui, &["Keep it", "Replace it"]) {
-                    Some(0) => Step::KeepWorking,
+                    Some(0) => Answered::KeepWorking,
                     Some(_) => onto(purpose, path),
-                    None => Step::Stay(Dialog::Replace { purpose, path }),
+                    None => Answered::Stay(Dialog::Replace { purpose, path }),
                 }
             }
             Dialog::Recovered(found) => {
@@ -194,19 +194,19 @@ impl App {
                     ui.label(format!("– {title} ({place})"));
                 }
                 match buttons(ui, &["Open it", "Throw it away", "Ask next time"]) {
-                    Some(0) => Step::TakeUp(found),
+                    Some(0) => Answered::TakeUp(found),
                     Some(1) => {
                         found.into_iter().for_each(Found::discard);
-                        Step::Close
+                        Answered::Close
                     }
-                    Some(_) => Step::Close,
-                    None => Step::Stay(Dialog::Recovered(found)),
+                    Some(_) => Answered::Close,
+                    None => Answered::Stay(Dialog::Recovered(found)),
                 }
             }
             Dialog::Recipe(mut form) => match form.show(ui, &self.library, self.preferences.unit) {
-                Some(Decision::Make(design)) => Step::Adopt(design),
-                Some(Decision::Cancel) => Step::Close,
-                None => Step::Stay(Dialog::Recipe(form)),
+                Some(Decision::Make(design)) => Answered::Adopt(design),
+                Some(Decision::Cancel) => Answered::Close,
+                None => Answered::Stay(Dialog::Recipe(form)),
             },
         }
     }
@@ -218,7 +218,7 @@ impl App {
         mut text: String,
         no_window: bool,
         complaint: Option<String>,
-    ) -> Step {
+    ) -> Answered {
         ui.set_width(520.0);
         let (heading, button) = match &purpose {
             Purpose::Open => ("Where is the design?".into(), "Open"),
@@ -243,9 +243,9 @@ impl App {
         }
         let pressed = buttons(ui, &[button, "Cancel"]);
         if pressed == Some(1) {
-            return Step::KeepWorking;
+            return Answered::KeepWorking;
         }
-        let stay = |purpose, text, complaint| Step::Stay(Dialog::TypedPath { purpose, text, no_window, complaint });
+        let stay = |purpose, text, complaint| Answered::Stay(Dialog::TypedPath { purpose, text, no_window, complaint });
         if pressed.is_none() && !entered {
             return stay(purpose, text, complaint);
         }
@@ -260,7 +260,7 @@ impl App {
             // The reason is shown here, where the path can be corrected.
             Purpose::Open => {
                 return match files::load(&path, &self.library) {
-                    Ok(_) => Step::Open(path),
+                    Ok(_) => Answered::Open(path),
                     Err(error) => stay(purpose, text, Some(error.to_string())),
                 };
             }
@@ -276,15 +276,19 @@ impl App {
             let why = format!("there is no folder {}", folder.display());
             return stay(purpose, text, Some(why));
         }
-        if path.exists() && !is_its_own { Step::Stay(Dialog::Replace { purpose, path }) } else { onto(purpose, path) }
+        if path.exists() && !is_its_own {
+            Answered::Stay(Dialog::Replace { purpose, path })
+        } else {
+            onto(purpose, path)
+        }
     }
 }
 
 /// The step that puts what `purpose` is about at `path`.
-fn onto(purpose: Purpose, path: PathBuf) -> Step {
+fn onto(purpose: Purpose, path: PathBuf) -> Answered {
     match purpose {
-        Purpose::Open => Step::Open(path),
-        Purpose::Save(key, then) => Step::SaveTo(key, path, then),
-        Purpose::Export(export) => Step::Export(export, path),
+        Purpose::Open => Answered::Open(path),
+        Purpose::Save(key, then) => Answered::SaveTo(key, path, then),
+        Purpose::Export(export) => Answered::Export(export, path),
     }
 }

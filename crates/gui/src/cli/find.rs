@@ -3,7 +3,7 @@
 use super::{CliError, NOTHING_FITS};
 use crate::files;
 use barwright_core::explain;
-use barwright_core::find::{Aim, BlendSearch, Demand, Measure, Rule, Step, Wanted};
+use barwright_core::find::{Aim, BlendSearch, Demand, Measure, Rule, ShareStep, Wanted};
 use barwright_core::library::material::MaterialId;
 use barwright_core::number;
 use barwright_core::render::report;
@@ -82,7 +82,7 @@ pub(super) enum Unwanted {
     Number(&'static str, String),
     /// A step that there is not.
     #[error("shares come in steps of 1 or 5 %, or 0 for any share")]
-    Step,
+    ShareStep,
     /// The time ran out.
     #[error(
         "nothing was found in {0} s, which does not prove that nothing fits; give it more --seconds or ask for less"
@@ -152,8 +152,8 @@ impl FindArguments {
         if let Some(step) = &self.step {
             let step = percent("--step", step)?.get();
             let is = |percent: f64| (step - percent).abs() < 1e-9;
-            let steps = [(Step::Any, 0.0), (Step::One, 1.0), (Step::Five, 5.0)];
-            wanted.step = steps.into_iter().find(|(_, p)| is(*p)).ok_or(Unwanted::Step)?.0;
+            let steps = [(ShareStep::Any, 0.0), (ShareStep::One, 1.0), (ShareStep::Five, 5.0)];
+            wanted.step = steps.into_iter().find(|(_, p)| is(*p)).ok_or(Unwanted::ShareStep)?.0;
         }
         if !(1..=MOST_RESULTS).contains(&self.results) {
             return Err(Unwanted::Results);

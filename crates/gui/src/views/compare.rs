@@ -4,7 +4,7 @@ mod charts;
 mod head;
 mod table;
 
-use super::why::{self, Subject, Whose};
+use super::why::{self, Owner, Subject};
 use super::{Changes, Request};
 use crate::open::{Key, OpenDesign};
 use crate::theme::Tokens;
@@ -150,17 +150,17 @@ pub fn show(ui: &mut Ui, designs: &[OpenDesign], columns: &[Key], library: &Libr
 }
 
 /// Explains the number of a column, or a difference.
-fn explain(compared: &Compared<'_>, whose: Whose, subject: &Subject, unit: MassUnit) -> Option<Result<Why, WhyError>> {
+fn explain(compared: &Compared<'_>, whose: Owner, subject: &Subject, unit: MassUnit) -> Option<Result<Why, WhyError>> {
     let core: Vec<_> = compared.sides.iter().map(Side::core).collect();
     let library = compared.library;
     match (whose, subject) {
-        (Whose::Column(column), Subject::Row(key)) => {
+        (Owner::Column(column), Subject::Row(key)) => {
             let side = core.get(column)?;
             let why = core_why::why(key, side.design, side.evaluation, library);
             Some(why.map(|why| Why { title: format!("{}: {}", LETTERS[column], why.title), ..why }))
         }
-        (Whose::Difference(column), Subject::SharedAcids) => core_why::shared_acids(column, &core, library).map(Ok),
-        (Whose::Difference(column), Subject::Row(key)) => {
+        (Owner::Difference(column), Subject::SharedAcids) => core_why::shared_acids(column, &core, library).map(Ok),
+        (Owner::Difference(column), Subject::Row(key)) => {
             let row = compared.groups.iter().flat_map(|g| &g.rows).find(|r| r.key == *key)?;
             core_why::difference(row, column, &core, unit, library).map(Ok)
         }

@@ -18,7 +18,7 @@ pub mod size;
 pub mod water;
 
 use super::Changes;
-use super::why::{self, Subject, Whose};
+use super::why::{self, Owner, Subject};
 use crate::open::{Key, OpenDesign};
 use crate::theme::{Tokens, fat_colour};
 use crate::widgets::{column, picker::Picker, within};
@@ -137,7 +137,7 @@ impl DesignView {
                 }
                 _ => return None,
             };
-            (whose == Whose::Shown).then_some(why)
+            (whose == Owner::Shown).then_some(why)
         });
         if !changes.edits.is_empty() {
             // What the left column shows is a frame behind only here.

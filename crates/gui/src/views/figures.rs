@@ -1,7 +1,7 @@
 //! How a quantity is drawn: its name, its value and its click are of one item, so that no view can
 //! show one number and explain another.
 
-use super::why::{self, Subject, Whose};
+use super::why::{self, Owner, Subject};
 use crate::widgets;
 use barwright_core::number;
 use barwright_core::quantities::{About, AnyQuantity, Quantity};
@@ -10,21 +10,21 @@ use barwright_core::units::{Grams, MassUnit};
 use eframe::egui::{Response, Ui};
 use std::sync::Arc;
 
-/// Whose quantities are drawn, and in which unit of mass.
+/// Owner quantities are drawn, and in which unit of mass.
 #[derive(Clone, Copy)]
 pub struct Figures<'a> {
     /// What the quantities are of.
     pub about: About<'a>,
     /// The unit of masses.
     pub unit: MassUnit,
-    /// Whose they are where several designs are in sight.
-    pub whose: Whose,
+    /// Owner they are where several designs are in sight.
+    pub whose: Owner,
 }
 
 impl<'a> Figures<'a> {
     /// Those of the design in hand.
     pub const fn shown(about: About<'a>, unit: MassUnit) -> Self {
-        Self { about, unit, whose: Whose::Shown }
+        Self { about, unit, whose: Owner::Shown }
     }
 
     /// The value as it is shown, or that it is not known.

@@ -9,7 +9,7 @@ pub mod trade;
 
 use super::Changes;
 use super::design::Scene;
-use super::why::{self as why_window, Subject, Whose};
+use super::why::{self as why_window, Owner, Subject};
 use crate::jobs::SearchJob;
 use crate::open::{Key, OpenDesign};
 use crate::theme::Tokens;
@@ -124,7 +124,7 @@ impl FindView {
     /// Explains a number of the design, of a blend that was found, or of the search.
     fn explain(
         &self,
-        (whose, subject): (Whose, &Subject),
+        (whose, subject): (Owner, &Subject),
         design: &Design,
         evaluation: &Evaluation,
         library: &Library,
@@ -133,24 +133,24 @@ impl FindView {
             let made = with_blend(design, blend);
             of_quantity(quantity, About { design: &made, evaluation: &evaluate(&made, library), library })
         };
-        if let (Whose::Shown, Subject::Quantity(quantity)) = (whose, subject) {
+        if let (Owner::Shown, Subject::Quantity(quantity)) = (whose, subject) {
             return Some(of_quantity(quantity.as_ref(), About { design, evaluation, library }));
         }
         let (wanted, job) = self.job.as_ref()?;
         let outcome = job.latest.as_ref()?.as_ref().ok();
         match (whose, subject) {
-            (Whose::Search, Subject::Search(number)) => Some(of_search(*number, outcome?, wanted, design, library)),
-            (Whose::Found(i), Subject::Found(number)) => {
+            (Owner::Search, Subject::Search(number)) => Some(of_search(*number, outcome?, wanted, design, library)),
+            (Owner::Found(i), Subject::Found(number)) => {
                 Some(of_search(OfSearch::Found(i, *number), outcome?, wanted, design, library))
             }
-            (Whose::Found(i), Subject::Quantity(quantity)) => {
+            (Owner::Found(i), Subject::Quantity(quantity)) => {
                 let found = of_blend(quantity.as_ref(), &outcome?.results.get(i)?.blend);
                 Some(found.map(|why| Why { title: format!("Blend {}: {}", i + 1, why.title), ..why }))
             }
-            (Whose::Picked, Subject::Found(number)) => {
+            (Owner::Picked, Subject::Found(number)) => {
                 Some(of_picked(*number, self.picked.as_ref()?, self.curve.wanted()?, design, library))
             }
-            (Whose::Picked, Subject::Quantity(quantity)) => {
+            (Owner::Picked, Subject::Quantity(quantity)) => {
                 Some(of_blend(quantity.as_ref(), &self.picked.as_ref()?.blend))
             }
             _ => None,

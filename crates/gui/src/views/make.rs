@@ -10,7 +10,7 @@ pub mod schedule;
 pub mod sheet;
 pub mod shopping;
 
-use super::why::{self, Subject, Whose};
+use super::why::{self, Owner, Subject};
 use super::{Changes, Request};
 use crate::open::{Key, OpenDesign};
 use crate::theme::Tokens;
@@ -120,7 +120,7 @@ impl MakeView {
                 Subject::Step(index) => Ok(schedule::explain(*index, self, &making, library)?),
                 _ => return None,
             };
-            (whose == Whose::Shown).then(|| why.map(|why| scaled(why, self.scale)))
+            (whose == Owner::Shown).then(|| why.map(|why| scaled(why, self.scale)))
         });
         if !changes.edits.is_empty() {
             // What is drawn already is a frame behind.

@@ -9,9 +9,9 @@ use barwright_core::units::MassUnit;
 use eframe::egui::{self, CursorIcon, Id, Label, Pos2, Rect, Response, RichText, ScrollArea, Ui, Window, pos2};
 use std::sync::Arc;
 
-/// Whose number is asked about.
+/// Owner number is asked about.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum Whose {
+pub enum Owner {
     /// Of the design in hand, or of its batch.
     Shown,
     /// Of the design in this column.
@@ -48,7 +48,7 @@ pub enum Subject {
 /// A number that was asked about.
 #[derive(Debug, Clone)]
 struct Asked {
-    whose: Whose,
+    whose: Owner,
     subject: Subject,
     /// Where it was clicked, until the window stands beside it.
     at: Option<Pos2>,
@@ -59,7 +59,7 @@ fn asked_id() -> Id {
 }
 
 /// Makes the number shown by `response` one that can be clicked to be explained.
-pub fn explained(ui: &Ui, response: &Response, whose: Whose, subject: Subject) -> Response {
+pub fn explained(ui: &Ui, response: &Response, whose: Owner, subject: Subject) -> Response {
     let response = response.interact(egui::Sense::click()).on_hover_cursor(CursorIcon::Help);
     if response.clicked() {
         ask(ui, whose, subject);
@@ -68,7 +68,7 @@ pub fn explained(ui: &Ui, response: &Response, whose: Whose, subject: Subject) -
 }
 
 /// Asks about a number that a menu offers to explain.
-pub fn ask(ui: &Ui, whose: Whose, subject: Subject) {
+pub fn ask(ui: &Ui, whose: Owner, subject: Subject) {
     let at = ui.input(|i| i.pointer.interact_pos()).or(Some(ui.max_rect().center()));
     ui.data_mut(|d| d.insert_temp(asked_id(), Asked { whose, subject, at }));
 }
@@ -85,7 +85,7 @@ fn kept(
     ui: &Ui,
     asked: &Asked,
     state: u64,
-    explain: impl FnOnce(Whose, &Subject) -> Option<Result<Why, WhyError>>,
+    explain: impl FnOnce(Owner, &Subject) -> Option<Result<Why, WhyError>>,
 ) -> Option<Arc<Result<Why, WhyError>>> {
     let (id, of) = (Id::unique("why kept"), format!("{state} {:?} {:?}", asked.whose, asked.subject));
     if let Some(kept) = ui.data(|d| d.get_temp::<Kept>(id)).filter(|kept| kept.of == of) {
@@ -127,7 +127,7 @@ pub fn show(
     ui: &Ui,
     unit: MassUnit,
     state: u64,
-    explain: impl FnOnce(Whose, &Subject) -> Option<Result<Why, WhyError>>,
+    explain: impl FnOnce(Owner, &Subject) -> Option<Result<Why, WhyError>>,
 ) {
     let Some(mut asked) = ui.data(|d| d.get_temp::<Asked>(asked_id())) else { return };
     let Some(explanation) = kept(ui, &asked, state, explain) else {

@@ -1,6 +1,6 @@
 //! What to do at the bench, and the figures that stand beside it.
 
-use super::{Figure, Filled, Row};
+use super::{Figure, Filled, WeighingRow};
 use crate::bench::weighing::{self, Vessel};
 use crate::design::mould::{BarShape, Mould};
 use crate::design::{Design, Surroundings};
@@ -24,7 +24,7 @@ fn celsius(value: f64) -> String {
 }
 
 /// The names of what goes in at `stage`, in the order of the rows; empty if there is nothing.
-fn names(rows: &[Row], stage: Stage) -> String {
+fn names(rows: &[WeighingRow], stage: Stage) -> String {
     use crate::bench::weighing::What::{Addition, Scent};
     let of_stage = rows.iter().filter(|r| r.vessel == Vessel::At(stage) && matches!(r.what, Addition(_) | Scent(_)));
     let names: Vec<&str> = of_stage.map(|r| r.name.as_str()).collect();
@@ -33,7 +33,7 @@ fn names(rows: &[Row], stage: Stage) -> String {
 
 /// The work, from the water in the jug to the filled mould (common practice, no source; the numbers
 /// are the design's).
-pub(super) fn passages(design: &Design, evaluation: &Evaluation, rows: &[Row]) -> Vec<Passage> {
+pub(super) fn passages(design: &Design, evaluation: &Evaluation, rows: &[WeighingRow]) -> Vec<Passage> {
     if evaluation.masses.fats.0 <= 0.0 {
         return Vec::new();
     }
@@ -43,7 +43,7 @@ pub(super) fn passages(design: &Design, evaluation: &Evaluation, rows: &[Row]) -
     ]
 }
 
-fn lye(design: &Design, evaluation: &Evaluation, rows: &[Row]) -> Vec<String> {
+fn lye(design: &Design, evaluation: &Evaluation, rows: &[WeighingRow]) -> Vec<String> {
     let Some(jug) = &evaluation.jug else { return Vec::new() };
     let process = &design.process;
     let mut steps = vec!["Goggles, gloves and sleeves on; window open; children and animals out.".to_owned()];
@@ -84,7 +84,7 @@ fn lye(design: &Design, evaluation: &Evaluation, rows: &[Row]) -> Vec<String> {
     steps
 }
 
-fn mix(design: &Design, evaluation: &Evaluation, rows: &[Row]) -> Vec<String> {
+fn mix(design: &Design, evaluation: &Evaluation, rows: &[WeighingRow]) -> Vec<String> {
     let process = &design.process;
     let fats_c = process.fats_c.unwrap_or(process.mix_c).get();
     let mut steps = vec![format!("Melt the fats together and bring them to {}.", celsius(fats_c))];

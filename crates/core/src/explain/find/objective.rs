@@ -2,7 +2,7 @@
 
 use super::{Input, Sought, Why, WhyError, effect, exact, strongest};
 use crate::explain::Change;
-use crate::find::{Aim, Found, Measure, Outcome, Rule, Step, What};
+use crate::find::{Aim, Found, Measure, Outcome, Rule, ShareStep, What};
 use crate::number::{short, significant};
 
 /// A range is loosened by so many points for its multiplier: little enough for a slope.
@@ -91,7 +91,7 @@ impl Sought<'_> {
             trust.push_str(" A ratio is left by percent of the acids, not by its own unit.");
         }
         trust.push_str(match self.wanted.step {
-            Step::Any => " The shares are rounded to a ten-thousandth of a percent.",
+            ShareStep::Any => " The shares are rounded to a ten-thousandth of a percent.",
             _ => " A percent more of a fat is told below whatever the steps are.",
         });
         if self.wanted.aim == Aim::Cheapest {

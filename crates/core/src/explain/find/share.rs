@@ -3,7 +3,7 @@
 use super::{Input, Sought, Why, effect, exact};
 use crate::design::blend::{Blend, FatLine};
 use crate::explain::Change;
-use crate::find::{Exchange, Found, Step};
+use crate::find::{Exchange, Found, ShareStep};
 use crate::number::{short, significant};
 
 /// An objective lower by less is no better.
@@ -32,11 +32,11 @@ impl Sought<'_> {
             Change { what: in_words(e, step, blend), effect: format!("{by}{breaks}") }
         };
         let formula = match self.wanted.step {
-            Step::Any => {
+            ShareStep::Any => {
                 "the shares of any size with the least objective within all limits: solved step by step, there is no \
                  closed formula"
             }
-            Step::One | Step::Five => {
+            ShareStep::One | ShareStep::Five => {
                 "the shares with the least objective within all limits, in whole steps: found by search, there is no \
                  closed formula"
             }

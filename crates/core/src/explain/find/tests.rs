@@ -6,7 +6,7 @@ use crate::design::Price;
 use crate::evaluate::{Evaluation, evaluate};
 use crate::explain::reader::redo;
 use crate::explain::tests::{EXAMPLES, example, library};
-use crate::find::{BlendSearch, Candidate, Demand, Measure, Rule, Step, candidates, nudge, trade_off};
+use crate::find::{BlendSearch, Candidate, Demand, Measure, Rule, ShareStep, candidates, nudge, trade_off};
 use crate::units::{Interval, Money, PackMass};
 
 /// So many fats beside the design's own may be used, to keep the searches short.
@@ -44,7 +44,7 @@ fn around(evaluation: &Evaluation, library: &Library, rule: Rule, shift: f64, wi
 fn wanted(design: &Design, evaluation: &Evaluation, aim: Aim, demands: Vec<Demand>, library: &Library) -> Wanted {
     let mut wanted = Wanted::of(design, evaluation, library);
     wanted.candidates.truncate(design.blend.lines().len() + OTHERS);
-    Wanted { aim, demands, results: 2, step: Step::One, ..wanted }
+    Wanted { aim, demands, results: 2, step: ShareStep::One, ..wanted }
 }
 
 fn found(wanted: &Wanted, library: &Library) -> Outcome {
@@ -174,7 +174,7 @@ fn what_a_range_saves_is_what_a_search_with_a_looser_range_finds() {
         // Shares of any size, of any number: what the multiplier is of.
         let any = |demands: Vec<Demand>| {
             let least = Share::nearest(0.0);
-            let any = Wanted { demands, step: Step::Any, at_most: None, least, results: 1, ..wanted.clone() };
+            let any = Wanted { demands, step: ShareStep::Any, at_most: None, least, results: 1, ..wanted.clone() };
             found(&any, &library).results.first().map(|r| r.objective)
         };
         let loosened = wanted.demands.iter().map(|d| {

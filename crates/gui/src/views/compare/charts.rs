@@ -2,7 +2,7 @@
 
 use super::{Compared, LETTERS, MARKS, SIGNS, Side, colour};
 use crate::theme::Tokens;
-use crate::views::why::{self, Subject, Whose};
+use crate::views::why::{self, Owner, Subject};
 use crate::widgets::lane::{axis, mark, position, range_words};
 use crate::widgets::{heading, name, percent_plot, small, still_plot};
 use barwright_core::evaluate::EstimateResult;
@@ -233,7 +233,7 @@ fn acids(ui: &mut Ui, compared: &Compared<'_>) {
         if let (Some(first), Some(other)) = (known[0], other) {
             let shared = fixed(first.percent_shared(other), 0);
             let shown = small(ui, format!("A and {} share {shared} % of their acids", LETTERS[column]));
-            why::explained(ui, &shown, Whose::Difference(column), Subject::SharedAcids);
+            why::explained(ui, &shown, Owner::Difference(column), Subject::SharedAcids);
         }
     }
 }

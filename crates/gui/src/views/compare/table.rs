@@ -3,7 +3,7 @@
 use super::head::make_alike;
 use super::{Compared, LETTERS, Request, Widths, cell, line};
 use crate::theme::{self, Tokens, fat_colour};
-use crate::views::why::{self, Subject as Asked, Whose};
+use crate::views::why::{self, Owner, Subject as Asked};
 use crate::widgets::{heading, name, small};
 use barwright_core::explain::compare::{Missing, Row, Subject};
 use eframe::egui::{Color32, CornerRadius, Label, Response, RichText, Sense, Ui, vec2};
@@ -53,7 +53,7 @@ fn share(ui: &mut Ui, row: &Row, column: usize, most: f64, colour: Color32) {
 /// Lets a number explain itself; what is not in a design has none.
 fn number(ui: &Ui, shown: &Response, row: &Row, column: usize) {
     if row.values[column].is_some() || row.missing != Missing::Absent {
-        why::explained(ui, shown, Whose::Column(column), Asked::Row(row.key.clone()));
+        why::explained(ui, shown, Owner::Column(column), Asked::Row(row.key.clone()));
     }
 }
 
@@ -81,7 +81,7 @@ fn difference(ui: &mut Ui, compared: &Compared<'_>, row: &Row, column: usize, re
     if same || text.is_empty() || !row.subject.is_set() {
         let shown = ui.label(shown);
         if !text.is_empty() {
-            why::explained(ui, &shown, Whose::Difference(column), Asked::Row(row.key.clone()));
+            why::explained(ui, &shown, Owner::Difference(column), Asked::Row(row.key.clone()));
         }
         return;
     }
@@ -93,7 +93,7 @@ fn difference(ui: &mut Ui, compared: &Compared<'_>, row: &Row, column: usize, re
         make_alike(ui, &format!("Make {letter} like A"), compared, row, [0, column], request);
         make_alike(ui, &format!("Make A like {letter}"), compared, row, [column, 0], request);
         if ui.button("Why this difference?").clicked() {
-            why::ask(ui, Whose::Difference(column), Asked::Row(row.key.clone()));
+            why::ask(ui, Owner::Difference(column), Asked::Row(row.key.clone()));
         }
     });
     name(ui, &menu.response, &format!("{} of {letter} against A: {text}", row.name));

@@ -150,7 +150,7 @@ fn menu(
     }
     let mass = line.amount.mass(fats);
     for (part, of) in [("All of it", 1.0), ("Half of it", 0.5)] {
-        for to in Stage::ALL.into_iter().filter(|s| *s != line.stage && (of >= 1.0 || *s != Stage::OnTop)) {
+        for to in Stage::ALL.into_iter().filter(|s| *s != line.stage && (of >= 1.0 || s.fills_mould())) {
             if ui.button(format!("{part} {}", to.words().to_lowercase())).clicked() {
                 changes.edit(Edit::MoveAddition { index, mass: mass * of, fats, to });
             }

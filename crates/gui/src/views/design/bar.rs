@@ -4,7 +4,7 @@ use super::{DesignView, Scene, acids};
 use crate::open::OpenDesign;
 use crate::theme::Tokens;
 use crate::views::figures::Figures;
-use crate::views::why::{self, Subject, Whose};
+use crate::views::why::{self, Owner, Subject};
 use crate::views::{Changes, Request};
 use crate::widgets::lane::{Lane, whisker};
 use crate::widgets::{heading, name, section, small};
@@ -93,7 +93,7 @@ fn hint(ui: &mut Ui, open: &OpenDesign, view: &mut DesignView, scene: &Scene<'_>
             ui.with_layout(Layout::left_to_right(Align::Center), |ui| {
                 let text = format!("The least change that brings every score inside: {}", moves.join(", "));
                 let shown = ui.add(egui::Label::new(RichText::new(text).small().color(Tokens::of(ui).quiet)).wrap());
-                let _ = why::explained(ui, &shown, Whose::Shown, Subject::Hint);
+                let _ = why::explained(ui, &shown, Owner::Shown, Subject::Hint);
             });
         });
     });

@@ -1,6 +1,6 @@
 //! What the person asks for, as it stands in the sentence and the lists of the Find view.
 
-use barwright_core::find::{Aim, Demand, Measure, Rule, Step, Wanted};
+use barwright_core::find::{Aim, Demand, Measure, Rule, ShareStep, Wanted};
 use barwright_core::library::material::MaterialId;
 use barwright_core::units::{Interval, Share};
 use barwright_core::{Design, Evaluation, Library};
@@ -85,7 +85,7 @@ pub struct Ask {
     /// None below.
     pub least: Share,
     /// The steps of the shares.
-    pub step: Step,
+    pub step: ShareStep,
     /// How many blends.
     pub results: usize,
 }
@@ -104,7 +104,7 @@ impl Default for Ask {
             bounds: BTreeMap::new(),
             at_most: 5,
             least: Share::nearest(5.0),
-            step: Step::One,
+            step: ShareStep::One,
             results: 4,
         }
     }

@@ -6,7 +6,7 @@ use super::results::quantity_of;
 use crate::open::OpenDesign;
 use crate::theme::{self, Tokens};
 use crate::views::design::Scene;
-use crate::views::why::{self, Subject, Whose};
+use crate::views::why::{self, Owner, Subject};
 use crate::widgets::number_field::{Entry, NumberField};
 use crate::widgets::{heading, name, small};
 use barwright_core::explain::OfSearch;
@@ -35,7 +35,7 @@ pub fn show(ui: &mut Ui, view: &mut FindView, open: &OpenDesign, scene: &Scene<'
                 let now = choice.measure.of(&evaluation, scene.library);
                 let now = now.map_or_else(|| "–".into(), |v| fixed(v, choice.measure.decimals()));
                 let shown = ui.label(RichText::new(now).color(Tokens::of(ui).quiet));
-                why::explained(ui, &shown, Whose::Shown, Subject::Quantity(quantity_of(choice.measure)));
+                why::explained(ui, &shown, Owner::Shown, Subject::Quantity(quantity_of(choice.measure)));
                 if choice.own.is_some() {
                     let back = ui.small_button("↺");
                     name(ui, &back, &format!("{label}: the range it had at first"));
@@ -65,7 +65,7 @@ pub fn show(ui: &mut Ui, view: &mut FindView, open: &OpenDesign, scene: &Scene<'
                 ui.label(crate::views::design::bar::capital(&binding.demand));
                 let saves = format!("{} {unit} for each point, at first", significant(binding.saves));
                 let shown = ui.label(RichText::new(saves).font(theme::strong(12.5)).color(Tokens::of(ui).accent));
-                why::explained(ui, &shown, Whose::Search, Subject::Search(OfSearch::Saves(i)));
+                why::explained(ui, &shown, Owner::Search, Subject::Search(OfSearch::Saves(i)));
             });
         }
     }

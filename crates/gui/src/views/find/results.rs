@@ -6,7 +6,7 @@ use crate::open::OpenDesign;
 use crate::theme::{self, Tokens};
 use crate::views::design::Scene;
 use crate::views::design::bar::capital;
-use crate::views::why::{self, Subject, Whose};
+use crate::views::why::{self, Owner, Subject};
 use crate::views::{Changes, Request};
 use crate::widgets::lane::{Mark, axis, mark};
 use crate::widgets::{name, section, small};
@@ -42,7 +42,7 @@ pub fn show(ui: &mut Ui, view: &mut FindView, open: &OpenDesign, scene: &Scene<'
     }
     if let Some(found) = view.picked.clone() {
         section(ui, "Picked on the curve");
-        card(ui, (&found, Whose::Picked), &of_curve, true, scene, changes);
+        card(ui, (&found, Owner::Picked), &of_curve, true, scene, changes);
         ui.add_space(8.0);
     }
     if !outcome.results.is_empty() {
@@ -53,7 +53,7 @@ pub fn show(ui: &mut Ui, view: &mut FindView, open: &OpenDesign, scene: &Scene<'
     }
     for (i, found) in outcome.results.iter().enumerate() {
         let is_open = view.chosen == i && view.picked.is_none();
-        if card(ui, (found, Whose::Found(i)), &side, is_open, scene, changes) {
+        if card(ui, (found, Owner::Found(i)), &side, is_open, scene, changes) {
             view.chosen = i;
             view.picked = None;
         }
@@ -122,7 +122,7 @@ fn segments(ui: &mut Ui, blend: &Blend, scene: &Scene<'_>) {
 /// Draws a result; whether it was clicked.
 fn card(
     ui: &mut Ui,
-    (found, whose): (&Found, Whose),
+    (found, whose): (&Found, Owner),
     side: &Side<'_>,
     is_open: bool,
     scene: &Scene<'_>,
@@ -174,7 +174,7 @@ fn card(
 }
 
 /// The fats with their shares, each to be asked about.
-fn shares(ui: &mut Ui, blend: &Blend, whose: Whose) -> Response {
+fn shares(ui: &mut Ui, blend: &Blend, whose: Owner) -> Response {
     let mut lines: Vec<_> = blend.lines().iter().enumerate().collect();
     lines.sort_by(|a, b| b.1.share.get().total_cmp(&a.1.share.get()));
     let strong = |text: String| RichText::new(text).font(theme::strong(13.0));
@@ -213,7 +213,7 @@ fn in_words(evaluation: &Evaluation, side: &Side<'_>) -> String {
 }
 
 /// The scores on their lanes, with a hollow mark for the design.
-fn lanes(ui: &mut Ui, (evaluation, whose): (&Evaluation, Whose), side: &Side<'_>, scene: &Scene<'_>) {
+fn lanes(ui: &mut Ui, (evaluation, whose): (&Evaluation, Owner), side: &Side<'_>, scene: &Scene<'_>) {
     const NAMES: f32 = 120.0;
     const NUMBERS: f32 = 86.0;
     ui.add_space(2.0);
@@ -248,7 +248,7 @@ fn lanes(ui: &mut Ui, (evaluation, whose): (&Evaluation, Whose), side: &Side<'_>
 }
 
 /// What else is known of a blend, each to be asked about.
-fn numbers(ui: &mut Ui, (found, whose): (&Found, Whose), evaluation: &Evaluation, side: &Side<'_>, scene: &Scene<'_>) {
+fn numbers(ui: &mut Ui, (found, whose): (&Found, Owner), evaluation: &Evaluation, side: &Side<'_>, scene: &Scene<'_>) {
     ui.horizontal_wrapped(|ui| {
         ui.spacing_mut().item_spacing = vec2(4.0, 1.0);
         let mut add = |name: &str, value: String, subject: Subject| {

@@ -6,12 +6,12 @@ use crate::open::OpenDesign;
 use crate::theme::{self, Tokens};
 use crate::views::design::Scene;
 use crate::views::design::controls::percent;
-use crate::views::why::{self, Subject, Whose};
+use crate::views::why::{self, Owner, Subject};
 use crate::widgets::number_field::{Entry, NumberField};
 use crate::widgets::{name, small};
 use barwright_core::Design;
 use barwright_core::explain::OfSearch;
-use barwright_core::find::{Rule, Step};
+use barwright_core::find::{Rule, ShareStep};
 use barwright_core::library::material::MaterialId;
 use barwright_core::number::{parse, short};
 use barwright_core::units::Share;
@@ -151,9 +151,9 @@ fn least(ui: &mut Ui, ask: &mut Ask) {
 }
 
 fn steps(ui: &mut Ui, ask: &mut Ask) {
-    let text = |step: Step| step.percent().map_or("any shares".into(), |p| format!("steps of {} %", short(p, 0)));
+    let text = |step: ShareStep| step.percent().map_or("any shares".into(), |p| format!("steps of {} %", short(p, 0)));
     let shown = ComboBox::from_id_salt("find step").selected_text(text(ask.step)).width(110.0).show_ui(ui, |ui| {
-        for step in [Step::One, Step::Five, Step::Any] {
+        for step in [ShareStep::One, ShareStep::Five, ShareStep::Any] {
             ui.selectable_value(&mut ask.step, step, text(step));
         }
     });
@@ -200,7 +200,7 @@ fn state(ui: &mut Ui, view: &FindView, currency: &str) {
                     )
                 };
                 let shown = small(ui, format!("{proof}; {took}"));
-                why::explained(ui, &shown, Whose::Search, Subject::Search(OfSearch::Gap));
+                why::explained(ui, &shown, Owner::Search, Subject::Search(OfSearch::Gap));
             }
             None => {}
         }

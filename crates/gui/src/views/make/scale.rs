@@ -5,7 +5,7 @@ use crate::open::OpenDesign;
 use crate::theme::Tokens;
 use crate::views::Changes;
 use crate::views::design::controls::{bounded, id_of};
-use crate::views::why::{self, Subject, Whose};
+use crate::views::why::{self, Owner, Subject};
 use crate::widgets::number_field::{NumberField, complain};
 use crate::widgets::section;
 use barwright_core::Library;
@@ -61,7 +61,7 @@ pub fn show(
         }
         let size = RichText::new(words(&now, unit)).color(Tokens::of(ui).quiet);
         let shown = ui.label(size);
-        why::explained(ui, &shown, Whose::Shown, Subject::Quantity(Arc::new(AllFats)));
+        why::explained(ui, &shown, Owner::Shown, Subject::Quantity(Arc::new(AllFats)));
         if let Some(scale) = view.scale {
             let button = ui.button("Make it the design’s size");
             let button = button.on_hover_text("The design’s batch becomes this large, as a step that can be undone");

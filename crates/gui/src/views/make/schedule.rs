@@ -6,7 +6,7 @@ use crate::open::OpenDesign;
 use crate::theme::{self, Tokens};
 use crate::views::Changes;
 use crate::views::design::controls::{Written, id_of, quantity, row};
-use crate::views::why::{self, Subject, Whose};
+use crate::views::why::{self, Owner, Subject};
 use crate::widgets::number_field::{NumberField, complain};
 use crate::widgets::{section, small};
 use barwright_core::Library;
@@ -188,7 +188,7 @@ fn line(ui: &mut Ui, (index, step): (usize, &Step), start: NaiveDate, is_dated: 
             }
         });
         let time = ui.label(RichText::new(step.starts.format("%H:%M").to_string()).color(quiet));
-        why::explained(ui, &time, Whose::Shown, Subject::Step(index));
+        why::explained(ui, &time, Owner::Shown, Subject::Step(index));
         ui.vertical(|ui| {
             let title = match step.kind {
                 StepKind::Turn(n) => format!("{}, week {n}", step.kind.title()),
@@ -199,7 +199,7 @@ fn line(ui: &mut Ui, (index, step): (usize, &Step), start: NaiveDate, is_dated: 
             if !matches!(step.kind, StepKind::Settled | StepKind::Turn(2..)) {
                 let shown = ui.add(Label::new(RichText::new(&step.text).small().color(quiet)).wrap());
                 if let Some(quantity) = told(step.kind) {
-                    why::explained(ui, &shown, Whose::Shown, Subject::Quantity(quantity));
+                    why::explained(ui, &shown, Owner::Shown, Subject::Quantity(quantity));
                 }
             }
         });

@@ -3,9 +3,7 @@
 use super::{Context, Form, id_from, percent, percent_or_none, sourced, text, text_id};
 use crate::widgets::name;
 use barwright_core::design::edit::Edit;
-use barwright_core::library::additions::{
-    AddedAcid, Addition, AdditionKind, AdditionLine, Contents, Stage, USUAL_SOLIDS,
-};
+use barwright_core::library::additions::{AddedAcid, Addition, AdditionKind, AdditionLine, Contents, USUAL_SOLIDS};
 use barwright_core::library::material::Sourced;
 use barwright_core::number::short;
 use barwright_core::units::Share;
@@ -95,11 +93,7 @@ impl AdditionForm {
                 inci_status: "not found".into(),
                 advice: String::new(),
                 alcohol: Share::nearest(0.0),
-                usual_stage: match self.kind {
-                    AdditionKind::Puree => Stage::IntoFats,
-                    AdditionKind::Filler => Stage::AtTrace,
-                    _ => Stage::IntoJug,
-                },
+                usual_stage: self.kind.usual_stage(),
             },
         };
         let alcohol = percent_or_none(&self.alcohol, "Alcohol")?;
