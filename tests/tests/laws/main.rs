@@ -12,3 +12,4 @@ mod evaluation;
 mod figures;
 mod history;
 mod masses;
+mod recorded;

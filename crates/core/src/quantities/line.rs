@@ -61,7 +61,7 @@ impl LineId {
     /// The name of the addition.
     pub(super) fn addition_name(&self, design: &Design) -> String {
         let line = self.addition(design).ok().and_then(|i| design.additions.get(i));
-        line.map_or_else(|| self.material.to_string(), |l| l.addition.name.clone())
+        line.map_or_else(|| self.material.to_string(), |l| or_id(&l.addition.name, &self.material).into())
     }
 }
 
@@ -71,7 +71,7 @@ fn fat_place<N>(of: About<'_, N>, id: &MaterialId) -> Result<usize, Unknown> {
 }
 
 fn fat_name(of: About<'_>, id: &MaterialId) -> String {
-    of.design.blend.line(id).map_or_else(|| id.to_string(), |l| l.fat.name.clone())
+    of.design.blend.line(id).map_or_else(|| id.to_string(), |l| or_id(&l.fat.name, id).into())
 }
 
 /// The share of a fat.
@@ -224,7 +224,7 @@ impl Quantity for ScentMass {
     }
     fn title(&self, of: About<'_>) -> String {
         let line = self.0.scent(of.design).ok().and_then(|i| of.design.scents.get(i));
-        line.map_or_else(|| self.0.material.to_string(), |l| l.scent.name.clone())
+        line.map_or_else(|| self.0.material.to_string(), |l| or_id(&l.scent.name, &self.0.material).into())
     }
     fn unit(&self, _: About<'_>) -> Unit {
         Unit::Grams
@@ -254,4 +254,9 @@ pub fn of_weight(what: What, design: &Design) -> Option<Arc<dyn AnyQuantity>> {
         What::Addition(i) => Arc::new(AdditionMass(LineId::of_addition(design, i)?)),
         What::Scent(i) => Arc::new(ScentMass(LineId::of_scent(design, i)?)),
     })
+}
+
+/// `name`, or the id of a material whose record gives it none.
+pub(super) fn or_id<'a>(name: &'a str, id: &'a MaterialId) -> &'a str {
+    if name.trim().is_empty() { id.as_str() } else { name }
 }
