@@ -342,3 +342,28 @@ fn a_mould_too_small_or_too_large_is_said_and_no_batch_is_made() {
     assert!(evaluation.cautions.iter().any(|c| c.code == "size-too-large"), "{:?}", evaluation.size_error);
     assert_within("fats, g", evaluation.masses.fats.0, 0.0, 0.0);
 }
+
+/// By hand: 100 g at 0.913 × 0.9982 − 0.00068 × (t − 20) g/ml for an oil tabled at 20 °C against water at 20 °C; the
+/// slope from memory.
+#[test]
+fn the_melted_fats_fill_what_their_densities_say() {
+    use barwright_core::explain::why;
+    let mut design = design(Size::FatMass(FatMass::nearest(1000.0)));
+    design.process.fats_c = Some(barwright_core::units::Celsius::nearest(60.0));
+    let evaluation = run(&design);
+    let by_hand: f64 = design
+        .blend
+        .lines()
+        .iter()
+        .zip(&evaluation.fat_masses)
+        .map(|(line, mass)| {
+            let tabled = line.fat.relative_density.as_ref().expect("tabled");
+            mass.0 / (tabled.value.at(20.0) - 0.000_68 * 40.0)
+        })
+        .sum();
+    let why = why("batch.fats_melted_ml", &design, &evaluation, &LIBRARY).expect("known");
+    let told: f64 = why.value.trim_end_matches(" ml").replace('\u{202f}', "").parse().expect("a number");
+    assert_within("melted, ml", told, by_hand, 0.5);
+    assert_eq!(why.formula, "mass ÷ ρ", "of one fat");
+    assert!(why.inputs.iter().any(|input| input.value.contains("60 °C")), "{:?}", why.inputs);
+}

@@ -6,7 +6,7 @@ use crate::design::blend::FatLine;
 use crate::design::{Alkali, Design, Surroundings};
 use crate::formula::{Input, Reading};
 use crate::library::additions::{Addition, AdditionLine, Amount};
-use crate::library::fats::USUAL_DENSITY_40;
+use crate::library::fats::usual_density;
 use crate::library::water;
 use crate::number::short;
 use crate::trust::Trust;
@@ -59,10 +59,10 @@ pub fn accepted_chance<R: Reading>(r: R, design: &Design) -> R::N {
     })
 }
 
-/// Density of a fat at 40 °C, g/ml.
+/// Density of a fat at the temperature `at`, °C, g/ml.
 pub fn density<R: Reading>(r: R, line: &FatLine, at: f64) -> R::N {
     let tabled = line.fat.relative_density.as_ref();
-    let density = tabled.map_or(USUAL_DENSITY_40, |d| d.value.at(at));
+    let density = tabled.map_or_else(|| usual_density(at), |d| d.value.at(at));
     r.input("ρ", density, "g/ml", || {
         let name = format!("Density of {}", line.fat.name);
         let value = format!("{} g/ml at {} °C", short(density, 4), short(at, 0));
@@ -229,7 +229,7 @@ fn from_memory<R: Reading>(r: R, value: f64, name: &str, source: &str) -> R::N {
 
 /// Density of fat that additions bring, g/ml at 40 °C (from memory).
 pub fn added_fat_density<R: Reading>(r: R) -> R::N {
-    from_memory(r, USUAL_DENSITY_40, "Density of fat in additions", "usual for oils")
+    from_memory(r, usual_density(BATTER_C), "Density of fat in additions", "usual for oils")
 }
 
 /// Density of essential oils, g/ml at 40 °C (from memory: most lie between 0.85 and 1.0).

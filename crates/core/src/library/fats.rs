@@ -119,7 +119,12 @@ impl RelativeDensity {
 const EXPANSION: f64 = 0.000_68;
 
 /// Density of a fat at 40 °C that has none tabled, g/mL (from memory: most lie within 2 % of it).
-pub const USUAL_DENSITY_40: f64 = 0.905;
+const USUAL_DENSITY_40: f64 = 0.905;
+
+/// Density of a fat that has none tabled, g/mL.
+pub fn usual_density(celsius: f64) -> f64 {
+    USUAL_DENSITY_40 - EXPANSION * (celsius - 40.0)
+}
 
 /// Names for the ingredient list.
 #[derive(Debug, Clone, PartialEq, Eq, Default, Serialize, Deserialize)]

@@ -125,6 +125,21 @@ quantities! {
              type its density to do better."
         }
     }
+    /// What the melted fats fill before the lye comes to them: the pan has to hold it.
+    FatsMelted("batch.fats_melted_ml", "Fats, melted", Millilitres, 0) {
+        |r, of| {
+            let process = &of.design.process;
+            let celsius = process.fats_c.unwrap_or(process.mix_c).get();
+            let lines = of.design.blend.lines().iter().zip(&of.evaluation.fat_masses);
+            if of.evaluation.masses.fats.value() > 0.0 {
+                Ok(r.sum(lines.map(|(line, mass)| mass.0 / inputs::density(r, line, celsius))))
+            } else {
+                Err(NO_FATS.into())
+            }
+        },
+        |_| "Volumes are added. Densities lie within a few percent, and what they lose by warmth is from memory. The lye \
+             and the stirring want room besides."
+    }
     /// Number of bars.
     BarCount("batch.bars", "Bars", Count, 0) {
         |r, of| Ok(inputs::bars(r, of.evaluation.masses.bars)),

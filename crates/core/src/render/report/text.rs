@@ -14,8 +14,8 @@ use crate::library::estimates::Place;
 use crate::number::{fixed, short, significant};
 use crate::quantities::{
     self, About, AcidPercent, AlkaliForAcids, AllFats, AnyQuantity, BarAtSale, BarCount, BarFresh, BarOnDay, Batter,
-    BatterMl, CostSum, CrystallisesBelow, FattyMatter, FattyMatterAtSale, FreeFat, Frozen, Glycerol, IodineValue,
-    JugConcentration, JugLeastWater, JugWater, LyeConcentration, LyeDensity, LyeMl, MaterialCost, Meeting,
+    BatterMl, CostSum, CrystallisesBelow, FatsMelted, FattyMatter, FattyMatterAtSale, FreeFat, Frozen, Glycerol,
+    IodineValue, JugConcentration, JugLeastWater, JugWater, LyeConcentration, LyeDensity, LyeMl, MaterialCost, Meeting,
     MinutesToMix, OfBar, OfMaterial, Peak, PlannedSuperfat, SaponificationCalculated, SaponificationValue, Score,
     SettledDay, StyleEnd, Titre, WantedMl, WaterFrom, WaterRowMass, WaterTotal,
 };
@@ -77,6 +77,7 @@ fn write_text(out: &mut String, design: &Design, evaluation: &Evaluation, librar
 
     writeln!(out, "\nThe batch")?;
     about.line(out, &AllFats, "")?;
+    about.known(out, &FatsMelted, " before the lye")?;
     about.line(out, &Batter, "")?;
     about.line(out, &BarCount, "")?;
     about.line(out, &BarFresh, "")?;

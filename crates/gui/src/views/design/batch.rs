@@ -10,7 +10,7 @@ use barwright_core::bench::weighing::{self, Vessel};
 use barwright_core::cautions::ALWAYS;
 use barwright_core::library::additions::Stage;
 use barwright_core::quantities::{
-    self, About, AlkaliForAcids, AllAdditions, AllFats, AllScents, AnyQuantity, BarCount, BarFresh, Batter,
+    self, About, AlkaliForAcids, AllAdditions, AllFats, AllScents, AnyQuantity, BarCount, BarFresh, Batter, FatsMelted,
     FattyMatter, FreeFat, Frozen, Glycerol, IodineValue, SaponificationCalculated, SaponificationValue, Titre,
     TitreHigh, TitreLow,
 };
@@ -122,6 +122,7 @@ fn weights(ui: &mut Ui, list: &[Weight], of_design: Figures<'_>) {
 fn figures(ui: &mut Ui, of: Figures<'_>) {
     heading(ui, "Batch");
     of.quantity(ui, AllFats);
+    of.quantity(ui, FatsMelted).on_hover_text("What the pan holds before the lye comes to them; leave room to stir");
     of.quantity(ui, Batter);
     of.quantity(ui, BarCount);
     of.quantity(ui, BarFresh);
