@@ -1,6 +1,6 @@
 //! The shape of the sources, as DEVELOPERS.md promises it: which module may use which, and what stands where.
 
-use std::collections::{BTreeMap, BTreeSet};
+use std::collections::BTreeSet;
 use std::path::{Path, PathBuf};
 
 /// The rooms of core in the order in which one may use another: only those before it.
@@ -40,7 +40,7 @@ fn sources(of: &str) -> Vec<(PathBuf, String)> {
         }
     }
     found.sort();
-    assert!(found.len() > 10, "the sources of {of} are found");
+    assert!(found.len() > 5, "the sources of {of} are found");
     found
 }
 
@@ -141,7 +141,7 @@ const OUTSIDE: [&str; 11] = [
 
 #[test]
 fn core_and_solver_touch_nothing_outside() {
-    for of in ["core"] {
+    for of in ["core", "solver"] {
         for (path, text) in sources(of) {
             let code = code(&path, &text);
             for word in OUTSIDE {
@@ -149,58 +149,4 @@ fn core_and_solver_touch_nothing_outside() {
             }
         }
     }
-}
-
-/// Numbers of chemistry, geometry and conversion that belong to core. Lengths on the screen are no such numbers.
-const OF_CHEMISTRY: [&str; 22] = [
-    "PI",
-    "TAU",
-    "39.997",
-    "56.105",
-    "56.1",
-    "40.0 /",
-    "92.09",
-    "18.015",
-    "28.349",
-    "28.35",
-    "453.59",
-    "273.15",
-    "8.314",
-    "1.402",
-    "0.713",
-    "126.9",
-    "38.049",
-    "9.0 / 5.0",
-    "5.0 / 9.0",
-    "* 1.8",
-    "/ 1.8",
-    "0.00068",
-];
-
-#[test]
-fn the_window_holds_no_number_of_chemistry() {
-    let mut wrong: BTreeMap<String, Vec<&str>> = BTreeMap::new();
-    for (path, text) in sources("gui") {
-        let code = code(&path, &text);
-        let words: Vec<&str> = OF_CHEMISTRY.into_iter().filter(|number| holds(&code, number)).collect();
-        if !words.is_empty() {
-            wrong.insert(path.display().to_string(), words);
-        }
-    }
-    assert!(wrong.is_empty(), "{wrong:#?}");
-}
-
-/// Whether `number` stands in `code` by itself, not within a longer number or word.
-fn holds(code: &str, number: &str) -> bool {
-    let joins = |c: char| c.is_alphanumeric() || c == '_' || c == '.';
-    code.match_indices(number).any(|(at, _)| {
-        let (before, after) = (&code[..at], &code[at + number.len()..]);
-        let starts = !number.starts_with(char::is_alphanumeric) || !before.ends_with(joins);
-        starts && !after.starts_with(|c: char| c.is_alphanumeric() || c == '_')
-    })
-}
-
-#[test]
-fn a_number_of_chemistry_is_seen_only_by_itself() {
-    assert!(holds("let m = 39.997 * x;", "39.997") && !holds("139.997", "39.997") && !holds("SPIN", "PI"));
 }

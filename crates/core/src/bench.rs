@@ -1,4 +1,4 @@
-//! What is done with a design at the bench: weighing, the schedule, the sheet, the label, the cost.
+//! What is done with a design at the bench: weighing, the schedule, the sheet and the label.
 
 pub mod label;
 pub mod schedule;

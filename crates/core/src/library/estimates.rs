@@ -111,22 +111,6 @@ impl Estimate {
         Interval::new(low, high).unwrap_or(range)
     }
 
-    /// The formula, in words.
-    pub const fn formula(self) -> &'static str {
-        match self {
-            Self::Hardness | Self::Cleansing | Self::LatherVolume | Self::LatherPersistence => {
-                "100 · Σ acid’s mass fraction · acid’s weight"
-            }
-            Self::Conditioning => {
-                "100 · Σ acid’s mass fraction · acid’s weight, plus 1 for each 1 % of free fat and of unsaponifiable matter; at most 100"
-            }
-            Self::Wear => "100 · Σ acid’s mass fraction / (1 + exp(−(35 − Krafft temperature)/10))",
-            Self::Keeping => {
-                "Σ acid’s mass fraction · relative oxidation rate (oleic 1, linoleic 10.3, linolenic 21.6)"
-            }
-        }
-    }
-
     /// How far to trust it, in a sentence or two.
     pub const fn trust(self) -> &'static str {
         match self {

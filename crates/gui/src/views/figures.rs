@@ -10,14 +10,14 @@ use barwright_core::units::{Grams, MassUnit};
 use eframe::egui::{Response, Ui};
 use std::sync::Arc;
 
-/// Owner quantities are drawn, and in which unit of mass.
+/// Whose quantities are drawn, and in which unit of mass.
 #[derive(Clone, Copy)]
 pub struct Figures<'a> {
     /// What the quantities are of.
     pub about: About<'a>,
     /// The unit of masses.
     pub unit: MassUnit,
-    /// Owner they are where several designs are in sight.
+    /// Whose they are where several designs are in sight.
     pub whose: Owner,
 }
 

@@ -9,7 +9,7 @@ use barwright_core::units::MassUnit;
 use eframe::egui::{self, CursorIcon, Id, Label, Pos2, Rect, Response, RichText, ScrollArea, Ui, Window, pos2};
 use std::sync::Arc;
 
-/// Owner number is asked about.
+/// Whose number is asked about.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Owner {
     /// Of the design in hand, or of its batch.

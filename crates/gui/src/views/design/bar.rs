@@ -235,7 +235,6 @@ fn details(
     }
     let link = RichText::new("Why this number?").color(tokens.accent);
     of.asked(ui, Arc::new(Score(estimate)), |ui| ui.label(link));
-    wrapped(ui, format!("Formula: {}.", estimate.formula()));
     wrapped(ui, estimate.trust().to_owned());
     if let (Some(_), Some(style)) = (result.range, scene.library.style(&design.style)) {
         let text = format!("With this superfat the reference soaps of “{}” lie between", style.name);

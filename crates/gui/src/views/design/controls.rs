@@ -195,7 +195,7 @@ pub struct Material<'a> {
     pub unit: MassUnit,
     /// What it weighs.
     pub mass: Arc<dyn AnyQuantity>,
-    /// Owner it is.
+    /// Whose it is.
     pub of: Figures<'a>,
 }
 
