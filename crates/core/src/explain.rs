@@ -108,11 +108,16 @@ pub fn of_quantity(quantity: &dyn AnyQuantity, about: About<'_>) -> Result<Why, 
     let title = quantity.title(about);
     let not_known = |reason: quantities::Unknown| WhyError::NotKnown { title: title.clone(), reason: reason.reason() };
     let value = quantity.value(about).map_err(not_known)?;
-    let tape = Tape::default();
-    let recorded = read(&tape, design, library);
+    // Once without words to see which steps the number rests on, and again with the words of those.
+    let silent = Tape::silent();
+    let recorded = read(&silent, design, library);
     let of_recorded = About { design, evaluation: &recorded, library };
-    let term = quantity.record(&tape, of_recorded).map_err(not_known)?;
-    let known = known(&tape, of_recorded, about);
+    let term = quantity.record(&silent, of_recorded).map_err(not_known)?;
+    let known = known(&silent, of_recorded, about);
+    let tape = Tape::telling(term.steps(&|step| known.contains_key(&step)));
+    let recorded = read(&tape, design, library);
+    let term = quantity.record(&tape, About { design, evaluation: &recorded, library });
+    let term = term.map_err(|reason| WhyError::NotKnown { title: title.clone(), reason: reason.reason() })?;
     let derivation = term.derivation(&|step| known.get(&step).cloned());
 
     let unit = quantity.unit(about);

@@ -129,16 +129,17 @@ fn purity_of(name: &str, purity: Purity, usual: Purity) -> Input {
 
 /// The mass of `amount` of `name` in a batch of `fats`.
 pub fn amount<R: Reading>(r: R, amount: Amount, name: &str, fats: Grams<R::N>) -> Grams<R::N> {
-    let about = |value: String| move || Input::chosen(&format!("Amount of {name}"), value);
+    // What is told is put into words only where it is told: a batch is reckoned many times until its mould is full.
+    let about = |value: String| Input::chosen(&format!("Amount of {name}"), value);
     match amount {
         Amount::PercentOfFats(p) => {
-            fats * r.input("part of the fats", p.fraction(), "", about(format!("{} of the fats", percent(p.get()))))
+            let about = || about(format!("{} of the fats", percent(p.get())));
+            fats * r.input("part of the fats", p.fraction(), "", about)
         }
-        Amount::Grams(g) => Grams(r.input("weight", g.get(), "g", about(format!("{} g", short(g.get(), 3))))),
+        Amount::Grams(g) => Grams(r.input("weight", g.get(), "g", || about(format!("{} g", short(g.get(), 3))))),
         Amount::GramsPerKgFats(g) => {
-            let per_kg =
-                r.input("g per kg of fats", g.get(), "", about(format!("{} g per kg of fats", short(g.get(), 3))));
-            fats * (per_kg / G_PER_KG)
+            let about = || about(format!("{} g per kg of fats", short(g.get(), 3)));
+            fats * (r.input("g per kg of fats", g.get(), "", about) / G_PER_KG)
         }
     }
 }

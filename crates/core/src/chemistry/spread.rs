@@ -93,12 +93,12 @@ impl End {
 }
 
 /// The mean over a blend's fats with a profile of what `of_fat` gives, by share; `None` without one.
-fn over_blend<R: Reading>(r: R, blend: &Blend, of_fat: impl Fn(&FatLine) -> R::N) -> Option<R::N> {
+fn over_blend<R: Reading>(r: R, blend: &Blend, of_fat: impl Fn(usize, &FatLine) -> R::N) -> Option<R::N> {
     let [mut known, mut sum] = [R::N::from(0.0); 2];
-    for line in blend.lines().iter().filter(|l| !l.fat.profile().is_empty()) {
+    for (place, line) in blend.lines().iter().enumerate().filter(|(_, l)| !l.fat.profile().is_empty()) {
         let share = inputs::share_percent(r, line);
         known += share;
-        sum += share * of_fat(line);
+        sum += share * of_fat(place, line);
     }
     (known.value() > 0.0).then(|| sum / known)
 }
@@ -142,9 +142,26 @@ pub fn score<R: Reading>(
     free_fat: R::N,
     library: &Library,
 ) -> Option<R::N> {
+    score_at(r, blend, (estimate, end), &ends_of_fats(blend, estimate, library), free_fat, library)
+}
+
+/// Both ends of the score of each fat.
+fn ends_of_fats(blend: &Blend, estimate: Estimate, library: &Library) -> Vec<(f64, f64)> {
+    blend.lines().iter().map(|line| score_of(&line.fat, estimate, library)).collect()
+}
+
+/// [`score`] from the ends of the fats, which serve both ends.
+fn score_at<R: Reading>(
+    r: R,
+    blend: &Blend,
+    (estimate, end): (Estimate, End),
+    ends: &[(f64, f64)],
+    free_fat: R::N,
+    library: &Library,
+) -> Option<R::N> {
     const MOST: f64 = 100.0;
-    let of_fat = |line: &FatLine| {
-        let score = end.of(score_of(&line.fat, estimate, library));
+    let of_fat = |place: usize, line: &FatLine| {
+        let score = end.of(ends[place]);
         r.inputs("score of the fat", score, "", || {
             let decimals = estimate.decimals().max(1);
             let mut about = at_end(estimate.name(), &fixed(score, decimals), line, end, library);
@@ -161,7 +178,8 @@ pub fn score<R: Reading>(
 pub fn scores(blend: &Blend, free_fat: f64, library: &Library) -> Option<[Interval; 7]> {
     let mut spreads = [None; 7];
     for estimate in Estimate::ALL {
-        let end = |end| score(Plain, blend, (estimate, end), free_fat, library);
+        let ends = ends_of_fats(blend, estimate, library);
+        let end = |end| score_at(Plain, blend, (estimate, end), &ends, free_fat, library);
         // Rounding can turn the ends of a spread without width about.
         spreads[estimate as usize] = Interval::hull([end(End::Low)?, end(End::High)?]);
     }
@@ -188,7 +206,7 @@ fn iodine_of(fat: &Fat, library: &Library) -> (f64, f64) {
 
 /// The iodine value at one end; `None` without a fat with a profile.
 pub fn iodine_end<R: Reading>(r: R, blend: &Blend, end: End, library: &Library) -> Option<R::N> {
-    over_blend(r, blend, |line| {
+    over_blend(r, blend, |_, line| {
         let iv = end.of(iodine_of(&line.fat, library));
         r.inputs("IV of the fat", iv, "", || {
             let mut about = at_end("Iodine value", &fixed(iv, 2), line, end, library);
@@ -227,7 +245,7 @@ pub fn saponification_value(blend: &Blend) -> Option<Interval> {
 /// is 0.
 fn mole_fraction(blend: &Blend, acid: AcidId, library: &Library) -> Option<(f64, f64)> {
     let at = |x: f64, end: End| {
-        over_blend(Plain, blend, |line| {
+        over_blend(Plain, blend, |_, line| {
             end.of(extremes(&line.fat, |other| {
                 let part = if other == acid { 1.0 - x } else { -x };
                 part / library.acids.get(other).molar_mass

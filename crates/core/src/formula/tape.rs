@@ -2,6 +2,7 @@
 
 use super::{Input, Num, Reading};
 use std::cell::RefCell;
+use std::collections::HashSet;
 use std::ops::{Add, AddAssign, Div, Mul, Neg, Sub};
 
 /// A number on the tape: its value and, unless it is a bare number of the formula, its step.
@@ -47,8 +48,24 @@ pub(super) enum Node {
 }
 
 /// What was written down on the way to a number.
+///
+/// Whoever tells one number of many needs the words of few steps, and words cost more than numbers. So a formula can
+/// be recorded without them first, and again with the words of the steps that [`Term::steps`] names: the same code
+/// takes the same steps.
 #[derive(Debug, Default)]
-pub struct Tape(pub(super) RefCell<Vec<Node>>);
+pub struct Tape {
+    pub(super) nodes: RefCell<Vec<Node>>,
+    words: Words,
+}
+
+/// Which steps are put into words.
+#[derive(Debug, Default)]
+enum Words {
+    #[default]
+    All,
+    None,
+    Of(HashSet<usize>),
+}
 
 /// A number with the way it came about.
 #[derive(Debug, Clone, Copy)]
@@ -71,8 +88,28 @@ impl PartialEq for Term<'_> {
 }
 
 impl Tape {
+    /// One that keeps no words.
+    pub fn silent() -> Self {
+        Self { words: Words::None, ..Self::default() }
+    }
+
+    /// One that keeps the words of these steps.
+    pub fn telling(steps: HashSet<usize>) -> Self {
+        Self { words: Words::Of(steps), ..Self::default() }
+    }
+
+    /// What `words` says of the step that comes next, if that is told.
+    fn words<T: Default>(&self, words: impl FnOnce() -> T) -> T {
+        let is_told = match &self.words {
+            Words::All => true,
+            Words::None => false,
+            Words::Of(steps) => steps.contains(&self.nodes.borrow().len()),
+        };
+        if is_told { words() } else { T::default() }
+    }
+
     fn push(&self, value: f64, node: Node) -> Term<'_> {
-        let mut nodes = self.0.borrow_mut();
+        let mut nodes = self.nodes.borrow_mut();
         nodes.push(node);
         Term { value, at: Some((self, nodes.len() - 1)) }
     }
@@ -153,7 +190,7 @@ impl AddAssign for Term<'_> {
             // A sum begins with nothing.
             None if self.value == 0.0 => Vec::new(),
             None => vec![self.place()],
-            Some((tape, at)) => match &tape.0.borrow()[at] {
+            Some((tape, at)) => match &tape.nodes.borrow()[at] {
                 Node::Sum(lines) => lines.clone(),
                 _ => vec![self.place()],
             },
@@ -203,7 +240,7 @@ impl<'t> Reading for &'t Tape {
         unit: &'static str,
         about: impl FnOnce() -> Vec<Input>,
     ) -> Term<'t> {
-        self.push(value, Node::Leaf { symbol, unit, inputs: about() })
+        self.push(value, Node::Leaf { symbol, unit, inputs: self.words(about) })
     }
     fn constant(self, value: f64) -> Term<'t> {
         self.push(value, Node::Constant)
@@ -215,7 +252,7 @@ impl<'t> Reading for &'t Tape {
         step: Term<'t>,
         about: impl FnOnce() -> (String, String),
     ) -> Term<'t> {
-        let (title, how) = about();
+        let (title, how) = self.words(about);
         self.push(step.value, Node::Named { symbol, unit, title, how, of: step.place() })
     }
     fn solved(
@@ -229,7 +266,7 @@ impl<'t> Reading for &'t Tape {
         let term = self.push(value, Node::Solved { symbol, unit, condition, residual: None });
         let left = residual(term).place();
         if let Some(at) = term.step()
-            && let Node::Solved { residual, .. } = &mut self.0.borrow_mut()[at]
+            && let Node::Solved { residual, .. } = &mut self.nodes.borrow_mut()[at]
         {
             *residual = Some(left);
         }

@@ -4,6 +4,7 @@ use super::tape::{Function, Node, Place, Sign};
 use super::{Input, Term};
 use crate::number::short;
 use crate::units::Grams;
+use std::collections::HashSet;
 
 /// How a number came about, in words.
 #[derive(Debug, Clone, PartialEq)]
@@ -79,6 +80,31 @@ struct Teller<'a> {
 }
 
 impl Term<'_> {
+    /// The steps that its derivation tells; `known` says of a step whether it has an explanation of its own.
+    pub fn steps(self, known: &dyn Fn(usize) -> bool) -> HashSet<usize> {
+        let mut steps = HashSet::new();
+        let Some(tape) = self.tape() else { return steps };
+        let nodes = tape.nodes.borrow();
+        let root = self.place().at;
+        let mut left: Vec<usize> = root.into_iter().collect();
+        while let Some(at) = left.pop() {
+            if (Some(at) != root && known(at)) || !steps.insert(at) {
+                continue;
+            }
+            let mut add = |place: &Place| left.extend(place.at);
+            match &nodes[at] {
+                Node::Named { of, .. } if Some(at) == root => add(of),
+                Node::Solved { residual: Some(residual), .. } if Some(at) == root => add(residual),
+                // What has a name is told by it, unless it is what is asked about.
+                Node::Constant | Node::Leaf { .. } | Node::Named { .. } | Node::Solved { .. } => {}
+                Node::Pair(_, a, b) => [a, b].into_iter().for_each(add),
+                Node::Negated(a) => add(a),
+                Node::Call(_, of) | Node::Sum(of) => of.iter().for_each(add),
+            }
+        }
+        steps
+    }
+
     /// Tells how the number came about. `known` gives what has a name and an explanation of its
     /// own by its step.
     pub fn derivation(self, known: &dyn Fn(usize) -> Option<Known>) -> Derivation {
@@ -87,7 +113,7 @@ impl Term<'_> {
             let text = number_text(root.value, "");
             return Derivation { formula: text.clone(), numbers: text, inputs: Vec::new() };
         };
-        let nodes = tape.0.borrow();
+        let nodes = tape.nodes.borrow();
         let teller = Teller { nodes: &nodes, known, root: root.at };
         let mut inputs = Vec::new();
         let (formula, numbers) = match root.at.map(|at| &nodes[at]) {
