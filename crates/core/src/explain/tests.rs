@@ -2,6 +2,7 @@
 
 mod levers;
 mod lists;
+mod told;
 mod trust;
 
 use super::changes;

@@ -46,6 +46,20 @@ pub(super) enum Node {
     Sum(Vec<Place>),
 }
 
+#[cfg(test)]
+impl Node {
+    /// What the step is made of.
+    fn parts(&self) -> Vec<Place> {
+        match self {
+            Self::Constant | Self::Leaf { .. } => Vec::new(),
+            Self::Named { of, .. } | Self::Negated(of) => vec![*of],
+            Self::Solved { residual, .. } => residual.iter().copied().collect(),
+            Self::Pair(_, a, b) => vec![*a, *b],
+            Self::Call(_, of) | Self::Sum(of) => of.clone(),
+        }
+    }
+}
+
 /// What was written down on the way to a number.
 #[derive(Debug, Default)]
 pub struct Tape(pub(super) RefCell<Vec<Node>>);
@@ -71,6 +85,18 @@ impl PartialEq for Term<'_> {
 }
 
 impl Tape {
+    /// Each figure from outside that a step rests on: its symbol and unit, the value that is used
+    /// and what is told of it.
+    #[cfg(test)]
+    pub(crate) fn figures(&self) -> Vec<(&'static str, &'static str, f64, Vec<Input>)> {
+        let nodes = self.0.borrow();
+        let figure = |part: Place| match &nodes[part.at?] {
+            Node::Leaf { symbol, unit, inputs } => Some((*symbol, *unit, part.value, inputs.clone())),
+            _ => None,
+        };
+        nodes.iter().flat_map(Node::parts).filter_map(figure).collect()
+    }
+
     fn push(&self, value: f64, node: Node) -> Term<'_> {
         let mut nodes = self.0.borrow_mut();
         nodes.push(node);
