@@ -2,6 +2,7 @@
 
 mod levers;
 mod lists;
+mod told;
 mod trust;
 
 use super::changes;
@@ -13,7 +14,7 @@ use crate::cost::{Cost, CostLine};
 use crate::design::document;
 use crate::design::{Price, WaterRule};
 use crate::evaluate::evaluate;
-use crate::formula::Plain;
+use crate::formula::{Plain, number_text};
 use crate::library::composition::Composition;
 use crate::library::estimates::Estimate;
 use crate::quantities::{CHEMISTRY, CostSum, MARGIN, SCORES, keys};
@@ -244,6 +245,12 @@ fn a_reader_can_redo_the_arithmetic() {
         let about = About { design: &design, evaluation: &evaluation, library: &library };
         for Entry { key, quantity } in entries(about).into_iter().filter(|e| !is_told_by_inputs(&e.key)) {
             let Ok(why) = of_quantity(quantity.as_ref(), about) else { continue };
+            for input in &why.inputs {
+                let Some(named) = input.source.strip_prefix("worked out from this design: ") else { continue };
+                let number = entry(named, about).quantity;
+                let value = number_text(number.value(about).expect("known"), number.unit(about).sign());
+                assert_eq!((&input.name, &input.value), (&number.title(about), &value), "{named} in {key}");
+            }
             let value = quantity.unit(about).shown(quantity.value(about).expect("known"));
             let place = 0.1_f64.powi(i32::try_from(quantity.decimals(about)).expect("few"));
             if is_solved(&why) {

@@ -47,6 +47,20 @@ pub(super) enum Node {
     Sum(Vec<Place>),
 }
 
+#[cfg(test)]
+impl Node {
+    /// What the step is made of.
+    fn parts(&self) -> Vec<Place> {
+        match self {
+            Self::Constant | Self::Leaf { .. } => Vec::new(),
+            Self::Named { of, .. } | Self::Negated(of) => vec![*of],
+            Self::Solved { residual, .. } => residual.iter().copied().collect(),
+            Self::Pair(_, a, b) => vec![*a, *b],
+            Self::Call(_, of) | Self::Sum(of) => of.clone(),
+        }
+    }
+}
+
 /// What was written down on the way to a number.
 ///
 /// Whoever tells one number of many needs the words of few steps, and words cost more than numbers. So a formula can
@@ -106,6 +120,18 @@ impl Tape {
             Words::Of(steps) => steps.contains(&self.nodes.borrow().len()),
         };
         if is_told { words() } else { T::default() }
+    }
+
+    /// Each figure from outside that a step rests on: its symbol and unit, the value that is used
+    /// and what is told of it.
+    #[cfg(test)]
+    pub(crate) fn figures(&self) -> Vec<(&'static str, &'static str, f64, Vec<Input>)> {
+        let nodes = self.nodes.borrow();
+        let figure = |part: Place| match &nodes[part.at?] {
+            Node::Leaf { symbol, unit, inputs } => Some((*symbol, *unit, part.value, inputs.clone())),
+            _ => None,
+        };
+        nodes.iter().flat_map(Node::parts).filter_map(figure).collect()
     }
 
     fn push(&self, value: f64, node: Node) -> Term<'_> {

@@ -338,3 +338,68 @@ impl Function {
         }
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use crate::formula::{Input, Known, Num, Reading, Tape, Term};
+
+    fn of<'t>(tape: &'t Tape, lines: &[Term<'t>]) -> Term<'t> {
+        tape.sum(lines.iter().copied())
+    }
+
+    #[test]
+    fn signs_and_brackets_stand_alike_in_symbols_and_in_numbers() {
+        let tape = &Tape::default();
+        let figure =
+            |symbol: &'static str, value: f64| tape.input(symbol, value, "", || Input::chosen(symbol, String::new()));
+        let (a, b, c) = (figure("a", 7.0), figure("b", 3.0), figure("c", 2.0));
+        let (tens, twos) = ([a * 10.0, b * 10.0].map(|n| n / c), [figure("d", 4.0), figure("d", 5.0)]);
+        for (term, formula, numbers) in [
+            (a + b - c, "a + b − c", "7 + 3 − 2"),
+            (a - (b - c), "a − (b − c)", "7 − (3 − 2)"),
+            (a - (b + c), "a − (b + c)", "7 − (3 + 2)"),
+            (a * (b + c), "a × (b + c)", "7 × (3 + 2)"),
+            (a * b / c, "a × b ÷ c", "7 × 3 ÷ 2"),
+            (a / (b * c), "a ÷ (b × c)", "7 ÷ (3 × 2)"),
+            (a / (b / c), "a ÷ (b ÷ c)", "7 ÷ (3 ÷ 2)"),
+            (-(a + b), "−(a + b)", "−(7 + 3)"),
+            (a - -b, "a − (−b)", "7 − (−3)"),
+            ((a + b).squared(), "(a + b)²", "(7 + 3) × (7 + 3)"),
+            ((a - b).abs(), "|a − b|", "abs(7 − 3)"),
+            ((a / b).rounded_up(), "a ÷ b, rounded up", "ceil(7 ÷ 3)"),
+            ((a - b).ln() * c.exp(), "ln(a − b) × exp(c)", "ln(7 − 3) × exp(2)"),
+            (a.max(b).min(c), "min(max(a; b); c)", "min(max(7; 3); 2)"),
+            (of(tape, &[a, b, c]), "a + b + c", "7 + 3 + 2"),
+            (of(tape, &twos), "Σ d", "4 + 5"),
+            (c * of(tape, &twos), "c × (Σ d)", "2 × (4 + 5)"),
+            (a - of(tape, &twos), "a − (Σ d)", "7 − (4 + 5)"),
+            (
+                of(tape, &[tens[0], tens[1], twos[0], twos[1]]),
+                "a × 10 ÷ c + b × 10 ÷ c + Σ d",
+                "7 × 10 ÷ 2 + 3 × 10 ÷ 2 + 4 + 5",
+            ),
+        ] {
+            let told = term.derivation(&|_| None);
+            assert_eq!((told.formula.as_str(), told.numbers.as_str()), (formula, numbers));
+        }
+    }
+
+    #[test]
+    fn a_step_with_a_name_is_told_with_its_value() {
+        let tape = &Tape::default();
+        let mass = tape.input("mass", 7.0, "g", || Input::chosen("Mass", "7 g".into()));
+        let half = tape.named("half", "g", mass / 2.0, || ("Half".into(), "mass ÷ 2".into()));
+        let told = (half * 3.0).derivation(&|_| None);
+        assert_eq!((told.formula.as_str(), told.numbers.as_str()), ("half × 3", "3.5 g × 3"));
+        assert_eq!(told.inputs, [Input::worked_out("Half", "3.5 g".into(), "mass ÷ 2")]);
+        let known = |at| {
+            let known = Known { symbol: "k".into(), title: "K".into(), unit: "ml".into(), source: "there".into() };
+            (Some(at) == half.step()).then_some(known)
+        };
+        let told = (half * 3.0).derivation(&known);
+        assert_eq!((told.formula.as_str(), told.numbers.as_str()), ("k × 3", "3.5 ml × 3"));
+        assert_eq!(told.inputs, [Input::worked_out("K", "3.5 ml".into(), "there")]);
+        let told = half.derivation(&|_| None);
+        assert_eq!((told.formula.as_str(), told.numbers.as_str()), ("mass ÷ 2", "7 g ÷ 2"));
+    }
+}

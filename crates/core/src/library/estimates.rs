@@ -319,6 +319,7 @@ impl Place {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::library::Library;
 
     #[test]
     fn the_place_is_compared_on_the_rounded_numbers() {
@@ -333,6 +334,19 @@ mod tests {
     fn half_of_a_soap_with_a_krafft_temperature_of_35_dissolves() {
         assert!((readily_dissolving(35.0) - 0.5).abs() < 1e-15, "the logistic's middle");
         assert!(readily_dissolving(10.0) > 0.9, "well under: dissolves");
+    }
+
+    #[test]
+    fn the_krafft_temperature_told_is_the_one_of_the_table() {
+        let library = Library::embedded().expect("assets parse");
+        let table = include_str!("../../../../assets/data/weights.csv");
+        for row in csv::Reader::from_reader(table.as_bytes()).deserialize() {
+            let row: WeightsRow = row.expect("a row");
+            let id = library.acids.find(&row.acid).expect("an acid");
+            let weight = library.weights.get(id, Estimate::Wear);
+            let told = Estimate::Wear.about_weight(library.acids.get(id), weight).value;
+            assert!(told.ends_with(&format!(", Krafft temperature {} °C", fixed(row.krafft_c, 0))), "{told}");
+        }
     }
 
     #[test]
