@@ -49,6 +49,12 @@ fn number_in(text: &str) -> &str {
     &text[start..end]
 }
 
+/// All numbers in a text, each whole.
+fn numbers_in(text: &str) -> Vec<&str> {
+    let part = |c: char| c.is_ascii_digit() || matches!(c, '.' | '\u{202f}');
+    text.split(|c| !part(c)).map(|number| number.trim_matches('.')).filter(|number| !number.is_empty()).collect()
+}
+
 /// What the window that explains says first: what the number is and how large.
 fn titles(window: &Window) -> Vec<String> {
     let labels = By::new().predicate(|node| node.role() == egui::accesskit::Role::Label);
@@ -68,7 +74,7 @@ fn unexplained(window: &mut Window) -> BTreeSet<String> {
         // A number that is not known says what it lacks.
         if shows(window, "How far to trust it") {
             let told = titles(window);
-            if !told.iter().any(|title| title.contains(number_in(&text))) {
+            if !told.iter().any(|title| numbers_in(title).contains(&number_in(&text))) {
                 dumb.insert(format!("{text} is explained as {told:?}"));
             }
         } else if !shows(window, "not known, since") {
