@@ -204,3 +204,24 @@ fn holds(code: &str, number: &str) -> bool {
 fn a_number_of_chemistry_is_seen_only_by_itself() {
     assert!(holds("let m = 39.997 * x;", "39.997") && !holds("139.997", "39.997") && !holds("SPIN", "PI"));
 }
+
+/// A percent is made and unmade where its types are: `units`, and the quantity that shows it.
+#[test]
+fn percents_are_converted_in_one_place() {
+    let mut wrong = Vec::new();
+    for (path, text) in sources("core") {
+        if ["units.rs", "quantity.rs"].iter().any(|home| path == Path::new(home)) {
+            continue;
+        }
+        let code = code(&path, &text);
+        for (i, line) in code.lines().enumerate() {
+            if ["* 100.0", "/ 100.0", "100.0 *", "*= 100.0", "/= 100.0", "from(100.0)"]
+                .iter()
+                .any(|way| line.contains(way))
+            {
+                wrong.push(format!("{}:{}: {}", path.display(), i + 1, line.trim()));
+            }
+        }
+    }
+    assert!(wrong.is_empty(), "{} places: {wrong:#?}", wrong.len());
+}
