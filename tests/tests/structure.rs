@@ -150,3 +150,24 @@ fn core_and_solver_touch_nothing_outside() {
         }
     }
 }
+
+/// A percent is made and unmade where its types are: `units`, and the quantity that shows it.
+#[test]
+fn percents_are_converted_in_one_place() {
+    let mut wrong = Vec::new();
+    for (path, text) in sources("core") {
+        if ["units.rs", "quantity.rs"].iter().any(|home| path == Path::new(home)) {
+            continue;
+        }
+        let code = code(&path, &text);
+        for (i, line) in code.lines().enumerate() {
+            if ["* 100.0", "/ 100.0", "100.0 *", "*= 100.0", "/= 100.0", "from(100.0)"]
+                .iter()
+                .any(|way| line.contains(way))
+            {
+                wrong.push(format!("{}:{}: {}", path.display(), i + 1, line.trim()));
+            }
+        }
+    }
+    assert!(wrong.is_empty(), "{} places: {wrong:#?}", wrong.len());
+}

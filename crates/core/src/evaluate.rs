@@ -20,7 +20,7 @@ use crate::library::estimates::{Estimate, Place, Scores};
 use crate::library::fats::{Fat, ProfileEntry};
 use crate::library::scents::ScentCheck;
 use crate::number::significant;
-use crate::units::{Grams, Interval, Share, percent_of};
+use crate::units::{Grams, Interval, Share, from_percent, in_percent, percent_of};
 use std::sync::Arc;
 
 /// Scores are not given when more than this fraction of the blend has no profile.
@@ -102,7 +102,7 @@ fn composition<R: Reading>(r: R, blend: &Blend, library: &Library) -> Option<Com
 pub fn scores(blend: &Blend, free_fat: f64, library: &Library) -> Option<Scores> {
     composition(Plain, blend, library)
         .filter(|c| c.unknown <= MOST_UNKNOWN)
-        .map(|c| library.weights.scores(Plain, &c, free_fat / 100.0, &library.acids))
+        .map(|c| library.weights.scores(Plain, &c, from_percent(free_fat), &library.acids))
 }
 
 /// Free fat in percent of all fat in the batch of `design`.
@@ -133,7 +133,7 @@ pub fn contribution<R: Reading>(
     let known = known(r, blend);
     let alone: f64 = {
         let profile = line.fat.profile().iter();
-        profile.map(|e| e.typical / 100.0 * library.weights.get(e.acid, estimate)).sum()
+        profile.map(|e| e.fraction() * library.weights.get(e.acid, estimate)).sum()
     };
     let has_profile = !line.fat.profile().is_empty() && known.value() > 0.0;
     has_profile.then(|| {
@@ -180,7 +180,7 @@ pub fn gradient(design: &Design, estimate: Estimate, library: &Library) -> Vec<O
 pub fn free_fat_points(estimate: Estimate, evaluation: &Evaluation) -> f64 {
     match estimate {
         Estimate::Conditioning => {
-            evaluation.masses.free_fat + 100.0 * evaluation.composition.as_ref().map_or(0.0, |c| c.unsaponifiable)
+            evaluation.masses.free_fat + in_percent(evaluation.composition.as_ref().map_or(0.0, |c| c.unsaponifiable))
         }
         _ => 0.0,
     }
@@ -233,7 +233,7 @@ pub fn read<R: Reading>(r: R, design: &Design, library: &Library) -> Evaluation<
         tfm_fresh,
         tfm_cured: cure.as_ref().and_then(|c| Some(c.tfm(r, tfm_fresh?, c.days().get()))),
     };
-    let free_fat = masses.free_fat / 100.0;
+    let free_fat = from_percent(masses.free_fat);
     let estimates = known.map(|c| {
         let scores = library.weights.scores(r, c, free_fat, &library.acids);
         let style = library.style(&design.style);

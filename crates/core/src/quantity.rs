@@ -1,6 +1,7 @@
 //! What a quantity is: the unit that a number is in, and how it is written.
 
 use crate::number::{fixed, short};
+use crate::units::in_percent;
 
 /// The unit of a shown number.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -66,10 +67,8 @@ impl Unit {
 
     /// The number that is shown for `value`.
     pub fn shown(&self, value: f64) -> f64 {
-        /// Percent in a whole.
-        const WHOLE: f64 = 100.0;
         match self {
-            Self::Chance | Self::Part => WHOLE * value,
+            Self::Chance | Self::Part => in_percent(value),
             _ => value,
         }
     }

@@ -97,7 +97,7 @@ macro_rules! percent {
         impl $name {
             /// The same as a fraction, 0.06 for 6 %.
             pub const fn fraction(self) -> f64 {
-                self.0 / 100.0
+                self.0 / PERCENT
             }
         }
     )+};
@@ -263,8 +263,8 @@ percent!(Share, Superfat, Purity, PurityMargin, LyeConcentration, WaterPercent);
 
 impl WaterRatio {
     /// The ratio that a concentration means: (100 − c)/c.
-    pub fn from_concentration(c: f64) -> f64 {
-        (100.0 - c) / c
+    pub fn from_concentration<N: Num>(c: N) -> N {
+        (N::from(PERCENT) - c) / c
     }
 }
 
@@ -384,6 +384,11 @@ pub fn percent_of<N: Num>(part: N, whole: N) -> N {
 /// A fraction in percent.
 pub fn in_percent<N: Num>(fraction: N) -> N {
     N::from(PERCENT) * fraction
+}
+
+/// A percent as the fraction it is: the inverse of [`in_percent`].
+pub fn from_percent<N: Num>(percent: N) -> N {
+    percent / PERCENT
 }
 
 /// Percent in a whole.

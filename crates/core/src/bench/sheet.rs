@@ -26,7 +26,7 @@ use crate::formula::Plain;
 use crate::library::Library;
 use crate::library::acids::molar_mass;
 use crate::number::{fixed, short, significant};
-use crate::units::{Bars, Fill, Grams, ScaleDivision};
+use crate::units::{Bars, Fill, Grams, ScaleDivision, in_percent};
 use std::borrow::Cow;
 
 /// What a sheet may be asked for.
@@ -236,7 +236,7 @@ fn superfat(design: &Design, rows: &[WeighingRow]) -> Option<f64> {
             What::Addition(_) | What::Scent(_) | What::Water => {}
         }
     }
-    (need.0 > 0.0).then(|| 100.0 * (1.0 - (has - acids).0 / need.0))
+    (need.0 > 0.0).then(|| in_percent(1.0 - (has - acids).0 / need.0))
 }
 
 /// How much of the water is frozen beforehand, where it is the water that is.

@@ -13,7 +13,7 @@ use crate::library::additions::{AddedAcid, AdditionKind, AdditionLine, Stage};
 use crate::library::material::Sourced;
 use crate::number::{fixed, short};
 use crate::trust::Trust;
-use crate::units::{Grams, Share};
+use crate::units::{Grams, Share, percent_of};
 
 /// Sugar above which the batter is known to heat, g per kg of fats (model).
 const MUCH_SUGAR: f64 = 20.0;
@@ -32,7 +32,7 @@ const GREAT_SHIFT: f64 = 0.5;
 /// What a forgotten acid would do to the superfat, if that is much.
 fn acid_left_out(design: &Design, evaluation: &Evaluation) -> Option<Caution> {
     let batch = &evaluation.masses;
-    let shift = 100.0 * batch.acids_koh.0 / batch.exact_koh.0;
+    let shift = percent_of(batch.acids_koh.0, batch.exact_koh.0);
     if batch.exact_koh.0 <= 0.0 || shift < GREAT_SHIFT {
         return None;
     }
@@ -54,7 +54,7 @@ pub(super) fn warn(design: &Design, evaluation: &Evaluation, cautions: &mut Vec<
     let fats = batch.fats;
     let (weighed, taken) = (batch.alkali.weighed().0, batch.alkali_for_acids.0);
     if weighed > 0.0 && taken > MUCH_ACID * weighed {
-        let percent = fixed(100.0 * taken / weighed, 0);
+        let percent = fixed(percent_of(taken, weighed), 0);
         let (level, why) = if taken > 0.5 * weighed {
             let more = fixed(2.0 * taken - weighed, 1);
             (Level::Stop, format!("Acids take {percent} % of the alkali, {more} g more than the fats get."))
@@ -143,7 +143,7 @@ fn uncounted_acids(design: &Design, evaluation: &Evaluation, cautions: &mut Vec<
 /// How far alkali of the worth of `naoh` moves the superfat, in points.
 fn superfat_points(naoh: Grams, evaluation: &Evaluation) -> f64 {
     let exact = evaluation.masses.exact_koh.0;
-    if exact > 0.0 { 100.0 * naoh_to_koh(Plain, naoh).0 / exact } else { 0.0 }
+    if exact > 0.0 { percent_of(naoh_to_koh(Plain, naoh).0, exact) } else { 0.0 }
 }
 
 /// Acids that are weighed for by a content from memory: if a vinegar is weaker than that, the
@@ -199,7 +199,7 @@ fn scorching(design: &Design, evaluation: &Evaluation, cautions: &mut Vec<Cautio
     };
     let name = &line.addition.name;
     // Frozen with the water that is its own, it is as the trade does it.
-    let share = 100.0 * water_of(Plain, line, fats).0 / evaluation.masses.water_in_jug.0;
+    let share = percent_of(water_of(Plain, line, fats).0, evaluation.masses.water_in_jug.0);
     if design.process.jug_frozen.get() > share - 0.1 {
         return;
     }

@@ -10,6 +10,7 @@ use crate::library::additions::AdditionLine;
 use crate::library::fats::SV_TOLERANCE;
 use crate::library::scents::ScentLine;
 use crate::number::{fixed, short};
+use crate::units::in_percent;
 use std::sync::Arc;
 
 /// Warns of the fats and their records.
@@ -37,7 +38,7 @@ pub(super) fn warn(design: &Design, library: &Library, evaluation: &Evaluation, 
                 "The saponification value of {}, {}, is {} % off the {} that its fatty acids give: a misprint here means burning lye.",
                 line.fat.name,
                 short(sv, 1),
-                fixed((sv / calculated - 1.0).abs() * 100.0, 0),
+                fixed(in_percent((sv / calculated - 1.0).abs()), 0),
                 fixed(calculated, 1),
             );
             cautions.push(Caution::new(
@@ -65,7 +66,7 @@ pub(super) fn warn(design: &Design, library: &Library, evaluation: &Evaluation, 
     if let Some(c) = evaluation.composition.as_ref().filter(|c| c.unknown > 0.0 && c.unknown <= MOST_UNKNOWN) {
         let why = format!(
             "{} % of the blend has no tabled fatty acids; the estimates leave it out.",
-            short(c.unknown * 100.0, 1)
+            short(in_percent(c.unknown), 1)
         );
         cautions.push(Caution::new("no-profile", Level::Note, why, "The lye does count it."));
     }

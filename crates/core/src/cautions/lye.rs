@@ -12,7 +12,7 @@ use crate::evaluate::Evaluation;
 use crate::formula::Plain;
 use crate::library::additions::{AdditionKind, AdditionLine, Amount, Stage};
 use crate::number::{fixed, short, significant};
-use crate::units::{Grams, Share, Superfat};
+use crate::units::{Grams, Share, Superfat, WaterRatio, in_percent};
 
 /// The remedy that brings all water that counts to `water`, by the design's own kind of rule.
 fn water_remedy(design: &Design, batch: &Masses, water: Grams) -> Option<(String, Edit)> {
@@ -28,7 +28,7 @@ fn water_remedy(design: &Design, batch: &Masses, water: Grams) -> Option<(String
 
 /// Water that makes a lye of `percent` from `pure` alkali.
 fn water_for(percent: f64, pure: Grams) -> Grams {
-    pure * ((100.0 - percent) / percent)
+    pure * WaterRatio::from_concentration(percent)
 }
 
 fn with(caution: Caution, remedy: Option<(String, Edit)>) -> Caution {
@@ -153,7 +153,7 @@ fn may_be_lye_heavy(design: &Design, evaluation: &Evaluation) -> Option<Caution>
     let level = if chance > LIKELY { Level::Stop } else { Level::Care };
     let why = format!(
         "The bar is lye-heavy with a chance of about {} %: what is planned to stay free can be used up by the natural ranges of the fats.",
-        significant(100.0 * chance)
+        significant(in_percent(chance))
     );
     let least = (margin.least_superfat(accepted.min(LIKELY)) * 10.0).ceil() / 10.0;
     let advice = match margin.drivers.first().map(|d| d.cause) {

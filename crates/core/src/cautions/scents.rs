@@ -12,6 +12,9 @@ use crate::library::scents::{Finding, ScentCheck, ScentLine};
 use crate::number::fixed;
 use crate::units::Grams;
 
+/// Hundredths in a whole: an amount gives up one of its own, and is rounded down to those of a gram.
+const HUNDREDTHS: f64 = 100.0;
+
 /// The amount of the scent at `position` with which the substance of `finding` passes in the batch
 /// that then results, with its mass; `None` if the other scents alone exceed the limit. Where a
 /// volume or a bar's weight is asked for, the fats grow as the scent gives way, so what would pass
@@ -28,7 +31,7 @@ fn passing(
     let mut most = evaluation.scents.most(finding, position, evaluation.masses.dried())?;
     for _ in 0..20 {
         // A hundredth less: taking out another scent later makes the bars a little lighter.
-        let mass = Grams((most.0 * 99.0).floor() / 100.0);
+        let mass = Grams((most.0 * (HUNDREDTHS - 1.0)).floor() / HUNDREDTHS);
         if mass.0 <= 0.0 {
             return None;
         }

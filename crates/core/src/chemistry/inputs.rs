@@ -10,7 +10,7 @@ use crate::library::fats::usual_density;
 use crate::library::water;
 use crate::number::short;
 use crate::trust::Trust;
-use crate::units::{Celsius, Grams, Purity, Share, TimeConstant};
+use crate::units::{Celsius, Grams, Purity, Share, TimeConstant, in_percent};
 
 /// A percent as it is told.
 fn percent(value: f64) -> String {
@@ -180,7 +180,7 @@ pub fn solid_content<R: Reading>(r: R, addition: &Addition) -> R::N {
         name: format!("Solids in {}", addition.name),
         value: format!(
             "{} %, all but {} % water and {} % fat",
-            short(Share::nearest(solids * PERCENT).get(), 2),
+            short(Share::nearest(in_percent(solids)).get(), 2),
             short(contents.water.get(), 2),
             short(contents.fat.get(), 2)
         ),
@@ -188,9 +188,6 @@ pub fn solid_content<R: Reading>(r: R, addition: &Addition) -> R::N {
         trust: Some(addition.contents.trust),
     })
 }
-
-/// Percent in a whole.
-const PERCENT: f64 = 100.0;
 
 /// Protons that the acid in a gram of the addition gives off, mol/g: content × protons ÷ M; `None`
 /// without an acid.

@@ -12,7 +12,7 @@ use crate::design::Design;
 use crate::formula::{Input, Num, Reading, THE_DESIGN};
 use crate::library::acids::molar_mass;
 use crate::number::{fixed, short, significant};
-use crate::units::{Grams, Interval, Purity, PurityMargin};
+use crate::units::{Grams, Interval, Purity, PurityMargin, from_percent, in_percent};
 
 mod uniform_sum;
 
@@ -177,7 +177,7 @@ impl<N: Num> LyeMargin<N> {
         // What moves the need moves the superfat in proportion to the alkali that is there for it.
         let driver = |cause, of_need: &[N], of_supply: &[N]| {
             let moves = || of_need.iter().map(|w| per_need(*w) * ratio).chain(of_supply.iter().copied());
-            let points = N::from(WHOLE) * r.sum(moves());
+            let points = in_percent(r.sum(moves()));
             Driver { cause, points, part: r.sum(moves().map(|m| m * m)) }
         };
         let mut drivers: Vec<Driver<N>> = need.iter().map(|(cause, w)| driver(*cause, &[*w], &[])).collect();
@@ -193,8 +193,8 @@ impl<N: Num> LyeMargin<N> {
         let of_need: Vec<N> = need.into_iter().map(|(_, w)| w).chain(scale_need).map(per_need).collect();
         let one = N::from(1.0);
         Some(Self {
-            low: N::from(WHOLE) * (one - most_supply / least_need),
-            high: N::from(WHOLE) * (one - least_supply / most_need),
+            low: in_percent(one - most_supply / least_need),
+            high: in_percent(one - least_supply / most_need),
             drivers,
             ratio: ratio.value(),
             acids: (acids / exact).value(),
@@ -225,7 +225,7 @@ impl<N: Num> LyeMargin<N> {
         let margin = self.plain();
         let value = margin.least_superfat(chance.value());
         r.solved("superfat", value, "%", "the chance of a lye-heavy bar is the accepted one", |x| {
-            let planned = 1.0 - x.value() / WHOLE;
+            let planned = 1.0 - from_percent(x.value());
             let heavy = margin.excess(1.0, planned).at_most(planned - 1.0);
             let heavy = r.inputs("chance of a lye-heavy bar", heavy, "", || self.about(design));
             heavy - chance
@@ -259,7 +259,7 @@ impl<N: Num> LyeMargin<N> {
             };
             let (points, part) = (driver.points.value(), driver.part.value());
             let value =
-                format!("± {} points of superfat, {} % of the spread", significant(points), fixed(WHOLE * part, 0));
+                format!("± {} points of superfat, {} % of the spread", significant(points), fixed(in_percent(part), 0));
             Some(Input { name, value, source, trust })
         };
         self.drivers.iter().filter_map(cause).collect()
@@ -281,9 +281,6 @@ impl<N: Num> LyeMargin<N> {
     }
 }
 
-/// Percent in a whole.
-const WHOLE: f64 = 100.0;
-
 impl LyeMargin {
     /// By how much `part` of the need, less the supply, may be more than planned if `ratio` is planned
     /// for the fats: `part`·Ν − Λ.
@@ -297,7 +294,7 @@ impl LyeMargin {
     /// The chance (0–1) that the superfat is at most `percent`: that the supply `ratio` + Λ is at
     /// least (1 − percent/100)·(1 + Ν), where Λ and Ν are sums of uniform quantities.
     pub fn at_most(&self, percent: f64) -> f64 {
-        let part = 1.0 - percent / 100.0;
+        let part = 1.0 - from_percent(percent);
         self.excess(part, self.ratio).at_most(self.ratio - part)
     }
 
@@ -332,7 +329,7 @@ impl LyeMargin {
     /// The interval that the distribution covers, percent of superfat.
     pub fn support(&self) -> Option<Interval> {
         let (least, most) = self.parts();
-        Interval::new(100.0 * (1.0 - most), 100.0 * (1.0 - least)).ok()
+        Interval::new(in_percent(1.0 - most), in_percent(1.0 - least)).ok()
     }
 
     /// The quantile of [`Self::excess`] at `chance`, time after time for numbers near each other.
@@ -350,7 +347,7 @@ impl LyeMargin {
     pub fn quantile(&self, chance: f64) -> f64 {
         let mut excess = self.excess_quantile(chance);
         let part = secant(self.ratio, -1.0, self.parts(), |part| self.ratio - part - excess(part, self.ratio));
-        100.0 * (1.0 - part)
+        in_percent(1.0 - part)
     }
 
     /// The least superfat to plan, percent, with which the chance that the bar is lye-heavy is at
@@ -358,7 +355,7 @@ impl LyeMargin {
     pub fn least_superfat(&self, chance: f64) -> f64 {
         let mut excess = self.excess_quantile(chance);
         let ratio = secant(self.ratio, 1.0, (0.0, 2.0), |ratio| ratio - 1.0 - excess(1.0, ratio));
-        100.0 * (1.0 - ratio)
+        in_percent(1.0 - ratio)
     }
 
     /// `points` equally spaced superfats over the distribution with the density there, per percent.

@@ -12,7 +12,7 @@ use crate::library::acids::molar_mass;
 use crate::library::additions::{AdditionLine, Stage};
 use crate::library::fats::FatKind;
 use crate::number::short;
-use crate::units::{FatMass, Grams, percent_of};
+use crate::units::{FatMass, Grams, from_percent, in_percent, percent_of};
 
 /// The part of a mass below which two sums of the same masses may differ by rounding.
 pub(crate) const ROUNDING: f64 = 1e-9;
@@ -230,7 +230,7 @@ impl<N: Num> PerGram<N> {
             sum.ml += part / inputs::density(r, line, BATTER_C);
         }
         // Percents that sum to 100 give exactly 1.
-        sum.fats = sum.fats / 100.0;
+        sum.fats = from_percent(sum.fats);
         sum
     }
 
@@ -334,7 +334,7 @@ impl<N: Num> PerGram<N> {
         b.free_fat = if all_fat.value() > 0.0 {
             percent_of((fats * held_back + b.addition_fat).0, all_fat.0)
         } else {
-            N::from(100.0) * held_back
+            in_percent(held_back)
         };
         b.bars = design.size.own_bars().unwrap_or(design.bars).get();
         b.bar_fresh = b.batter / inputs::bars(r, b.bars);

@@ -7,7 +7,7 @@ use crate::design::{Alkali, Design, WaterRule};
 use crate::library::acids::molar_mass;
 use crate::library::fats::Fat;
 use crate::number::fixed;
-use crate::units::{FatMass, Grams, LyeConcentration, OutOfRange, Purity, Share, Superfat};
+use crate::units::{FatMass, Grams, LyeConcentration, OutOfRange, Purity, Share, Superfat, in_percent, percent_of};
 use std::sync::Arc;
 
 /// What the book says.
@@ -125,7 +125,7 @@ impl Recipe {
         if used.is_empty() {
             return Err(RecipeError::NoFats);
         }
-        let share = |mass: Grams| Share::nearest(100.0 * mass.0 / total.0);
+        let share = |mass: Grams| Share::nearest(percent_of(mass.0, total.0));
         let blend = Blend::new(used.iter().map(|(f, m)| FatLine::new(Arc::clone(f), share(*m))).collect())?;
         let need = exact_koh(blend.lines().iter().zip(&used).map(|(l, (_, m))| (*m, l.saponification_value())));
 
@@ -142,19 +142,19 @@ impl Recipe {
         if water.0 <= 0.0 {
             return Err(RecipeError::NoWater);
         }
-        let superfat = Superfat::new(100.0 * (1.0 - moles / need_moles)).map_err(|e| RecipeError::FarOff {
+        let superfat = Superfat::new(in_percent(1.0 - moles / need_moles)).map_err(|e| RecipeError::FarOff {
             kind: if e.value < 0.0 { "too much alkali" } else { "too little alkali" },
             by: fixed(e.value.abs(), 0),
             need: fixed(need_moles * molar_mass::NAOH, 1),
             has: fixed(moles * molar_mass::NAOH, 1),
         })?;
-        let concentration = LyeConcentration::new(100.0 * pure.0 / (pure + water).0)?;
+        let concentration = LyeConcentration::new(percent_of(pure.0, (pure + water).0))?;
         Ok(Design {
             name: self.name.clone(),
             blend,
             superfat,
             alkali: Alkali {
-                koh_share: Share::nearest(100.0 * koh_moles / moles),
+                koh_share: Share::nearest(percent_of(koh_moles, moles)),
                 naoh_purity: self.naoh_purity,
                 koh_purity: self.koh_purity,
                 ..Alkali::default()

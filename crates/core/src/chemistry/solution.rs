@@ -8,7 +8,7 @@ use crate::chemistry::inputs;
 use crate::formula::{Input, Num, Reading};
 use crate::number::{fixed, short};
 use crate::trust::Trust;
-use crate::units::Grams;
+use crate::units::{Grams, in_percent};
 
 /// A part of a correlation whose range was left.
 #[derive(Debug, Clone, Copy, PartialEq, thiserror::Error)]
@@ -92,7 +92,8 @@ impl Apparent {
         let volume = 1000.0 * (w + c2 + c3 * t) / ((c0 * w + c1) * (1e-6 * (t + c4).powi(2)).exp());
         r.input("apparent volume of a gram", volume, "ml/g", || {
             let name = format!("Volume that a gram of {} adds", self.name);
-            let value = format!("{} ml/g in lye of {} % at {} °C", short(volume, 5), short(100.0 * w, 2), short(t, 1));
+            let value =
+                format!("{} ml/g in lye of {} % at {} °C", short(volume, 5), short(in_percent(w), 2), short(t, 1));
             Input::sourced(&name, value, APPARENT_VOLUMES, Trust::Read)
         })
     }
@@ -140,7 +141,7 @@ impl<N: Num> Lye<N> {
             let (least, most) = alkali.celsius;
             let mass = mass.plain();
             if mass.0 > 0.0 && w > alkali.most {
-                return Err(Beyond::Strength { percent: 100.0 * w, most: 100.0 * alkali.most });
+                return Err(Beyond::Strength { percent: in_percent(w), most: in_percent(alkali.most) });
             }
             if mass.0 > 0.0 && !(least..=most).contains(&celsius) {
                 return Err(Beyond::Temperature { celsius, least, most });
@@ -209,7 +210,7 @@ fn enthalpy_coefficients(w: f64) -> [f64; 4] {
 pub fn enthalpy(w: f64, celsius: f64) -> Result<f64, Beyond> {
     let (least, most) = ENTHALPY_RANGE;
     if !(0.0..=ENTHALPY_MOST).contains(&w) {
-        return Err(Beyond::Strength { percent: 100.0 * w, most: 100.0 * ENTHALPY_MOST });
+        return Err(Beyond::Strength { percent: in_percent(w), most: in_percent(ENTHALPY_MOST) });
     }
     if !(least..=most).contains(&celsius) {
         return Err(Beyond::Temperature { celsius, least, most });

@@ -12,7 +12,7 @@ use crate::library::acids::AcidId;
 use crate::library::estimates::Estimate;
 use crate::library::fats::{Fat, FatKind, ProfileEntry};
 use crate::number::{fixed, significant};
-use crate::units::Interval;
+use crate::units::{Interval, from_percent, in_percent};
 
 /// The range an acid's share may take, percent. A single published figure is no range: the typical
 /// value stands. A typical value beside its range widens it, so that the typical profile is one of
@@ -48,7 +48,7 @@ fn extremes(fat: &Fat, weight: impl Fn(AcidId) -> f64) -> (f64, f64) {
             sum += w * part;
             rest -= part;
         }
-        sum / 100.0
+        from_percent(sum)
     };
     (fill(&mut entries.iter()), fill(&mut entries.iter().rev()))
 }
@@ -131,7 +131,7 @@ fn about_unsaponifiable(line: &FatLine) -> Option<Input> {
 fn score_of(fat: &Fat, estimate: Estimate, library: &Library) -> (f64, f64) {
     let (low, high) = extremes(fat, |acid| library.weights.get(acid, estimate));
     let (least, most) = if estimate == Estimate::Conditioning { unsaponifiable(fat) } else { (0.0, 0.0) };
-    (low + 100.0 * least, high + 100.0 * most)
+    (low + in_percent(least), high + in_percent(most))
 }
 
 /// The score at one end, with `free_fat` percent of all fat unsaponified; `None` without a fat with a profile.
@@ -314,7 +314,7 @@ pub fn titre_end<R: Reading>(r: R, blend: &Blend, end: End, library: &Library) -
     let part = r.inputs("x", first.part, "", || {
         let acid = library.acids.get(first.acid);
         let name = format!("{}, which sets first, at the {}", acid.in_words(), end.word());
-        let value = format!("{} mole percent of the acids", significant(100.0 * first.part));
+        let value = format!("{} mole percent of the acids", significant(in_percent(first.part)));
         let how = "the fats’ published ranges, each sum of acids held";
         let of_fats = blend.lines().iter().filter(|l| l.share.get() > 0.0).filter_map(|line| {
             let entry = line.fat.profile().iter().find(|e| e.acid == first.acid)?;

@@ -23,7 +23,7 @@ pub fn total<R: Reading>(r: R, rule: WaterRule, pure: Grams<R::N>, fats: Grams<R
         WaterRule::LyeConcentration(c) => {
             let about = || Input::chosen("Lye concentration c", format!("{} %", short(c.get(), 3)));
             let c = r.input("c", c.get(), "", about);
-            pure * ((R::N::from(WHOLE) - c) / c)
+            pure * WaterRatio::from_concentration(c)
         }
         WaterRule::WaterToAlkali(ratio) => {
             let about = || Input::chosen("Water to alkali", format!("{} : 1", short(ratio.get(), 3)));
@@ -35,9 +35,6 @@ pub fn total<R: Reading>(r: R, rule: WaterRule, pure: Grams<R::N>, fats: Grams<R
         }
     }
 }
-
-/// Percent in a whole.
-const WHOLE: f64 = 100.0;
 
 /// The rule of the same kind as `rule` that gives `water`, or a little more, for `pure` alkali and
 /// `fats`: rounded to what the kind is usually told in (0.1 %, 0.01 : 1); `None` if no such rule is
@@ -52,7 +49,7 @@ pub fn rule_giving(rule: WaterRule, water: Grams, pure: Grams, fats: Grams) -> O
         }
         WaterRule::WaterToAlkali(_) => WaterRatio::new(up(water.0 / pure.0, 100.0)).ok().map(WaterRule::WaterToAlkali),
         WaterRule::PercentOfFats(_) => {
-            WaterPercent::new(up(100.0 * water.0 / fats.0, 10.0)).ok().map(WaterRule::PercentOfFats)
+            WaterPercent::new(up(percent_of(water.0, fats.0), 10.0)).ok().map(WaterRule::PercentOfFats)
         }
     }
 }
@@ -73,7 +70,7 @@ pub fn to_dissolve<R: Reading>(r: R, naoh: Grams<R::N>, koh: Grams<R::N>) -> Gra
         let value = format!("{} %", short(STRONGEST_KOH, 1));
         Input::sourced("Strongest potassium lye c", value, "at 20 °C", Trust::FromMemory)
     });
-    naoh + koh * ((R::N::from(WHOLE) - strongest) / strongest)
+    naoh + koh * WaterRatio::from_concentration(strongest)
 }
 
 /// Temperatures at which sodium hydroxide begins to crystallise: percent NaOH, °C. Digitised,

@@ -3,14 +3,17 @@
 use super::Evaluation;
 use crate::library::Library;
 use crate::library::estimates::Estimate;
-use crate::units::Interval;
+use crate::num::Num;
+use crate::units::{Interval, from_percent};
+
+impl<N: Num> Evaluation<N> {
+    /// Free fat as a fraction of all fat, by which reference soaps are made alike.
+    pub fn free_fat_fraction(&self) -> N {
+        from_percent(self.masses.free_fat)
+    }
+}
 
 impl Evaluation {
-    /// Free fat as a fraction of all fat, by which reference soaps are made alike.
-    pub fn free_fat_fraction(&self) -> f64 {
-        self.masses.free_fat / 100.0
-    }
-
     /// The axis on which `estimate` is drawn for this design; see [`Library::scale`].
     pub fn axis(&self, estimate: Estimate, library: &Library) -> Option<Interval> {
         library.scale(estimate, self.free_fat_fraction())

@@ -13,7 +13,7 @@ use crate::find::{Account, Aim, Found, Outcome, Wanted, differs, on_curve};
 use crate::library::Library;
 use crate::library::composition::Composition;
 use crate::number::{fixed, short, significant};
-use crate::units::Share;
+use crate::units::{Share, in_percent};
 pub use hint::of_nudge;
 use std::str::FromStr;
 
@@ -297,7 +297,11 @@ impl<'a> Sought<'a> {
             let fats = found.blend.lines().iter().map(|l| (l.fat.as_ref(), l.share.get()));
             let here = Composition::of(fats, &self.library.acids).ok_or("it has no acids")?;
             let part = |(id, acid): (_, &crate::library::acids::Acid)| {
-                (format!("{} ({})", acid.name, acid.key), 100.0 * here.fraction(id), 100.0 * target.fraction(id))
+                (
+                    format!("{} ({})", acid.name, acid.key),
+                    in_percent(here.fraction(id)),
+                    in_percent(target.fraction(id)),
+                )
             };
             let parts: Vec<(String, f64, f64)> = self.library.acids.iter().map(part).collect();
             let formula = "½ Σ |acid − acid wanted|, in percent of the acids";

@@ -6,6 +6,7 @@ use super::wanted::{Aim, Wanted};
 use crate::design::blend::Blend;
 use crate::library::Library;
 use crate::number::short;
+use crate::units::from_percent;
 use barwright_solver::{Constraint, Firmness, Row, Solver, outside};
 
 /// A search's numbers, put to any blend of its candidates.
@@ -127,7 +128,7 @@ impl<'a> Account<'a> {
     /// All exchanges of one step between two fats of `blend`, of which one is at `position`.
     pub(crate) fn exchanges(&self, blend: &Blend, position: usize) -> Option<Vec<Exchange>> {
         let (places, w) = (self.places(blend)?, self.fractions(blend)?);
-        let step = self.step() / 100.0;
+        let step = from_percent(self.step());
         let others = (0..places.len()).filter(|i| *i != position);
         let pairs = others.flat_map(|other| [(position, other), (other, position)]);
         let exchange = |(more, less): (usize, usize)| {

@@ -7,7 +7,7 @@ use super::wanted::{Aim, Candidate, Measure, Rule, ShareStep, Wanted};
 use crate::design::blend::{Blend, FatLine};
 use crate::library::Library;
 use crate::number::{fixed, signed};
-use crate::units::Share;
+use crate::units::{Share, percent_of};
 use barwright_solver::{Constraint, Distinct, Failure, Progress, Search, Solver, why_infeasible};
 
 /// A blend that was found.
@@ -189,8 +189,8 @@ impl Formulation {
     fn blend(&self, w: &[f64], wanted: &Wanted) -> Option<Blend> {
         // A whole step is a decimal number that a fraction only comes near to.
         let percent = |w: f64| match wanted.step.to_the_whole() {
-            Some(steps) => (w * f64::from(steps)).round() * 100.0 / f64::from(steps),
-            None => (w * FINE).round() * 100.0 / FINE,
+            Some(steps) => percent_of((w * f64::from(steps)).round(), f64::from(steps)),
+            None => percent_of((w * FINE).round(), FINE),
         };
         let used = self.candidates.iter().zip(w).filter(|(c, w)| **w > TRACE || c.least.get() > 0.0);
         // A held share stays as it was typed.

@@ -6,6 +6,7 @@ use crate::library::Library;
 use crate::library::estimates::Estimate;
 use crate::library::fats::Fat;
 use crate::number::{fixed, short};
+use crate::units::in_percent;
 use barwright_solver::{BadProblem, Constraint, Impossible, Limits, Problem, Row};
 
 /// What leaving a soft range by one point costs, in squared percent of the aim; for the cheapest
@@ -20,6 +21,8 @@ fn weight(measure: Measure) -> f64 {
 
 /// A ratio up to here is not bounded above.
 const OPEN: f64 = 1000.0;
+/// So many points outside a soft range cost as much as the mean price: ranges and prices are weighed on one scale.
+const POINTS_FOR_A_PRICE: f64 = 100.0;
 
 /// Why a search cannot start.
 #[derive(Debug, Clone, PartialEq, thiserror::Error)]
@@ -37,7 +40,7 @@ pub enum FindError {
     #[error("{0} must be used but has no price")]
     NoPrice(String),
     /// Too much of the blend is held by fats without tabled acids.
-    #[error("{0} % of the blend is held by fats whose acids are not tabled; at most {most} % can be", most = fixed(100.0 * MOST_UNKNOWN, 0))]
+    #[error("{0} % of the blend is held by fats whose acids are not tabled; at most {most} % can be", most = fixed(in_percent(MOST_UNKNOWN), 0))]
     Unknown(String),
     /// A number cannot be reckoned with.
     #[error(transparent)]
@@ -97,7 +100,7 @@ impl Formulation {
         let has_acids = |c: &Candidate| !c.line.fat.profile().is_empty();
         let unknown: f64 = candidates.iter().filter(|c| !has_acids(c)).map(|c| c.least.fraction()).sum();
         if unknown > MOST_UNKNOWN {
-            return Err(FindError::Unknown(short(100.0 * unknown, 1)));
+            return Err(FindError::Unknown(short(in_percent(unknown), 1)));
         }
         let numbers = Numbers { candidates: &candidates, library, known: 1.0 - unknown, free_fat: wanted.free_fat };
 
@@ -108,7 +111,7 @@ impl Formulation {
                 let mean = prices.iter().sum::<f64>() / prices.len() as f64;
                 // Where everything is free, ranges still count.
                 let mean = if mean > 0.0 { mean } else { 1.0 };
-                (prices, mean / 100.0)
+                (prices, mean / POINTS_FOR_A_PRICE)
             }
             Aim::Nearest(_) | Aim::SmallestChange => (vec![0.0; candidates.len()], 1.0),
         };
@@ -135,7 +138,7 @@ impl Formulation {
 
     /// A demand of the problem in words: "hardness at least 45".
     pub(super) fn words(&self, demand: Constraint) -> String {
-        let percent = |fraction: f64| format!("{} %", short(100.0 * fraction, 2));
+        let percent = |fraction: f64| format!("{} %", short(in_percent(fraction), 2));
         let row = |k: usize, is_low: bool| match self.demands.get(k).copied().flatten() {
             Some((demand, side)) => {
                 let is_low = if side == Side::Both { is_low } else { side == Side::Low };
@@ -159,7 +162,7 @@ impl Formulation {
 
     /// How the limits contradict each other, in words; `None` if it is the hard ranges that collide.
     pub(super) fn contradiction(&self, impossible: &Impossible, wanted: &Wanted) -> Result<Option<String>, FindError> {
-        let percent = |fraction: f64| format!("{} %", short(100.0 * fraction, 2));
+        let percent = |fraction: f64| format!("{} %", short(in_percent(fraction), 2));
         Ok(Some(match impossible {
             Impossible::Rows => return Ok(None),
             Impossible::Stalled => return Err(FindError::Stalled),
@@ -207,10 +210,10 @@ impl Numbers<'_> {
         match measure {
             Measure::Estimate(estimate) => {
                 let of_acids = |fat: &Fat| -> f64 {
-                    fat.profile().iter().map(|e| e.typical / 100.0 * weights.get(e.acid, estimate)).sum()
+                    fat.profile().iter().map(|e| e.fraction() * weights.get(e.acid, estimate)).sum()
                 };
                 if estimate == Estimate::Conditioning {
-                    let of_fat = self.of_known(|fat| of_acids(fat) + 100.0 * fat.unsaponifiable_fraction());
+                    let of_fat = self.of_known(|fat| of_acids(fat) + in_percent(fat.unsaponifiable_fraction()));
                     Linear { of_fat, constant: self.free_fat.max(0.0) }
                 } else {
                     linear(self.of_known(of_acids))
@@ -267,7 +270,7 @@ impl Numbers<'_> {
                 let of_acid = |(id, fraction): (_, &f64)| {
                     let percent =
                         self.of_known(|fat| fat.profile().iter().filter(|e| e.acid == id).map(|e| e.typical).sum());
-                    Row::target(percent, 100.0 * fraction, 1.0)
+                    Row::target(percent, in_percent(*fraction), 1.0)
                 };
                 let acids = self.library.acids.iter().map(|(id, _)| id).zip(composition.fractions());
                 acids.map(of_acid).collect()

@@ -4,6 +4,7 @@
 use super::formulation::{FindError, Formulation};
 use super::wanted::Wanted;
 use crate::number::short;
+use crate::units::in_percent;
 use barwright_solver::{Impossible, Limits, Problem, Row};
 
 /// How near a number of steps must be to a whole one.
@@ -37,7 +38,7 @@ impl Free {
         }
         let taken: f64 = all.iter().sum();
         let rest = 1.0 - taken;
-        let percent = |fraction: f64| format!("{} %", short(100.0 * fraction, 2));
+        let percent = |fraction: f64| format!("{} %", short(in_percent(fraction), 2));
         if rest <= WHOLE || free.is_empty() {
             return Ok(Err(format!("the fats that are held sum to {}, so nothing is left to choose", percent(taken))));
         }

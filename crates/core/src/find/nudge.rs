@@ -9,7 +9,7 @@ use crate::library::Library;
 use crate::library::estimates::Place;
 use crate::library::fats::Fat;
 use crate::library::material::MaterialId;
-use crate::units::Share;
+use crate::units::{Share, in_percent};
 use barwright_solver::Solver;
 use std::sync::Arc;
 
@@ -108,7 +108,7 @@ fn smallest(wanted: &Wanted, library: &Library) -> Option<(f64, Vec<f64>)> {
     let share = |c: &Candidate| {
         let is_same = |id: &MaterialId| *id == c.line.fat.id;
         let place = formulation.candidates.iter().position(|v| is_same(&v.line.fat.id));
-        place.map_or(0.0, |i| 100.0 * solution.w[i])
+        place.map_or(0.0, |i| in_percent(solution.w[i]))
     };
     Some((solution.objective, wanted.candidates.iter().map(share).collect()))
 }

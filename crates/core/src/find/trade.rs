@@ -7,6 +7,7 @@ use crate::design::Design;
 use crate::design::blend::Blend;
 use crate::library::Library;
 use crate::library::composition::Composition;
+use crate::units::in_percent;
 use barwright_solver::{Failure, NoFront, front};
 
 /// What a point of [`trade_off`] is the best for: `wanted` with shares of any size and only the fats
@@ -56,7 +57,7 @@ pub fn differs(blend: &Blend, wanted: &Wanted, design: &Design, library: &Librar
     match &wanted.aim {
         Aim::Nearest(target) => {
             let fats = blend.lines().iter().map(|l| (l.fat.as_ref(), l.share.get()));
-            Some(100.0 * Composition::of(fats, &library.acids)?.distance(target))
+            Some(in_percent(Composition::of(fats, &library.acids)?.distance(target)))
         }
         Aim::SmallestChange | Aim::Cheapest => Some(design.blend.exchanged(blend)),
     }

@@ -4,7 +4,7 @@ use crate::library::acids::molar_mass;
 use crate::library::material::{MaterialId, Sourced};
 use crate::number::short;
 use crate::trust::Trust;
-use crate::units::{AcidMolarMass, AmountMass, AmountPerKg, AmountPercent, Grams, Share, SolidsDensity};
+use crate::units::{AcidMolarMass, AmountMass, AmountPerKg, AmountPercent, Grams, Share, SolidsDensity, percent_of};
 use serde::{Deserialize, Serialize};
 use std::sync::Arc;
 
@@ -251,7 +251,7 @@ impl Amount {
         match self {
             Self::Grams(_) => self.with_number(mass.0),
             _ if fats.0 <= 0.0 => self,
-            Self::PercentOfFats(_) => self.with_number(100.0 * mass.0 / fats.0),
+            Self::PercentOfFats(_) => self.with_number(percent_of(mass.0, fats.0)),
             Self::GramsPerKgFats(_) => self.with_number(1000.0 * mass.0 / fats.0),
         }
     }

@@ -4,6 +4,7 @@ use crate::formula::{Input, Num, Plain, Reading};
 use crate::library::acids::{Acid, AcidId, Acids};
 use crate::library::fats::{Fat, ProfileEntry};
 use crate::number::short;
+use crate::units::{from_percent, in_percent};
 
 /// Mass fraction of each acid among a blend's fatty acids, indexed by [`AcidId`].
 ///
@@ -63,7 +64,7 @@ impl<N: Num> Composition<N> {
             sv += amount * fat_sv;
             iv += amount * fat_iv;
             for entry in fat.profile() {
-                fractions[entry.acid.index()] += amount * typical(r, entry, fat, acids) / PERCENT;
+                fractions[entry.acid.index()] += from_percent(amount * typical(r, entry, fat, acids));
             }
         }
         if known.value() <= 0.0 {
@@ -139,13 +140,11 @@ impl<N: Num> Composition<N> {
 
 /// Where the acids come from.
 const TYPICAL: &str = "the fats’ typical profiles";
-/// Percent in a whole.
-const PERCENT: f64 = 100.0;
 
 impl Composition {
     /// Percent of the acids that two blends have in common.
     pub fn percent_shared(&self, other: &Self) -> f64 {
-        PERCENT * (1.0 - self.distance(other))
+        in_percent(1.0 - self.distance(other))
     }
 
     /// Half the sum of absolute differences, 0 (alike) to 1 (nothing in common).

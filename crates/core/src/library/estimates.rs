@@ -195,12 +195,12 @@ impl Weights {
             let row: WeightsRow = row?;
             let id = acids.find(&row.acid).ok_or_else(|| WeightsError::UnknownAcid(row.acid.clone()))?;
             rows[id.index()] = Some([
-                100.0 * row.hardness,
-                100.0 * row.cleansing,
-                100.0 * row.conditioning,
-                100.0 * row.lather_volume,
-                100.0 * row.lather_persistence,
-                100.0 * readily_dissolving(row.krafft_c),
+                MOST * row.hardness,
+                MOST * row.cleansing,
+                MOST * row.conditioning,
+                MOST * row.lather_volume,
+                MOST * row.lather_persistence,
+                MOST * readily_dissolving(row.krafft_c),
                 row.oxidation,
             ]);
         }
@@ -255,7 +255,7 @@ pub fn with_free_fat<R: Reading>(r: R, acids: Scores<R::N>, unsaponifiable: R::N
     scores
 }
 
-/// The most that a score can be; a point for each percent of what free fat brings.
+/// The most that a score can be: that of a weight of 1, and a point for each percent of what free fat brings.
 const MOST: f64 = 100.0;
 
 impl Estimate {

@@ -6,7 +6,7 @@ use crate::library::material::{MaterialId, Sourced};
 use crate::library::water;
 use crate::number::short;
 use crate::trust::Trust;
-use crate::units::Interval;
+use crate::units::{Interval, from_percent};
 use serde::{Deserialize, Serialize};
 
 /// What a fat is, chemically.
@@ -61,6 +61,11 @@ impl ProfileEntry {
         } else {
             format!("published {} %", short(self.typical, 1))
         }
+    }
+
+    /// The typical value as a fraction of all fatty acids.
+    pub fn fraction(&self) -> f64 {
+        from_percent(self.typical)
     }
 }
 
@@ -325,7 +330,7 @@ impl Fat {
             return None;
         }
         let of_acids = |iv: fn(&Acid) -> f64| {
-            let sum: f64 = self.profile.iter().map(|e| e.typical / 100.0 * iv(acids.get(e.acid))).sum();
+            let sum: f64 = self.profile.iter().map(|e| e.fraction() * iv(acids.get(e.acid))).sum();
             r.input("IV of its acids", sum, "", || {
                 let value = format!("{} g/100 g, Σ acid × 126.904 × 2 × double bonds ÷ molar mass", short(sum, 3));
                 self.about_profile("Iodine value of the acids", value)

@@ -138,7 +138,7 @@ pub(super) fn no_profile<N>(evaluation: &Evaluation<N>) -> Unknown {
     evaluation.composition.as_ref().map_or_else(
         || NO_PROFILES.into(),
         |c| {
-            let (percent, most) = (fixed(100.0 * c.unknown, 1), fixed(100.0 * MOST_UNKNOWN, 0));
+            let (percent, most) = (fixed(in_percent(c.unknown), 1), fixed(in_percent(MOST_UNKNOWN), 0));
             format!(
                 "{percent} % of the blend has no tabled profile of acids, more than the {most} % that may be left out"
             )

@@ -12,6 +12,7 @@ use crate::library::material::MaterialId;
 use crate::library::styles::{ReferenceSoap, Style};
 use crate::number::{fixed, short};
 use crate::quantity::Unit;
+use crate::units::from_percent;
 
 impl Estimate {
     /// Its name in the report.
@@ -163,7 +164,7 @@ impl Quantity for StyleEnd {
     fn read<R: Reading>(&self, r: R, of: About<'_, R::N>) -> Result<R::N, Unknown> {
         Score(self.0).read(r, of)?;
         let soaps = &style(of)?.references;
-        let free_fat = of.evaluation.masses.free_fat.value() / 100.0;
+        let free_fat = from_percent(of.evaluation.masses.free_fat.value());
         let score = |soap: &ReferenceSoap| {
             let score = soap.scores(free_fat).get(self.0);
             r.input("score of a soap", score, "", || Input {
@@ -267,7 +268,7 @@ impl Quantity for ScoreOfSoap {
         });
         let acids = &of.library.acids;
         let composition = Composition::read(r, fats, acids).ok_or_else(|| Unknown::from(NO_PROFILES))?;
-        let free_fat = of.evaluation.masses.free_fat / 100.0;
+        let free_fat = of.evaluation.free_fat_fraction();
         Ok(of.library.weights.scores(r, &composition, free_fat, acids).get(self.0))
     }
     fn trust(&self, _: About<'_>) -> String {

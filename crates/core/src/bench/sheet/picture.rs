@@ -3,6 +3,7 @@
 use super::Filled;
 use crate::design::mould::{Mould, cuts};
 use crate::number::{fixed, short};
+use crate::units::{in_percent, percent_of};
 use maud::{Markup, html};
 
 /// Width of the mould's picture, in its own units.
@@ -76,7 +77,7 @@ fn boxed([length, width, height]: [f64; 3], fraction: f64, (rows, columns): (u32
     let said = format!(
         "The mould from above with {} bars, and from its end, filled to {} %",
         rows * columns,
-        fixed(100.0 * fraction, 0)
+        fixed(in_percent(fraction), 0)
     );
     let drawing = html! {
         (words(left, WORDS - 3.0, &format!("from above, {} × {} mm", short(length, 1), short(width, 1))))
@@ -97,7 +98,7 @@ fn round(diameter: f64, length: f64, fraction: f64, bars: u32) -> Markup {
     let (l, d) = (length * scale, diameter * scale);
     let (top, left) = (WORDS + 2.0, 1.0);
     let middle = left + l + GAP + d / 2.0;
-    let said = format!("The tube with {bars} bars, filled to {} %, and its floor", fixed(100.0 * fraction, 0));
+    let said = format!("The tube with {bars} bars, filled to {} %, and its floor", fixed(in_percent(fraction), 0));
     let drawing = html! {
         (words(left, WORDS - 3.0, &format!("lying, its floor at the left; filled {} of {} mm", fixed(length * fraction, 0), short(length, 1))))
         (rect([left, top, l * fraction, d], GREY))
@@ -115,10 +116,10 @@ fn cavities(count: u32, fraction: f64) -> Markup {
     const APART: f64 = 40.0;
     let shown = count.min(CAVITIES);
     let across = shown.min(8);
-    let said = format!("{count} cavities, filled to {} %", fixed(100.0 * fraction, 0));
+    let said = format!("{count} cavities, filled to {} %", fixed(in_percent(fraction), 0));
     let tops = (0..shown).map(|i| (f64::from(i % across) * APART + 1.0, f64::from(i / across) * APART + WORDS + 2.0));
     let more = if shown < count {
-        format!("{shown} of {count} cavities, each filled to {} %", fixed(100.0 * fraction, 0))
+        format!("{shown} of {count} cavities, each filled to {} %", fixed(in_percent(fraction), 0))
     } else {
         said.clone()
     };
@@ -134,7 +135,7 @@ fn cavities(count: u32, fraction: f64) -> Markup {
 
 /// A fat's percent as a bar on a scale to `most`.
 pub(super) fn share(percent: f64, most: f64) -> Markup {
-    let wide = if most > 0.0 { 100.0 * percent / most } else { 0.0 };
+    let wide = if most > 0.0 { percent_of(percent, most) } else { 0.0 };
     html! {
         svg viewBox="0 0 100 10" preserveAspectRatio="none" aria-hidden="true" {
             rect x="0" y="1" width=(at(wide)) height="8" fill="#777" {}

@@ -10,7 +10,7 @@ use crate::library::acids::{Acid, AcidId};
 use crate::library::composition::Composition;
 use crate::number::{fixed, rounded, short, signed};
 use crate::quantity::with_unit;
-use crate::units::Share;
+use crate::units::{Share, in_percent};
 use std::sync::Arc;
 
 /// How many acids are listed at the most; all are in the sum.
@@ -48,7 +48,7 @@ pub fn shared_acids(column: usize, sides: &[Side<'_>], library: &Library) -> Opt
     let (first, other) = (*sides.first()?, *sides.get(column).filter(|_| column > 0)?);
     let (a, b) = (first.evaluation.composition.as_ref()?, other.evaluation.composition.as_ref()?);
     let letter = letter(column);
-    let percent = |of: &Composition, acid: AcidId| 100.0 * of.fraction(acid);
+    let percent = |of: &Composition, acid: AcidId| in_percent(of.fraction(acid));
     let mut acids: Vec<(&Acid, f64, f64)> =
         library.acids.iter().map(|(id, acid)| (acid, percent(a, id), percent(b, id))).collect();
     acids.retain(|(_, a, b)| *a > 0.0 || *b > 0.0);
@@ -63,7 +63,7 @@ pub fn shared_acids(column: usize, sides: &[Side<'_>], library: &Library) -> Opt
         Input::worked_out(&acid.in_words(), value, "the fats’ typical profiles, or a supplier’s certificate")
     };
     let of_side = |name: char, side: Side<'_>, of: &Composition| {
-        let known = 100.0 * (1.0 - of.unknown);
+        let known = in_percent(1.0 - of.unknown);
         let value = format!("{} % of the blend has a profile", short(known, 1));
         Input::worked_out(&format!("{name}: {}", side.name()), value, "the design")
     };

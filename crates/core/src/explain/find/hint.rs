@@ -9,7 +9,7 @@ use crate::find::{Move, Nudge};
 use crate::library::Library;
 use crate::library::estimates::{Estimate, Place};
 use crate::number::{fixed, short};
-use crate::units::Share;
+use crate::units::{Share, in_percent};
 
 /// So much of the way is looked at, to see what asks for the rest.
 const PART: f64 = 0.9;
@@ -40,7 +40,7 @@ pub fn of_nudge(nudge: &Nudge, design: &Design, evaluation: &Evaluation, library
         let (range, value) = (r.range?, part?.get(r.estimate));
         let place = Place::of(r.estimate, value, range);
         (place != Place::Inside).then(|| Change {
-            what: format!("only {} % of the way", short(100.0 * PART, 0)),
+            what: format!("only {} % of the way", short(in_percent(PART), 0)),
             effect: format!("{} {} is {}", r.estimate.name().to_lowercase(), shown(r.estimate, value), place.word()),
         })
     });
