@@ -113,12 +113,20 @@ pub fn of_quantity(quantity: &dyn AnyQuantity, about: About<'_>) -> Result<Why, 
     let recorded = read(&silent, design, library);
     let of_recorded = About { design, evaluation: &recorded, library };
     let term = quantity.record(&silent, of_recorded).map_err(not_known)?;
-    let known = known(&silent, of_recorded, about);
+    let known = known(&silent, of_recorded);
     let tape = Tape::telling(term.steps(&|step| known.contains_key(&step)));
     let recorded = read(&tape, design, library);
     let term = quantity.record(&tape, About { design, evaluation: &recorded, library });
     let term = term.map_err(|reason| WhyError::NotKnown { title: title.clone(), reason: reason.reason() })?;
-    let derivation = term.derivation(&|step| known.get(&step).cloned());
+    let derivation = term.derivation(&|step| {
+        let quantity = known.get(&step)?;
+        Some(Known {
+            symbol: quantity.symbol(about),
+            title: quantity.title(about),
+            unit: quantity.unit(about).sign().into(),
+            source: format!("worked out from this design: {}", quantity.key(about)),
+        })
+    });
 
     let unit = quantity.unit(about);
     let shown = unit.text(value, quantity.decimals(about));
@@ -148,29 +156,23 @@ pub fn of_quantity(quantity: &dyn AnyQuantity, about: About<'_>) -> Result<Why, 
 }
 
 /// What on the tape is a quantity of its own, by its step: there a formula that rests on it ends.
-fn known<'t>(tape: &'t Tape, recorded: About<'_, Term<'t>>, about: About<'_>) -> HashMap<usize, Known> {
-    let mut known = HashMap::new();
-    let mut add = |quantity: &dyn AnyQuantity| {
-        let Some(step) = quantity.record(tape, recorded).ok().and_then(Term::step) else { return };
-        known.entry(step).or_insert_with(|| Known {
-            symbol: quantity.symbol(about),
-            title: quantity.title(about),
-            unit: quantity.unit(about).sign().into(),
-            source: format!("worked out from this design: {}", quantity.key(about)),
-        });
-    };
-    let design = about.design;
-    for list in [quantities::BATCH, quantities::JUG] {
-        for (_, quantity) in list {
-            add(*quantity);
+fn known<'t>(tape: &'t Tape, recorded: About<'_, Term<'t>>) -> HashMap<usize, Box<dyn AnyQuantity>> {
+    let mut known: HashMap<usize, Box<dyn AnyQuantity>> = HashMap::new();
+    let mut add = |quantity: Box<dyn AnyQuantity>| {
+        if let Some(step) = quantity.record(tape, recorded).ok().and_then(Term::step) {
+            known.entry(step).or_insert(quantity);
         }
+    };
+    let design = recorded.design;
+    for (_, quantity) in [quantities::BATCH, quantities::JUG].into_iter().flatten() {
+        add(Box::new(*quantity));
     }
-    design.blend.lines().iter().for_each(|l| add(&FatMass(l.fat.id.clone())));
+    design.blend.lines().iter().for_each(|l| add(Box::new(FatMass(l.fat.id.clone()))));
     let additions = (0..design.additions.len()).filter_map(|i| LineId::of_addition(design, i));
-    additions.for_each(|line| add(&AdditionMass(line)));
+    additions.for_each(|line| add(Box::new(AdditionMass(line))));
     let scents = (0..design.scents.len()).filter_map(|i| LineId::of_scent(design, i));
-    scents.for_each(|line| add(&ScentMass(line)));
-    about.library.acids.iter().for_each(|(id, _)| add(&AcidPercent(id)));
+    scents.for_each(|line| add(Box::new(ScentMass(line))));
+    recorded.library.acids.iter().for_each(|(id, _)| add(Box::new(AcidPercent(id))));
     known
 }
 

@@ -2,7 +2,6 @@
 
 use super::{Input, Num, Reading};
 use std::cell::RefCell;
-use std::collections::HashSet;
 use std::ops::{Add, AddAssign, Div, Mul, Neg, Sub};
 
 /// A number on the tape: its value and, unless it is a bare number of the formula, its step.
@@ -78,7 +77,7 @@ enum Words {
     #[default]
     All,
     None,
-    Of(HashSet<usize>),
+    Of(Vec<bool>),
 }
 
 /// A number with the way it came about.
@@ -104,12 +103,15 @@ impl PartialEq for Term<'_> {
 impl Tape {
     /// One that keeps no words.
     pub fn silent() -> Self {
-        Self { words: Words::None, ..Self::default() }
+        // About as many as a batch of a few fats and additions takes.
+        let nodes = RefCell::new(Vec::with_capacity(4096));
+        Self { nodes, words: Words::None }
     }
 
-    /// One that keeps the words of these steps.
-    pub fn telling(steps: HashSet<usize>) -> Self {
-        Self { words: Words::Of(steps), ..Self::default() }
+    /// One that keeps the words of the steps at which `steps` is true.
+    pub fn telling(steps: Vec<bool>) -> Self {
+        let nodes = RefCell::new(Vec::with_capacity(steps.len()));
+        Self { nodes, words: Words::Of(steps) }
     }
 
     /// What `words` says of the step that comes next, if that is told.
@@ -117,7 +119,7 @@ impl Tape {
         let is_told = match &self.words {
             Words::All => true,
             Words::None => false,
-            Words::Of(steps) => steps.contains(&self.nodes.borrow().len()),
+            Words::Of(steps) => steps.get(self.nodes.borrow().len()) == Some(&true),
         };
         if is_told { words() } else { T::default() }
     }

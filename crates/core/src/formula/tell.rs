@@ -4,7 +4,6 @@ use super::tape::{Function, Node, Place, Sign};
 use super::{Input, Term};
 use crate::number::short;
 use crate::units::Grams;
-use std::collections::HashSet;
 
 /// How a number came about, in words.
 #[derive(Debug, Clone, PartialEq)]
@@ -80,15 +79,16 @@ struct Teller<'a> {
 }
 
 impl Term<'_> {
-    /// The steps that its derivation tells; `known` says of a step whether it has an explanation of its own.
-    pub fn steps(self, known: &dyn Fn(usize) -> bool) -> HashSet<usize> {
-        let mut steps = HashSet::new();
-        let Some(tape) = self.tape() else { return steps };
+    /// For each step on the tape whether its derivation tells it; `known` says of a step whether it has an explanation
+    /// of its own.
+    pub fn steps(self, known: &dyn Fn(usize) -> bool) -> Vec<bool> {
+        let Some(tape) = self.tape() else { return Vec::new() };
         let nodes = tape.nodes.borrow();
+        let mut steps = vec![false; nodes.len()];
         let root = self.place().at;
         let mut left: Vec<usize> = root.into_iter().collect();
         while let Some(at) = left.pop() {
-            if (Some(at) != root && known(at)) || !steps.insert(at) {
+            if (Some(at) != root && known(at)) || std::mem::replace(&mut steps[at], true) {
                 continue;
             }
             let mut add = |place: &Place| left.extend(place.at);

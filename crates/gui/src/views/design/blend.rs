@@ -53,14 +53,13 @@ pub fn show(ui: &mut Ui, open: &OpenDesign, view: &mut DesignView, scene: &Scene
     ui.horizontal(|ui| {
         section(ui, "Blend");
         ui.with_layout(Layout::right_to_left(Align::Center), |ui| {
-            let total = design.blend.total();
-            let (text, colour) = if design.blend.is_whole() || design.blend.lines().is_empty() {
-                (format!("{} %", short(total, 2)), Tokens::of(ui).quiet)
-            } else {
-                (format!("{} % of 100 %", short(total, 2)), Tokens::of(ui).stop)
-            };
-            let text = RichText::new(text).font(theme::strong(12.5)).color(colour);
-            of.asked(ui, Arc::new(Shares), |ui| ui.label(text));
+            let is_whole = design.blend.is_whole() || design.blend.lines().is_empty();
+            let (of_all, colour) =
+                if is_whole { ("", Tokens::of(ui).quiet) } else { (" of 100 %", Tokens::of(ui).stop) };
+            of.drawn(ui, Shares, |ui, total| {
+                let text = format!("{total}{of_all}");
+                ui.label(RichText::new(text).font(theme::strong(12.5)).color(colour))
+            });
         });
     });
     if scene.hints && !design.blend.lines().is_empty() {
