@@ -108,16 +108,16 @@ pub fn of_quantity(quantity: &dyn AnyQuantity, about: About<'_>) -> Result<Why, 
     let title = quantity.title(about);
     let not_known = |reason: quantities::Unknown| WhyError::NotKnown { title: title.clone(), reason: reason.reason() };
     let value = quantity.value(about).map_err(not_known)?;
-    // Once without words to see which steps the number rests on, and again with the words of those.
-    let silent = Tape::silent();
-    let recorded = read(&silent, design, library);
-    let of_recorded = About { design, evaluation: &recorded, library };
-    let term = quantity.record(&silent, of_recorded).map_err(not_known)?;
-    let known = known(&silent, of_recorded);
-    let tape = Tape::telling(term.steps(&|step| known.contains_key(&step)));
+    // Once without words to see which steps the number rests on, and again for the words of those.
+    let tape = Tape::silent();
     let recorded = read(&tape, design, library);
-    let term = quantity.record(&tape, About { design, evaluation: &recorded, library });
-    let term = term.map_err(|reason| WhyError::NotKnown { title: title.clone(), reason: reason.reason() })?;
+    let of_recorded = About { design, evaluation: &recorded, library };
+    let term = quantity.record(&tape, of_recorded).map_err(not_known)?;
+    let known = known(&tape, of_recorded);
+    let wording = Tape::wording(term.steps(&|step| known.contains_key(&step)));
+    let recorded = read(&wording, design, library);
+    quantity.record(&wording, About { design, evaluation: &recorded, library }).map_err(not_known)?;
+    tape.take_words(&wording);
     let derivation = term.derivation(&|step| {
         let quantity = known.get(&step)?;
         Some(Known {

@@ -1,23 +1,48 @@
 //! The recording reading.
 
 use super::{Input, Num, Reading};
-use std::cell::RefCell;
+use std::cell::{Cell, RefCell};
+use std::collections::HashMap;
+use std::num::NonZeroU32;
 use std::ops::{Add, AddAssign, Div, Mul, Neg, Sub};
 
 /// A number on the tape: its value and, unless it is a bare number of the formula, its step.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Place {
     pub(super) value: f64,
-    pub(super) at: Option<usize>,
+    at: Option<Step>,
 }
 
-/// Two operands joined by a sign.
+impl Place {
+    pub(super) fn at(self) -> Option<usize> {
+        self.at.map(Step::index)
+    }
+}
+
+/// The position of a step. A tape has thousands of them, so they are kept small.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+struct Step(NonZeroU32);
+
+impl Step {
+    /// The step at this position; a bare number where no tape would hold so many.
+    fn new(index: usize) -> Option<Self> {
+        u32::try_from(index + 1).ok().and_then(NonZeroU32::new).map(Self)
+    }
+
+    const fn index(self) -> usize {
+        self.0.get() as usize - 1
+    }
+}
+
+/// What joins two operands.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub(super) enum Sign {
     Plus,
     Minus,
     Times,
     Over,
+    Max,
+    Min,
 }
 
 /// A function of numbers.
@@ -27,8 +52,6 @@ pub(super) enum Function {
     Exp,
     CubeRoot,
     Square,
-    Max,
-    Min,
     Absolute,
     RoundedUp,
 }
@@ -37,47 +60,80 @@ pub(super) enum Function {
 #[derive(Debug)]
 pub(super) enum Node {
     Constant,
-    Leaf { symbol: &'static str, unit: &'static str, inputs: Vec<Input> },
-    Named { symbol: &'static str, unit: &'static str, title: String, how: String, of: Place },
-    Solved { symbol: &'static str, unit: &'static str, condition: &'static str, residual: Option<Place> },
+    Leaf {
+        symbol: &'static str,
+        unit: &'static str,
+    },
+    Named {
+        symbol: &'static str,
+        unit: &'static str,
+        of: Place,
+    },
+    Solved(Box<Solved>),
     Pair(Sign, Place, Place),
     Negated(Place),
-    Call(Function, Vec<Place>),
-    Sum(Vec<Place>),
+    Call(Function, Place),
+    /// A line more than what is before, itself a sum or the first line.
+    Sum(Place, Place),
 }
 
-#[cfg(test)]
-impl Node {
-    /// What the step is made of.
-    fn parts(&self) -> Vec<Place> {
-        match self {
-            Self::Constant | Self::Leaf { .. } => Vec::new(),
-            Self::Named { of, .. } | Self::Negated(of) => vec![*of],
-            Self::Solved { residual, .. } => residual.iter().copied().collect(),
-            Self::Pair(_, a, b) => vec![*a, *b],
-            Self::Call(_, of) | Self::Sum(of) => of.clone(),
-        }
+/// What an equation gives.
+#[derive(Debug)]
+pub(super) struct Solved {
+    pub(super) symbol: &'static str,
+    pub(super) unit: &'static str,
+    pub(super) condition: &'static str,
+    pub(super) residual: Option<Place>,
+}
+
+/// What is said of a step.
+#[derive(Debug, Clone)]
+pub(super) enum Said {
+    /// The figures from outside that it is.
+    Inputs(Vec<Input>),
+    /// Its title and how it comes about.
+    Origin(String, String),
+}
+
+/// The lines of a sum in their order: those of what is before, and one more.
+pub(super) fn lines(nodes: &[Node], mut before: Place, line: Place) -> Vec<Place> {
+    let mut lines = vec![line];
+    while let Some(Node::Sum(earlier, line)) = before.at().map(|at| &nodes[at]) {
+        lines.push(*line);
+        before = *earlier;
     }
+    // A sum begins with nothing.
+    if before.at.is_some() || before.value != 0.0 {
+        lines.push(before);
+    }
+    lines.reverse();
+    lines
 }
 
 /// What was written down on the way to a number.
 ///
 /// Whoever tells one number of many needs the words of few steps, and words cost more than numbers. So a formula can
-/// be recorded without them first, and again with the words of the steps that [`Term::steps`] names: the same code
-/// takes the same steps.
+/// be recorded without them first ([`silent`](Self::silent)) and read again for the words of the steps that
+/// [`Term::steps`] names ([`wording`](Self::wording), [`take_words`](Self::take_words)): the same code takes the same
+/// steps.
 #[derive(Debug, Default)]
 pub struct Tape {
     pub(super) nodes: RefCell<Vec<Node>>,
-    words: Words,
+    /// How many steps were taken; as many as nodes where those are kept.
+    taken: Cell<usize>,
+    pub(super) said: RefCell<HashMap<usize, Said>>,
+    keeps: Keeps,
 }
 
-/// Which steps are put into words.
+/// What a tape keeps of each step.
 #[derive(Debug, Default)]
-enum Words {
+enum Keeps {
     #[default]
     All,
-    None,
-    Of(Vec<bool>),
+    /// How it is made, without words.
+    Nodes,
+    /// The words of those at which it is true, and nothing else.
+    WordsOf(Vec<bool>),
 }
 
 /// A number with the way it came about.
@@ -85,7 +141,7 @@ enum Words {
 pub struct Term<'t> {
     value: f64,
     /// `None` for a number that stands in the formula itself.
-    at: Option<(&'t Tape, usize)>,
+    at: Option<(&'t Tape, Step)>,
 }
 
 impl Default for Term<'_> {
@@ -104,49 +160,73 @@ impl Tape {
     /// One that keeps no words.
     pub fn silent() -> Self {
         // About as many as a batch of a few fats and additions takes.
-        let nodes = RefCell::new(Vec::with_capacity(4096));
-        Self { nodes, words: Words::None }
+        let nodes = RefCell::new(Vec::with_capacity(2048));
+        Self { nodes, keeps: Keeps::Nodes, ..Self::default() }
     }
 
-    /// One that keeps the words of the steps at which `steps` is true.
-    pub fn telling(steps: Vec<bool>) -> Self {
-        let nodes = RefCell::new(Vec::with_capacity(steps.len()));
-        Self { nodes, words: Words::Of(steps) }
+    /// One that keeps the words of the steps at which `steps` is true, for a tape that has the steps.
+    pub fn wording(steps: Vec<bool>) -> Self {
+        Self { keeps: Keeps::WordsOf(steps), ..Self::default() }
     }
 
-    /// What `words` says of the step that comes next, if that is told.
-    fn words<T: Default>(&self, words: impl FnOnce() -> T) -> T {
-        let is_told = match &self.words {
-            Words::All => true,
-            Words::None => false,
-            Words::Of(steps) => steps.get(self.nodes.borrow().len()) == Some(&true),
+    /// Takes over the words of `wording`, on which the same was recorded.
+    pub fn take_words(&self, wording: &Self) {
+        self.said.borrow_mut().extend(wording.said.take());
+    }
+
+    /// Keeps what `words` says of the step that was taken last, if that is told.
+    fn say(&self, words: impl FnOnce() -> Said) {
+        let last = self.taken.get() - 1;
+        let is_told = match &self.keeps {
+            Keeps::All => true,
+            Keeps::Nodes => false,
+            Keeps::WordsOf(steps) => steps.get(last) == Some(&true),
         };
-        if is_told { words() } else { T::default() }
+        if is_told {
+            self.said.borrow_mut().insert(last, words());
+        }
     }
 
     /// Each figure from outside that a step rests on: its symbol and unit, the value that is used
     /// and what is told of it.
     #[cfg(test)]
     pub(crate) fn figures(&self) -> Vec<(&'static str, &'static str, f64, Vec<Input>)> {
-        let nodes = self.nodes.borrow();
-        let figure = |part: Place| match &nodes[part.at?] {
-            Node::Leaf { symbol, unit, inputs } => Some((*symbol, *unit, part.value, inputs.clone())),
+        let (nodes, said) = (self.nodes.borrow(), self.said.borrow());
+        let figure = |part: Place| match (&nodes[part.at()?], said.get(&part.at()?)) {
+            (Node::Leaf { symbol, unit }, Some(Said::Inputs(inputs))) => {
+                Some((*symbol, *unit, part.value, inputs.clone()))
+            }
             _ => None,
         };
         nodes.iter().flat_map(Node::parts).filter_map(figure).collect()
     }
 
     fn push(&self, value: f64, node: Node) -> Term<'_> {
-        let mut nodes = self.nodes.borrow_mut();
-        nodes.push(node);
-        Term { value, at: Some((self, nodes.len() - 1)) }
+        let at = self.taken.replace(self.taken.get() + 1);
+        if !matches!(self.keeps, Keeps::WordsOf(_)) {
+            self.nodes.borrow_mut().push(node);
+        }
+        Term { value, at: Step::new(at).map(|at| (self, at)) }
+    }
+}
+
+#[cfg(test)]
+impl Node {
+    /// What the step is made of.
+    fn parts(&self) -> Vec<Place> {
+        match self {
+            Self::Constant | Self::Leaf { .. } => Vec::new(),
+            Self::Named { of, .. } | Self::Negated(of) | Self::Call(_, of) => vec![*of],
+            Self::Solved(solved) => solved.residual.into_iter().collect(),
+            Self::Pair(_, a, b) | Self::Sum(a, b) => vec![*a, *b],
+        }
     }
 }
 
 impl<'t> Term<'t> {
     /// Its step on the tape; `None` for a bare number.
     pub fn step(self) -> Option<usize> {
-        self.at.map(|(_, at)| at)
+        self.place().at()
     }
 
     pub(super) fn tape(self) -> Option<&'t Tape> {
@@ -162,12 +242,12 @@ impl<'t> Term<'t> {
     }
 
     fn call(self, function: Function, value: f64) -> Self {
-        self.at.map_or(value.into(), |(tape, _)| tape.push(value, Node::Call(function, vec![self.place()])))
+        self.at.map_or(value.into(), |(tape, _)| tape.push(value, Node::Call(function, self.place())))
     }
 
-    fn call_with(self, other: Self, function: Function, value: f64) -> Self {
+    fn pair(self, other: Self, sign: Sign, value: f64) -> Self {
         let tape = self.tape().or(other.tape());
-        tape.map_or(value.into(), |t| t.push(value, Node::Call(function, vec![self.place(), other.place()])))
+        tape.map_or(value.into(), |tape| tape.push(value, Node::Pair(sign, self.place(), other.place())))
     }
 }
 
@@ -182,11 +262,7 @@ macro_rules! operators {
         impl $name for Term<'_> {
             type Output = Self;
             fn $method(self, other: Self) -> Self {
-                let value = self.value.$method(other.value);
-                match self.tape().or(other.tape()) {
-                    Some(tape) => tape.push(value, Node::Pair(Sign::$sign, self.place(), other.place())),
-                    None => value.into(),
-                }
+                self.pair(other, Sign::$sign, self.value.$method(other.value))
             }
         }
         impl $name<f64> for Term<'_> {
@@ -210,21 +286,8 @@ impl AddAssign for Term<'_> {
     /// One line more of the sum.
     fn add_assign(&mut self, line: Self) {
         let value = self.value + line.value;
-        let Some(tape) = self.tape().or(line.tape()) else {
-            *self = value.into();
-            return;
-        };
-        let mut lines = match self.at {
-            // A sum begins with nothing.
-            None if self.value == 0.0 => Vec::new(),
-            None => vec![self.place()],
-            Some((tape, at)) => match &tape.nodes.borrow()[at] {
-                Node::Sum(lines) => lines.clone(),
-                _ => vec![self.place()],
-            },
-        };
-        lines.push(line.place());
-        *self = tape.push(value, Node::Sum(lines));
+        let tape = self.tape().or(line.tape());
+        *self = tape.map_or(value.into(), |tape| tape.push(value, Node::Sum(self.place(), line.place())));
     }
 }
 
@@ -245,10 +308,10 @@ impl Num for Term<'_> {
         self.call(Function::Square, self.value.powi(2))
     }
     fn max(self, other: Self) -> Self {
-        self.call_with(other, Function::Max, self.value.max(other.value))
+        self.pair(other, Sign::Max, self.value.max(other.value))
     }
     fn min(self, other: Self) -> Self {
-        self.call_with(other, Function::Min, self.value.min(other.value))
+        self.pair(other, Sign::Min, self.value.min(other.value))
     }
     fn abs(self) -> Self {
         self.call(Function::Absolute, self.value.abs())
@@ -268,7 +331,9 @@ impl<'t> Reading for &'t Tape {
         unit: &'static str,
         about: impl FnOnce() -> Vec<Input>,
     ) -> Term<'t> {
-        self.push(value, Node::Leaf { symbol, unit, inputs: self.words(about) })
+        let term = self.push(value, Node::Leaf { symbol, unit });
+        self.say(|| Said::Inputs(about()));
+        term
     }
     fn constant(self, value: f64) -> Term<'t> {
         self.push(value, Node::Constant)
@@ -280,8 +345,12 @@ impl<'t> Reading for &'t Tape {
         step: Term<'t>,
         about: impl FnOnce() -> (String, String),
     ) -> Term<'t> {
-        let (title, how) = self.words(about);
-        self.push(step.value, Node::Named { symbol, unit, title, how, of: step.place() })
+        let term = self.push(step.value, Node::Named { symbol, unit, of: step.place() });
+        self.say(|| {
+            let (title, how) = about();
+            Said::Origin(title, how)
+        });
+        term
     }
     fn solved(
         self,
@@ -291,12 +360,13 @@ impl<'t> Reading for &'t Tape {
         condition: &'static str,
         residual: impl FnOnce(Term<'t>) -> Term<'t>,
     ) -> Term<'t> {
-        let term = self.push(value, Node::Solved { symbol, unit, condition, residual: None });
+        let solved = Solved { symbol, unit, condition, residual: None };
+        let term = self.push(value, Node::Solved(Box::new(solved)));
         let left = residual(term).place();
         if let Some(at) = term.step()
-            && let Node::Solved { residual, .. } = &mut self.nodes.borrow_mut()[at]
+            && let Some(Node::Solved(solved)) = self.nodes.borrow_mut().get_mut(at)
         {
-            *residual = Some(left);
+            solved.residual = Some(left);
         }
         term
     }

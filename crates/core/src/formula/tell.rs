@@ -1,9 +1,10 @@
 //! What is told of a recorded number: its formula in symbols, with numbers, and its inputs.
 
-use super::tape::{Function, Node, Place, Sign};
+use super::tape::{Function, Node, Place, Said, Sign, Solved, lines};
 use super::{Input, Term};
 use crate::number::short;
 use crate::units::Grams;
+use std::collections::HashMap;
 
 /// How a number came about, in words.
 #[derive(Debug, Clone, PartialEq)]
@@ -74,6 +75,7 @@ enum Writes {
 
 struct Teller<'a> {
     nodes: &'a [Node],
+    said: &'a HashMap<usize, Said>,
     known: &'a dyn Fn(usize) -> Option<Known>,
     root: Option<usize>,
 }
@@ -85,21 +87,21 @@ impl Term<'_> {
         let Some(tape) = self.tape() else { return Vec::new() };
         let nodes = tape.nodes.borrow();
         let mut steps = vec![false; nodes.len()];
-        let root = self.place().at;
+        let root = self.place().at();
         let mut left: Vec<usize> = root.into_iter().collect();
         while let Some(at) = left.pop() {
             if (Some(at) != root && known(at)) || std::mem::replace(&mut steps[at], true) {
                 continue;
             }
-            let mut add = |place: &Place| left.extend(place.at);
+            let mut add = |place: Place| left.extend(place.at());
             match &nodes[at] {
-                Node::Named { of, .. } if Some(at) == root => add(of),
-                Node::Solved { residual: Some(residual), .. } if Some(at) == root => add(residual),
+                Node::Named { of, .. } if Some(at) == root => add(*of),
+                Node::Solved(solved) if Some(at) == root => solved.residual.into_iter().for_each(add),
                 // What has a name is told by it, unless it is what is asked about.
-                Node::Constant | Node::Leaf { .. } | Node::Named { .. } | Node::Solved { .. } => {}
-                Node::Pair(_, a, b) => [a, b].into_iter().for_each(add),
-                Node::Negated(a) => add(a),
-                Node::Call(_, of) | Node::Sum(of) => of.iter().for_each(add),
+                Node::Constant | Node::Leaf { .. } | Node::Named { .. } | Node::Solved(_) => {}
+                Node::Pair(_, a, b) => [*a, *b].into_iter().for_each(add),
+                Node::Negated(of) | Node::Call(_, of) => add(*of),
+                Node::Sum(before, line) => lines(&nodes, *before, *line).into_iter().for_each(add),
             }
         }
         steps
@@ -113,27 +115,28 @@ impl Term<'_> {
             let text = number_text(root.value, "");
             return Derivation { formula: text.clone(), numbers: text, inputs: Vec::new() };
         };
-        let nodes = tape.nodes.borrow();
-        let teller = Teller { nodes: &nodes, known, root: root.at };
+        let (nodes, said) = (tape.nodes.borrow(), tape.said.borrow());
+        let teller = Teller { nodes: &nodes, said: &said, known, root: root.at() };
         let mut inputs = Vec::new();
-        let (formula, numbers) = match root.at.map(|at| &nodes[at]) {
-            Some(Node::Named { of, .. }) => {
+        let (formula, numbers) = match root.at().map(|at| (&nodes[at], said.get(&at))) {
+            Some((Node::Named { of, .. }, _)) => {
                 teller.gather(*of, &mut inputs);
                 (teller.text(*of, Writes::Symbols).0, teller.text(*of, Writes::Numbers).0)
             }
-            Some(Node::Solved { symbol, condition, residual: Some(residual), .. }) => {
-                teller.gather(*residual, &mut inputs);
+            Some((Node::Solved(solved), _)) if let Some(residual) = solved.residual => {
+                let Solved { symbol, condition, .. } = **solved;
+                teller.gather(residual, &mut inputs);
                 // It is no input of itself.
                 inputs.retain(|input| input.name != upper_case(symbol));
                 let (symbols, numbers) =
-                    (teller.text(*residual, Writes::Symbols).0, teller.text(*residual, Writes::Numbers).0);
+                    (teller.text(residual, Writes::Symbols).0, teller.text(residual, Writes::Numbers).0);
                 let rest = number_text(residual.value, "");
                 (
                     format!("{symbol} solved so that {condition}: {symbols} = 0"),
                     format!("{numbers} = {rest}, as good as 0, with {symbol}"),
                 )
             }
-            Some(Node::Leaf { symbol, inputs: several, .. }) if several.len() > 1 => {
+            Some((Node::Leaf { symbol, .. }, Some(Said::Inputs(several)))) if several.len() > 1 => {
                 inputs.clone_from(several);
                 let values: Vec<&str> = several.iter().map(|input| input.value.as_str()).collect();
                 ((*symbol).into(), values.join(", "))
@@ -167,12 +170,12 @@ fn upper_case(symbol: &str) -> String {
 impl Teller<'_> {
     /// What `place` is known as, if it is not the number that is told.
     fn known(&self, place: Place) -> Option<Known> {
-        place.at.filter(|at| Some(*at) != self.root).and_then(|at| (self.known)(at))
+        place.at().filter(|at| Some(*at) != self.root).and_then(|at| (self.known)(at))
     }
 
     /// Whether `place` is nothing that a person chose: a sum says nothing of it.
     fn is_nothing(&self, place: Place) -> bool {
-        let is_chosen = place.at.is_some_and(|at| matches!(self.nodes[at], Node::Leaf { .. }));
+        let is_chosen = place.at().is_some_and(|at| matches!(self.nodes[at], Node::Leaf { .. }));
         place.value == 0.0 && !is_chosen
     }
 
@@ -188,34 +191,17 @@ impl Teller<'_> {
         if let Some(known) = self.known(place) {
             return if symbols { alone(known.symbol) } else { number(&known.unit) };
         }
-        match place.at.map(|at| &self.nodes[at]) {
+        let named = |symbol: &str, unit: &str| if symbols { alone(symbol.into()) } else { number(unit) };
+        match place.at().map(|at| &self.nodes[at]) {
             None | Some(Node::Constant) => number(""),
-            Some(
-                Node::Leaf { symbol, unit, .. } | Node::Named { symbol, unit, .. } | Node::Solved { symbol, unit, .. },
-            ) => {
-                if symbols {
-                    alone((*symbol).into())
-                } else {
-                    number(unit)
-                }
-            }
+            Some(Node::Leaf { symbol, unit } | Node::Named { symbol, unit, .. }) => named(symbol, unit),
+            Some(Node::Solved(solved)) => named(solved.symbol, solved.unit),
             Some(Node::Pair(sign, a, b)) => self.pair(*sign, *a, *b, writes),
             Some(Node::Negated(a)) => {
                 Bound(format!("\u{2212}{}", self.text(*a, writes).after_sign(Binds::Product)), Binds::Sum)
             }
-            Some(Node::Call(Function::Square, of)) => self.square(of, writes),
-            Some(Node::Call(Function::Absolute, of)) if symbols => {
-                alone(format!("|{}|", of.first().map_or_else(String::new, |p| self.text(*p, writes).0)))
-            }
-            Some(Node::Call(Function::RoundedUp, of)) if symbols => {
-                alone(format!("{}, rounded up", of.first().map_or_else(String::new, |p| self.text(*p, writes).0)))
-            }
-            Some(Node::Call(function, of)) => {
-                let of: Vec<String> = of.iter().map(|p| self.text(*p, writes).0).collect();
-                alone(format!("{}({})", function.name(), of.join("; ")))
-            }
-            Some(Node::Sum(lines)) if symbols => self.kinds(lines),
-            Some(Node::Sum(lines)) => self.lines(lines),
+            Some(Node::Call(function, of)) => self.call(*function, *of, writes),
+            Some(Node::Sum(before, line)) => self.sum(&lines(self.nodes, *before, *line), writes),
         }
     }
 
@@ -229,15 +215,35 @@ impl Teller<'_> {
             Sign::Minus => (format!("{} \u{2212} {}", left(Binds::Sum), right(Binds::Product)), Binds::Sum),
             Sign::Times => (format!("{} × {}", left(Binds::Product), right(Binds::Product)), Binds::Product),
             Sign::Over => (format!("{} ÷ {}", left(Binds::Product), right(Binds::Alone)), Binds::Product),
+            Sign::Max => (format!("max({}; {})", self.text(a, writes).0, self.text(b, writes).0), Binds::Alone),
+            Sign::Min => (format!("min({}; {})", self.text(a, writes).0, self.text(b, writes).0), Binds::Alone),
         };
         Bound(text, binds)
     }
 
-    fn square(&self, of: &[Place], writes: Writes) -> Bound {
-        let one = of.first().map_or_else(String::new, |p| self.text(*p, writes).after_sign(Binds::Alone));
+    fn call(&self, function: Function, of: Place, writes: Writes) -> Bound {
+        let of = self.text(of, writes);
+        let text = match (function, writes) {
+            (Function::Square, Writes::Symbols) => format!("{}²", of.after_sign(Binds::Alone)),
+            (Function::Square, Writes::Numbers) => {
+                let one = of.after_sign(Binds::Alone);
+                return Bound(format!("{one} × {one}"), Binds::Product);
+            }
+            (Function::Absolute, Writes::Symbols) => format!("|{}|", of.0),
+            (Function::Absolute, Writes::Numbers) => format!("abs({})", of.0),
+            (Function::RoundedUp, Writes::Symbols) => format!("{}, rounded up", of.0),
+            (Function::RoundedUp, Writes::Numbers) => format!("ceil({})", of.0),
+            (Function::Ln, _) => format!("ln({})", of.0),
+            (Function::Exp, _) => format!("exp({})", of.0),
+            (Function::CubeRoot, _) => format!("cbrt({})", of.0),
+        };
+        Bound(text, Binds::Alone)
+    }
+
+    fn sum(&self, lines: &[Place], writes: Writes) -> Bound {
         match writes {
-            Writes::Symbols => Bound(format!("{one}²"), Binds::Alone),
-            Writes::Numbers => Bound(format!("{one} × {one}"), Binds::Product),
+            Writes::Symbols => self.kinds(lines),
+            Writes::Numbers => self.lines(lines),
         }
     }
 
@@ -301,40 +307,29 @@ impl Teller<'_> {
             }
             return;
         }
-        let Some(at) = place.at else { return };
-        match &self.nodes[at] {
-            Node::Constant => {}
-            Node::Leaf { inputs, .. } => inputs.iter().cloned().for_each(add),
-            Node::Named { title, unit, how, .. } => {
+        let Some(at) = place.at() else { return };
+        match (&self.nodes[at], self.said.get(&at)) {
+            (Node::Leaf { .. }, Some(Said::Inputs(inputs))) => inputs.iter().cloned().for_each(add),
+            (Node::Named { unit, .. }, Some(Said::Origin(title, how))) => {
                 add(Input::worked_out(title, number_text(place.value, unit), how));
             }
-            Node::Solved { symbol, unit, condition, .. } => {
-                let how = format!("solved so that {condition}");
-                add(Input::worked_out(&upper_case(symbol), number_text(place.value, unit), &how));
+            (Node::Constant | Node::Leaf { .. } | Node::Named { .. }, _) => {}
+            (Node::Solved(solved), _) => {
+                let how = format!("solved so that {}", solved.condition);
+                add(Input::worked_out(&upper_case(solved.symbol), number_text(place.value, solved.unit), &how));
             }
-            Node::Pair(_, a, b) => {
+            (Node::Pair(Sign::Max | Sign::Min, a, b), _) => {
+                [a, b].into_iter().for_each(|part| self.gather(*part, list));
+            }
+            (Node::Pair(_, a, b), _) => {
                 for part in [a, b].into_iter().filter(|p| !self.is_nothing(**p)) {
                     self.gather(*part, list);
                 }
             }
-            Node::Negated(a) => self.gather(*a, list),
-            Node::Call(_, of) => of.iter().for_each(|p| self.gather(*p, list)),
-            Node::Sum(lines) => self.of_weight(lines).for_each(|line| self.gather(line, list)),
-        }
-    }
-}
-
-impl Function {
-    const fn name(self) -> &'static str {
-        match self {
-            Self::Ln => "ln",
-            Self::Exp => "exp",
-            Self::CubeRoot => "cbrt",
-            Self::Square => "square",
-            Self::Max => "max",
-            Self::Min => "min",
-            Self::Absolute => "abs",
-            Self::RoundedUp => "ceil",
+            (Node::Negated(of) | Node::Call(_, of), _) => self.gather(*of, list),
+            (Node::Sum(before, line), _) => {
+                self.of_weight(&lines(self.nodes, *before, *line)).for_each(|line| self.gather(line, list));
+            }
         }
     }
 }
