@@ -38,6 +38,20 @@ impl ListStyle {
     }
 }
 
+/// The ingredients of one list, in any reading, in its order; `None` without fats.
+pub(crate) fn ingredients<R: Reading>(
+    r: R,
+    style: ListStyle,
+    design: &Design,
+    evaluation: &Evaluation<R::N>,
+) -> Option<Vec<Ingredient<R::N>>> {
+    let cure = evaluation.cure.as_ref()?;
+    Some(match style {
+        ListStyle::AsPutIn => ingredients::as_put_in(design, evaluation),
+        ListStyle::AsInTheBar => ingredients::as_in_the_bar(r, design, evaluation, cure),
+    })
+}
+
 /// What goes on a bar's label.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Label<N = f64> {
@@ -66,6 +80,8 @@ impl<N: Num> Label<N> {
         evaluation: &Evaluation<N>,
         library: &Library,
     ) -> Option<Self> {
+        let as_put_in = ingredients(r, ListStyle::AsPutIn, design, evaluation)?;
+        let as_in_the_bar = ingredients(r, ListStyle::AsInTheBar, design, evaluation)?;
         let cure = evaluation.cure.as_ref()?;
         let count = inputs::bars(r, evaluation.masses.bars);
         let bar_at_sale = cure.bar_at_sale(r);
@@ -73,8 +89,8 @@ impl<N: Num> Label<N> {
         let dry = bars - cure.water_at_sale(r) * count;
         let masses = &evaluation.scents.masses;
         Some(Self {
-            as_put_in: ingredients::as_put_in(design, evaluation),
-            as_in_the_bar: ingredients::as_in_the_bar(r, design, evaluation, cure),
+            as_put_in,
+            as_in_the_bar,
             allergens: library.allergens.check(r, &design.scents, masses, bars, design.allergen_list),
             bar_at_sale,
             soap_of_dry: percent_of(ingredients::soap(r, design, evaluation), dry.0),

@@ -1,8 +1,8 @@
 //! Percents of the ingredient lists, of allergens and of limited substances.
 
 use super::{About, NO_FATS, Quantity, Unknown};
-use crate::bench::label::{Ingredient, Label, ListStyle, NameStatus, Origin};
-use crate::formula::{Num, Plain, Reading};
+use crate::bench::label::{self, Ingredient, Label, ListStyle, NameStatus, Origin};
+use crate::formula::{Plain, Reading};
 use crate::number::{fixed, places};
 use crate::quantity::Unit;
 use crate::trust::Trust;
@@ -11,17 +11,18 @@ fn label<R: Reading>(r: R, of: About<'_, R::N>) -> Result<Label<R::N>, Unknown> 
     Label::read(r, of.design, of.evaluation, of.library).ok_or_else(|| NO_FATS.into())
 }
 
-fn ingredient<'l, N>(label: &'l Label<N>, style: ListStyle, name: &str) -> Result<&'l Ingredient<N>, Unknown>
-where
-    N: Num,
-{
-    let found = label.ingredients(style).iter().find(|i| i.name == name);
-    found.ok_or_else(|| Unknown::Absent("the batch has no such ingredient".into()))
-}
-
 /// An ingredient in percent, by the name that is printed.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct IngredientPercent(pub ListStyle, pub String);
+
+impl IngredientPercent {
+    /// It, where it stands in its list.
+    fn find<R: Reading>(&self, r: R, of: About<'_, R::N>) -> Result<(usize, Ingredient<R::N>), Unknown> {
+        let list = label::ingredients(r, self.0, of.design, of.evaluation).ok_or(Unknown::from(NO_FATS))?;
+        let found = list.into_iter().enumerate().find(|(_, i)| i.name == self.1);
+        found.ok_or_else(|| Unknown::Absent("the batch has no such ingredient".into()))
+    }
+}
 
 impl ListStyle {
     /// Its name in the report.
@@ -35,9 +36,8 @@ impl ListStyle {
 
 impl Quantity for IngredientPercent {
     fn key(&self, of: About<'_>) -> String {
-        let label = Label::of(of.design, of.evaluation, of.library);
-        let place = label.and_then(|l| l.ingredients(self.0).iter().position(|i| i.name == self.1));
-        format!("label.{}.{}", self.0.key(), place.unwrap_or_default())
+        let place = self.find(Plain, of).map_or(0, |(place, _)| place);
+        format!("label.{}.{place}", self.0.key())
     }
     fn title(&self, _: About<'_>) -> String {
         format!("{}, {}", self.1, self.0.words().to_lowercase())
@@ -47,19 +47,14 @@ impl Quantity for IngredientPercent {
     }
     fn decimals(&self, of: About<'_>) -> usize {
         // Under 1 % with three significant digits.
-        let label = label(Plain, of);
-        let found = label.as_ref().ok().and_then(|label| ingredient(label, self.0, &self.1).ok());
-        found.filter(|i| i.is_under_one_percent()).map_or(1, |i| places(i.percent, 3))
+        let found = self.find(Plain, of).ok().map(|(_, found)| found);
+        found.filter(Ingredient::is_under_one_percent).map_or(1, |i| places(i.percent, 3))
     }
     fn read<R: Reading>(&self, r: R, of: About<'_, R::N>) -> Result<R::N, Unknown> {
-        let label = label(r, of)?;
-        ingredient(&label, self.0, &self.1).map(|i| i.percent)
+        self.find(r, of).map(|(_, found)| found.percent)
     }
     fn trust(&self, of: About<'_>) -> String {
-        let label = label(Plain, of);
-        let Some(found) = label.as_ref().ok().and_then(|label| ingredient(label, self.0, &self.1).ok()) else {
-            return String::new();
-        };
+        let Ok((_, found)) = self.find(Plain, of) else { return String::new() };
         let mut trust = match (self.0, found.made_of.first()) {
             (ListStyle::AsPutIn, _) | (_, None) => {
                 "What is weighed at the time of adding, so as good as the scale; water in food stays with the food."
