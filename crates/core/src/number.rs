@@ -1,6 +1,6 @@
 //! Numbers as people type and read them: comma or point, a thin space for thousands, a real minus.
 
-use crate::units::{Grams, MassUnit};
+use crate::units::{Grams, LengthUnit, MassUnit, TemperatureUnit, VolumeUnit};
 
 /// Text that is not a number.
 #[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
@@ -85,7 +85,44 @@ pub fn parse(text: &str, units: &[&str]) -> Result<f64, NumberError> {
     bare(number)
 }
 
-/// Reads a mass; a number without a unit is in `unit`. Knows g, kg, oz and lb.
+/// Reads numbers with units of one kind and adds them, as in "2 lb 3 oz"; a last one without a unit counts `bare_unit`
+/// times, `known` gives what one of a unit counts.
+fn sum_of(text: &str, bare_unit: f64, known: impl Fn(&str) -> Option<f64>) -> Result<f64, NumberError> {
+    let mut rest = text.trim();
+    if rest.is_empty() {
+        return Err(NumberError::Empty);
+    }
+    let mut sum = 0.0;
+    while !rest.is_empty() {
+        let is_unit = |c: char| c.is_alphabetic() || matches!(c, '%' | ':' | '°' | '"' | '″' | '\'' | '′');
+        // An apostrophe between digits groups thousands.
+        let after_number = |i: usize| !rest[i..].chars().nth(1).is_some_and(|c| c.is_ascii_digit());
+        let start = rest.char_indices().find(|(i, c)| is_unit(*c) && (*c != '\'' || after_number(*i)));
+        let start = start.map_or(rest.len(), |(i, _)| i);
+        let (number, tail) = rest.split_at(start);
+        let end = tail.find(|c: char| c.is_ascii_digit() || matches!(c, '+' | '-' | '\u{2212}')).unwrap_or(tail.len());
+        let (unit, next) = tail.split_at(end);
+        let unit = unit.trim().trim_end_matches([',', ';', '.']).trim();
+        let size = if unit.is_empty() { Some(bare_unit) } else { known(&unit.to_lowercase()) };
+        let size = size.ok_or_else(|| NumberError::Unit(unit.to_owned()))?;
+        if (size - 1.0).abs() < f64::EPSILON && could_be_thousands(number.trim()) {
+            return Err(NumberError::Ambiguous(number.trim().to_owned()));
+        }
+        sum += with_fraction(number.trim())? * size;
+        rest = next.trim();
+    }
+    if sum.is_finite() { Ok(sum) } else { Err(NumberError::NotANumber(text.trim().to_owned())) }
+}
+
+/// Reads a bare number, or one with a common fraction as inches have it: "9 1/2", "3/4".
+fn with_fraction(number: &str) -> Result<f64, NumberError> {
+    let Some((whole_and_top, bottom)) = number.split_once('/') else { return bare(number) };
+    let (whole, top) = whole_and_top.trim().rsplit_once(' ').unwrap_or(("0", whole_and_top));
+    let value = bare(whole)? + bare(top)? / bare(bottom)?;
+    if value.is_finite() { Ok(value) } else { Err(NumberError::NotANumber(number.to_owned())) }
+}
+
+/// Reads a mass; a number without a unit is in `unit`. Knows g, kg, oz and lb, and several together.
 ///
 /// # Errors
 /// [`NumberError`] if the text is empty, no finite number, or carries another unit.
@@ -94,21 +131,95 @@ pub fn parse(text: &str, units: &[&str]) -> Result<f64, NumberError> {
 /// use barwright_core::{number::parse_mass, units::{Grams, MassUnit}};
 /// assert_eq!(parse_mass("0,75 kg", MassUnit::Gram), Ok(Grams(750.0)));
 /// assert_eq!(parse_mass("2", MassUnit::Ounce), Ok(Grams(56.69904625)));
+/// assert_eq!(parse_mass("1 lb 4 oz", MassUnit::Gram), parse_mass("20", MassUnit::Ounce));
 /// ```
 pub fn parse_mass(text: &str, unit: MassUnit) -> Result<Grams, NumberError> {
+    let known = |unit: &str| {
+        Some(match unit {
+            "g" | "gram" | "grams" => 1.0,
+            "kg" => 1000.0,
+            "oz" | "ounce" | "ounces" => MassUnit::Ounce.grams(),
+            "lb" | "lbs" | "pound" | "pounds" => 16.0 * MassUnit::Ounce.grams(),
+            _ => return None,
+        })
+    };
+    sum_of(text, unit.grams(), known).map(Grams)
+}
+
+/// Reads a temperature in °C; a number without a unit is in `unit`.
+///
+/// # Errors
+/// [`NumberError`] if the text is empty, no finite number, or carries another unit.
+///
+/// ```
+/// use barwright_core::{number::parse_celsius, units::TemperatureUnit};
+/// assert_eq!(parse_celsius("68 °F", TemperatureUnit::Celsius), Ok(20.0));
+/// assert_eq!(parse_celsius("20C", TemperatureUnit::Fahrenheit), Ok(20.0));
+/// ```
+pub fn parse_celsius(text: &str, unit: TemperatureUnit) -> Result<f64, NumberError> {
     let (number, typed) = split(text)?;
-    let grams = match typed.to_lowercase().as_str() {
-        "" => unit.grams(),
-        "g" => 1.0,
-        "kg" => 1000.0,
-        "oz" => MassUnit::Ounce.grams(),
-        "lb" | "lbs" => 16.0 * MassUnit::Ounce.grams(),
+    let unit = match typed.trim_start_matches(['°', 'º']).trim().to_lowercase().as_str() {
+        "" => unit,
+        "c" => TemperatureUnit::Celsius,
+        "f" => TemperatureUnit::Fahrenheit,
         _ => return Err(NumberError::Unit(typed.to_owned())),
     };
-    if (grams - 1.0).abs() < f64::EPSILON && could_be_thousands(number) {
-        return Err(NumberError::Ambiguous(number.to_owned()));
-    }
-    Ok(Grams(bare(number)? * grams))
+    bare(number).map(|degrees| unit.to_celsius(degrees))
+}
+
+/// Reads a length in millimetres; a number without a unit is in `unit`. Knows mm, cm, m, in and ft.
+///
+/// # Errors
+/// [`NumberError`] if the text is empty, no finite number, or carries another unit.
+///
+/// ```
+/// use barwright_core::{number::parse_millimetres, units::LengthUnit};
+/// assert_eq!(parse_millimetres("24 cm", LengthUnit::Millimetre), Ok(240.0));
+/// assert_eq!(parse_millimetres("9 1/2 in", LengthUnit::Millimetre), Ok(241.29999999999998));
+/// assert_eq!(parse_millimetres("9.5\"", LengthUnit::Centimetre), Ok(241.29999999999998));
+/// ```
+pub fn parse_millimetres(text: &str, unit: LengthUnit) -> Result<f64, NumberError> {
+    let inch = LengthUnit::Inch.millimetres();
+    let known = |unit: &str| {
+        Some(match unit {
+            "mm" => 1.0,
+            "cm" => LengthUnit::Centimetre.millimetres(),
+            "m" => 1000.0,
+            "in" | "inch" | "inches" | "\"" | "″" => inch,
+            "ft" | "foot" | "feet" | "'" | "′" => 12.0 * inch,
+            _ => return None,
+        })
+    };
+    sum_of(text, unit.millimetres(), known)
+}
+
+/// Reads a volume in millilitres; a number without a unit is in `unit`. Knows ml, cl, dl, l, fl oz, pt, qt and gal as
+/// in the United States.
+///
+/// # Errors
+/// [`NumberError`] if the text is empty, no finite number, or carries another unit.
+///
+/// ```
+/// use barwright_core::{number::parse_millilitres, units::VolumeUnit};
+/// assert_eq!(parse_millilitres("1,2 l", VolumeUnit::FluidOunce), Ok(1200.0));
+/// assert_eq!(parse_millilitres("1 pt", VolumeUnit::Millilitre), parse_millilitres("16", VolumeUnit::FluidOunce));
+/// ```
+pub fn parse_millilitres(text: &str, unit: VolumeUnit) -> Result<f64, NumberError> {
+    let fluid_ounce = VolumeUnit::FluidOunce.millilitres();
+    let known = |unit: &str| {
+        Some(match unit.trim_end_matches('.') {
+            "ml" => 1.0,
+            "cl" => 10.0,
+            "dl" => 100.0,
+            "l" | "litre" | "litres" | "liter" | "liters" => 1000.0,
+            "fl oz" | "fl. oz" | "floz" => fluid_ounce,
+            "pt" => 16.0 * fluid_ounce,
+            "qt" => 32.0 * fluid_ounce,
+            "gal" => 128.0 * fluid_ounce,
+            _ => return None,
+        })
+    };
+    sum_of(text, unit.millilitres(), known)
 }
 
 /// Reads a density in g/mL, or a mass in g and a volume in mL with a stroke between them.
@@ -267,6 +378,28 @@ mod tests {
             [("1500", 1500.0), ("1,5", 1.5), ("0,750 kg", 750.0), ("1,500 kg", 1500.0), ("1.500,0", 1500.0)]
         {
             assert_eq!(parse_mass(text, MassUnit::Gram), Ok(Grams(grams)), "reading {text}");
+        }
+    }
+
+    #[test]
+    fn units_add_up_and_those_of_another_kind_are_refused() {
+        let pound = 16.0 * MassUnit::Ounce.grams();
+        for (text, grams) in [("2 lb 3 oz", 2.1875 * pound), ("2lb3oz", 2.1875 * pound), ("1 kg 250", 1250.0)] {
+            let read = parse_mass(text, MassUnit::Gram).expect("a mass").0;
+            assert!((read - grams).abs() < 1e-9, "{text}: {read}");
+        }
+        for (text, mm) in [("1'000 mm", 1000.0), ("1 ft 2 in", 355.6), ("3/4 in", 19.05), ("24,5cm", 245.0)] {
+            let read = parse_millimetres(text, LengthUnit::Millimetre).expect("a length");
+            assert!((read - mm).abs() < 1e-9, "{text}: {read}");
+        }
+        for text in ["", "cm", "3 kg", "1/0 in", "1/2/3", "in 3", "--2 cm", "2 cm cm"] {
+            assert!(parse_millimetres(text, LengthUnit::Inch).is_err(), "{text:?} is no length");
+        }
+        for text in ["20 K", "°C", "20 °C °F", "20 °F 3"] {
+            assert!(parse_celsius(text, TemperatureUnit::Celsius).is_err(), "{text:?} is no temperature");
+        }
+        for text in ["2 oz", "1 g", "fl oz"] {
+            assert!(parse_millilitres(text, VolumeUnit::Millilitre).is_err(), "{text:?} is no volume");
         }
     }
 

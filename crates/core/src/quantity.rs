@@ -1,7 +1,7 @@
 //! What a quantity is: the unit that a number is in, and how it is written.
 
 use crate::number::{fixed, short};
-use crate::units::in_percent;
+use crate::units::{Conversion, MassUnit, Measures, in_percent};
 
 /// The unit of a shown number.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -114,6 +114,77 @@ impl Unit {
         with_unit(&self.number(value, decimals), self.sign())
     }
 }
+
+impl Unit {
+    /// How it is turned into the units that a person reads; `None` for what is the same in all.
+    fn conversion(&self, measures: Measures) -> Option<Conversion> {
+        Some(match self {
+            Self::Grams => measures.of_grams(),
+            Self::Celsius => measures.of_celsius(),
+            Self::Millimetres => measures.of_millimetres(),
+            Self::Millilitres => measures.of_millilitres(),
+            Self::Bare
+            | Self::Count
+            | Self::Score
+            | Self::Percent
+            | Self::Chance
+            | Self::Part
+            | Self::Points
+            | Self::GramsPerMillilitre
+            | Self::Saponification
+            | Self::Iodine
+            | Self::Minutes
+            | Self::Days
+            | Self::Packs
+            | Self::Money(_) => return None,
+        })
+    }
+
+    /// Its sign in the units that a person reads.
+    pub fn sign_in(&self, measures: Measures) -> &str {
+        self.conversion(measures).map_or(self.sign(), |to| to.sign)
+    }
+
+    /// [`Self::number`] in the units that a person reads, as fine as the metric one.
+    pub fn number_in(&self, value: f64, decimals: usize, measures: Measures) -> String {
+        match self.conversion(measures) {
+            Some(to) => fixed(value * to.factor + to.zero, decimals + to.finer),
+            None => self.number(value, decimals),
+        }
+    }
+
+    /// [`Self::text`] in the units that a person reads.
+    ///
+    /// ```
+    /// use barwright_core::{quantity::Unit, units::Measures};
+    /// assert_eq!(Unit::Celsius.text_in(38.0, 0, Measures::US), "100 °F");
+    /// assert_eq!(Unit::Millimetres.text_in(254.0, 0, Measures::US), "10.00 in");
+    /// assert_eq!(Unit::Days.text_in(28.0, 0, Measures::US), "28 days");
+    /// ```
+    pub fn text_in(&self, value: f64, decimals: usize, measures: Measures) -> String {
+        if *self == Self::Grams && measures.mass == MassUnit::Gram && value >= MANY_GRAMS {
+            return format!("{} kg", fixed(value / 1000.0, 2));
+        }
+        with_unit(&self.number_in(value, decimals, measures), self.sign_in(measures))
+    }
+
+    /// The same with no more decimals than it needs: "38.5 °C", "38 °C".
+    pub fn short_in(&self, value: f64, most: usize, measures: Measures) -> String {
+        let number = match self.conversion(measures) {
+            Some(to) => short(value * to.factor + to.zero, most + to.finer),
+            None => short(self.shown(value), most),
+        };
+        with_unit(&number, self.sign_in(measures))
+    }
+
+    /// A difference of two such values as a number of the units that a person reads: 10 °C more are 18 °F more.
+    pub fn difference_in(&self, difference: f64, measures: Measures) -> f64 {
+        self.conversion(measures).map_or(difference, |to| difference * to.factor)
+    }
+}
+
+/// From here on grams are read as kilograms.
+const MANY_GRAMS: f64 = 100_000.0;
 
 /// The least chance that is told by its number, percent.
 const LEAST_CHANCE: f64 = 0.01;

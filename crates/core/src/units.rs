@@ -3,6 +3,11 @@
 //! Percent types hold the number as a person types it (0–100) and give the mass fraction by
 //! `fraction()`. All are finite by construction, so the maths behind them never sees NaN.
 
+mod measures;
+
+pub(crate) use measures::Conversion;
+pub use measures::{LengthUnit, Measures, TemperatureUnit, VolumeUnit};
+
 use crate::num::Num;
 use serde::{Deserialize, Serialize};
 use std::iter::Sum;
