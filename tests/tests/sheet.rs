@@ -9,7 +9,6 @@
 mod designs;
 
 use barwright_acceptance::{assert_relative, assert_within};
-use barwright_core::bench::sheet::{Options, Paper, Sheet};
 use barwright_core::bench::weighing::What;
 use barwright_core::cautions::Level;
 use barwright_core::chemistry::scale::Scale;
@@ -19,6 +18,7 @@ use barwright_core::design::scale::ScaleError;
 use barwright_core::library::additions::Stage;
 use barwright_core::quantities::{About, of_weight};
 use barwright_core::render::report::Report;
+use barwright_core::render::sheet::{Options, Paper, Sheet};
 use barwright_core::units::{BarMass, Bars, FatMass, Multiple, ScaleDivision};
 use barwright_core::{Design, evaluate};
 use designs::{LIBRARY, any_design, tried};

@@ -4,9 +4,9 @@
 //! Sources: ISO 216 (A4 is 210 × 297 mm) and ANSI Y14.1 (Letter is 8.5 × 11 in) for the pages; Chromium prints,
 //! Poppler reads.
 
-use barwright_core::bench::sheet::{Options, Paper, Sheet};
 use barwright_core::chemistry::scale::Scale;
 use barwright_core::design::document;
+use barwright_core::render::sheet::{Options, Paper, Sheet};
 use barwright_core::units::Multiple;
 use barwright_core::{Design, Library, evaluate};
 use std::path::{Path, PathBuf};

@@ -29,7 +29,7 @@ use std::fmt::Write as _;
 
 pub use crate::formula::Input;
 pub use crate::quantities::{About, AnyQuantity};
-pub use find::{KEYS as SEARCH_KEYS, OfFound, OfSearch, UnknownSearchKey, of_nudge, of_picked, of_search};
+pub use find::{of_nudge, of_picked, of_search};
 
 /// A number, explained.
 #[derive(Debug, Clone, PartialEq)]

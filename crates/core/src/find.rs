@@ -14,9 +14,10 @@ mod ranges;
 mod trade;
 mod wanted;
 
-pub(crate) use account::{Account, Exchange, What};
+pub(crate) use account::{Account, Exchange};
 pub use blends::{Binding, BlendSearch, Collision, Found, Miss, Outcome};
 pub use formulation::FindError;
 pub use nudge::{Move, Nudge, nudge};
+pub(crate) use trade::read_differs;
 pub use trade::{differs, on_curve, trade_off};
 pub use wanted::{Aim, Candidate, Demand, Measure, Rule, ShareStep, Wanted, candidates};

@@ -10,11 +10,11 @@
 //! - [`evaluate`]: calls chemistry once; numbers only
 //! - [`cost`]: what the materials cost
 //! - [`cautions`]: what a maker must be told of a design and its numbers
-//! - [`bench`]: what is done with them. Weighing, sheet, schedule, label
+//! - [`bench`]: what is done with them. Weighing, schedule, label
 //! - [`find`]: the search for blends
 //! - [`quantities`]: each number that is shown as one item
 //! - [`explain`]: why a number is what it is, and what two designs differ by
-//! - [`render`]: reports as text and JSON
+//! - [`render`]: reports as text and JSON, the bench sheet
 //!
 //! This crate opens no file, reads no clock, starts no thread and draws nothing: bytes in, values out. Masses are
 //! grams, temperatures °C, fractions 0–1; percent exists at the edge, in the bounded types of [`units`].

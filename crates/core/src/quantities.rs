@@ -17,6 +17,7 @@ mod label;
 mod line;
 mod margin;
 mod scores;
+mod search;
 mod size;
 mod water;
 
@@ -30,6 +31,7 @@ pub use label::*;
 pub use line::*;
 pub use margin::*;
 pub use scores::*;
+pub use search::*;
 pub use size::*;
 pub use water::*;
 

@@ -1,3 +1,4 @@
-//! What is shown: reports as text and JSON.
+//! What is shown: reports as text and JSON, the bench sheet.
 
 pub mod report;
+pub mod sheet;

@@ -7,6 +7,7 @@ use crate::{app, examples, files};
 use barwright_core::explain;
 use barwright_core::explain::Why;
 use barwright_core::explain::compare;
+use barwright_core::quantities;
 use barwright_core::render::report;
 use barwright_core::units::MassUnit;
 use barwright_core::{Design, Library, evaluate};
@@ -80,7 +81,7 @@ enum CliError {
     #[error(transparent)]
     Why(#[from] explain::WhyError),
     #[error(transparent)]
-    NoSuchNumber(#[from] explain::UnknownSearchKey),
+    NoSuchNumber(#[from] quantities::UnknownSearchKey),
     #[error(transparent)]
     Unwanted(#[from] find::Unwanted),
     #[error(transparent)]

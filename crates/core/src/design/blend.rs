@@ -1,8 +1,10 @@
 //! The fats of a design with their shares, and how shares give way to each other.
 
 use crate::design::supplier::{Certificate, SuppliedAcids, SuppliedAcidsError, SupplierFigure};
+use crate::formula::{Input, Num, Plain, Reading};
 use crate::library::fats::Fat;
 use crate::library::material::MaterialId;
+use crate::number::short;
 use crate::units::{Interval, Share};
 use std::sync::Arc;
 
@@ -164,10 +166,23 @@ impl Blend {
     /// Percent of the blend that has to be exchanged to get from this one to `other`: half the sum of the
     /// absolute differences of the shares.
     pub fn exchanged(&self, other: &Self) -> f64 {
-        let share = |blend: &Self, id| blend.line(id).map_or(0.0, |l| l.share.get());
-        let here = self.lines().iter().map(|l| (share(other, &l.fat.id) - l.share.get()).abs());
-        let only_there = other.lines().iter().filter(|l| self.line(&l.fat.id).is_none()).map(|l| l.share.get());
-        here.chain(only_there).sum::<f64>() / 2.0
+        self.read_exchanged(Plain, other)
+    }
+
+    /// The same in any reading, with the shares that differ as its inputs.
+    pub fn read_exchanged<R: Reading>(&self, r: R, other: &Self) -> R::N {
+        let share = |blend: &Self, line: &FatLine| blend.line(&line.fat.id).map_or(0.0, |l| l.share.get());
+        let only_there = other.lines().iter().filter(|l| self.line(&l.fat.id).is_none());
+        let part = |line: &FatLine| {
+            let (own, there) = (share(self, line), share(other, line));
+            let about = || {
+                let value = format!("{} % here, {} % in the design", short(there, 4), short(own, 4));
+                Input::worked_out(&line.fat.name, value, "the shares of both")
+            };
+            let differs = (there - own).abs() > 0.0;
+            differs.then(|| (r.input("share", there, "", about) - r.input("share in the design", own, "", about)).abs())
+        };
+        r.sum(self.lines().iter().chain(only_there).filter_map(part)) / 2.0
     }
 
     /// Whether `other` has the same fats in the same shares, in whatever order.

@@ -9,111 +9,13 @@ mod tests;
 use super::{Change, Input, Why, WhyError};
 use crate::design::Design;
 use crate::design::blend::{Blend, FatLine};
-use crate::find::{Account, Aim, Found, Outcome, Wanted, differs, on_curve};
+use crate::find::{Account, Found, Outcome, Wanted, differs, on_curve};
+use crate::formula::{Plain, Tape};
 use crate::library::Library;
-use crate::library::composition::Composition;
-use crate::number::{fixed, short, significant};
-use crate::units::{Share, in_percent};
+use crate::number::{short, significant};
+use crate::quantities::{OfFound, OfSearch, Sought};
+use crate::units::Share;
 pub use hint::of_nudge;
-use std::str::FromStr;
-
-/// A number of a blend that was found.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum OfFound {
-    /// The price of a kilogram of its fats.
-    PricePerKg,
-    /// What the aim and the soft ranges come to.
-    Objective,
-    /// The share of the fat at this position of the blend.
-    Share(usize),
-    /// Percent in which it differs from the aim.
-    Differs,
-}
-
-/// A number of a search.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum OfSearch {
-    /// Of the result at this position.
-    Found(usize, OfFound),
-    /// How much better than the last result another blend could be.
-    Gap,
-    /// What the binding range at this position would save, a point looser.
-    Saves(usize),
-}
-
-/// The patterns of the keys, in which N and M stand for positions that count from 0.
-pub const KEYS: [&str; 6] = [
-    "results.N.cost_per_kg_fats",
-    "results.N.objective",
-    "results.N.fats.M.share_pct",
-    "results.N.differs_pct",
-    "gap",
-    "binding.N.saves",
-];
-
-/// A key that no number of a search has.
-#[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
-#[error("no number of a search is called “{key}”; choose one of {}", KEYS.join(", "))]
-pub struct UnknownSearchKey {
-    /// What was asked for.
-    pub key: String,
-}
-
-impl OfFound {
-    /// Its key within those of a blend.
-    pub fn key(self) -> String {
-        match self {
-            Self::PricePerKg => "cost_per_kg_fats".into(),
-            Self::Objective => "objective".into(),
-            Self::Share(position) => format!("fats.{position}.share_pct"),
-            Self::Differs => "differs_pct".into(),
-        }
-    }
-}
-
-impl OfSearch {
-    /// Its place in the JSON of the search.
-    ///
-    /// ```
-    /// use barwright_core::explain::{OfFound, OfSearch};
-    /// let share = OfSearch::Found(0, OfFound::Share(1));
-    /// assert_eq!(share.key(), "results.0.fats.1.share_pct");
-    /// assert_eq!(share.key().parse(), Ok(share));
-    /// ```
-    pub fn key(self) -> String {
-        match self {
-            Self::Found(position, number) => format!("results.{position}.{}", number.key()),
-            Self::Gap => "gap".into(),
-            Self::Saves(position) => format!("binding.{position}.saves"),
-        }
-    }
-}
-
-impl FromStr for OfSearch {
-    type Err = UnknownSearchKey;
-
-    fn from_str(key: &str) -> Result<Self, Self::Err> {
-        let unknown = || UnknownSearchKey { key: key.into() };
-        let position = |text: &str| text.parse::<usize>().ok();
-        let parts: Vec<&str> = key.split('.').collect();
-        let parsed = match parts.as_slice() {
-            ["gap"] => Some(Self::Gap),
-            ["binding", n, "saves"] => position(n).map(Self::Saves),
-            ["results", n, number @ ..] => {
-                let number = match number {
-                    ["cost_per_kg_fats"] => Some(OfFound::PricePerKg),
-                    ["objective"] => Some(OfFound::Objective),
-                    ["fats", m, "share_pct"] => position(m).map(OfFound::Share),
-                    ["differs_pct"] => Some(OfFound::Differs),
-                    _ => None,
-                };
-                position(n).zip(number).map(|(n, number)| Self::Found(n, number))
-            }
-            _ => None,
-        };
-        parsed.ok_or_else(unknown)
-    }
-}
 
 /// Explains a number of the search for `wanted` that came to `outcome`.
 ///
@@ -125,7 +27,8 @@ impl FromStr for OfSearch {
 ///
 /// ```
 /// use barwright_core::find::{BlendSearch, Wanted};
-/// use barwright_core::explain::{OfFound, OfSearch, of_search};
+/// use barwright_core::explain::of_search;
+/// use barwright_core::quantities::{OfFound, OfSearch};
 /// use barwright_core::design::document;
 /// use barwright_core::{Design, Library, evaluate};
 /// let library = Library::embedded()?;
@@ -148,17 +51,16 @@ pub fn of_search(
     let about = Sought { wanted, design, library };
     let why = match number {
         OfSearch::Found(position, of_found) => {
-            let called = format!("blend {}", position + 1);
-            let found = outcome.results.get(position).ok_or_else(|| WhyError::NotKnown {
-                title: of_found.title(&called, None),
-                reason: format!("{} were found", count(outcome.results.len(), "blend")),
-            })?;
-            about.of_found(of_found, found, &called)?
+            OfSearch::found(position, outcome).and_then(|found| about.of_found(of_found, found))
         }
-        OfSearch::Gap => about.gap(outcome)?,
-        OfSearch::Saves(position) => about.saves(position, outcome)?,
+        OfSearch::Gap => about.gap(outcome),
+        OfSearch::Saves(position) => about.saves(position, outcome),
     };
-    Ok(Why { is_difference: false, key: number.key(), ..why })
+    let title = number.title(outcome, about);
+    match why {
+        Ok(why) => Ok(Why { title, key: number.key(), ..why }),
+        Err(reason) => Err(WhyError::NotKnown { title, reason }),
+    }
 }
 
 /// Explains a number of `found`, a blend picked on the curve of prices for `wanted`.
@@ -172,55 +74,23 @@ pub fn of_picked(
     design: &Design,
     library: &Library,
 ) -> Result<Why, WhyError> {
-    const CALLED: &str = "the blend picked";
-    let on_curve = on_curve(wanted)
-        .map_err(|e| WhyError::NotKnown { title: number.title(CALLED, Some(found)), reason: e.to_string() })?;
-    let why = Sought { wanted: &on_curve, design, library }.of_found(number, found, CALLED)?;
-    Ok(Why { is_difference: false, key: format!("picked.{}", number.key()), ..why })
-}
-
-/// "1 blend", "3 blends".
-fn count(count: usize, what: &str) -> String {
-    if count == 1 { format!("1 {what}") } else { format!("{count} {what}s") }
-}
-
-/// What a search was for.
-#[derive(Clone, Copy)]
-struct Sought<'a> {
-    wanted: &'a Wanted,
-    design: &'a Design,
-    library: &'a Library,
-}
-
-impl OfFound {
-    /// What it is of a blend that is so `called`.
-    fn title(self, called: &str, found: Option<&Found>) -> String {
-        match self {
-            Self::PricePerKg => format!("Price of a kilogram of fats, {called}"),
-            Self::Objective => format!("Objective of {called}"),
-            Self::Share(position) => {
-                let line = found.and_then(|f| f.blend.lines().get(position));
-                let fat = line.map_or_else(|| format!("fat {}", position + 1), |l| l.fat.name.clone());
-                format!("Share of {fat} in {called}")
-            }
-            Self::Differs => format!("What differs from the aim in {called}"),
-        }
+    let title = number.title("the blend picked", Some(found), Sought { wanted, design, library });
+    let why = on_curve(wanted).map_err(|e| e.to_string());
+    let why = why.and_then(|wanted| Sought { wanted: &wanted, design, library }.of_found(number, found));
+    match why {
+        Ok(why) => Ok(Why { title, key: format!("picked.{}", number.key()), ..why }),
+        Err(reason) => Err(WhyError::NotKnown { title, reason }),
     }
 }
 
 impl<'a> Sought<'a> {
-    /// The key is set by who calls.
-    fn of_found(self, number: OfFound, found: &Found, called: &str) -> Result<Why, WhyError> {
-        let why = match number {
+    /// Key and title are set by who calls.
+    fn of_found(self, number: OfFound, found: &Found) -> Result<Why, String> {
+        match number {
             OfFound::PricePerKg => self.price(found),
             OfFound::Objective => self.objective(found),
             OfFound::Share(position) => self.share(found, position),
             OfFound::Differs => self.differs(found),
-        };
-        let title = number.title(called, Some(found));
-        match why {
-            Ok(why) => Ok(Why { title, ..why }),
-            Err(reason) => Err(WhyError::NotKnown { title, reason }),
         }
     }
 
@@ -228,57 +98,38 @@ impl<'a> Sought<'a> {
         Account::of(self.wanted, self.library).map_err(|e| e.to_string())
     }
 
-    fn unit(self) -> String {
-        self.wanted.aim.unit(&self.design.currency)
-    }
-
     fn is_held(self, line: &FatLine) -> bool {
         self.wanted.candidates.iter().any(|c| c.line.fat.id == line.fat.id && c.is_held())
     }
 
-    /// Σ share × price per kg ÷ 100, in numbers; the error names a fat without a price.
-    fn price_in_numbers(self, blend: &Blend) -> Result<String, String> {
-        let term = |line: &FatLine| {
-            let price =
-                self.wanted.price_per_kg(&line.fat.id).ok_or_else(|| format!("{} has no price", line.fat.name))?;
-            Ok(format!("{} × {}", exact(line.share.get()), exact(price)))
-        };
-        let terms: Result<Vec<String>, String> = blend.lines().iter().map(term).collect();
-        Ok(format!("({}) ÷ 100", terms?.join(" + ")))
-    }
-
-    fn pack_prices(self, blend: &Blend) -> Vec<Input> {
-        let input = |line: &FatLine| {
-            let pack = self.wanted.prices.iter().find(|p| p.material == line.fat.id.as_str())?;
-            let (price, grams) = (fixed(pack.price.get(), 2), short(pack.pack_g.get(), 2));
-            let value = format!("{price} {} for {grams} g", self.design.currency);
-            Some(Input::chosen(&format!("Pack of {}", line.fat.name), value))
-        };
-        blend.lines().iter().filter_map(input).collect()
-    }
-
-    fn price_of(self, blend: &Blend) -> Option<f64> {
-        blend.lines().iter().map(|l| Some(l.share.fraction() * self.wanted.price_per_kg(&l.fat.id)?)).sum()
-    }
-
-    fn price(self, found: &Found) -> Result<Why, String> {
-        let numbers = self.price_in_numbers(&found.blend)?;
-        let price = found.price_per_kg.ok_or("a fat of it has no price")?;
-        let unit = format!("{}/kg", self.design.currency);
-        let value = format!("{} {unit}", fixed(price, 2));
-        let mut effects = self.more_of_each(&found.blend, price, |blend| self.price_of(blend));
-        effects.extend(self.dearer(&found.blend));
+    /// `number` told from its tape; who calls sets key and title, and what changes it.
+    fn told(self, number: OfFound, found: &Found) -> Result<Why, String> {
+        let value = number.text(found, self)?;
+        let tape = Tape::default();
+        let derivation = number.read(&tape, found, self)?.derivation(&|_| None);
         Ok(Why {
             is_difference: false,
             key: String::new(),
             title: String::new(),
-            with_numbers: format!("{numbers} = {value}"),
+            with_numbers: format!("{} = {value}", derivation.numbers),
             value,
-            formula: "Σ share × price of a kilogram ÷ 100".into(),
-            inputs: self.pack_prices(&found.blend),
-            trust: "As good as the prices typed; fats alone, without lye, scent or what is left in a pack.".into(),
-            changes: strongest(effects, &unit),
+            formula: derivation.formula,
+            inputs: derivation.inputs,
+            trust: number.trust(self),
+            changes: Vec::new(),
         })
+    }
+
+    fn price_of(self, blend: &Blend) -> Option<f64> {
+        self.wanted.read_price_per_kg(Plain, blend, &self.design.currency).ok()
+    }
+
+    fn price(self, found: &Found) -> Result<Why, String> {
+        let price = OfFound::PricePerKg.value(found, self)?;
+        let mut effects = self.more_of_each(&found.blend, price, |blend| self.price_of(blend));
+        effects.extend(self.dearer(&found.blend));
+        let changes = strongest(effects, &OfFound::PricePerKg.unit_of_difference(self));
+        Ok(Why { changes, ..self.told(OfFound::PricePerKg, found)? })
     }
 
     /// What dearer fats do to the price of a kilogram of `blend`.
@@ -290,50 +141,11 @@ impl<'a> Sought<'a> {
     }
 
     fn differs(self, found: &Found) -> Result<Why, String> {
+        let value = OfFound::Differs.value(found, self)?;
         let differing = |blend: &Blend| differs(blend, self.wanted, self.design, self.library);
-        let value = differing(&found.blend).ok_or("no fat of it has a tabled profile of acids")?;
-        let there_is = if matches!(self.wanted.aim, Aim::Nearest(_)) { "wanted" } else { "in the design" };
-        let (formula, trust, mut parts) = if let Aim::Nearest(target) = &self.wanted.aim {
-            let fats = found.blend.lines().iter().map(|l| (l.fat.as_ref(), l.share.get()));
-            let here = Composition::of(fats, &self.library.acids).ok_or("it has no acids")?;
-            let part = |(id, acid): (_, &crate::library::acids::Acid)| {
-                (
-                    format!("{} ({})", acid.name, acid.key),
-                    in_percent(here.fraction(id)),
-                    in_percent(target.fraction(id)),
-                )
-            };
-            let parts: Vec<(String, f64, f64)> = self.library.acids.iter().map(part).collect();
-            let formula = "½ Σ |acid − acid wanted|, in percent of the acids";
-            (formula, "From the fats’ typical profiles; two seasons of one fat differ by a few percent.", parts)
-        } else {
-            let share = |blend: &Blend, line: &FatLine| blend.line(&line.fat.id).map_or(0.0, |l| l.share.get());
-            let own = &self.design.blend;
-            let new = found.blend.lines().iter().filter(|l| own.line(&l.fat.id).is_none());
-            let lines = own.lines().iter().chain(new);
-            let parts = lines.map(|l| (l.fat.name.clone(), share(&found.blend, l), share(own, l))).collect();
-            ("½ Σ |share − share in the design|", "Arithmetic on the shares: what has to be exchanged.", parts)
-        };
-        parts.retain(|(_, here, there)| (here - there).abs() > TRACE);
-        let terms = parts.iter().map(|(_, here, there)| exact((here - there).abs()));
-        let shown = format!("{} %", fixed(value, 1));
-        let with_numbers = format!("({}) ÷ 2 = {shown}", super::sum(terms));
-        parts.sort_by(|a, b| (b.1 - b.2).abs().total_cmp(&(a.1 - a.2).abs()));
-        let inputs = parts.iter().take(MOST_PARTS).map(|(name, here, there)| {
-            let value = format!("{} % here, {} % {there_is}", significant(*here), significant(*there));
-            Input::worked_out(name, value, "the shares and, for acids, the typical profiles")
-        });
-        Ok(Why {
-            is_difference: false,
-            key: String::new(),
-            title: String::new(),
-            value: shown,
-            formula: formula.into(),
-            with_numbers,
-            inputs: inputs.collect(),
-            trust: trust.into(),
-            changes: strongest(self.more_of_each(&found.blend, value, differing), "points"),
-        })
+        let effects = self.more_of_each(&found.blend, value, differing);
+        let changes = strongest(effects, &OfFound::Differs.unit_of_difference(self));
+        Ok(Why { changes, ..self.told(OfFound::Differs, found)? })
     }
 
     /// What a percent more of each fat that is free would do to a number that is `now`, the other
@@ -373,10 +185,6 @@ impl<'a> Sought<'a> {
     }
 }
 
-/// A difference below this part of a percent is none.
-const TRACE: f64 = 1e-9;
-/// How many acids or fats that differ are listed.
-const MOST_PARTS: usize = 6;
 /// How many changes are told.
 const MOST_CHANGES: usize = 3;
 

@@ -4,8 +4,9 @@ use super::blends::Binds;
 use super::formulation::{FindError, Formulation};
 use super::wanted::{Aim, Wanted};
 use crate::design::blend::Blend;
+use crate::formula::{Input, Num, Reading};
 use crate::library::Library;
-use crate::number::short;
+use crate::number::{short, significant};
 use crate::units::from_percent;
 use barwright_solver::{Constraint, Firmness, Row, Solver, outside};
 
@@ -19,23 +20,57 @@ pub(crate) struct Account<'a> {
 
 /// A part of an objective: `weight` × `off`².
 #[derive(Debug, Clone, PartialEq)]
-pub(crate) struct Term {
-    pub(crate) what: What,
+struct Term {
+    what: What,
     /// How far it is off, above 0 or below.
-    pub(crate) off: f64,
+    off: f64,
     /// What the square of it is multiplied with.
-    pub(crate) weight: f64,
+    weight: f64,
 }
 
 /// What is off.
 #[derive(Debug, Clone, PartialEq)]
-pub(crate) enum What {
+enum What {
     /// An acid, percent of the acids.
     Acid { name: String, wanted: f64 },
     /// The share of a fat, percent.
     Share { name: String, wanted: f64 },
     /// A soft range, its end in words: "hardness at least 45".
     Range(String),
+}
+
+impl Term {
+    fn read<R: Reading>(&self, r: R) -> R::N {
+        let weighs = (self.weight - 1.0).abs() > 0.0;
+        let symbol = match self.what {
+            What::Acid { .. } => "how far an acid is off",
+            What::Share { .. } => "how far a share is off",
+            What::Range(_) => "how far a soft range is left",
+        };
+        let square = r.input(symbol, self.off.abs(), "", || self.about()).squared();
+        if weighs { r.input("weight", self.weight, "", || self.about()) * square } else { square }
+    }
+
+    fn about(&self) -> Input {
+        let off = significant(self.off.abs());
+        let sign = if self.off < 0.0 { '\u{2212}' } else { '+' };
+        match &self.what {
+            What::Acid { name, wanted } => {
+                let value = format!("{sign}{off} % of the acids against {} % wanted", significant(*wanted));
+                Input::worked_out(name, value, "the shares and the fats’ typical profiles")
+            }
+            What::Share { name, wanted } => {
+                let value = format!("{sign}{off} % of the blend against {} % in the design", short(*wanted, 2));
+                Input::worked_out(name, value, "the shares of both")
+            }
+            What::Range(words) => {
+                let is_plain = (self.weight - 1.0).abs() < f64::EPSILON;
+                let counts = if is_plain { "once".into() } else { format!("{} times", significant(self.weight)) };
+                let how = "the blend’s number, unrounded, against the end of the range";
+                Input::worked_out(&format!("May: {words}"), format!("left by {off}, whose square counts {counts}"), how)
+            }
+        }
+    }
 }
 
 /// One step more of a fat of a blend for one less of another.
@@ -93,7 +128,7 @@ impl<'a> Account<'a> {
 
     /// The squares in the objective of `blend` that are not 0, in the order of the search; the
     /// price of the cheapest blend is not among them. `None` if a fat of it is no candidate.
-    pub(crate) fn terms(&self, blend: &Blend) -> Option<Vec<Term>> {
+    fn terms(&self, blend: &Blend) -> Option<Vec<Term>> {
         let Formulation { problem, demands, candidates, .. } = &self.formulation;
         let w = self.fractions(blend)?;
         let ranges = demands.iter().filter(|d| d.is_some()).count();
@@ -118,6 +153,20 @@ impl<'a> Account<'a> {
             Some(Term { what, off, weight })
         };
         Some(problem.rows().iter().enumerate().filter_map(term).collect())
+    }
+
+    /// The objective of `blend` in any reading, prices in `currency`.
+    ///
+    /// # Errors
+    /// A fat of it is no candidate, or has no price where it counts.
+    pub(crate) fn read_objective<R: Reading>(&self, r: R, blend: &Blend, currency: &str) -> Result<R::N, String> {
+        let terms = self.terms(blend).ok_or("a fat of it is not among those that may be used")?;
+        let squares = r.sum(terms.iter().map(|term| term.read(r)));
+        if self.wanted.aim != Aim::Cheapest {
+            return Ok(squares);
+        }
+        let price = self.wanted.read_price_per_kg(r, blend, currency)?;
+        Ok(if terms.is_empty() { price } else { price + squares })
     }
 
     /// A step of a share, percent.

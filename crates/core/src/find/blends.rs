@@ -5,6 +5,7 @@ use super::formulation::{FindError, Formulation};
 use super::free::Free;
 use super::wanted::{Aim, Candidate, Measure, Rule, ShareStep, Wanted};
 use crate::design::blend::{Blend, FatLine};
+use crate::formula::Plain;
 use crate::library::Library;
 use crate::number::{fixed, signed};
 use crate::units::{Share, percent_of};
@@ -234,8 +235,8 @@ impl Formulation {
 
     pub(super) fn found(&self, w: &[f64], objective: f64, wanted: &Wanted) -> Option<Found> {
         let blend = self.blend(w, wanted)?;
-        let price = |line: &FatLine| Some(line.share.fraction() * wanted.price_per_kg(&line.fat.id)?);
-        let price_per_kg = blend.lines().iter().map(price).sum();
+        // The number alone: no currency is told.
+        let price_per_kg = wanted.read_price_per_kg(Plain, &blend, "").ok();
         Some(Found { blend, objective, price_per_kg })
     }
 

@@ -5,6 +5,7 @@ use super::formulation::{FindError, Formulation};
 use super::wanted::{Aim, Candidate, ShareStep, Wanted};
 use crate::design::Design;
 use crate::design::blend::Blend;
+use crate::formula::{Plain, Reading};
 use crate::library::Library;
 use crate::library::composition::Composition;
 use crate::units::in_percent;
@@ -54,12 +55,23 @@ pub fn trade_off(wanted: &Wanted, library: &Library, points: usize) -> Result<Ve
 /// differences; for the smallest change and the cheapest of the shares, against those of `design`.
 /// `None` if no fat of it has tabled acids.
 pub fn differs(blend: &Blend, wanted: &Wanted, design: &Design, library: &Library) -> Option<f64> {
+    read_differs(Plain, blend, wanted, design, library)
+}
+
+/// [`differs`] in any reading; the acids themselves are not recorded.
+pub(crate) fn read_differs<R: Reading>(
+    r: R,
+    blend: &Blend,
+    wanted: &Wanted,
+    design: &Design,
+    library: &Library,
+) -> Option<R::N> {
     match &wanted.aim {
         Aim::Nearest(target) => {
             let fats = blend.lines().iter().map(|l| (l.fat.as_ref(), l.share.get()));
-            Some(in_percent(Composition::of(fats, &library.acids)?.distance(target)))
+            Some(in_percent(Composition::of(fats, &library.acids)?.read_distance(r, target, &library.acids)))
         }
-        Aim::SmallestChange | Aim::Cheapest => Some(design.blend.exchanged(blend)),
+        Aim::SmallestChange | Aim::Cheapest => Some(design.blend.read_exchanged(r, blend)),
     }
 }
 

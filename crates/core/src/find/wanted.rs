@@ -1,15 +1,16 @@
 //! What blend is looked for: the aim, the demands, the fats that may be used, and what keeps it
 //! practical.
 
-use crate::design::blend::FatLine;
+use crate::chemistry::inputs;
+use crate::design::blend::{Blend, FatLine};
 use crate::design::{Design, Price};
 use crate::evaluate::Evaluation;
-use crate::formula::Plain;
+use crate::formula::{Input, Plain, Reading};
 use crate::library::Library;
 use crate::library::composition::Composition;
 use crate::library::estimates::Estimate;
 use crate::library::material::MaterialId;
-use crate::number::short;
+use crate::number::{fixed, short};
 use crate::units::{Interval, Share};
 use std::sync::Arc;
 
@@ -286,6 +287,25 @@ impl Wanted {
     pub fn price_per_kg(&self, id: &MaterialId) -> Option<f64> {
         let pack = self.prices.iter().find(|p| p.material == id.as_str())?;
         Some(1000.0 * pack.price.get() / pack.pack_g.get())
+    }
+
+    /// Price of a kilogram of the fats of `blend`, in `currency`.
+    ///
+    /// # Errors
+    /// A fat has no price.
+    pub fn read_price_per_kg<R: Reading>(&self, r: R, blend: &Blend, currency: &str) -> Result<R::N, String> {
+        let part = |line: &FatLine| {
+            let pack = self.prices.iter().find(|p| p.material == line.fat.id.as_str());
+            let pack = pack.ok_or_else(|| format!("{} has no price", line.fat.name))?;
+            let about = || {
+                let (price, grams) = (fixed(pack.price.get(), 2), short(pack.pack_g.get(), 2));
+                Input::chosen(&format!("Pack of {}", line.fat.name), format!("{price} {currency} for {grams} g"))
+            };
+            let price = r.input("price of the pack", pack.price.get(), "", about);
+            let per_kg = price * 1000.0 / r.input("pack", pack.pack_g.get(), "g", about);
+            Ok(inputs::share(r, line) * per_kg)
+        };
+        Ok(r.sum(blend.lines().iter().map(part).collect::<Result<Vec<_>, String>>()?))
     }
 }
 

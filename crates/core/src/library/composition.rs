@@ -3,7 +3,7 @@
 use crate::formula::{Input, Num, Plain, Reading};
 use crate::library::acids::{Acid, AcidId, Acids};
 use crate::library::fats::{Fat, ProfileEntry};
-use crate::number::short;
+use crate::number::{short, significant};
 use crate::units::{from_percent, in_percent};
 
 /// Mass fraction of each acid among a blend's fatty acids, indexed by [`AcidId`].
@@ -150,5 +150,21 @@ impl Composition {
     /// Half the sum of absolute differences, 0 (alike) to 1 (nothing in common).
     pub fn distance(&self, other: &Self) -> f64 {
         self.fractions.iter().zip(&other.fractions).map(|(a, b)| (a - b).abs()).sum::<f64>() / 2.0
+    }
+
+    /// The same of what is `wanted`, in any reading, with the acids that differ as its inputs.
+    pub fn read_distance<R: Reading>(&self, r: R, wanted: &Self, acids: &Acids) -> R::N {
+        let part = |(id, acid): (AcidId, &Acid)| {
+            let (here, there) = (self.fraction(id), wanted.fraction(id));
+            let difference = here - there;
+            let about = || {
+                let percent = |fraction: f64| significant(in_percent(fraction));
+                let value = format!("{} % here, {} % wanted", percent(here), percent(there));
+                let how = "the shares and the fats’ typical profiles";
+                Input::worked_out(&format!("{} ({})", acid.name, acid.key), value, how)
+            };
+            (difference.abs() > 0.0).then(|| r.input("difference of an acid", difference, "", about).abs())
+        };
+        r.sum(acids.iter().filter_map(part)) / 2.0
     }
 }

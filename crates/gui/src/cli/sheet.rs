@@ -2,8 +2,8 @@
 
 use super::CliError;
 use crate::files::{self, FileError};
-use barwright_core::bench::sheet::{Options, Paper, Sheet};
 use barwright_core::chemistry::scale::Scale;
+use barwright_core::render::sheet::{Options, Paper, Sheet};
 use barwright_core::units::{Bars, FatMass, Multiple};
 use barwright_core::{Library, evaluate};
 use clap::{Args, ValueEnum};

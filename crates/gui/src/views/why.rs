@@ -3,8 +3,9 @@
 
 use crate::theme::{self, Tokens};
 use crate::widgets::{heading, small};
-use barwright_core::explain::{AnyQuantity, OfFound, OfSearch, Why, WhyError};
+use barwright_core::explain::{AnyQuantity, Why, WhyError};
 use barwright_core::number::short;
+use barwright_core::quantities::{OfFound, OfSearch};
 use barwright_core::units::MassUnit;
 use eframe::egui::{self, CursorIcon, Id, Label, Pos2, Rect, Response, RichText, ScrollArea, Ui, Window, pos2};
 use std::sync::Arc;

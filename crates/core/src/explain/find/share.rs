@@ -4,7 +4,8 @@ use super::{Input, Sought, Why, effect, exact};
 use crate::design::blend::{Blend, FatLine};
 use crate::explain::Change;
 use crate::find::{Exchange, Found, ShareStep};
-use crate::number::{short, significant};
+use crate::number::short;
+use crate::quantities::OfFound;
 
 /// An objective lower by less is no better.
 const BETTER: f64 = 1e-9;
@@ -12,17 +13,16 @@ const BETTER: f64 = 1e-9;
 impl Sought<'_> {
     pub(super) fn share(self, found: &Found, position: usize) -> Result<Why, String> {
         let blend = &found.blend;
-        let lines = super::count(blend.lines().len(), "fat");
-        let line = blend.lines().get(position).ok_or_else(|| format!("the blend has {lines}"))?;
+        let value = OfFound::Share(position).text(found, self)?;
+        let line = blend.lines().get(position).ok_or("the blend has no such fat")?;
         let account = self.account()?;
         let strange = "a fat of it is not among those that may be used";
         let here = account.objective(blend).ok_or(strange)?;
         let exchanges = account.exchanges(blend, position).ok_or(strange)?;
-        let (unit, step) = (self.unit(), account.step());
+        let (unit, step) = (OfFound::Objective.unit(self), account.step());
         let more = best(exchanges.iter().filter(|e| e.more == position));
         let less = best(exchanges.iter().filter(|e| e.less == position));
         let nearest = [more, less].into_iter().flatten();
-        let value = format!("{} %", short(line.share.get(), 2));
         let mut numbers = vec![format!("objective {} {unit} with {value}", exact(here))];
         numbers.extend(nearest.clone().map(|e| format!("{} with {}", exact(e.objective), in_words(e, step, blend))));
         let change = |e: &Exchange| {
@@ -49,10 +49,7 @@ impl Sought<'_> {
             formula: formula.into(),
             with_numbers: numbers.join("; "),
             inputs: self.limits(line, &exchanges, here, blend, step),
-            trust:
-                "The objective is exact for the fats’ typical profiles and this model only. Where a step costs little, \
-                    the share could as well be a step off."
-                    .into(),
+            trust: OfFound::Share(position).trust(self),
             changes: nearest.map(change).collect(),
         })
     }
@@ -64,7 +61,7 @@ impl Sought<'_> {
         let holds = if self.is_held(line) {
             "it is held, so there was nothing to choose".into()
         } else if let Some(gain) = better.iter().find(|e| e.breaks.is_empty()) {
-            let saved = format!("{} {}", significant(here - gain.objective), self.unit());
+            let saved = OfFound::Objective.shown(here - gain.objective, self);
             let words = in_words(gain, step, blend);
             format!(
                 "nothing among its own fats: {words} would save {saved}, so the search has not ended, or the limits of \
@@ -72,7 +69,7 @@ impl Sought<'_> {
             )
         } else if !better.is_empty() {
             let gain = |e: &&Exchange| {
-                let saved = format!("{} {}", significant(here - e.objective), self.unit());
+                let saved = OfFound::Objective.shown(here - e.objective, self);
                 format!("{}: {} would save {saved}", e.breaks.join(", "), in_words(e, step, blend))
             };
             better.iter().map(gain).collect::<Vec<_>>().join("; ")

@@ -3,10 +3,11 @@
 use super::json::Report;
 use crate::design::Design;
 use crate::evaluate::{Evaluation, evaluate};
-use crate::find::{Aim, Found, Miss, Outcome, Wanted, differs};
+use crate::find::{Aim, Found, Miss, Outcome, Wanted};
+use crate::formula::lower_case;
 use crate::library::Library;
-use crate::library::estimates::Estimate;
-use crate::number::{fixed, short, significant};
+use crate::library::estimates::Place;
+use crate::quantities::{self, About, AnyQuantity, IodineValue, OfFound, SaponificationValue, Score, Sought, Titre};
 use serde::Serialize;
 use std::fmt::Write as _;
 
@@ -74,7 +75,8 @@ fn with_blend(design: &Design, found: &Found, library: &Library) -> (Design, Eva
 }
 
 fn found_report(wanted: &Wanted, design: &Design, found: &Found, library: &Library) -> FoundReport {
-    let differs_pct = differs(&found.blend, wanted, design, library);
+    let sought = Sought { wanted, design, library };
+    let differs_pct = OfFound::Differs.value(found, sought).ok();
     let (design, evaluation) = with_blend(design, found, library);
     FoundReport {
         fats: shares(&found.blend),
@@ -104,7 +106,7 @@ pub fn find_json(
         proven: outcome.proven,
         lower_bound: outcome.lower_bound,
         gap: outcome.gap(),
-        objective_unit: wanted.aim.unit(&design.currency),
+        objective_unit: OfFound::Objective.unit(Sought { wanted, design, library }),
         results: outcome.results.iter().map(|found| found_report(wanted, design, found, library)).collect(),
         collisions: collision.map(|c| c.demands.clone()).unwrap_or_default(),
         binding: outcome.binding.iter().map(|b| BindingReport { demand: b.demand.clone(), saves: b.saves }).collect(),
@@ -140,34 +142,36 @@ fn write_text(
             writeln!(out, "  misses: {}", miss.missed.join("; "))?;
         }
     }
-    let unit = wanted.aim.unit(&design.currency);
+    let sought = Sought { wanted, design, library };
     for (i, found) in outcome.results.iter().enumerate() {
         let is_last = i + 1 == outcome.results.len();
         let proof = if outcome.proven || !is_last {
             "proven the best".into()
         } else {
-            format!("the best so far; another could be {} better", significant(outcome.gap().unwrap_or_default()))
+            let gap = outcome.gap().unwrap_or_default();
+            format!("the best so far; another could be {} better", OfFound::Objective.shown(gap, sought))
         };
         let besides = if i == 0 { "" } else { " of other fats" };
         // For the cheapest, what soft ranges cost is in it.
         let what = if wanted.aim == Aim::Cheapest { "price and ranges left " } else { "" };
-        writeln!(out, "Blend {}: {what}{} {unit}, {proof}{besides}", i + 1, significant(found.objective))?;
+        let objective = OfFound::Objective.shown(found.objective, sought);
+        writeln!(out, "Blend {}: {what}{objective}, {proof}{besides}", i + 1)?;
         write_fats(out, &found.blend)?;
-        let (_, evaluation) = with_blend(design, found, library);
+        let (made, evaluation) = with_blend(design, found, library);
+        let about = About { design: &made, evaluation: &evaluation, library };
         for result in evaluation.estimates.iter().flatten() {
-            write_estimate(out, result.estimate, result)?;
+            let place = result.place.map_or("", Place::word);
+            let (name, value) = named(&Score(result.estimate), about);
+            writeln!(out, "  {name:<34}{value:>8}   {place}")?;
         }
-        let chemistry = &evaluation.chemistry;
-        let known = |v: Option<f64>, decimals| v.map_or_else(|| "not known".into(), |v| fixed(v, decimals));
-        writeln!(
-            out,
-            "  saponification value {}, iodine value {}, titre {} °C (worked out afterwards)",
-            known(chemistry.saponification_value, 1),
-            known(chemistry.iodine_value, 1),
-            known(chemistry.titre, 0)
-        )?;
-        if let Some(price) = found.price_per_kg {
-            writeln!(out, "  {} {} for a kilogram of fats", fixed(price, 2), design.currency)?;
+        let figures: [&dyn AnyQuantity; 3] = [&SaponificationValue, &IodineValue, &Titre];
+        let figures = figures.map(|quantity| {
+            let (name, value) = named(quantity, about);
+            format!("{name} {value}")
+        });
+        writeln!(out, "  {} (worked out afterwards)", figures.join(", "))?;
+        if let Ok(price) = OfFound::PricePerKg.text(found, sought) {
+            writeln!(out, "  {price} of fats")?;
         }
         writeln!(out)?;
     }
@@ -178,14 +182,15 @@ fn write_text(
 }
 
 fn write_fats(out: &mut String, blend: &crate::design::blend::Blend) -> std::fmt::Result {
-    for line in blend.lines() {
-        writeln!(out, "  {:<34}{:>8} %", line.fat.name, short(line.share.get(), 2))?;
+    for (position, line) in blend.lines().iter().enumerate() {
+        let share = OfFound::Share(position).number(line.share.get());
+        writeln!(out, "  {:<34}{share:>8} %", line.fat.name)?;
     }
     Ok(())
 }
 
-fn write_estimate(out: &mut String, estimate: Estimate, result: &crate::evaluate::EstimateResult) -> std::fmt::Result {
-    let decimals = estimate.decimals();
-    let place = result.place.map_or("", crate::library::estimates::Place::word);
-    writeln!(out, "  {:<34}{:>8}   {place}", estimate.name().to_lowercase(), fixed(result.value, decimals))
+/// The name of `quantity` within a sentence, and its number.
+fn named(quantity: &dyn AnyQuantity, about: About<'_>) -> (String, String) {
+    let value = quantities::text(quantity, about).unwrap_or_else(|_| "not known".into());
+    (lower_case(&quantity.title(about)), value)
 }

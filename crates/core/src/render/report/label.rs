@@ -6,7 +6,8 @@ use crate::evaluate::Evaluation;
 use crate::library::Library;
 use crate::library::allergens::AllergenList;
 use crate::library::allergens::THRESHOLD;
-use crate::number::{fixed, short, significant};
+use crate::number::short;
+use crate::quantities::{About, AllergenPercent, AnyQuantity, BarAtSale, BarFresh, IngredientPercent, text};
 use std::fmt::Write as _;
 
 /// Columns of a line for a terminal.
@@ -32,6 +33,11 @@ fn wrapped(out: &mut String, first: &str, words: &str) -> std::fmt::Result {
     writeln!(out, "{line}")
 }
 
+/// `quantity` as it is shown.
+fn shown(quantity: &dyn AnyQuantity, about: About<'_>) -> String {
+    text(quantity, about).unwrap_or_else(|_| "not known".into())
+}
+
 /// Everything about the label of `design`, for a terminal.
 pub fn label_text(design: &Design, evaluation: &Evaluation, library: &Library) -> String {
     let mut out = String::new();
@@ -41,27 +47,23 @@ pub fn label_text(design: &Design, evaluation: &Evaluation, library: &Library) -
 }
 
 fn write_all(out: &mut String, design: &Design, evaluation: &Evaluation, library: &Library) -> std::fmt::Result {
+    let about = About { design, evaluation, library };
     let name = if design.name.is_empty() { "Unnamed design" } else { &design.name };
     writeln!(out, "{name}\n{}", "=".repeat(name.chars().count()))?;
     let (Some(label), Some(cure)) = (Label::of(design, evaluation, library), &evaluation.cure) else {
         return writeln!(out, "\nThere are no fats, so there is no bar and no label.");
     };
-    write_lists(out, design, &label)?;
+    write_lists(out, about, &label)?;
     for style in ListStyle::ALL {
         writeln!(out, "\n{}, in numbers", style.words())?;
         for i in label.ingredients(style) {
             let under = if i.is_under_one_percent() { "   any order" } else { "" };
-            writeln!(out, "  {:<44}{:>10} %{under}", i.name, fixed(i.percent, 2))?;
+            writeln!(out, "  {:<44}{:>12}{under}", i.name, shown(&IngredientPercent(style, i.name.clone()), about))?;
         }
     }
     writeln!(out, "\nWeight at sale, forecast")?;
     let days = short(cure.days().get(), 1);
-    writeln!(
-        out,
-        "  {} g after {days} days of cure; fresh {} g",
-        fixed(label.bar_at_sale.0, 0),
-        fixed(cure.fresh().0, 0)
-    )?;
+    writeln!(out, "  {} after {days} days of cure; fresh {}", shown(&BarAtSale, about), shown(&BarFresh, about))?;
     wrapped(out, "  ", cure.shape_words())?;
     writeln!(out, "\nBefore you sell")?;
     wrapped(out, "  ", NO_ADVICE)?;
@@ -76,30 +78,26 @@ fn write_all(out: &mut String, design: &Design, evaluation: &Evaluation, library
 }
 
 /// The lists and the allergens; nothing where there is no bar.
-pub(super) fn write_label(
-    out: &mut String,
-    design: &Design,
-    evaluation: &Evaluation,
-    library: &Library,
-) -> std::fmt::Result {
-    match Label::of(design, evaluation, library) {
-        Some(label) => write_lists(out, design, &label),
+pub(super) fn write_label(out: &mut String, about: About<'_>) -> std::fmt::Result {
+    match Label::of(about.design, about.evaluation, about.library) {
+        Some(label) => write_lists(out, about, &label),
         None => Ok(()),
     }
 }
 
-fn write_lists(out: &mut String, design: &Design, label: &Label) -> std::fmt::Result {
+fn write_lists(out: &mut String, about: About<'_>, label: &Label) -> std::fmt::Result {
     for style in ListStyle::ALL {
         writeln!(out, "\nIngredients, {}", style.words().to_lowercase())?;
         wrapped(out, "  ", &label.text(style, Region::EuUk))?;
     }
-    writeln!(out, "\nAllergens to name, {}", list_words(design.allergen_list))?;
+    writeln!(out, "\nAllergens to name, {}", list_words(about.design.allergen_list))?;
     let threshold = short(THRESHOLD, 2);
     // What is near the threshold is worth a look too.
     for f in label.allergens.findings.iter().filter(|f| f.percent > THRESHOLD / 2.0) {
         let memory = if f.from_memory { ", partly from memory" } else { "" };
         let named = if f.is_declared() { "" } else { "   not over the threshold" };
-        writeln!(out, "  {:<44}{:>10} % of the bar at most{memory}{named}", f.name, significant(f.percent))?;
+        let percent = shown(&AllergenPercent(f.name.clone()), about);
+        writeln!(out, "  {:<44}{percent:>12} of the bar at most{memory}{named}", f.name)?;
     }
     if label.allergens.declared().next().is_none() {
         writeln!(out, "  None known over {threshold} % of the bar")?;

@@ -14,18 +14,13 @@ use crate::library::estimates::Place;
 use crate::number::{fixed, short, significant};
 use crate::quantities::{
     self, About, AcidPercent, AlkaliForAcids, AllFats, AnyQuantity, BarAtSale, BarCount, BarFresh, BarOnDay, Batter,
-    BatterMl, CostSum, CrystallisesBelow, FatsMelted, FattyMatter, FattyMatterAtSale, FreeFat, Frozen, Glycerol,
-    IodineValue, JugConcentration, JugLeastWater, JugWater, LyeConcentration, LyeDensity, LyeMl, MaterialCost, Meeting,
-    MinutesToMix, OfBar, OfMaterial, Peak, PlannedSuperfat, SaponificationCalculated, SaponificationValue, Score,
-    SettledDay, StyleEnd, Titre, WantedMl, WaterFrom, WaterRowMass, WaterTotal,
+    BatterMl, CostSum, CrystallisesBelow, FatShare, FatsMelted, FattyMatter, FattyMatterAtSale, FreeFat, Frozen,
+    Glycerol, IodineValue, JugConcentration, JugLeastWater, JugWater, LimitedPercent, LyeConcentration, LyeDensity,
+    LyeMl, MaterialCost, Meeting, MinutesToMix, OfBar, OfMaterial, Peak, PlannedSuperfat, SaponificationCalculated,
+    SaponificationValue, Score, SettledDay, StyleEnd, Titre, WantedMl, WaterFrom, WaterRowMass, WaterTotal, of_weight,
 };
 use crate::units::Purity;
 use std::fmt::Write as _;
-
-/// A line with a mass.
-fn weigh(out: &mut String, what: &str, grams: f64, more: &str) -> std::fmt::Result {
-    writeln!(out, "  {what:<WIDTH$}{:>10} g{more}", fixed(grams, 1))
-}
 
 /// Columns for a name.
 const WIDTH: usize = 42;
@@ -33,11 +28,16 @@ const WIDTH: usize = 42;
 impl About<'_> {
     /// A line with `quantity`, and what else is said of it.
     fn line(self, out: &mut String, quantity: &dyn AnyQuantity, more: &str) -> std::fmt::Result {
+        self.number(out, &quantity.title(self), quantity, more)
+    }
+
+    /// The same where the heading says what it is, and `name` what it is of.
+    fn number(self, out: &mut String, name: &str, quantity: &dyn AnyQuantity, more: &str) -> std::fmt::Result {
         let unit = quantity.unit(self);
         let value = quantity.value(self).map(|value| unit.number(value, quantity.decimals(self)));
         let sign = if unit.sign().is_empty() { String::new() } else { format!(" {}", unit.sign()) };
         let (value, sign) = value.map_or_else(|_| ("not known".into(), String::new()), |value| (value, sign));
-        writeln!(out, "  {:<WIDTH$}{value:>10}{sign}{more}", quantity.title(self))
+        writeln!(out, "  {name:<WIDTH$}{value:>10}{sign}{more}")
     }
 
     /// The same where there is a value.
@@ -93,8 +93,8 @@ fn write_text(out: &mut String, design: &Design, evaluation: &Evaluation, librar
     write_jug(out, about)?;
     write_cure(out, about)?;
     write_cost(out, about)?;
-    write_limits(out, evaluation)?;
-    write_label(out, design, evaluation, library)?;
+    write_limits(out, about)?;
+    write_label(out, about)?;
 
     writeln!(out, "\nThe blend")?;
     about.line(out, &SaponificationValue, ", published or supplier’s")?;
@@ -134,14 +134,19 @@ fn write_weights(out: &mut String, about: About<'_>) -> std::fmt::Result {
     let stage = |stage: Stage| format!("   {}", stage.words().to_lowercase());
     for weight in weighing::weights(design, evaluation) {
         let more = match weight.what {
-            What::Fat(i) => format!("   {:>6} %", fixed(design.blend.lines()[i].share.get(), 2)),
+            What::Fat(i) => {
+                let share = FatShare(design.blend.lines()[i].fat.id.clone());
+                format!("   {:>8}", quantities::text(&share, about).unwrap_or_default())
+            }
             What::Water => String::new(),
             What::SodiumHydroxide => pure(design.alkali.naoh_purity),
             What::PotassiumHydroxide => pure(design.alkali.koh_purity),
             What::Addition(i) => stage(design.additions[i].stage),
             What::Scent(i) => stage(design.scents[i].stage),
         };
-        weigh(out, weight.name, weight.mass.0, &more)?;
+        if let Some(quantity) = of_weight(weight.what, design) {
+            about.number(out, weight.name, quantity.as_ref(), &more)?;
+        }
         if weight.what == What::Water {
             about.some(out, &Frozen, "   ice, frozen milk or puree")?;
         }
@@ -223,24 +228,21 @@ fn write_cost(out: &mut String, about: About<'_>) -> std::fmt::Result {
             quantities::text(&quantity, about).ok()
         };
         let (Some(packs), Some(left)) = (number(OfMaterial::Packs), number(OfMaterial::Left)) else { continue };
-        weigh(out, &line.name, line.mass.0, &format!("   {packs} to buy, {left} left"))?;
+        let used = MaterialCost(line.material.clone(), OfMaterial::Mass);
+        about.number(out, &line.name, &used, &format!("   {packs} to buy, {left} left"))?;
     }
     Ok(())
 }
 
-fn write_limits(out: &mut String, evaluation: &Evaluation) -> std::fmt::Result {
-    if !evaluation.scents.findings.is_empty() {
+fn write_limits(out: &mut String, about: About<'_>) -> std::fmt::Result {
+    let findings = &about.evaluation.scents.findings;
+    if !findings.is_empty() {
         writeln!(out, "\nScents: most in the dried bar, limits of the fragrance trade")?;
-        for f in &evaluation.scents.findings {
-            let memory = if f.from_memory { ", partly from memory" } else { "" };
-            writeln!(
-                out,
-                "  {:<WIDTH$}{:>10} %  limit {} %{memory}",
-                f.substance,
-                significant(f.percent),
-                significant(f.limit)
-            )?;
-        }
+    }
+    for f in findings {
+        let memory = if f.from_memory { ", partly from memory" } else { "" };
+        let more = format!("  limit {} %{memory}", significant(f.limit));
+        about.number(out, &f.substance, &LimitedPercent(f.substance.clone()), &more)?;
     }
     Ok(())
 }

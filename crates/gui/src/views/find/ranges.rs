@@ -9,9 +9,9 @@ use crate::views::design::Scene;
 use crate::views::why::{self, Owner, Subject};
 use crate::widgets::number_field::{Entry, NumberField};
 use crate::widgets::{heading, name, small};
-use barwright_core::explain::OfSearch;
 use barwright_core::find::Rule;
-use barwright_core::number::{fixed, parse, significant};
+use barwright_core::number::{fixed, parse};
+use barwright_core::quantities::{OfSearch, Sought};
 use barwright_core::units::Interval;
 use eframe::egui::{ComboBox, Grid, Id, RichText, Ui};
 
@@ -56,16 +56,20 @@ pub fn show(ui: &mut Ui, view: &mut FindView, open: &OpenDesign, scene: &Scene<'
     );
     let binding = view.job.as_ref().and_then(|(_, job)| job.latest.as_ref()).and_then(|l| l.as_ref().ok());
     if let Some(outcome) = binding.filter(|o| !o.binding.is_empty()) {
-        let unit = view.job.as_ref().map(|(wanted, _)| wanted.aim.unit(&open.design().currency)).unwrap_or_default();
         heading(ui, "What the ranges hold back").on_hover_text(
             "How fast the objective falls when a range is loosened, with shares of any size: its multiplier",
         );
+        let wanted = view.job.as_ref().map(|(wanted, _)| wanted);
+        let design = open.design();
+        let sought = wanted.map(|wanted| Sought { wanted, design, library: scene.library });
         for (i, binding) in outcome.binding.iter().enumerate() {
             ui.horizontal(|ui| {
                 ui.label(crate::views::design::bar::capital(&binding.demand));
-                let saves = format!("{} {unit} for each point, at first", significant(binding.saves));
-                let shown = ui.label(RichText::new(saves).font(theme::strong(12.5)).color(Tokens::of(ui).accent));
-                why::explained(ui, &shown, Owner::Search, Subject::Search(OfSearch::Saves(i)));
+                let number = OfSearch::Saves(i);
+                let Some(saves) = sought.and_then(|of| number.text(outcome, of).ok()) else { return };
+                let saves = RichText::new(format!("{saves}, at first"));
+                let shown = ui.label(saves.font(theme::strong(12.5)).color(Tokens::of(ui).accent));
+                why::explained(ui, &shown, Owner::Search, Subject::Search(number));
             });
         }
     }

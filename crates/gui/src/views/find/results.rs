@@ -10,15 +10,14 @@ use crate::views::why::{self, Owner, Subject};
 use crate::views::{Changes, Request};
 use crate::widgets::lane::{Mark, axis, mark};
 use crate::widgets::{name, section, small};
-use barwright_core::design::blend::Blend;
+use barwright_core::design::blend::{Blend, FatLine};
 use barwright_core::design::edit::Edit;
-use barwright_core::explain::OfFound;
 use barwright_core::explain::compare::estimate_difference;
-use barwright_core::find::{Aim, Collision, Found, Measure, Miss, Outcome, Wanted, differs};
+use barwright_core::find::{Collision, Found, Measure, Miss, Outcome, Wanted};
 use barwright_core::library::estimates::{Estimate, Place, largest, on_screens};
-use barwright_core::number::{fixed, short, signed, significant};
+use barwright_core::number::signed;
 use barwright_core::quantities::{
-    self, About, AnyQuantity, IodineValue, SaponificationValue, SaturatedPerUnsaturated, Score, Titre,
+    self, About, AnyQuantity, IodineValue, OfFound, SaponificationValue, SaturatedPerUnsaturated, Score, Sought, Titre,
 };
 use barwright_core::{Design, Evaluation, evaluate};
 use eframe::egui::{
@@ -70,6 +69,13 @@ struct Side<'a> {
     wanted: Option<&'a Wanted>,
 }
 
+impl<'a> Side<'a> {
+    /// What the numbers of a search are of.
+    fn sought(&self, scene: &Scene<'a>) -> Option<Sought<'a>> {
+        Some(Sought { wanted: self.wanted?, design: self.design, library: scene.library })
+    }
+}
+
 fn left_out(ui: &mut Ui, outcome: &Outcome) {
     if !outcome.without_price.is_empty() {
         let count = outcome.without_price.len();
@@ -99,7 +105,8 @@ fn collided(ui: &mut Ui, collision: &Collision, scene: &Scene<'_>) {
 fn fats_in_words(blend: &Blend) -> String {
     let mut lines: Vec<_> = blend.lines().iter().collect();
     lines.sort_by(|a, b| b.share.get().total_cmp(&a.share.get()));
-    let words: Vec<String> = lines.iter().map(|l| format!("{} {} %", l.fat.name, short(l.share.get(), 1))).collect();
+    let share = |(i, l): (usize, &&FatLine)| format!("{} {} %", l.fat.name, OfFound::Share(i).number(l.share.get()));
+    let words: Vec<String> = lines.iter().enumerate().map(share).collect();
     words.join("  ·  ")
 }
 
@@ -143,8 +150,8 @@ fn card(
         ui.spacing_mut().item_spacing.y = 4.0;
         let title = ui.horizontal(|ui| {
             ui.with_layout(Layout::right_to_left(Align::Center), |ui| {
-                if let Some(price) = found.price_per_kg {
-                    let text = format!("{} {}/kg", fixed(price, 2), side.design.currency);
+                let sought = side.sought(scene);
+                if let Some(text) = sought.and_then(|of| OfFound::PricePerKg.text(found, of).ok()) {
                     let shown = ui.label(RichText::new(text).font(theme::strong(13.5)));
                     why::explained(ui, &shown, whose, Subject::Found(OfFound::PricePerKg));
                 }
@@ -160,7 +167,7 @@ fn card(
             .inner
         });
         segments(ui, &found.blend, scene);
-        small(ui, in_words(&evaluation, side));
+        small(ui, in_words(About { design: &made, evaluation: &evaluation, library: scene.library }, side));
         if is_open {
             lanes(ui, (&evaluation, whose), side, scene);
             numbers(ui, (found, whose), &evaluation, side, scene);
@@ -185,8 +192,9 @@ fn shares(ui: &mut Ui, blend: &Blend, whose: Owner) -> Response {
         ui.spacing_mut().item_spacing = vec2(4.0, 2.0);
         for (i, (position, line)) in lines.into_iter().enumerate() {
             ui.label(strong(line.fat.name.clone()));
-            let share = ui.label(strong(format!("{} %", short(line.share.get(), 2))));
-            why::explained(ui, &share, whose, Subject::Found(OfFound::Share(position)));
+            let number = OfFound::Share(position);
+            let share = ui.label(strong(format!("{} %", number.number(line.share.get()))));
+            why::explained(ui, &share, whose, Subject::Found(number));
             if i + 1 < count {
                 ui.label("·");
             }
@@ -196,7 +204,8 @@ fn shares(ui: &mut Ui, blend: &Blend, whose: Owner) -> Response {
 }
 
 /// Where the scores lie and what changes most.
-fn in_words(evaluation: &Evaluation, side: &Side<'_>) -> String {
+fn in_words(about: About<'_>, side: &Side<'_>) -> String {
+    let evaluation = about.evaluation;
     let Some(estimates) = &evaluation.estimates else { return "the scores are not known".into() };
     let outside: Vec<String> = estimates
         .iter()
@@ -208,7 +217,7 @@ fn in_words(evaluation: &Evaluation, side: &Side<'_>) -> String {
     let word = |(e, v): (Estimate, f64)| format!("{} {}", e.name().to_lowercase(), signed(v, e.decimals()));
     let most: Vec<String> = largest(moves, 3, 0.5).into_iter().map(word).collect();
     let most = if most.is_empty() { "next to no change".into() } else { most.join(", ") };
-    let titre = evaluation.chemistry.titre.map_or_else(String::new, |t| format!("; titre {} °C", fixed(t, 0)));
+    let titre = quantities::text(&Titre, about).map_or_else(|_| String::new(), |titre| format!("; titre {titre}"));
     format!("{places}; against the design: {most}{titre}")
 }
 
@@ -236,7 +245,8 @@ fn lanes(ui: &mut Ui, (evaluation, whose): (&Evaluation, Owner), side: &Side<'_>
                 mark(ui, lane, scale, now.value, Mark::Hollow);
             }
             mark(ui, lane, scale, result.value, Mark::Filled);
-            let number = fixed(result.value, estimate.decimals());
+            let about = About { design: side.design, evaluation, library: scene.library };
+            let number = quantities::text(&Score(estimate), about).unwrap_or_default();
             let place = result.place.map_or("", Place::word);
             let at = Rect::from_x_y_ranges(rect.right() - NUMBERS + 12.0..=rect.right(), rect.y_range());
             let words = RichText::new(format!("{number} {place}")).size(12.5).color(tokens.quiet);
@@ -266,16 +276,12 @@ fn numbers(ui: &mut Ui, (found, whose): (&Found, Owner), evaluation: &Evaluation
                 add(&quantity.title(about), value, Subject::Quantity(quantity));
             }
         }
-        let Some(wanted) = side.wanted else { return };
-        if let Some(part) = differs(&found.blend, wanted, side.design, scene.library) {
-            let what = match wanted.aim {
-                Aim::Nearest(_) => "Acids that differ from the aim",
-                Aim::SmallestChange | Aim::Cheapest => "Exchanged of the blend",
-            };
-            add(what, format!("{} %", fixed(part, 1)), Subject::Found(OfFound::Differs));
+        let Some(sought) = side.sought(scene) else { return };
+        for number in [OfFound::Differs, OfFound::Objective] {
+            if let Ok(value) = number.text(found, sought) {
+                add(number.name(sought), value, Subject::Found(number));
+            }
         }
-        let unit = wanted.aim.unit(&side.design.currency);
-        add("Minimised", format!("{} {unit}", significant(found.objective)), Subject::Found(OfFound::Objective));
     });
 }
 

@@ -9,12 +9,12 @@ use crate::views::design::controls::percent;
 use crate::views::why::{self, Owner, Subject};
 use crate::widgets::number_field::{Entry, NumberField};
 use crate::widgets::{name, small};
-use barwright_core::Design;
-use barwright_core::explain::OfSearch;
 use barwright_core::find::{Rule, ShareStep};
 use barwright_core::library::material::MaterialId;
 use barwright_core::number::{parse, short};
+use barwright_core::quantities::{OfSearch, Sought};
 use barwright_core::units::Share;
+use barwright_core::{Design, Library};
 use eframe::egui::{Align, ComboBox, Id, Layout, RichText, Ui};
 use std::time::Duration;
 
@@ -46,7 +46,7 @@ pub fn show(ui: &mut Ui, view: &mut FindView, open: &OpenDesign, scene: &Scene<'
     NumberField::complaint(ui, Id::unique("find least"));
     NumberField::complaint(ui, Id::unique(("find", "fats")));
     NumberField::complaint(ui, Id::unique(("find", "results")));
-    state(ui, view, &design.currency);
+    state(ui, view, design, scene.library);
 }
 
 fn words(ui: &mut Ui, text: &str) {
@@ -161,11 +161,10 @@ fn steps(ui: &mut Ui, ask: &mut Ask) {
 }
 
 /// How the search stands.
-fn state(ui: &mut Ui, view: &FindView, currency: &str) {
+fn state(ui: &mut Ui, view: &FindView, design: &Design, library: &Library) {
     let Some((wanted, job)) = &view.job else { return };
     ui.horizontal(|ui| {
         ui.set_min_height(24.0);
-        let unit = wanted.aim.unit(currency);
         let outcome = job.latest.as_ref().and_then(|l| l.as_ref().ok());
         if !job.ended {
             ui.spinner();
@@ -194,10 +193,9 @@ fn state(ui: &mut Ui, view: &FindView, currency: &str) {
                     "Proven: under these demands there is no better blend, nor a better one of other fats after each"
                         .into()
                 } else {
-                    format!(
-                        "Stopped: the last could be at most {} {unit} better",
-                        short(outcome.gap().unwrap_or_default(), 3)
-                    )
+                    let sought = Sought { wanted, design, library };
+                    let gap = OfSearch::Gap.text(outcome, sought).unwrap_or_else(|_| "anything".into());
+                    format!("Stopped: the last could be at most {gap} better")
                 };
                 let shown = small(ui, format!("{proof}; {took}"));
                 why::explained(ui, &shown, Owner::Search, Subject::Search(OfSearch::Gap));

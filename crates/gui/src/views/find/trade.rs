@@ -6,8 +6,8 @@ use crate::open::OpenDesign;
 use crate::theme::Tokens;
 use crate::views::design::Scene;
 use crate::widgets::{heading, name, small, still_plot};
-use barwright_core::find::{Aim, FindError, Found, Wanted, differs, trade_off};
-use barwright_core::number::fixed;
+use barwright_core::find::{FindError, Found, Wanted, differs, trade_off};
+use barwright_core::quantities::{OfFound, Sought};
 use barwright_core::{Design, Library};
 use eframe::egui::Ui;
 use egui_plot::{Line, PlotPoint, Points};
@@ -62,10 +62,6 @@ pub fn show(ui: &mut Ui, view: &mut FindView, open: &OpenDesign, scene: &Scene<'
         _ => view.ask.clone(),
     };
     let wanted = ask.wanted(&design, &evaluation, scene.library);
-    let what = match wanted.aim {
-        Aim::Nearest(_) => "percent of the acids that differ",
-        _ => "percent of the blend that changes",
-    };
     heading(ui, "What a saving costs in likeness");
     let spots = match view.curve.of(wanted, &design, scene.library) {
         Ok(spots) if spots.is_empty() => {
@@ -79,7 +75,9 @@ pub fn show(ui: &mut Ui, view: &mut FindView, open: &OpenDesign, scene: &Scene<'
             return;
         }
     };
-    if let Some(found) = plot(ui, &spots, what, &design, view.picked.as_ref()) {
+    let Some(wanted) = view.curve.wanted().cloned() else { return };
+    let of = Sought { wanted: &wanted, design: &design, library: scene.library };
+    if let Some(found) = plot(ui, &spots, of, view.picked.as_ref()) {
         view.picked = Some(found);
     }
     small(
@@ -88,7 +86,7 @@ pub fn show(ui: &mut Ui, view: &mut FindView, open: &OpenDesign, scene: &Scene<'
     );
 }
 
-fn plot(ui: &mut Ui, spots: &[Spot], what: &str, design: &Design, picked: Option<&Found>) -> Option<Found> {
+fn plot(ui: &mut Ui, spots: &[Spot], of: Sought<'_>, picked: Option<&Found>) -> Option<Found> {
     let tokens = Tokens::of(ui);
     let ends = |of: fn(&Spot) -> f64| {
         let (low, high) =
@@ -98,11 +96,10 @@ fn plot(ui: &mut Ui, spots: &[Spot], what: &str, design: &Design, picked: Option
     };
     let ((left, right), (bottom, top)) = (ends(|s| s.differs), ends(|s| s.price));
     let points: Vec<[f64; 2]> = spots.iter().map(|s| [s.differs, s.price]).collect();
-    let unit = format!("{}/kg", design.currency);
     let shown = still_plot(ui, "price against likeness")
         .height(260.0)
-        .x_axis_label(what)
-        .y_axis_label(unit)
+        .x_axis_label(format!("{}, {}", OfFound::Differs.name(of), OfFound::Differs.unit(of)))
+        .y_axis_label(OfFound::PricePerKg.unit(of))
         .default_x_bounds(left, right)
         .default_y_bounds(bottom, top)
         .show(ui, |plot| {
@@ -122,11 +119,11 @@ fn plot(ui: &mut Ui, spots: &[Spot], what: &str, design: &Design, picked: Option
         });
     let (first, last) = (spots.first()?, spots.last()?);
     let says = format!(
-        "Price against likeness: from {} at {} % to {} at {} %",
-        fixed(first.price, 2),
-        fixed(first.differs, 1),
-        fixed(last.price, 2),
-        fixed(last.differs, 1)
+        "Price against likeness: from {} at {} to {} at {}",
+        OfFound::PricePerKg.shown(first.price, of),
+        OfFound::Differs.shown(first.differs, of),
+        OfFound::PricePerKg.shown(last.price, of),
+        OfFound::Differs.shown(last.differs, of)
     );
     name(ui, &shown.response, &says);
     shown.inner

@@ -8,7 +8,7 @@ use crate::views::Request;
 use crate::widgets::number_field::complain;
 use crate::widgets::{name, section, small};
 use barwright_core::Library;
-use barwright_core::bench::sheet::{Options, Paper, Sheet};
+use barwright_core::render::sheet::{Options, Paper, Sheet};
 use eframe::egui::{Align, CollapsingHeader, Label, Layout, RichText, ScrollArea, Ui};
 
 /// Draws the panel; gives what is asked for.
@@ -57,7 +57,7 @@ pub fn show(ui: &mut Ui, view: &mut MakeView, open: &OpenDesign, library: &Libra
             }
         }
     });
-    small(ui, sheet.rounding_words());
+    small(ui, sheet.rounding_words.as_str());
     CollapsingHeader::new("Look at the sheet").show(ui, |ui| {
         ScrollArea::both().id_salt("sheet preview").max_height(360.0).show(ui, |ui| {
             let text = Label::new(RichText::new(sheet.text()).monospace().size(11.0));

@@ -2,7 +2,6 @@
 
 use super::{Figure, NO_ADVICE, Sheet, TESTS, TESTS_WORTH, WRONG};
 use crate::cautions::ALWAYS;
-use crate::number::fixed;
 use std::fmt::Write as _;
 
 /// Columns of a line.
@@ -84,7 +83,7 @@ impl Sheet {
                 }
             }
         }
-        wrapped(out, "", &self.rounding_words());
+        wrapped(out, "", &self.rounding_words);
         Ok(())
     }
 
@@ -106,8 +105,8 @@ impl Sheet {
         }
         if !self.blend.is_empty() {
             heading(out, "The blend");
-            for (name, share) in &self.blend {
-                let _ = writeln!(out, "  {name:<38}{:>8} %", fixed(*share, 2));
+            for fat in &self.blend {
+                let _ = writeln!(out, "  {:<38}{:>10}", fat.name, fat.share);
             }
         }
         heading(out, "Always");

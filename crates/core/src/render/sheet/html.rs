@@ -2,7 +2,6 @@
 
 use super::{Figure, NO_ADVICE, Sheet, TESTS, TESTS_WORTH, WRONG, picture};
 use crate::cautions::{ALWAYS, Level};
-use crate::number::fixed;
 use maud::{DOCTYPE, Markup, PreEscaped, html};
 
 /// How it looks, on screen and on paper.
@@ -143,7 +142,7 @@ impl Sheet {
                     }
                 }
             }
-            p { (self.rounding_words()) }
+            p { (self.rounding_words) }
         }
     }
 
@@ -174,13 +173,13 @@ impl Sheet {
     }
 
     fn blend_picture(&self) -> Markup {
-        let most = self.blend.iter().map(|(_, share)| *share).fold(0.0, f64::max);
+        let most = self.blend.iter().map(|fat| fat.percent).fold(0.0, f64::max);
         html! {
             @if !self.blend.is_empty() {
                 h2 { "The blend" }
                 table.blend { tbody {
-                    @for (fat, share) in &self.blend {
-                        tr { td { (name(fat)) } td.share { (picture::share(*share, most)) } td.g { (fixed(*share, 1)) " %" } }
+                    @for fat in &self.blend {
+                        tr { td { (name(&fat.name)) } td.share { (picture::share(fat.percent, most)) } td.g { (fat.share) } }
                     }
                 } }
             }

@@ -4,21 +4,24 @@
 //! [`Sheet::csv`] only place them.
 
 mod csv;
+mod figures;
 mod html;
 mod picture;
 mod text;
 mod work;
 
+pub use figures::Figure;
 pub use html::Paper;
 pub use work::Passage;
 
 use crate::bench::schedule::{self, NaiveDate, NaiveDateTime, NaiveTime, StepKind};
 use crate::bench::weighing::{self, Vessel, What};
-use crate::cautions::{self, Caution, Level};
+use crate::cautions::{self, Level};
 use crate::chemistry::alkali::{exact_koh, naoh_to_koh};
 use crate::chemistry::cure::Cure;
 use crate::chemistry::scale::Scale;
 use crate::design::Design;
+use crate::design::blend::FatLine;
 use crate::design::mould::{Mould, Size};
 use crate::design::scale::ScaleError;
 use crate::evaluate::{Evaluation, evaluate};
@@ -26,6 +29,9 @@ use crate::formula::Plain;
 use crate::library::Library;
 use crate::library::acids::molar_mass;
 use crate::number::{fixed, short, significant};
+use crate::quantities::{
+    About, AllFats, AnyQuantity, BarCount, FatShare, Frozen, PlannedSuperfat, WaterToWeigh, of_weight, text,
+};
 use crate::units::{Bars, Fill, Grams, ScaleDivision, in_percent};
 use std::borrow::Cow;
 
@@ -53,6 +59,24 @@ pub struct WeighingRow {
     pub weight: Grams,
     /// More about it; often empty.
     pub note: String,
+}
+
+/// A fat of the blend.
+#[derive(Debug, Clone, PartialEq)]
+pub struct FatOfBlend {
+    /// Its name.
+    pub name: String,
+    /// Its percent of the fats.
+    pub percent: f64,
+    /// The same as it is shown.
+    pub share: String,
+}
+
+impl FatOfBlend {
+    fn of(fat: &FatLine, about: About<'_>) -> Self {
+        let share = text(&FatShare(fat.fat.id.clone()), about).unwrap_or_default();
+        Self { name: line(&fat.fat.name), percent: fat.share.get(), share }
+    }
 }
 
 /// The superfat before and after the weights are rounded to the scale's division, percent.
@@ -113,15 +137,6 @@ pub struct SheetCaution {
     pub text: String,
 }
 
-/// A figure with its name.
-#[derive(Debug, Clone, PartialEq)]
-pub struct Figure {
-    /// What it is.
-    pub name: &'static str,
-    /// The number with its unit.
-    pub value: String,
-}
-
 /// What stands on the sheet.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Sheet {
@@ -141,8 +156,10 @@ pub struct Sheet {
     pub rows: Vec<WeighingRow>,
     /// What rounding the weights does.
     pub rounding: Rounding,
-    /// Each fat with its percent of the blend.
-    pub blend: Vec<(String, f64)>,
+    /// The same in words.
+    pub rounding_words: String,
+    /// The fats with their shares.
+    pub blend: Vec<FatOfBlend>,
     /// Masses and volumes of the batch.
     pub batch: Vec<Figure>,
     /// Temperatures.
@@ -240,39 +257,37 @@ fn superfat(design: &Design, rows: &[WeighingRow]) -> Option<f64> {
 }
 
 /// How much of the water is frozen beforehand, where it is the water that is.
-fn ice(design: &Design, evaluation: &Evaluation) -> String {
-    let frozen = weighing::frozen(Plain, design, &evaluation.masses);
-    let water = evaluation.masses.water_to_weigh;
-    if frozen.0 <= 0.0 || frozen.0 > water.0 {
-        return String::new();
+fn ice(about: About<'_>) -> Option<String> {
+    let (frozen, water) = (Frozen.value(about).ok()?, WaterToWeigh.value(about).ok()?);
+    if frozen <= 0.0 || frozen > water {
+        return None;
     }
-    format!("of it {} g as ice, {} g liquid", fixed(frozen.0, 0), fixed((water - frozen).0, 0))
+    let grams = |mass| AnyQuantity::unit(&WaterToWeigh, about).text(mass, AnyQuantity::decimals(&WaterToWeigh, about));
+    Some(format!("of it {} as ice, {} liquid", text(&Frozen, about).ok()?, grams(water - frozen)))
 }
 
-fn rows(design: &Design, evaluation: &Evaluation) -> Vec<WeighingRow> {
+fn rows(about: About<'_>) -> Vec<WeighingRow> {
+    let design = about.design;
     let division = design.scale_division;
     let row = |w: weighing::Weight<'_>| {
-        let weight = rounded(w.mass, division);
+        // Whatever is weighed has its row.
+        let item = of_weight(w.what, design).and_then(|item| item.value(about).ok());
+        let exact = item.map_or(w.mass, Grams);
+        let weight = rounded(exact, division);
         let mut note = match w.what {
             What::Addition(i) => line(&design.additions[i].addition.advice),
-            What::Water => ice(design, evaluation),
+            What::Water => ice(about).unwrap_or_default(),
             What::SodiumHydroxide => format!("{} % pure; check the tub", short(design.alkali.naoh_purity.get(), 2)),
             What::PotassiumHydroxide => format!("{} % pure; check the tub", short(design.alkali.koh_purity.get(), 2)),
             _ => String::new(),
         };
-        if weight.0 <= 0.0 && w.mass.0 > 0.0 {
+        if weight.0 <= 0.0 && exact.0 > 0.0 {
             note = format!("less than this scale shows: use a finer one. {note}");
         }
-        WeighingRow {
-            what: w.what,
-            name: line(w.name),
-            vessel: w.vessel,
-            exact: w.mass,
-            weight,
-            note: note.trim_end().into(),
-        }
+        let note = note.trim_end().into();
+        WeighingRow { what: w.what, name: line(w.name), vessel: w.vessel, exact, weight, note }
     };
-    weighing::weights(design, evaluation).into_iter().map(row).collect()
+    weighing::weights(design, about.evaluation).into_iter().map(row).collect()
 }
 
 fn times_of(design: &Design, evaluation: &Evaluation, made_on: Option<NaiveDate>, start: NaiveTime) -> Vec<Time> {
@@ -289,20 +304,17 @@ fn times_of(design: &Design, evaluation: &Evaluation, made_on: Option<NaiveDate>
 }
 
 /// All that is to be minded, with what the rounding of the weights adds.
-fn with_rounding(
-    cautions: &[Caution],
-    rows: &[WeighingRow],
-    rounding: Rounding,
-    division: ScaleDivision,
-) -> Vec<SheetCaution> {
+fn with_rounding(about: About<'_>, rows: &[WeighingRow], rounding: Rounding) -> Vec<SheetCaution> {
+    let division = about.design.scale_division;
+    let cautions = cautions::of(about.design, about.evaluation, about.library);
     let mut list: Vec<SheetCaution> =
         cautions.iter().map(|c| SheetCaution { level: c.level, text: line(&c.text()) }).collect();
     if let Some(weighed) = rounding.weighed {
         let to = short(division.get(), 6);
         let text = format!(
-            "Rounding the weights to {to} g turns a superfat of {} % into {} %. Use a finer scale or make more.",
-            fixed(rounding.planned, 1),
-            fixed(weighed, 1)
+            "Rounding the weights to {to} g turns a superfat of {} into {}. Use a finer scale or make more.",
+            superfat_text(about, rounding.planned),
+            superfat_text(about, weighed)
         );
         if weighed <= 0.0 && rounding.planned > 0.0 {
             list.insert(0, SheetCaution { level: Level::Stop, text });
@@ -326,17 +338,35 @@ fn with_rounding(
     list
 }
 
+/// `percent` as a superfat is shown.
+fn superfat_text(about: About<'_>, percent: f64) -> String {
+    AnyQuantity::unit(&PlannedSuperfat, about).text(percent, AnyQuantity::decimals(&PlannedSuperfat, about))
+}
+
+/// What rounding does to the superfat, in words.
+fn rounding_words(about: About<'_>, rounding: Rounding) -> String {
+    let division = short(about.design.scale_division.get(), 6);
+    match rounding.weighed {
+        Some(weighed) => format!(
+            "Superfat {} as planned, {} with the weights rounded to the scale’s {division} g.",
+            superfat_text(about, rounding.planned),
+            superfat_text(about, weighed)
+        ),
+        None => format!("Weights are rounded to the scale’s {division} g."),
+    }
+}
+
 /// Words for a batch `times` as large as the design's.
-fn scaled_words(times: f64, before: &Evaluation, after: &Evaluation) -> String {
-    let (old, new) = (&before.masses, &after.masses);
+fn scaled_words(times: f64, before: About<'_>, after: About<'_>) -> String {
+    let shown = |quantity: &dyn AnyQuantity, of| text(quantity, of).unwrap_or_default();
     format!(
-        "Scaled {} times: {} g of fats in place of {} g, {} bars in place of {}. Everything is in proportion; the design \
+        "Scaled {} times: {} of fats in place of {}, {} bars in place of {}. Everything is in proportion; the design \
          itself is unchanged. A larger jug gets as hot and cools more slowly, a smaller one faster, than is said here.",
         short(times, 3),
-        fixed(new.fats.0, 0),
-        fixed(old.fats.0, 0),
-        new.bars,
-        old.bars
+        shown(&AllFats, after),
+        shown(&AllFats, before),
+        shown(&BarCount, after),
+        shown(&BarCount, before)
     )
 }
 
@@ -347,7 +377,7 @@ impl Sheet {
     /// [`ScaleError`] if the batch cannot be scaled as `options` ask.
     ///
     /// ```
-    /// use barwright_core::bench::sheet::{Options, Sheet};
+    /// use barwright_core::render::sheet::{Options, Sheet};
     /// use barwright_core::{Design, Library, evaluate};
     /// let (library, design) = (Library::embedded()?, Design::default());
     /// let sheet = Sheet::of(&design, &evaluate(&design, &library), &library, &Options::default())?;
@@ -371,7 +401,9 @@ impl Sheet {
         };
         let times = if options.scale.is_some() { numbers.masses.fats.0 / evaluation.masses.fats.0 } else { 1.0 };
         let is_scaled = (times - 1.0).abs() > 1e-9;
-        let rows = rows(&made, &numbers);
+        let designed = About { design, evaluation, library };
+        let about = About { design: &made, evaluation: &numbers, library };
+        let rows = rows(about);
         let rounding = Rounding { planned: numbers.masses.superfat, weighed: superfat(&made, &rows) };
         let made_on = design.process.made_on.as_deref().and_then(|day| schedule::day(day).ok());
         let mould = match design.size {
@@ -386,14 +418,15 @@ impl Sheet {
             notes: plain(design.notes.trim()),
             made_on,
             batch_number: made_on.map(|day| day.format("%Y%m%d").to_string()),
-            scaled: if is_scaled { scaled_words(times, evaluation, &numbers) } else { String::new() },
+            scaled: if is_scaled { scaled_words(times, designed, about) } else { String::new() },
             division: design.scale_division,
-            blend: made.blend.lines().iter().map(|l| (line(&l.fat.name), l.share.get())).collect(),
-            batch: work::batch(&numbers, mould.as_ref()),
-            temperatures: work::temperatures(&made, &numbers),
-            work: work::passages(&made, &numbers, &rows),
+            blend: made.blend.lines().iter().map(|l| FatOfBlend::of(l, about)).collect(),
+            batch: figures::batch(about, designed, mould.as_ref()),
+            temperatures: figures::temperatures(about),
+            work: work::passages(about, &rows),
             times: times_of(&made, &numbers, made_on, start),
-            cautions: with_rounding(&cautions::of(&made, &numbers, library), &rows, rounding, design.scale_division),
+            cautions: with_rounding(about, &rows, rounding),
+            rounding_words: rounding_words(about, rounding),
             mould,
             rounding,
             rows,
@@ -409,19 +442,6 @@ impl Sheet {
     /// `mass` with the decimals of the scale, without its unit.
     pub fn weight(&self, mass: Grams) -> String {
         fixed(mass.0, decimals(self.division))
-    }
-
-    /// What rounding does to the superfat, in words.
-    pub fn rounding_words(&self) -> String {
-        let planned = fixed(self.rounding.planned, 2);
-        let division = short(self.division.get(), 6);
-        match self.rounding.weighed {
-            Some(weighed) => format!(
-                "Superfat {planned} % as planned, {} % with the weights rounded to the scale’s {division} g.",
-                fixed(weighed, 2)
-            ),
-            None => format!("Weights are rounded to the scale’s {division} g."),
-        }
     }
 
     /// The rows in runs of one vessel.

@@ -1,0 +1,121 @@
+//! The figures that stand beside the work: items with their names, and what the design sets.
+
+use super::Filled;
+use crate::design::mould::Mould;
+use crate::number::{fixed, short};
+use crate::quantities::{
+    About, AllFats, AnyQuantity, BarAtSale, BarCount, BarFresh, BarMm, Batter, BatterMl, CrystallisesBelow, Frozen,
+    JugConcentration, Meeting, Peak, text,
+};
+use crate::units::Celsius;
+
+/// A figure with its name.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Figure {
+    /// What it is.
+    pub name: String,
+    /// The number with its unit.
+    pub value: String,
+}
+
+/// A temperature that the design sets.
+pub(super) fn celsius(value: f64) -> String {
+    format!("{} °C", short(value, 1))
+}
+
+fn figure(name: &str, value: String) -> Figure {
+    Figure { name: name.into(), value }
+}
+
+/// `quantity` with its name; `words` puts its number among others. `None` where it is not known.
+fn item(about: About<'_>, quantity: &dyn AnyQuantity, words: impl Fn(String) -> String) -> Option<Figure> {
+    Some(Figure { name: quantity.title(about), value: words(text(quantity, about).ok()?) })
+}
+
+fn about_so_much(number: String) -> String {
+    format!("about {number}")
+}
+
+/// Masses and volumes of the batch, and the mould of the design as it is `designed`.
+pub(super) fn batch(about: About<'_>, designed: About<'_>, filled: Option<&Filled>) -> Vec<Figure> {
+    if about.evaluation.masses.fats.0 <= 0.0 {
+        return Vec::new();
+    }
+    let days = about.evaluation.cure.map_or(0.0, |cure| cure.days().get());
+    let at_sale = |number| format!("about {number}, {} days after cutting", short(days, 1));
+    let list = [
+        item(about, &AllFats, String::from),
+        item(about, &Batter, String::from),
+        item(about, &BatterMl, about_so_much),
+        filled.map(|filled| figure("Mould", mould(filled))),
+        filled.and_then(|_| measures(designed)).map(|measures| figure("A bar measures", measures)),
+        item(about, &BarCount, String::from),
+        item(about, &BarFresh, about_so_much),
+        item(about, &BarAtSale, at_sale),
+        item(about, &JugConcentration, String::from),
+    ];
+    list.into_iter().flatten().collect()
+}
+
+/// The measures of a bar in one line; `None` without a mould to cut it from.
+fn measures(about: About<'_>) -> Option<String> {
+    let all: Vec<BarMm> = (0..about.bar_measures()).map(BarMm).collect();
+    let number =
+        |mm: &BarMm| Some(AnyQuantity::unit(mm, about).number(mm.value(about).ok()?, AnyQuantity::decimals(mm, about)));
+    let unit = AnyQuantity::unit(all.first()?, about);
+    let numbers = all.iter().map(number).collect::<Option<Vec<_>>>()?.join(" × ");
+    // A disc is measured across and through.
+    let across = if all.len() == 2 { "Ø " } else { "" };
+    Some(format!("{across}{numbers} {}", unit.sign()))
+}
+
+fn mould(filled: &Filled) -> String {
+    let fill = filled.fill;
+    let inside = match filled.mould {
+        Mould::Loaf(c) | Mould::Slab(c) => format!(
+            "{} × {} × {} mm inside, filled {} mm high",
+            short(c.length_mm.get(), 1),
+            short(c.width_mm.get(), 1),
+            short(c.height_mm.get(), 1),
+            fixed(c.height_mm.get() * fill.fraction(), 0)
+        ),
+        Mould::Round { diameter_mm, length_mm } => format!(
+            "tube Ø {} × {} mm inside, filled {} mm high",
+            short(diameter_mm.get(), 1),
+            short(length_mm.get(), 1),
+            fixed(length_mm.get() * fill.fraction(), 0)
+        ),
+        Mould::Cavities { count, ml } => {
+            format!("{} cavities of {} ml, filled to {} %", count.get(), short(ml.get(), 1), short(fill.get(), 1))
+        }
+    };
+    // At one time it is this mould; otherwise so many like it.
+    if (filled.times - 1.0).abs() < 1e-12 { inside } else { format!("{} times {inside}", short(filled.times, 3)) }
+}
+
+/// Temperatures at the bench.
+pub(super) fn temperatures(about: About<'_>) -> Vec<Figure> {
+    let process = &about.design.process;
+    let room = figure("Room", celsius(process.room_c.get()));
+    if about.evaluation.jug.is_none() {
+        return vec![room];
+    }
+    let water = celsius(process.jug_water_c.map_or(process.room_c.get(), Celsius::get));
+    let has_ice = Frozen.value(about).is_ok_and(|frozen| frozen > 0.0);
+    let ice = text(&Frozen, about).ok().filter(|_| has_ice).map_or_else(String::new, |g| format!(", and {g} frozen"));
+    let peak = text(&Peak, about).map_or_else(|_| "not known, hot".into(), about_so_much);
+    let oven = process
+        .oven_gel
+        .map(|oven| figure("Oven", format!("{}, {} min", celsius(oven.oven_c.get()), short(oven.minutes.get(), 1))));
+    let list = [
+        Some(room),
+        Some(figure("Water in the jug", format!("{water}{ice}"))),
+        Some(Figure { name: AnyQuantity::title(&Peak, about), value: peak }),
+        Some(figure("Lye when it is used", celsius(process.mix_c.get()))),
+        Some(figure("Fats when they meet it", celsius(process.fats_c.unwrap_or(process.mix_c).get()))),
+        item(about, &Meeting, String::from),
+        item(about, &CrystallisesBelow, String::from),
+        oven,
+    ];
+    list.into_iter().flatten().collect()
+}
