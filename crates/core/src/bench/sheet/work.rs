@@ -1,118 +1,16 @@
-//! What to do at the bench, and the figures that stand beside it.
+//! The figures that stand beside the work.
 
-use super::{Figure, Filled, WeighingRow};
-use crate::bench::weighing::{self, Vessel};
+use super::{Figure, Filled};
+use crate::bench::weighing;
+use crate::design::Design;
 use crate::design::mould::{BarShape, Mould};
-use crate::design::{Design, Surroundings};
 use crate::evaluate::Evaluation;
 use crate::formula::Plain;
-use crate::library::additions::Stage;
 use crate::number::{fixed, short};
 use crate::units::Celsius;
 
-/// Steps of work under a heading.
-#[derive(Debug, Clone, PartialEq)]
-pub struct Passage {
-    /// What is made.
-    pub heading: &'static str,
-    /// The steps, in order.
-    pub steps: Vec<String>,
-}
-
 fn celsius(value: f64) -> String {
     format!("{} °C", short(value, 1))
-}
-
-/// The names of what goes in at `stage`, in the order of the rows; empty if there is nothing.
-fn names(rows: &[WeighingRow], stage: Stage) -> String {
-    use crate::bench::weighing::What::{Addition, Scent};
-    let of_stage = rows.iter().filter(|r| r.vessel == Vessel::At(stage) && matches!(r.what, Addition(_) | Scent(_)));
-    let names: Vec<&str> = of_stage.map(|r| r.name.as_str()).collect();
-    names.join(", ")
-}
-
-/// The work, from the water in the jug to the filled mould (common practice, no source; the numbers
-/// are the design's).
-pub(super) fn passages(design: &Design, evaluation: &Evaluation, rows: &[WeighingRow]) -> Vec<Passage> {
-    if evaluation.masses.fats.0 <= 0.0 {
-        return Vec::new();
-    }
-    vec![
-        Passage { heading: "Make the lye", steps: lye(design, evaluation, rows) },
-        Passage { heading: "Mix and pour", steps: mix(design, evaluation, rows) },
-    ]
-}
-
-fn lye(design: &Design, evaluation: &Evaluation, rows: &[WeighingRow]) -> Vec<String> {
-    let Some(jug) = &evaluation.jug else { return Vec::new() };
-    let process = &design.process;
-    let mut steps = vec!["Goggles, gloves and sleeves on; window open; children and animals out.".to_owned()];
-    let room = jug.volume_ml().map_or_else(String::new, |ml| format!(": the lye fills about {} ml", fixed(ml, 0)));
-    steps.push(format!(
-        "Weigh the water into a tall jug of stainless steel, or of polypropylene marked for that heat, never aluminium, standing in the sink{room}."
-    ));
-    let more = names(rows, Stage::IntoJug);
-    if !more.is_empty() {
-        steps.push(format!("Stir in before the alkali until dissolved: {more}."));
-    }
-    let frozen = weighing::frozen(Plain, design, &evaluation.masses);
-    if frozen.0 > 0.0 {
-        let water = evaluation.masses.water_to_weigh;
-        steps.push(if frozen.0 <= water.0 {
-            format!(
-                "{} g of that water was frozen beforehand: the ice goes in last, before the alkali.",
-                fixed(frozen.0, 0)
-            )
-        } else {
-            format!("{} g of what goes into the jug was frozen beforehand and goes in last.", fixed(frozen.0, 0))
-        });
-    }
-    let hot = match jug.peak {
-        Ok(peak) => format!("It warms to up to about {}", celsius(peak.round())),
-        Err(why) => format!("How hot it gets is not known: {why}"),
-    };
-    steps.push(format!(
-        "Weigh the alkali dry and apart. Alkali into the water, never water onto alkali: a little at a time, stirring until \
-         clear. {hot}; do not breathe the mist."
-    ));
-    let stands = match process.jug_stands {
-        Surroundings::Air => "Let it stand safely".to_owned(),
-        Surroundings::Bath(bath) => format!("Stand it in a water bath of {}", celsius(bath.get())),
-    };
-    let wait = jug.minutes_to_mix().map_or_else(String::new, |m| format!(", about {} min", fixed(m, 0)));
-    steps.push(format!("{stands} until it has {}{wait}; measure it.", celsius(process.mix_c.get())));
-    steps
-}
-
-fn mix(design: &Design, evaluation: &Evaluation, rows: &[WeighingRow]) -> Vec<String> {
-    let process = &design.process;
-    let fats_c = process.fats_c.unwrap_or(process.mix_c).get();
-    let mut steps = vec![format!("Melt the fats together and bring them to {}.", celsius(fats_c))];
-    let into_fats = names(rows, Stage::IntoFats);
-    if !into_fats.is_empty() {
-        steps.push(format!("Stir into the fats: {into_fats}; bring them back to {}.", celsius(fats_c)));
-    }
-    steps.push("Lye into the fats, in a thin stream; stir, then blend in short bursts to trace.".into());
-    let at_trace = names(rows, Stage::AtTrace);
-    if !at_trace.is_empty() {
-        steps.push(format!("At trace, stir in: {at_trace}."));
-    }
-    steps.push(match &evaluation.cure {
-        Some(_) => format!("Pour; the batter is about {} ml. Tap the air out.", fixed(evaluation.masses.batter_ml, 0)),
-        None => "Pour. Tap the air out.".into(),
-    });
-    let on_top = names(rows, Stage::OnTop);
-    if !on_top.is_empty() {
-        steps.push(format!("On top: {on_top}."));
-    }
-    if let Some(oven) = process.oven_gel {
-        steps.push(format!(
-            "Into the oven at {} for {} min, then leave it in to cool.",
-            celsius(oven.oven_c.get()),
-            short(oven.minutes.get(), 1)
-        ));
-    }
-    steps
 }
 
 fn figure(name: &'static str, value: String) -> Figure {
