@@ -18,6 +18,7 @@ use barwright_core::design::{Alkali, WaterRule};
 use barwright_core::library::additions::{
     AddedAcid, Addition, AdditionKind, AdditionLine, Amount, Contents, Stage, USUAL_SOLIDS,
 };
+use barwright_core::library::handling::Handling;
 use barwright_core::library::material::{MaterialId, Sourced};
 use barwright_core::trust::Trust;
 use barwright_core::units::{
@@ -85,6 +86,7 @@ fn addition(id: &str, kind: AdditionKind, water: f64, fat: f64, acid: Option<Add
         uncounted_acid: None,
         alcohol: share(0.0),
         usual_stage: Stage::IntoFats,
+        handling: Handling::of_kind(kind),
         solids_density: USUAL_SOLIDS,
         inci: String::new(),
         inci_status: String::new(),

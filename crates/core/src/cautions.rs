@@ -124,6 +124,6 @@ pub const ALWAYS: [&str; 6] = [
     "Add the alkali to the water, never water to the alkali, slowly and with fresh air.",
     "No aluminium: lye dissolves it and sets hydrogen free.",
     "Keep children and animals away until everything is washed up.",
-    "Lye on skin: rinse with much running water at once. Lye in an eye: rinse for at least 15 minutes and get medical help.",
+    "Lye on skin: rinse with much running water at once. Lye in an eye: rinse for at least 20 minutes and get medical help.",
     "Local rules on handling lye and on selling soap come first; ask a licensed professional where they call for one.",
 ];

@@ -7,6 +7,7 @@ pub mod composition;
 pub mod estimates;
 pub mod fats;
 pub mod fusion;
+pub mod handling;
 pub mod material;
 pub mod scents;
 pub mod styles;
@@ -20,6 +21,7 @@ use crate::library::allergens::Allergens;
 use crate::library::estimates::{Estimate, Weights, WeightsError};
 use crate::library::fats::{Fat, FatFigures, FatKind, Inci, ProfileEntry, ProfileError, RelativeDensity};
 use crate::library::fusion::Fusion;
+use crate::library::handling::{Handlings, HardFats};
 use crate::library::material::{BadId, MaterialId, Sourced};
 use crate::library::scents::{Limits, Scent};
 use crate::library::styles::{Style, StylesError};
@@ -47,6 +49,8 @@ pub struct Tables<'a> {
     pub scents: &'a str,
     /// `constituents.csv`.
     pub constituents: &'a str,
+    /// `handling.csv`.
+    pub handling: &'a str,
     /// `limits.csv`.
     pub limits: &'a str,
     /// `allergens.csv`.
@@ -64,6 +68,7 @@ impl Tables<'static> {
         additions: include_str!("../../../assets/data/additions.csv"),
         scents: include_str!("../../../assets/data/scents.csv"),
         constituents: include_str!("../../../assets/data/constituents.csv"),
+        handling: include_str!("../../../assets/data/handling.csv"),
         limits: include_str!("../../../assets/data/limits.csv"),
         allergens: include_str!("../../../assets/data/allergens.csv"),
     };
@@ -78,6 +83,8 @@ pub struct Library {
     pub weights: Weights,
     /// Melting data for the titre.
     pub fusion: Fusion,
+    /// What keeps hard fats clear.
+    pub hard_fats: HardFats,
     /// Published limits for substances in scents.
     pub limits: Limits,
     /// Allergens that labels name.
@@ -317,14 +324,18 @@ impl Library {
         }
         let styles = styles::parse(tables.styles, &fats, &acids, &weights)?;
         let fusion = Fusion::of(&acids);
+        let mut handling = Handlings::parse(tables.handling)?;
+        let additions = materials::additions(tables.additions, &mut handling)?;
+        let scents = materials::scents(tables.scents, tables.constituents, &mut handling)?;
         Ok(Self {
             acids,
             weights,
             fusion,
+            hard_fats: handling.rest(&fats)?,
             limits: materials::limits(tables.limits)?,
             allergens: materials::allergens(tables.allergens)?,
-            additions: materials::additions(tables.additions)?,
-            scents: materials::scents(tables.scents, tables.constituents)?,
+            additions,
+            scents,
             fats,
             styles,
         })

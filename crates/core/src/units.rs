@@ -461,7 +461,7 @@ impl MassUnit {
 }
 
 /// A closed interval of finite numbers, `min ≤ max`.
-#[derive(Debug, Clone, Copy, PartialEq)]
+#[derive(Debug, Clone, Copy, PartialEq, Default)]
 pub struct Interval {
     min: f64,
     max: f64,

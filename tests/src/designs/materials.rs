@@ -6,6 +6,7 @@ use super::quantities::{any_amount, any_molar_mass, any_share, any_solids, any_s
 use barwright_core::design::Spare;
 use barwright_core::library::additions::{AddedAcid, Addition, AdditionLine, Contents, UncountedAcid};
 use barwright_core::library::fats::Fat;
+use barwright_core::library::handling::Handling;
 use barwright_core::library::material::{MaterialId, Sourced};
 use barwright_core::library::scents::{Cas, Constituent, Scent, ScentLine};
 use barwright_core::units::Share;
@@ -92,11 +93,11 @@ fn fat_named(fat: &Fat, id: MaterialId) -> Fat {
 }
 
 fn addition_named(addition: &Addition, id: MaterialId) -> Addition {
-    Addition { id, ..addition.clone() }
+    Addition { id, handling: Handling::of_kind(addition.kind), ..addition.clone() }
 }
 
 fn scent_named(scent: &Scent, id: MaterialId) -> Scent {
-    Scent { id, ..scent.clone() }
+    Scent { id, handling: Handling::of_scent(), ..scent.clone() }
 }
 
 /// Any amount of `addition` at any stage.

@@ -12,4 +12,5 @@ mod evaluation;
 mod figures;
 mod history;
 mod masses;
+mod method;
 mod recorded;

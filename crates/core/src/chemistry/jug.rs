@@ -5,8 +5,10 @@ use crate::chemistry::masses::{Masses, ROUNDING, mass_of};
 use crate::chemistry::solution::{self, Beyond, Dissolving};
 use crate::chemistry::water;
 use crate::design::Design;
-use crate::formula::{Num, Reading};
+use crate::formula::{Input, Num, Reading};
+use crate::library::additions::AdditionLine;
 use crate::number::fixed;
+use crate::trust::Trust;
 use crate::units::{Grams, Minutes, TimeConstant};
 
 /// Cooling by Newton's law: the excess over the surroundings falls by the same part in every
@@ -95,6 +97,8 @@ pub struct Jug<N = f64> {
     pub crystallises_below: Option<N>,
     /// g/mL in the room.
     pub density: Result<N, Beyond>,
+    /// Volume of all that is in it in the room, solids and fat of additions with it, mL.
+    pub full_ml: Result<N, Beyond>,
     /// The most it can warm to while the alkali dissolves, °C.
     pub peak: Result<N, NoPeak>,
     /// How it cools from there.
@@ -104,6 +108,16 @@ pub struct Jug<N = f64> {
     /// Temperature when the lye meets the fats, °C: the lye at the working temperature, or at its
     /// peak if that is colder.
     pub meeting: Option<N>,
+}
+
+/// How many times as much as is in it a jug should hold (common practice, no source).
+const FROTH: f64 = 2.0;
+
+/// Volume of what `line` brings besides water to a batch of `fats`, mL.
+fn besides_water_ml<R: Reading>(r: R, line: &AdditionLine, fats: Grams<R::N>) -> R::N {
+    let (mass, addition) = (mass_of(r, line, fats), &line.addition);
+    let solids = mass.0 * inputs::solid_content(r, addition) / inputs::solids_density(r, addition);
+    solids + mass.0 * inputs::fat_content(r, addition) / inputs::added_fat_density(r)
 }
 
 /// Why the peak is not known.
@@ -137,6 +151,22 @@ impl<N: Num> Jug<N> {
         self.density.as_ref().ok().map(|d| self.mass.0 / *d)
     }
 
+    /// The least jug to take, mL: it steams, and what foams must stay in it.
+    ///
+    /// # Errors
+    /// [`Beyond`] if the density of the lye is not known.
+    pub fn least_jug_ml<R: Reading<N = N>>(&self, r: R) -> Result<N, Beyond> {
+        let times = r.input("times", FROTH, "", || {
+            Input::sourced(
+                "Room for steam and froth",
+                "2 times what is in it".into(),
+                "usual at the bench",
+                Trust::CommonPractice,
+            )
+        });
+        self.full_ml.map(|ml| ml * times)
+    }
+
     /// The jug of `batch`; `None` without alkali.
     pub fn of<R: Reading<N = N>>(r: R, design: &Design, batch: &Masses<N>) -> Option<Self> {
         let lye = batch.lye();
@@ -160,6 +190,11 @@ impl<N: Num> Jug<N> {
             let (to, constant) = inputs::cooling(r, design);
             Cooling { from, to, constant }
         });
+        let density = lye.density(r, process.room_c.get());
+        let full_ml = density.map(|density| {
+            let in_jug = design.additions.iter().filter(|l| l.stage.is_in_jug());
+            lye.mass().0 / density + r.sum(in_jug.map(|l| besides_water_ml(r, l, batch.fats)))
+        });
         let in_fats = design.additions.iter().filter(|l| l.stage.is_in_fats());
         let with_fats = r.sum(in_fats.map(|l| mass_of(r, l, batch.fats).0));
         let fats = batch.fats + Grams(with_fats);
@@ -172,7 +207,8 @@ impl<N: Num> Jug<N> {
             mass: lye.mass(),
             least_water: water::to_dissolve(r, lye.naoh, lye.koh),
             crystallises_below: (!potassium).then(|| water::crystallises_below(r, concentration)).flatten(),
-            density: lye.density(r, process.room_c.get()),
+            density,
+            full_ml,
             peak,
             cooling,
             ready: cooling.map(|c| c.until(mix)),

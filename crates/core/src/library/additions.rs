@@ -1,6 +1,7 @@
 //! Additions: what goes into a batch besides fats, alkali, water and scent.
 
 use crate::library::acids::molar_mass;
+use crate::library::handling::Handling;
 use crate::library::material::{MaterialId, Sourced};
 use crate::number::short;
 use crate::trust::Trust;
@@ -123,6 +124,8 @@ pub struct Addition {
     pub alcohol: Share,
     /// When it usually goes in (common practice, no source).
     pub usual_stage: Stage,
+    /// How it goes in, how much of it is usual, and what it does.
+    pub handling: Handling,
     /// Density of what is neither water nor fat, g/mL (from memory).
     pub solids_density: SolidsDensity,
     /// Name in the ingredient list; empty if none is known.
@@ -174,6 +177,11 @@ impl Addition {
             return Err(ContentsError::Naoh(naoh));
         }
         Ok(self)
+    }
+
+    /// How it goes in, how much of it is usual, and what it does.
+    pub const fn handling(&self) -> &Handling {
+        &self.handling
     }
 
     /// Whether it carries figures of the maker's own.
@@ -337,7 +345,8 @@ impl AdditionLine {
             AdditionKind::Puree => Amount::PercentOfFats(AmountPercent::nearest(8.0)),
             AdditionKind::Milk | AdditionKind::Liquid => Amount::PercentOfFats(AmountPercent::nearest(15.0)),
             AdditionKind::Sugar | AdditionKind::Acid | AdditionKind::Salt | AdditionKind::Filler => {
-                Amount::GramsPerKgFats(AmountPerKg::nearest(10.0))
+                let usual = addition.handling.usual;
+                Amount::GramsPerKgFats(AmountPerKg::nearest(10.0_f64.max(usual.min()).min(usual.max())))
             }
         };
         let stage = addition.usual_stage;

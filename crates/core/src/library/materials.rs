@@ -3,6 +3,7 @@
 use super::LibraryError;
 use crate::library::additions::{AddedAcid, Addition, AdditionKind, Contents, Stage, UncountedAcid};
 use crate::library::allergens::{Allergen, AllergenKind, Allergens};
+use crate::library::handling::{Handling, Handlings};
 use crate::library::material::{MaterialId, Sourced};
 use crate::library::scents::{Cas, Constituent, Limit, LimitFigure, Limits, Scent};
 use crate::trust::Trust;
@@ -45,10 +46,11 @@ enum UsualStage {
     Jug,
     Fats,
     Trace,
+    Top,
 }
 
 impl AdditionRow {
-    fn addition(self) -> Result<Addition, LibraryError> {
+    fn addition(self, handling: Handling) -> Result<Addition, LibraryError> {
         let id = self.addition.clone();
         let wrong = |what: String| LibraryError::Material { table: "additions.csv", id: id.to_string(), what };
         let acid = match (self.acid_pct, self.acid_molar_mass_g_per_mol, self.acid_protons, self.acid_trust) {
@@ -79,7 +81,9 @@ impl AdditionRow {
                 UsualStage::Jug => Stage::IntoJug,
                 UsualStage::Fats => Stage::IntoFats,
                 UsualStage::Trace => Stage::AtTrace,
+                UsualStage::Top => Stage::OnTop,
             },
+            handling,
             solids_density: self.solids_g_per_ml,
             inci: self.inci,
             inci_status: self.inci_status,
@@ -125,7 +129,7 @@ struct LimitRow {
     trust: Trust,
 }
 
-fn rows<T: DeserializeOwned>(table: &'static str, text: &str) -> Result<Vec<T>, LibraryError> {
+pub(super) fn rows<T: DeserializeOwned>(table: &'static str, text: &str) -> Result<Vec<T>, LibraryError> {
     csv::Reader::from_reader(text.as_bytes())
         .deserialize()
         .collect::<Result<_, _>>()
@@ -133,21 +137,25 @@ fn rows<T: DeserializeOwned>(table: &'static str, text: &str) -> Result<Vec<T>, 
 }
 
 /// Reads `additions.csv`.
-pub(super) fn additions(text: &str) -> Result<Vec<Arc<Addition>>, LibraryError> {
+pub(super) fn additions(text: &str, handling: &mut Handlings) -> Result<Vec<Arc<Addition>>, LibraryError> {
     let mut additions: Vec<Arc<Addition>> = Vec::new();
     for row in rows::<AdditionRow>("additions.csv", text)? {
-        let addition = row.addition()?;
-        if additions.iter().any(|a| a.id == addition.id) {
-            let id = addition.id.to_string();
+        if additions.iter().any(|a| a.id == row.addition) {
+            let id = row.addition.to_string();
             return Err(LibraryError::Material { table: "additions.csv", id, what: "stands twice".into() });
         }
-        additions.push(Arc::new(addition));
+        let handling = handling.addition(&row.addition)?;
+        additions.push(Arc::new(row.addition(handling)?));
     }
     Ok(additions)
 }
 
 /// Reads `scents.csv` with `constituents.csv`.
-pub(super) fn scents(scents: &str, constituents: &str) -> Result<Vec<Arc<Scent>>, LibraryError> {
+pub(super) fn scents(
+    scents: &str,
+    constituents: &str,
+    handling: &mut Handlings,
+) -> Result<Vec<Arc<Scent>>, LibraryError> {
     let mut of_scent: HashMap<String, Vec<Constituent>> = HashMap::new();
     for row in rows::<ConstituentRow>("constituents.csv", constituents)? {
         let ConstituentRow { scent, constituent: name, cas, max_pct: most, whole, source, trust } = row;
@@ -161,7 +169,8 @@ pub(super) fn scents(scents: &str, constituents: &str) -> Result<Vec<Arc<Scent>>
             return Err(LibraryError::Material { table: "scents.csv", id, what: "stands twice".into() });
         }
         let constituents = of_scent.remove(id.as_str()).unwrap_or_default();
-        list.push(Arc::new(Scent { id, name, cas, inci, inci_status, constituents }));
+        let handling = handling.scent(&id)?;
+        list.push(Arc::new(Scent { id, name, cas, inci, inci_status, constituents, handling }));
     }
     match of_scent.into_keys().min() {
         Some(id) => Err(LibraryError::Material { table: "constituents.csv", id, what: "belongs to no scent".into() }),

@@ -2,6 +2,7 @@
 
 use crate::formula::{Input, Num, Plain, Reading, number_text};
 use crate::library::additions::{Amount, Stage};
+use crate::library::handling::{Handling, ScentHow};
 use crate::library::material::MaterialId;
 use crate::number::{short, significant};
 use crate::trust::Trust;
@@ -119,9 +120,21 @@ pub struct Scent {
     pub inci_status: String,
     /// What is in it, as far as tabled.
     pub constituents: Vec<Constituent>,
+    /// When it goes in, how much of it is usual, and what it does.
+    pub handling: Handling<ScentHow>,
 }
 
 impl Scent {
+    /// When it goes in, how much of it is usual, and what it does.
+    pub const fn handling(&self) -> &Handling<ScentHow> {
+        &self.handling
+    }
+
+    /// The stage at which it usually goes in, by what it does to the batter.
+    pub const fn usual_stage(&self) -> Stage {
+        self.handling.how.usual_stage()
+    }
+
     /// Whether it carries figures of the maker's own.
     pub fn is_makers(&self) -> bool {
         self.constituents.iter().any(|c| c.trust == Trust::Maker)
@@ -140,9 +153,13 @@ pub struct ScentLine {
 }
 
 impl ScentLine {
-    /// 2 % of the fats at trace (common practice, no source).
+    /// 2 % of the fats, or less where less is usual, at its usual stage (common practice, no source).
     pub fn usual(scent: Arc<Scent>) -> Self {
-        Self { scent, amount: Amount::PercentOfFats(AmountPercent::nearest(2.0)), stage: Stage::AtTrace }
+        let kilogram = Grams(1000.0);
+        let (two, most) = (Amount::PercentOfFats(AmountPercent::nearest(2.0)), scent.handling.usual_in(kilogram));
+        let amount = if most < two.mass(kilogram) { two.with_mass(most, kilogram) } else { two };
+        let stage = scent.usual_stage();
+        Self { scent, amount, stage }
     }
 }
 

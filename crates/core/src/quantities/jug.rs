@@ -77,6 +77,12 @@ quantities! {
             }
         }
     }
+    /// The least jug to take.
+    LeastJug("jug.least_jug_ml", "A jug to hold at least", Millilitres, 0) {
+        |r, of| jug(of)?.least_jug_ml(r).map_err(|e| e.to_string().into()),
+        |_| "Alkali, water and what else goes into the jug, and as much room again for steam and froth. Milk, fruit and \
+             beer may want more."
+    }
     /// Time until the jug can be used.
     MinutesToMix("jug.minutes_to_mix", "Time until the jug can be used", Minutes, 0) {
         |_r, of| {

@@ -8,15 +8,14 @@ mod figures;
 mod html;
 mod picture;
 mod text;
-mod work;
 
 pub use figures::Figure;
 pub use html::Paper;
-pub use work::Passage;
 
+use crate::bench::method::{self, Passage, Step};
 use crate::bench::schedule::{self, NaiveDate, NaiveDateTime, NaiveTime, StepKind};
 use crate::bench::weighing::{self, Vessel, What};
-use crate::cautions::{self, Level};
+use crate::cautions::{self, Caution, Level};
 use crate::chemistry::alkali::{exact_koh, naoh_to_koh};
 use crate::chemistry::cure::Cure;
 use crate::chemistry::scale::Scale;
@@ -167,7 +166,7 @@ pub struct Sheet {
     /// The mould, if the design has one.
     pub mould: Option<Filled>,
     /// What to do, step by step.
-    pub work: Vec<Passage>,
+    pub method: Vec<Passage>,
     /// When to do it; empty where there is nothing to make.
     pub times: Vec<Time>,
     /// What to mind with this design, worst first.
@@ -180,31 +179,35 @@ const SCENT_OFF: f64 = 0.05;
 /// A rounding that moves the superfat by more percent than this is told of (our choice).
 const MUCH: f64 = 0.5;
 
-/// What a finished bar is looked at for (common practice, no source).
-pub const TESTS: [&str; 5] = [
-    "Look at the cut: one colour right through, no wet spots, no oil on top, no hard white crumbs. Liquid in a pocket may be lye: gloves on.",
-    "Tongue: the trade rubs a wet finger on the bar and touches the finger with the tip of the tongue; a sting as of a battery tells of free lye. Rinse at once.",
-    "Indicator: a drop of phenolphthalein on a wetted cut stays colourless to pale pink; a strong pink tells of free lye. Paper strips read soap too low.",
-    "Wash your own hands first, then nobody else’s: no sting, no itching, no dryness that stays.",
-    "Weigh a bar every week: it is ready for a label when its weight hardly falls any more.",
+/// What those tests are worth.
+pub const TESTS_WORTH: &str = "The tests are common practice of the trade, not proof. Do not use it if in doubt: no test here shows that a bar is safe.";
+
+/// First aid (as the usual safety sheets of caustic soda have it, from memory).
+pub const FIRST_AID: [&str; 6] = [
+    "Eye: rinse at once, lids held open, with gently running water from the nose outwards, lenses out while rinsing if easy; at least 20 minutes. Call the emergency number meanwhile and go on rinsing until help takes over.",
+    "Skin: brush dry alkali off with something dry, soaked clothes off, then running water for at least 20 minutes; help if it is more than a small red spot. No vinegar.",
+    "Mist breathed in: fresh air; help if coughing lasts.",
+    "Swallowed: rinse the mouth; nothing to neutralise, do not make them vomit; call for help at once. Poison centre or emergency number: ______________",
+    "The jug boils up: stand back, do not lean over it; it already stands in the sink.",
+    "The mould heaves in the oven: oven off, goggles and gloves, a tray under it.",
 ];
 
-/// What those tests are worth.
-pub const TESTS_WORTH: &str =
-    "Common practice of the trade, not proof. Do not use it if in doubt: no test here shows that a bar is safe.";
-
-/// What to do when something goes wrong (common practice, no source; first aid as the usual safety
-/// sheets of caustic soda have it, from memory).
-pub const WRONG: [&str; 8] = [
-    "Swallowed: rinse the mouth, do not make them vomit, call for help at once. Poison centre or emergency number: ______________",
-    "On clothes: take them off and rinse the skin under running water.",
+/// What to do when something goes wrong (common practice, no source).
+pub const WRONG: [&str; 5] = [
     "Spilt: keep others away, gloves on, take it up with something dry, then much water.",
-    "The jug boils up or the batter heaves: stand back, do not lean over it; set it in the sink, take the mould out of the oven.",
     "Crystals in the lye: stand the jug in warm water and stir until it is clear before it is used.",
     "It splits, or stiffens at once: go on stirring, warm it gently, press it into the mould. It is still caustic.",
     "A weight was wrong or forgotten: stop, and work the superfat out again before anything goes on.",
     "Lye-heavy, or in doubt: not for skin and not down the drain in lumps; follow the local rules for caustic waste.",
 ];
+
+/// What is measured at the bench and noted down, with its unit.
+pub const MEASURED: [(&str, &str); 4] = [("Lye", "°C"), ("Fats", "°C"), ("Oven", "°C"), ("Time to trace", "min")];
+
+/// What the sheet's words rest on.
+pub const LEGEND: &str = "The steps, the words beside a weight, what is called usual and the tests are common practice of the \
+    trade, without a source. First aid is as the usual safety sheets of caustic soda have it, from memory. Weights and \
+    temperatures follow from the design.";
 
 /// On whose word the sheet stands.
 pub const NO_ADVICE: &str = "This sheet is arithmetic and not advice. Rules on handling lye and on selling soap where you \
@@ -266,6 +269,16 @@ fn ice(about: About<'_>) -> Option<String> {
     Some(format!("of it {} as ice, {} liquid", text(&Frozen, about).ok()?, grams(water - frozen)))
 }
 
+/// The mark of a table in the words of a material.
+const PRACTICE: &str = " (common practice, no source)";
+
+/// The method, its names in one line each.
+fn method_of(about: About<'_>, options: &method::Options) -> Vec<Passage> {
+    let clean = |step: Step| Step { text: line(&step.text), ..step };
+    let passages = method::of(about.design, about.evaluation, about.library, options).into_iter();
+    passages.map(|p| Passage { steps: p.steps.into_iter().map(clean).collect(), ..p }).collect()
+}
+
 fn rows(about: About<'_>) -> Vec<WeighingRow> {
     let design = about.design;
     let division = design.scale_division;
@@ -275,7 +288,8 @@ fn rows(about: About<'_>) -> Vec<WeighingRow> {
         let exact = item.map_or(w.mass, Grams);
         let weight = rounded(exact, division);
         let mut note = match w.what {
-            What::Addition(i) => line(&design.additions[i].addition.advice),
+            // How far it is known stands in the legend, not beside a weight.
+            What::Addition(i) => line(&design.additions[i].addition.advice).replace(PRACTICE, ""),
             What::Water => ice(about).unwrap_or_default(),
             What::SodiumHydroxide => format!("{} % pure; check the tub", short(design.alkali.naoh_purity.get(), 2)),
             What::PotassiumHydroxide => format!("{} % pure; check the tub", short(design.alkali.koh_purity.get(), 2)),
@@ -287,7 +301,9 @@ fn rows(about: About<'_>) -> Vec<WeighingRow> {
         let note = note.trim_end().into();
         WeighingRow { what: w.what, name: line(w.name), vessel: w.vessel, exact, weight, note }
     };
-    weighing::weights(design, about.evaluation).into_iter().map(row).collect()
+    let weights = weighing::weights(design, about.evaluation).into_iter();
+    // Where other liquids are all the water, none is weighed.
+    weights.filter(|w| w.what != What::Water || w.mass.0 > 0.0).map(row).collect()
 }
 
 fn times_of(design: &Design, evaluation: &Evaluation, made_on: Option<NaiveDate>, start: NaiveTime) -> Vec<Time> {
@@ -304,9 +320,13 @@ fn times_of(design: &Design, evaluation: &Evaluation, made_on: Option<NaiveDate>
 }
 
 /// All that is to be minded, with what the rounding of the weights adds.
-fn with_rounding(about: About<'_>, rows: &[WeighingRow], rounding: Rounding) -> Vec<SheetCaution> {
+fn with_rounding(
+    about: About<'_>,
+    cautions: &[Caution],
+    rows: &[WeighingRow],
+    rounding: Rounding,
+) -> Vec<SheetCaution> {
     let division = about.design.scale_division;
-    let cautions = cautions::of(about.design, about.evaluation, about.library);
     let mut list: Vec<SheetCaution> =
         cautions.iter().map(|c| SheetCaution { level: c.level, text: line(&c.text()) }).collect();
     if let Some(weighed) = rounding.weighed {
@@ -412,6 +432,8 @@ impl Sheet {
             }
             _ => None,
         };
+        let told = cautions::of(&made, &numbers, library);
+        let cut = mould.map(|filled| (filled.mould, filled.bars));
         let start = options.start.or_else(|| NaiveTime::from_hms_opt(9, 0, 0)).unwrap_or_default();
         Ok(Self {
             title: if design.name.trim().is_empty() { "Unnamed design".into() } else { line(&design.name) },
@@ -423,9 +445,9 @@ impl Sheet {
             blend: made.blend.lines().iter().map(|l| FatOfBlend::of(l, about)).collect(),
             batch: figures::batch(about, designed, mould.as_ref()),
             temperatures: figures::temperatures(about),
-            work: work::passages(about, &rows),
+            method: method_of(about, &method::Options::new(cut, &told)),
             times: times_of(&made, &numbers, made_on, start),
-            cautions: with_rounding(about, &rows, rounding),
+            cautions: with_rounding(about, &told, &rows, rounding),
             rounding_words: rounding_words(about, rounding),
             mould,
             rounding,

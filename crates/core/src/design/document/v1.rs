@@ -142,11 +142,11 @@ impl Records {
                     records.fats.insert(id.clone(), fat).is_some()
                 }
                 Material::Addition(record) => {
-                    let addition = shared(record.addition().map_err(wrong)?, library.addition(id.as_str()));
+                    let addition = shared(record.addition(library).map_err(wrong)?, library.addition(id.as_str()));
                     records.additions.insert(id.clone(), addition).is_some()
                 }
                 Material::Scent(record) => {
-                    let scent = shared(record.scent().map_err(wrong)?, library.scent(id.as_str()));
+                    let scent = shared(record.scent(library).map_err(wrong)?, library.scent(id.as_str()));
                     records.scents.insert(id.clone(), scent).is_some()
                 }
             };

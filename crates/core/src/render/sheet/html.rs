@@ -1,6 +1,6 @@
 //! The sheet as one HTML file that needs nothing else: no script, no font, no picture from elsewhere.
 
-use super::{Figure, NO_ADVICE, Sheet, TESTS, TESTS_WORTH, WRONG, picture};
+use super::{FIRST_AID, Figure, LEGEND, MEASURED, NO_ADVICE, Sheet, TESTS_WORTH, WRONG, picture};
 use crate::cautions::{ALWAYS, Level};
 use maud::{DOCTYPE, Markup, PreEscaped, html};
 
@@ -53,6 +53,15 @@ fn figures(what: &str, list: &[Figure]) -> Markup {
     }
 }
 
+/// Blanks for what is measured.
+fn measured() -> Markup {
+    html! {
+        div.head.measured {
+            @for (what, unit) in MEASURED { span { (what) " " span.blank {} " " (unit) } }
+        }
+    }
+}
+
 impl Sheet {
     /// The sheet as an HTML file for `paper`.
     pub fn html(&self, paper: Paper) -> String {
@@ -69,10 +78,13 @@ impl Sheet {
                 body {
                     (self.head())
                     (self.table())
+                    div.aid { h2 { "First aid" } ul.halves { @for line in FIRST_AID { li { (line) } } } }
                     (self.minds())
+                    (self.passages())
+                    (measured())
                     div.columns {
-                        div { (self.passages()) }
-                        div { (figures("Temperatures", &self.temperatures)) (figures("The batch", &self.batch)) }
+                        div { (figures("Temperatures", &self.temperatures)) }
+                        div { (figures("The batch", &self.batch)) }
                     }
                     (self.schedule())
                     div.columns {
@@ -81,16 +93,11 @@ impl Sheet {
                     }
                     div.columns {
                         div { h2 { "Always" } ul { @for line in ALWAYS { li { (line) } } } }
-                        div {
-                            h2 { "Is the bar good? Tests of the trade" }
-                            ul { @for line in TESTS { li { (line) } } }
-                            p { strong { (TESTS_WORTH) } }
-                        }
+                        div { h2 { "If something goes wrong" } ul { @for line in WRONG { li { (line) } } } }
                     }
-                    h2 { "If something goes wrong" }
-                    ul.halves { @for line in WRONG { li { (line) } } }
                     h2 { "What was different this time" }
                     div.lines { div {} div {} }
+                    p.small { (LEGEND) }
                     p.small { (NO_ADVICE) }
                 }
             }
@@ -148,10 +155,11 @@ impl Sheet {
 
     fn passages(&self) -> Markup {
         html! {
-            @for passage in &self.work {
-                h2 { (passage.heading) }
-                ol { @for step in &passage.steps { li { (step) } } }
-            }
+            div.method { @for passage in &self.method {
+                h2 { (passage.part.heading()) }
+                ol { @for step in &passage.steps { li { (step.text) } } }
+            } }
+            p { strong { (TESTS_WORTH) } }
         }
     }
 

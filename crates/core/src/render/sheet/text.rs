@@ -1,6 +1,6 @@
 //! The sheet as plain text.
 
-use super::{Figure, NO_ADVICE, Sheet, TESTS, TESTS_WORTH, WRONG};
+use super::{FIRST_AID, Figure, LEGEND, MEASURED, NO_ADVICE, Sheet, TESTS_WORTH, WRONG};
 use crate::cautions::ALWAYS;
 use std::fmt::Write as _;
 
@@ -68,6 +68,10 @@ impl Sheet {
         for mind in &self.cautions {
             wrapped(out, &format!("{}: ", mind.level.word().to_uppercase()), &mind.text);
         }
+        heading(out, "First aid");
+        for line in FIRST_AID {
+            wrapped(out, "  - ", line);
+        }
         Ok(())
     }
 
@@ -88,11 +92,16 @@ impl Sheet {
     }
 
     fn write_work(&self, out: &mut String) {
-        for passage in &self.work {
-            heading(out, passage.heading);
+        for passage in &self.method {
+            heading(out, passage.part.heading());
             for (i, step) in passage.steps.iter().enumerate() {
-                wrapped(out, &format!("  {}. ", i + 1), step);
+                wrapped(out, &format!("  {}. ", i + 1), &step.text);
             }
+        }
+        wrapped(out, "  ", TESTS_WORTH);
+        heading(out, "Measured");
+        for (what, unit) in MEASURED {
+            let _ = writeln!(out, "  {what:<30} ________ {unit}");
         }
         figures(out, "Temperatures", &self.temperatures);
         figures(out, "The batch", &self.batch);
@@ -117,12 +126,8 @@ impl Sheet {
         for line in WRONG {
             wrapped(out, "  - ", line);
         }
-        heading(out, "Is the bar good? Tests of the trade");
-        for line in TESTS {
-            wrapped(out, "  - ", line);
-        }
-        wrapped(out, "  ", TESTS_WORTH);
         out.push('\n');
+        wrapped(out, "", LEGEND);
         wrapped(out, "", NO_ADVICE);
     }
 

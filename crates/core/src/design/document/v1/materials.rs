@@ -4,6 +4,7 @@ use super::lines::{Stage, into_fats};
 use crate::library::Library;
 use crate::library::additions::{self, AddedAcid, Addition, Contents, UncountedAcid};
 use crate::library::fats::{self, Fat, FatFigures, Inci, ProfileEntry, RelativeDensity};
+use crate::library::handling::Handling;
 use crate::library::material::{MaterialId, Sourced};
 use crate::library::scents::{self, Cas, MOST_CONSTITUENTS, Scent};
 use crate::trust::Trust;
@@ -315,7 +316,11 @@ impl AdditionRecord {
         }
     }
 
-    pub(super) fn addition(self) -> Result<Addition, String> {
+    /// How it is handled is not in the file: as the library has it, or as others of its kind are.
+    pub(super) fn addition(self, library: &Library) -> Result<Addition, String> {
+        let kind = self.kind.into();
+        let known = library.addition(self.id.as_str()).filter(|a| a.kind == kind);
+        let handling = known.map_or_else(|| Handling::of_kind(kind), |a| a.handling.clone());
         let contents = Contents { water: self.water, fat: self.fat, sugars: self.sugars };
         let acid = self.acid.map(|a| {
             let Acid { name, content, molar_mass, protons, source, trust } = a;
@@ -328,7 +333,8 @@ impl AdditionRecord {
         let addition = Addition {
             id: self.id,
             name: self.name,
-            kind: self.kind.into(),
+            kind,
+            handling,
             contents: Sourced { value: contents, source: self.source, trust: self.trust },
             acid,
             uncounted_acid,
@@ -388,7 +394,9 @@ impl ScentRecord {
         }
     }
 
-    pub(super) fn scent(self) -> Result<Scent, String> {
+    /// How it is handled is not in the file: as the library has it, or as most are.
+    pub(super) fn scent(self, library: &Library) -> Result<Scent, String> {
+        let handling = library.scent(self.id.as_str()).map_or_else(Handling::of_scent, |s| s.handling.clone());
         if self.constituents.len() > MOST_CONSTITUENTS {
             return Err(format!("a scent has at most {MOST_CONSTITUENTS} constituents"));
         }
@@ -398,6 +406,6 @@ impl ScentRecord {
         };
         let Self { id, name, cas, inci, inci_status, constituents } = self;
         let constituents = constituents.into_iter().map(constituent).collect();
-        Ok(Scent { id, name, cas, inci, inci_status, constituents })
+        Ok(Scent { id, name, cas, inci, inci_status, constituents, handling })
     }
 }

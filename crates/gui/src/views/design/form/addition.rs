@@ -4,6 +4,7 @@ use super::{Context, Form, id_from, percent, percent_or_none, sourced, text, tex
 use crate::widgets::name;
 use barwright_core::design::edit::Edit;
 use barwright_core::library::additions::{AddedAcid, Addition, AdditionKind, AdditionLine, Contents, USUAL_SOLIDS};
+use barwright_core::library::handling::Handling;
 use barwright_core::library::material::Sourced;
 use barwright_core::number::short;
 use barwright_core::units::Share;
@@ -94,13 +95,25 @@ impl AdditionForm {
                 advice: String::new(),
                 alcohol: Share::nearest(0.0),
                 usual_stage: self.kind.usual_stage(),
+                handling: Handling::of_kind(self.kind),
             },
         };
+        // Of another kind, it is no longer handled as it was.
+        let same = base.kind == self.kind;
+        let handling = if same { base.handling.clone() } else { Handling::of_kind(self.kind) };
         let alcohol = percent_or_none(&self.alcohol, "Alcohol")?;
         // An acid that is counted now is no longer left out.
         let uncounted_acid = base.uncounted_acid.clone().filter(|_| acid.is_none());
-        let addition =
-            Addition { name: name.to_owned(), kind: self.kind, contents, acid, alcohol, uncounted_acid, ..base };
+        let addition = Addition {
+            name: name.to_owned(),
+            kind: self.kind,
+            contents,
+            acid,
+            alcohol,
+            uncounted_acid,
+            handling,
+            ..base
+        };
         addition.checked().map_err(|e| e.to_string())
     }
 }

@@ -3,6 +3,7 @@
 use super::{Context, Form, id_from, percent, text, text_id};
 use crate::widgets::name;
 use barwright_core::design::edit::Edit;
+use barwright_core::library::handling::Handling;
 use barwright_core::library::scents::{Cas, Constituent, MOST_CONSTITUENTS, Scent, ScentLine};
 use barwright_core::number::short;
 use barwright_core::trust::Trust;
@@ -72,6 +73,7 @@ impl ScentForm {
                 inci: String::new(),
                 inci_status: "not found".into(),
                 constituents,
+                handling: Handling::of_scent(),
             },
         })
     }

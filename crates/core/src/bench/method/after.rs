@@ -1,0 +1,222 @@
+//! From the filled mould to the bar that is tested: warmth, cutting, cure.
+
+use super::{Bench, Step, names, show};
+use crate::design::OvenGel;
+use crate::design::mould::Mould;
+use crate::number::short;
+use crate::units::{Interval, percent_of};
+
+/// The usual oven, °C (common practice, no source).
+const OVEN_C: [f64; 2] = [65.0, 77.0];
+/// Over this the water boils out of the caustic batter, °C.
+const OVEN_MOST_C: f64 = 95.0;
+/// So many sugars, percent of the fats, can boil up in an oven (common practice, no source).
+const SUGARS_BOIL: f64 = 1.0;
+/// Above this share of the alkali potassium makes a paste, percent.
+const PASTE: f64 = 50.0;
+/// So short a time to the cut is only for salt bars, hours.
+const SALT_CUT_HOURS: f64 = 12.0;
+/// With less of saturated acids a bar stays soft for long, percent (our judgement: olive oil has about 15).
+const SOFT: f64 = 22.0;
+/// From so much of acids up to 14 carbons on a bar is one of coconut and its like, percent (our judgement).
+const SHORT_ACIDS: f64 = 40.0;
+/// From so much oleic acid on, with [`SOFT`], a bar is one of olive and its like, percent (our judgement).
+const OLEIC: f64 = 60.0;
+
+/// Whether the water boils out of the batter in it.
+pub(super) fn is_too_hot(oven: OvenGel) -> bool {
+    oven.oven_c.get() > OVEN_MOST_C
+}
+
+/// How warm the filled mould is kept.
+pub(super) fn warmth(bench: &Bench<'_>) -> Vec<Step> {
+    let sugars = bench.evaluation.masses.sugars;
+    let much = percent_of(sugars.0, bench.evaluation.masses.fats.0) >= SUGARS_BOIL;
+    let sweet = names(&bench.warming());
+    let sweet = if sweet.is_empty() { "what is in it".to_owned() } else { sweet };
+    let Some(oven) = bench.design.process.oven_gel else {
+        let text = if bench.is_salt_bar() {
+            "Leave it in the room, uncovered: it warms and sets by itself within hours.".to_owned()
+        } else if much {
+            format!("Stand it cool and airy, not insulated: {sweet} warms it, and it can crack or heave.")
+        } else {
+            "Cover and insulate it, and it gels through and deepens in colour; or leave it in the room.".to_owned()
+        };
+        return vec![text.into()];
+    };
+    let (at, minutes) = (show::temperature(oven.oven_c.get()), show::minutes(oven.minutes.get()));
+    if is_too_hot(oven) {
+        let usual =
+            Interval::hull(OVEN_C).map_or_else(String::new, |c| format!(" Usual are {}.", show::temperatures(c)));
+        let text = format!(
+            "STOP: not into an oven of {at} for {minutes}. Over {} the water boils out of the caustic batter.{usual}",
+            show::temperature(OVEN_MOST_C)
+        );
+        return vec![text.into()];
+    }
+    let mut steps = vec![Step::from(format!(
+        "Into the preheated oven at {at} for {minutes}, then turn it off and leave the soap in overnight. Door shut, a note on \
+         the door, no food in it."
+    ))];
+    if much {
+        let text = format!(
+            "Stay by and look in: {sweet} can make it boil up. A tray under the mould; if it heaves, oven off."
+        );
+        steps.push(text.into());
+    }
+    steps
+}
+
+/// Where the knife goes, in words; `None` without a mould that is cut.
+pub(super) fn cutting_lines(bench: &Bench<'_>) -> Option<String> {
+    let (mould, bars) = bench.options.mould?;
+    let (rows, columns) = mould.grid(bars);
+    let (length, width) = match mould {
+        Mould::Loaf(c) | Mould::Slab(c) => (c.length_mm.get(), c.width_mm.get()),
+        Mould::Round { length_mm, .. } => (length_mm.get(), 0.0),
+        Mould::Cavities { .. } => return None,
+    };
+    let along = line(length, rows).map(|at| format!("Cut {at} from one end"));
+    let across = line(width, columns).map(|at| format!("{at} from one side"));
+    match (along, across) {
+        (None, None) => None,
+        (Some(along), None) => Some(format!("{along}.")),
+        (None, Some(across)) => Some(format!("Cut {across}.")),
+        (Some(along), Some(across)) => Some(format!("{along}, and {across}.")),
+    }
+}
+
+/// Where `length` is cut into `parts`, in words; `None` for one part.
+fn line(length: f64, parts: u32) -> Option<String> {
+    /// More cuts than these are told by their distance.
+    const MANY: u32 = 16;
+    let step = length / f64::from(parts.max(1));
+    match parts {
+        0 | 1 => None,
+        2..=MANY => {
+            let at: Vec<f64> = (1..parts).map(|i| step * f64::from(i)).collect();
+            Some(format!("at {}", show::lengths(&at)))
+        }
+        _ => Some(format!("every {}", show::length(step))),
+    }
+}
+
+fn is_paste(bench: &Bench<'_>) -> bool {
+    bench.design.alkali.koh_share.get() > PASTE
+}
+
+/// Out of the mould, into bars.
+pub(super) fn cut(bench: &Bench<'_>) -> Vec<Step> {
+    let process = &bench.design.process;
+    if is_paste(bench) {
+        return vec![Step::from(
+            "Gloves on. With so much potassium hydroxide it stays a paste: another process, no bars, nothing to cut.",
+        )];
+    }
+    let hours = process.cut_hours.get();
+    let planned = format!("{} h", short(hours, 1));
+    let when = if bench.is_salt_bar() {
+        let not = if hours > SALT_CUT_HOURS { format!(", not after the {planned} planned") } else { String::new() };
+        format!("Cut within hours, firm and still warm{not}: cold, a salt bar crumbles under the knife.")
+    } else if process.oven_gel.is_some_and(|oven| !is_too_hot(oven)) {
+        format!("Unmould and cut after {planned}; a loaf that gelled may be cut the next day.")
+    } else if is_soft(bench) {
+        format!("Unmould and cut after {planned} or later: this blend stays soft for long, and wants to be firm first.")
+    } else {
+        format!("Unmould and cut after {planned}, once it is firm and gives little.")
+    };
+    let mut steps = vec![Step::from(format!("Gloves on until the end of the cure. {when}"))];
+    if let Some(lines) = cutting_lines(bench) {
+        steps.push(lines.into());
+    }
+    steps.push(
+        "Look at the cut: no wet spots, no oil on top, no hard white crumbs. Liquid in a pocket may be lye: gloves on. A ring of \
+         another colour is partial gel, no fault."
+            .into(),
+    );
+    steps
+}
+
+/// Percent of the acids that pass `test`; `None` where the blend is not known.
+fn acids(bench: &Bench<'_>, test: impl Fn(&crate::library::acids::Acid) -> bool) -> Option<f64> {
+    let composition = bench.evaluation.composition.as_ref()?;
+    let passing = bench.library.acids.iter().filter(|(_, acid)| test(acid));
+    Some(percent_of(passing.map(|(id, _)| composition.fraction(id)).sum::<f64>(), 1.0))
+}
+
+fn is_soft(bench: &Bench<'_>) -> bool {
+    acids(bench, crate::library::acids::Acid::is_saturated).is_some_and(|percent| percent < SOFT)
+}
+
+/// What of a batch its cure depends on.
+#[derive(Clone, Copy, PartialEq, Eq)]
+enum CureKind {
+    Ordinary,
+    Salt,
+    Short,
+    Oleic,
+}
+
+impl CureKind {
+    fn of(bench: &Bench<'_>) -> Self {
+        let over = |percent: Option<f64>, least| percent.is_some_and(|p| p >= least);
+        let oleic = |acid: &crate::library::acids::Acid| acid.key == "18:1";
+        if bench.is_salt_bar() {
+            Self::Salt
+        } else if over(acids(bench, |acid| acid.carbons <= 14), SHORT_ACIDS) {
+            Self::Short
+        } else if is_soft(bench) && over(acids(bench, oleic), OLEIC) {
+            Self::Oleic
+        } else {
+            Self::Ordinary
+        }
+    }
+
+    /// How long it usually takes, and the least of it in days.
+    const fn usual(self) -> (&'static str, f64) {
+        match self {
+            Self::Ordinary => ("4 weeks are usual for a blend like this", 28.0),
+            Self::Salt => ("4 to 6 weeks are usual for a salt bar", 28.0),
+            Self::Short => ("4 to 6 weeks are usual for a blend rich in short acids", 28.0),
+            Self::Oleic => ("6 to 12 months are usual for a blend so rich in oleic acid", 180.0),
+        }
+    }
+}
+
+/// How long and where the bars dry.
+pub(super) fn cure(bench: &Bench<'_>) -> Vec<Step> {
+    if is_paste(bench) {
+        return Vec::new();
+    }
+    let days = bench.design.process.cure_days.get();
+    let (usual, least) = CureKind::of(bench).usual();
+    let planned = format!("{} days are planned", short(days, 1));
+    let longer = if days < least { " – give it longer" } else { "" };
+    vec![
+        format!("{planned}; {usual}{longer}.").into(),
+        "On paper or a rack, spaced, airy, dry, out of the sun; turn them. Out of reach of children: they are caustic still.".into(),
+        "Weigh a bar every week: it is ready for a label when its weight hardly falls any more.".into(),
+    ]
+}
+
+/// What is tested before use.
+pub(super) fn test(bench: &Bench<'_>) -> Vec<Step> {
+    if bench.options.is_stopped {
+        return vec![Step::from(
+            "STOP: a Stop stands against this batch. No test makes it fit for use: do not use it, do not give it away.",
+        )];
+    }
+    let when = if is_paste(bench) { "Before use" } else { "At the end of the cure" };
+    vec![
+        format!(
+            "{when}, and only if the weights were right and nothing weeps: wet a finger, rub the bar (not crystals, not wet spots), touch \
+             the finger to the tip of the tongue. No sting as of a battery; rinse at once. Never a child."
+        )
+        .into(),
+        "Or a drop of phenolphthalein (1 % in alcohol; classed as a carcinogen in the EU: gloves, keep it off skin) on a fresh \
+         cut: no deep pink. Paper pH strips are unreliable on soap, and one colour right through is no test."
+            .into(),
+        "Wash your own hands first, then nobody else’s: no sting, no itching, no dryness that stays.".into(),
+        "Cure ends: test, then use, give or sell.".into(),
+    ]
+}

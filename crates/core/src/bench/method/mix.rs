@@ -1,0 +1,85 @@
+//! Lye into the fats, into the mould, and what lies on top.
+
+use super::{Bench, Step, after, handled, names, show};
+use crate::library::additions::Stage;
+use crate::library::handling::How;
+
+/// The steps from the lye to the filled mould.
+pub(super) fn steps(bench: &Bench<'_>) -> Vec<Step> {
+    let mut steps = Vec::new();
+    if bench.evaluation.masses.alkali.weighed().0 > 0.0 {
+        steps.push(Step::from(
+            "Lye into the fats, never the other way: through a sieve, in a thin stream along the blender’s shaft or a spatula.",
+        ));
+    }
+    steps.push(
+        "Set the blender’s head in at a slant and tap the air out of it; blend in short bursts and stir between."
+            .into(),
+    );
+    steps.push(
+        "Emulsion: even, no streaks of oil. Light trace: a drop leaves a mark for a moment. Medium: the mark stays. Thick: it \
+         stands like pudding."
+            .into(),
+    );
+    let fast = bench.thickening();
+    let has_top = !bench.at(Stage::OnTop, |_| true).is_empty();
+    steps.push(if fast.is_empty() {
+        let when = if has_top { "Pour at medium trace, so that the top carries what lies on it" } else { "Pour at light to medium trace; for swirls light, for piping thick" };
+        format!("{when}. Note the time to trace.").into()
+    } else {
+        format!(
+            "With {} it can thicken at once: blend little, stir by hand, and pour from the emulsion on. Note the time to trace.",
+            names(&fast)
+        )
+        .into()
+    });
+    at_trace(bench, &mut steps);
+    let poured = match &bench.evaluation.cure {
+        Some(_) => format!("Pour; the batter is about {}.", show::volume(bench.evaluation.masses.batter_ml)),
+        None => "Pour.".into(),
+    };
+    steps.push(format!("{poured} Tap the air out.").into());
+    steps
+}
+
+fn at_trace(bench: &Bench<'_>, steps: &mut Vec<Step>) {
+    let additions = bench.at(Stage::AtTrace, |item| item.addition.is_some());
+    let mut bulk = Vec::new();
+    let mut rest = Vec::new();
+    for item in additions {
+        // So much salt stays as grains.
+        let is_bulk = bench.is_salt_bar() && item.is(How::Dissolve);
+        (if is_bulk { &mut bulk } else { &mut rest }).push(item);
+    }
+    if !rest.is_empty() {
+        steps.push(handled(&rest, format!("At trace, stir in: {}.", names(&rest))));
+    }
+    let scents = bench.at(Stage::AtTrace, |item| item.addition.is_none());
+    if !scents.is_empty() {
+        steps.push(handled(&scents, format!("At trace, stir in the scent: {}.", names(&scents))));
+    }
+    if !bulk.is_empty() {
+        let text = format!(
+            "At light trace, stir in dry and evenly: {}. It stays as grains; the batter sets fast.",
+            names(&bulk)
+        );
+        steps.push(handled(&bulk, text));
+    }
+}
+
+/// The steps on the filled mould.
+pub(super) fn decoration(bench: &Bench<'_>) -> Vec<Step> {
+    let top = bench.at(Stage::OnTop, |_| true);
+    if top.is_empty() {
+        return Vec::new();
+    }
+    let mut steps = Vec::new();
+    let lines = after::cutting_lines(bench);
+    let between = if lines.is_some() { " between the cutting lines, so that nothing lies under the knife" } else { "" };
+    let text = format!("Gloves on, the batter is caustic: lay on and press down lightly{between}: {}.", names(&top));
+    steps.push(handled(&top, text));
+    if let Some(lines) = lines {
+        steps.push(lines.into());
+    }
+    steps
+}
