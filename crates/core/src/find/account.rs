@@ -43,8 +43,8 @@ impl Term {
     fn read<R: Reading>(&self, r: R) -> R::N {
         let weighs = (self.weight - 1.0).abs() > 0.0;
         let symbol = match self.what {
-            What::Acid { .. } => "how far an acid is off",
-            What::Share { .. } => "how far a share is off",
+            What::Acid { .. } => "percent that an acid is off",
+            What::Share { .. } => "percent that a share is off",
             What::Range(_) => "how far a soft range is left",
         };
         let square = r.input(symbol, self.off.abs(), "", || self.about()).squared();

@@ -6,10 +6,7 @@ use crate::library::Library;
 use crate::library::additions::Stage;
 use crate::library::material::MaterialId;
 use crate::quantities::{
-    About, AlkaliForAcids, AllFats, AnyQuantity, BarAtSale, BarCount, BarFresh, Batter, BatterMl, ChanceLyeHeavy,
-    CostSum, FatShare, FattyMatter, FattyMatterAtSale, FreeFat, IodineValue, JugConcentration, Koh, LeastSuperfat,
-    LyeConcentration, Naoh, Peak, PlannedSuperfat, SaponificationValue, Score, SuperfatHigh, SuperfatLow, Titre,
-    WaterToWeigh, WaterTotal,
+    About, AnyQuantity, FatShare, LISTED, Listed, LyeConcentration, PlannedSuperfat, Score, Section, When,
 };
 use crate::units::{Grams, MassUnit};
 
@@ -95,8 +92,33 @@ impl<'a> Compared<'a> {
         Some(Row { key, name, subject, unit, decimals, values, missing: Missing::Unknown })
     }
 
-    fn results(self, quantities: &[&dyn AnyQuantity]) -> Vec<Row> {
-        quantities.iter().filter_map(|quantity| self.row(*quantity, Subject::Result)).collect()
+    /// The rows of `section`.
+    fn listed(self, section: Section) -> Vec<Row> {
+        let row = |listed: &Listed| {
+            let (_, when) = listed.comparison.filter(|(of, _)| *of == section)?;
+            let row = self.row(listed.quantity, self.subject(listed.quantity))?;
+            let is_there = match when {
+                When::Always => true,
+                When::Known => row.values.iter().any(Option::is_some),
+                // What no design has is not worth a row.
+                When::Some => row.values.iter().flatten().any(|v| *v > 0.0),
+            };
+            is_there.then_some(row)
+        };
+        LISTED.iter().filter_map(row).collect()
+    }
+
+    /// What a design can be made like another in by `quantity`.
+    fn subject(self, quantity: &dyn AnyQuantity) -> Subject {
+        let Some(about) = self.abouts().next() else { return Subject::Result };
+        let is = |other: &dyn AnyQuantity| quantity.key(about) == other.key(about);
+        if is(&LyeConcentration) {
+            Subject::LyeConcentration
+        } else if is(&PlannedSuperfat) {
+            Subject::Superfat
+        } else {
+            Subject::Result
+        }
     }
 }
 
@@ -164,32 +186,11 @@ fn scents(of: Compared<'_>) -> Vec<Row> {
 }
 
 fn batch(of: Compared<'_>) -> Vec<Row> {
-    let result = |quantity: &dyn AnyQuantity| of.row(quantity, Subject::Result);
-    // What no design has is not worth a row.
-    let some = |row: Option<Row>| row.filter(|row| row.values.iter().flatten().any(|v| *v > 0.0));
-    let rows = [
-        result(&AllFats),
-        result(&Naoh),
-        some(result(&Koh)),
-        some(result(&AlkaliForAcids)),
-        result(&WaterToWeigh),
-        result(&WaterTotal),
-        of.row(&LyeConcentration, Subject::LyeConcentration),
-        of.row(&PlannedSuperfat, Subject::Superfat),
-        result(&FreeFat),
-        result(&JugConcentration),
-        result(&Peak),
-        result(&Batter),
-        result(&BatterMl),
-        result(&BarCount),
-        result(&BarFresh),
-        result(&BarAtSale),
-    ];
-    rows.into_iter().flatten().collect()
+    of.listed(Section::Batch)
 }
 
 fn margin(of: Compared<'_>) -> Vec<Row> {
-    of.results(&[&SuperfatLow, &SuperfatHigh, &ChanceLyeHeavy, &LeastSuperfat])
+    of.listed(Section::Margin)
 }
 
 fn estimates(of: Compared<'_>) -> Vec<Row> {
@@ -202,7 +203,7 @@ fn estimates(of: Compared<'_>) -> Vec<Row> {
 }
 
 fn chemistry(of: Compared<'_>) -> Vec<Row> {
-    of.results(&[&SaponificationValue, &IodineValue, &Titre, &FattyMatter, &FattyMatterAtSale])
+    of.listed(Section::Blend)
 }
 
 /// What it costs, where any design has prices.
@@ -210,6 +211,5 @@ fn cost(of: Compared<'_>) -> Vec<Row> {
     if of.sides.iter().all(|s| s.design.prices.is_empty()) {
         return Vec::new();
     }
-    let rows = of.results(&[&CostSum::Batch, &CostSum::Bar, &CostSum::PerHundred]);
-    rows.into_iter().map(|row| Row { missing: Missing::Unpriced, ..row }).collect()
+    of.listed(Section::Cost).into_iter().map(|row| Row { missing: Missing::Unpriced, ..row }).collect()
 }

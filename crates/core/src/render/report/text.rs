@@ -13,11 +13,9 @@ use crate::library::additions::Stage;
 use crate::library::estimates::Place;
 use crate::number::{fixed, short, significant};
 use crate::quantities::{
-    self, About, AcidPercent, AlkaliForAcids, AllFats, AnyQuantity, BarAtSale, BarCount, BarFresh, BarOnDay, Batter,
-    BatterMl, CostSum, CrystallisesBelow, FatShare, FatsMelted, FattyMatter, FattyMatterAtSale, FreeFat, Frozen,
-    Glycerol, IodineValue, JugConcentration, JugLeastWater, JugWater, LimitedPercent, LyeConcentration, LyeDensity,
-    LyeMl, MaterialCost, Meeting, MinutesToMix, OfBar, OfMaterial, Peak, PlannedSuperfat, SaponificationCalculated,
-    SaponificationValue, Score, SettledDay, StyleEnd, Titre, WantedMl, WaterFrom, WaterRowMass, WaterTotal, of_weight,
+    self, About, AcidPercent, AnyQuantity, BarAtSale, BarOnDay, FatShare, FattyMatterAtSale, Frozen, LISTED,
+    LimitedPercent, MaterialCost, OfBar, OfMaterial, Score, Section, SettledDay, StyleEnd, WaterFrom, WaterRowMass,
+    When, of_weight,
 };
 use crate::units::Purity;
 use std::fmt::Write as _;
@@ -43,6 +41,20 @@ impl About<'_> {
     /// The same where there is a value.
     fn known(self, out: &mut String, quantity: &dyn AnyQuantity, more: &str) -> std::fmt::Result {
         if quantity.value(self).is_ok() { self.line(out, quantity, more) } else { Ok(()) }
+    }
+
+    /// All that stands under the heading of `section`.
+    fn listed(self, out: &mut String, section: Section) -> std::fmt::Result {
+        for listed in LISTED {
+            let Some((_, when)) = listed.report.filter(|(of, _)| *of == section) else { continue };
+            let words = (listed.words)(self);
+            match when {
+                When::Always => self.line(out, listed.quantity, &words)?,
+                When::Known => self.known(out, listed.quantity, &words)?,
+                When::Some => self.some(out, listed.quantity, &words)?,
+            }
+        }
+        Ok(())
     }
 
     /// The same where it is more than nothing.
@@ -76,17 +88,7 @@ fn write_text(out: &mut String, design: &Design, evaluation: &Evaluation, librar
     }
 
     writeln!(out, "\nThe batch")?;
-    about.line(out, &AllFats, "")?;
-    about.known(out, &FatsMelted, " before the lye")?;
-    about.line(out, &Batter, "")?;
-    about.line(out, &BarCount, "")?;
-    about.line(out, &BarFresh, "")?;
-    about.line(out, &Glycerol, "")?;
-    about.some(out, &AlkaliForAcids, "   of the weighed alkali")?;
-    about.known(out, &BatterMl, " at 40 °C, about")?;
-    about.known(out, &WantedMl, "")?;
-    about.line(out, &PlannedSuperfat, "")?;
-    about.line(out, &FreeFat, " of all fat, that of additions with it")?;
+    about.listed(out, Section::Batch)?;
 
     write_margin(out, about)?;
     write_water(out, about)?;
@@ -97,11 +99,7 @@ fn write_text(out: &mut String, design: &Design, evaluation: &Evaluation, librar
     write_label(out, about)?;
 
     writeln!(out, "\nThe blend")?;
-    about.line(out, &SaponificationValue, ", published or supplier’s")?;
-    about.line(out, &SaponificationCalculated, "")?;
-    about.line(out, &IodineValue, ", calculated from the acids")?;
-    about.line(out, &Titre, ", ±3 in hard charges, worse in soft ones")?;
-    about.line(out, &FattyMatter, "")?;
+    about.listed(out, Section::Blend)?;
 
     if let Some(estimates) = &evaluation.estimates {
         writeln!(out, "\nThe bar: estimates by composition; range: where “{}” bars lie", design.style)?;
@@ -178,8 +176,7 @@ fn write_water(out: &mut String, about: About<'_>) -> std::fmt::Result {
         let more = if row.counted { format!("   {stage}") } else { format!("   {stage}, not counted") };
         about.line(out, &WaterRowMass(from), &more)?;
     }
-    about.line(out, &WaterTotal, "")?;
-    about.line(out, &LyeConcentration, " alkali in alkali and water that counts")
+    about.listed(out, Section::Water)
 }
 
 fn write_jug(out: &mut String, about: About<'_>) -> std::fmt::Result {
@@ -187,16 +184,7 @@ fn write_jug(out: &mut String, about: About<'_>) -> std::fmt::Result {
         return Ok(());
     }
     writeln!(out, "\nThe jug")?;
-    about.line(out, &JugConcentration, "")?;
-    about.line(out, &JugWater, "")?;
-    about.line(out, &JugLeastWater, "")?;
-    about.known(out, &Peak, "")?;
-    let mix = short(about.design.process.mix_c.get(), 1);
-    about.known(out, &MinutesToMix, &format!(", about, at {mix} °C"))?;
-    about.known(out, &Meeting, "")?;
-    about.known(out, &CrystallisesBelow, ", about")?;
-    about.known(out, &LyeDensity, "")?;
-    about.known(out, &LyeMl, "")
+    about.listed(out, Section::Jug)
 }
 
 fn write_cure(out: &mut String, about: About<'_>) -> std::fmt::Result {
@@ -218,10 +206,7 @@ fn write_cost(out: &mut String, about: About<'_>) -> std::fmt::Result {
     if !missing.is_empty() {
         writeln!(out, "  No price for {}: all sums are too low", missing.join(", "))?;
     }
-    about.known(out, &CostSum::AtLeast, "")?;
-    for sum in [CostSum::Batch, CostSum::Bar, CostSum::PerHundred, CostSum::Shopping] {
-        about.known(out, &sum, "")?;
-    }
+    about.listed(out, Section::Cost)?;
     for line in cost.lines() {
         let number = |what| {
             let quantity = MaterialCost(line.material.clone(), what);
@@ -252,8 +237,5 @@ fn write_margin(out: &mut String, about: About<'_>) -> std::fmt::Result {
         return Ok(());
     }
     writeln!(out, "\nThe superfat that results, from the ranges of fats, purities and the scale")?;
-    for (_, quantity) in quantities::MARGIN {
-        about.line(out, *quantity, "")?;
-    }
-    Ok(())
+    about.listed(out, Section::Margin)
 }

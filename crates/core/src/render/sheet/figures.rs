@@ -28,11 +28,15 @@ fn figure(name: &str, value: String) -> Figure {
 }
 
 /// `quantity` with its name; `words` puts its number among others. `None` where it is not known.
-fn item(about: About<'_>, quantity: &dyn AnyQuantity, words: impl Fn(String) -> String) -> Option<Figure> {
-    Some(Figure { name: quantity.title(about), value: words(text(quantity, about).ok()?) })
+fn item(about: About<'_>, quantity: &dyn AnyQuantity, words: impl Fn(&str) -> String) -> Option<Figure> {
+    Some(Figure { name: quantity.title(about), value: words(&text(quantity, about).ok()?) })
 }
 
-fn about_so_much(number: String) -> String {
+fn alone(number: &str) -> String {
+    number.into()
+}
+
+fn about_so_much(number: &str) -> String {
     format!("about {number}")
 }
 
@@ -42,17 +46,17 @@ pub(super) fn batch(about: About<'_>, designed: About<'_>, filled: Option<&Fille
         return Vec::new();
     }
     let days = about.evaluation.cure.map_or(0.0, |cure| cure.days().get());
-    let at_sale = |number| format!("about {number}, {} days after cutting", short(days, 1));
+    let at_sale = |number: &str| format!("about {number}, {} days after cutting", short(days, 1));
     let list = [
-        item(about, &AllFats, String::from),
-        item(about, &Batter, String::from),
+        item(about, &AllFats, alone),
+        item(about, &Batter, alone),
         item(about, &BatterMl, about_so_much),
         filled.map(|filled| figure("Mould", mould(filled))),
         filled.and_then(|_| measures(designed)).map(|measures| figure("A bar measures", measures)),
-        item(about, &BarCount, String::from),
+        item(about, &BarCount, alone),
         item(about, &BarFresh, about_so_much),
         item(about, &BarAtSale, at_sale),
-        item(about, &JugConcentration, String::from),
+        item(about, &JugConcentration, alone),
     ];
     list.into_iter().flatten().collect()
 }
@@ -103,7 +107,7 @@ pub(super) fn temperatures(about: About<'_>) -> Vec<Figure> {
     let water = celsius(process.jug_water_c.map_or(process.room_c.get(), Celsius::get));
     let has_ice = Frozen.value(about).is_ok_and(|frozen| frozen > 0.0);
     let ice = text(&Frozen, about).ok().filter(|_| has_ice).map_or_else(String::new, |g| format!(", and {g} frozen"));
-    let peak = text(&Peak, about).map_or_else(|_| "not known, hot".into(), about_so_much);
+    let peak = text(&Peak, about).map_or_else(|_| "not known, hot".into(), |peak| about_so_much(&peak));
     let oven = process
         .oven_gel
         .map(|oven| figure("Oven", format!("{}, {} min", celsius(oven.oven_c.get()), short(oven.minutes.get(), 1))));
@@ -113,8 +117,8 @@ pub(super) fn temperatures(about: About<'_>) -> Vec<Figure> {
         Some(Figure { name: AnyQuantity::title(&Peak, about), value: peak }),
         Some(figure("Lye when it is used", celsius(process.mix_c.get()))),
         Some(figure("Fats when they meet it", celsius(process.fats_c.unwrap_or(process.mix_c).get()))),
-        item(about, &Meeting, String::from),
-        item(about, &CrystallisesBelow, String::from),
+        item(about, &Meeting, alone),
+        item(about, &CrystallisesBelow, alone),
         oven,
     ];
     list.into_iter().flatten().collect()
