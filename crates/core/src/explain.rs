@@ -93,7 +93,7 @@ pub enum WhyError {
 /// # Ok::<(), Box<dyn std::error::Error>>(())
 /// ```
 pub fn why(key: &str, design: &Design, evaluation: &Evaluation, library: &Library) -> Result<Why, WhyError> {
-    let about = About { design, evaluation, library };
+    let about = About::new(design, evaluation, library);
     let quantity = quantities::find(key, about)?;
     let why = of_quantity(quantity.as_ref(), about)?;
     Ok(Why { key: key.into(), ..why })
@@ -104,19 +104,21 @@ pub fn why(key: &str, design: &Design, evaluation: &Evaluation, library: &Librar
 /// # Errors
 /// [`WhyError::NotKnown`] if it has no value.
 pub fn of_quantity(quantity: &dyn AnyQuantity, about: About<'_>) -> Result<Why, WhyError> {
-    let About { design, evaluation, library } = about;
+    let About { design, evaluation, library, .. } = about;
+    // A formula is told in the units in which it is written.
+    let about = About::new(design, evaluation, library);
     let title = quantity.title(about);
     let not_known = |reason: quantities::Unknown| WhyError::NotKnown { title: title.clone(), reason: reason.reason() };
     let value = quantity.value(about).map_err(not_known)?;
     // Once without words to see which steps the number rests on, and again for the words of those.
     let tape = Tape::silent();
     let recorded = read(&tape, design, library);
-    let of_recorded = About { design, evaluation: &recorded, library };
+    let of_recorded = About::new(design, &recorded, library);
     let term = quantity.record(&tape, of_recorded).map_err(not_known)?;
     let known = known(&tape, of_recorded);
     let wording = Tape::wording(term.steps(&|step| known.contains_key(&step)));
     let recorded = read(&wording, design, library);
-    quantity.record(&wording, About { design, evaluation: &recorded, library }).map_err(not_known)?;
+    quantity.record(&wording, About::new(design, &recorded, library)).map_err(not_known)?;
     tape.take_words(&wording);
     let derivation = term.derivation(&|step| {
         let quantity = known.get(&step)?;

@@ -42,6 +42,7 @@ use crate::evaluate::Evaluation;
 use crate::formula::{Input, Plain, Reading, Tape, Term, lower_case};
 use crate::library::Library;
 use crate::quantity::Unit;
+use crate::units::Measures;
 use std::fmt::Debug;
 
 /// What a number is of.
@@ -53,6 +54,21 @@ pub struct About<'a, N = f64> {
     pub evaluation: &'a Evaluation<N>,
     /// The tables.
     pub library: &'a Library,
+    /// The units in which it is read.
+    pub measures: Measures,
+}
+
+impl<'a, N> About<'a, N> {
+    /// Of `design`, whose numbers are `evaluation`, read in metric units.
+    pub const fn new(design: &'a Design, evaluation: &'a Evaluation<N>, library: &'a Library) -> Self {
+        Self { design, evaluation, library, measures: Measures::METRIC }
+    }
+
+    /// The same, read in these units.
+    #[must_use]
+    pub const fn read_in(self, measures: Measures) -> Self {
+        Self { measures, ..self }
+    }
 }
 
 impl<N> Clone for About<'_, N> {
@@ -204,7 +220,7 @@ impl<Q: Quantity> AnyQuantity for Q {
 /// As [`Quantity::read`].
 pub fn text(quantity: &dyn AnyQuantity, of: About<'_>) -> Result<String, Unknown> {
     let value = quantity.value(of)?;
-    Ok(quantity.unit(of).text(value, quantity.decimals(of)))
+    Ok(quantity.unit(of).text_in(value, quantity.decimals(of), of.measures))
 }
 
 /// Items that every design has, and their list in the order of the report.

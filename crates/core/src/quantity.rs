@@ -170,11 +170,15 @@ impl Unit {
 
     /// The same with no more decimals than it needs: "38.5 °C", "38 °C".
     pub fn short_in(&self, value: f64, most: usize, measures: Measures) -> String {
-        let number = match self.conversion(measures) {
+        with_unit(&self.short_number_in(value, most, measures), self.sign_in(measures))
+    }
+
+    /// The same without the unit's sign.
+    pub fn short_number_in(&self, value: f64, most: usize, measures: Measures) -> String {
+        match self.conversion(measures) {
             Some(to) => short(value * to.factor + to.zero, most + to.finer),
             None => short(self.shown(value), most),
-        };
-        with_unit(&number, self.sign_in(measures))
+        }
     }
 
     /// A difference of two such values as a number of the units that a person reads: 10 °C more are 18 °F more.

@@ -18,7 +18,7 @@ use crate::evaluate::Evaluation;
 use crate::library::Library;
 use crate::library::additions::{Addition, Stage};
 use crate::library::handling::{Clear, How};
-use crate::units::{Bars, Grams};
+use crate::units::{Bars, Grams, Measures};
 use jug::Jug;
 
 /// A part of the work.
@@ -127,12 +127,14 @@ pub struct Options {
     pub mould: Option<(Mould, Bars)>,
     /// Whether a Stop stands against the batch.
     pub is_stopped: bool,
+    /// The units of the person who reads it.
+    pub measures: Measures,
 }
 
 impl Options {
     /// For a batch with these `cautions`.
-    pub fn new(mould: Option<(Mould, Bars)>, cautions: &[Caution]) -> Self {
-        Self { mould, is_stopped: cautions.iter().any(|c| c.level == Level::Stop) }
+    pub fn new(mould: Option<(Mould, Bars)>, cautions: &[Caution], measures: Measures) -> Self {
+        Self { mould, is_stopped: cautions.iter().any(|c| c.level == Level::Stop), measures }
     }
 }
 

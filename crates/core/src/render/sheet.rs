@@ -27,11 +27,12 @@ use crate::evaluate::{Evaluation, evaluate};
 use crate::formula::Plain;
 use crate::library::Library;
 use crate::library::acids::molar_mass;
-use crate::number::{fixed, short, significant};
+use crate::number::{fixed, places, short, significant};
 use crate::quantities::{
     About, AllFats, AnyQuantity, BarCount, FatShare, Frozen, PlannedSuperfat, WaterToWeigh, of_weight, text,
 };
-use crate::units::{Bars, Fill, Grams, ScaleDivision, in_percent};
+use crate::quantity::Unit;
+use crate::units::{Bars, Fill, Grams, MassUnit, Measures, ScaleDivision, in_percent};
 use std::borrow::Cow;
 
 /// What a sheet may be asked for.
@@ -41,6 +42,8 @@ pub struct Options {
     pub scale: Option<Scale>,
     /// When the lye is made on the day of making; 9:00 if not said.
     pub start: Option<NaiveTime>,
+    /// The units of the person who works by it.
+    pub measures: Measures,
 }
 
 /// A line to weigh.
@@ -151,6 +154,8 @@ pub struct Sheet {
     pub scaled: String,
     /// Step of the scale.
     pub division: ScaleDivision,
+    /// The units in which it is written.
+    pub measures: Measures,
     /// What to weigh, in the order of use.
     pub rows: Vec<WeighingRow>,
     /// What rounding the weights does.
@@ -202,7 +207,10 @@ pub const WRONG: [&str; 5] = [
 ];
 
 /// What is measured at the bench and noted down, with its unit.
-pub const MEASURED: [(&str, &str); 4] = [("Lye", "°C"), ("Fats", "°C"), ("Oven", "°C"), ("Time to trace", "min")];
+const fn measured(measures: Measures) -> [(&'static str, &'static str); 4] {
+    let degrees = measures.temperature.sign();
+    [("Lye", degrees), ("Fats", degrees), ("Oven", degrees), ("Time to trace", "min")]
+}
 
 /// What the sheet's words rest on.
 pub const LEGEND: &str = "The steps, the words beside a weight, what is called usual and the tests are common practice of the \
@@ -233,8 +241,13 @@ fn rounded(mass: Grams, division: ScaleDivision) -> Grams {
     Grams(if whole { steps / per_gram } else { steps * division.get() })
 }
 
-/// Decimals that `division` needs, six at the most.
-fn decimals(division: ScaleDivision) -> usize {
+/// Decimals at which a scale of this division shows a mass in the unit of `measures`, six at the most.
+fn decimals(division: ScaleDivision, measures: Measures) -> usize {
+    if measures.mass != MassUnit::Gram {
+        // As fine as the division, which is seldom a round number of another unit.
+        let step = measures.mass.from_grams(Grams(division.get()));
+        return (0..6_u8).find(|d| 10_f64.powi(-i32::from(*d)) <= step).unwrap_or(6).into();
+    }
     let needs = |d: &usize| {
         let text = format!("{:.*}", *d, division.get());
         text.parse::<f64>().is_ok_and(|v| (v - division.get()).abs() < 1e-9)
@@ -265,8 +278,9 @@ fn ice(about: About<'_>) -> Option<String> {
     if frozen <= 0.0 || frozen > water {
         return None;
     }
-    let grams = |mass| AnyQuantity::unit(&WaterToWeigh, about).text(mass, AnyQuantity::decimals(&WaterToWeigh, about));
-    Some(format!("of it {} as ice, {} liquid", text(&Frozen, about).ok()?, grams(water - frozen)))
+    let unit = AnyQuantity::unit(&WaterToWeigh, about);
+    let liquid = unit.text_in(water - frozen, AnyQuantity::decimals(&WaterToWeigh, about), about.measures);
+    Some(format!("of it {} as ice, {liquid} liquid", text(&Frozen, about).ok()?))
 }
 
 /// The mark of a table in the words of a material.
@@ -326,13 +340,12 @@ fn with_rounding(
     rows: &[WeighingRow],
     rounding: Rounding,
 ) -> Vec<SheetCaution> {
-    let division = about.design.scale_division;
     let mut list: Vec<SheetCaution> =
         cautions.iter().map(|c| SheetCaution { level: c.level, text: line(&c.text()) }).collect();
     if let Some(weighed) = rounding.weighed {
-        let to = short(division.get(), 6);
+        let to = division_text(about);
         let text = format!(
-            "Rounding the weights to {to} g turns a superfat of {} into {}. Use a finer scale or make more.",
+            "Rounding the weights to {to} turns a superfat of {} into {}. Use a finer scale or make more.",
             superfat_text(about, rounding.planned),
             superfat_text(about, weighed)
         );
@@ -346,9 +359,9 @@ fn with_rounding(
         let off = (row.weight.0 - row.exact.0).abs();
         if off > SCENT_OFF * row.exact.0 {
             let text = format!(
-                "The scale’s {} g cannot weigh the {} g of {}: use a finer one, for limits and allergens rest on it.",
-                short(division.get(), 6),
-                significant(row.exact.0),
+                "The scale’s {} cannot weigh the {} of {}: use a finer one, for limits and allergens rest on it.",
+                division_text(about),
+                Unit::Grams.short_in(row.exact.0, places(row.exact.0, 3), about.measures),
                 row.name
             );
             list.push(SheetCaution { level: Level::Care, text });
@@ -358,6 +371,11 @@ fn with_rounding(
     list
 }
 
+/// The scale's division with its unit.
+fn division_text(about: About<'_>) -> String {
+    Unit::Grams.short_in(about.design.scale_division.get(), 6, about.measures)
+}
+
 /// `percent` as a superfat is shown.
 fn superfat_text(about: About<'_>, percent: f64) -> String {
     AnyQuantity::unit(&PlannedSuperfat, about).text(percent, AnyQuantity::decimals(&PlannedSuperfat, about))
@@ -365,14 +383,14 @@ fn superfat_text(about: About<'_>, percent: f64) -> String {
 
 /// What rounding does to the superfat, in words.
 fn rounding_words(about: About<'_>, rounding: Rounding) -> String {
-    let division = short(about.design.scale_division.get(), 6);
+    let division = division_text(about);
     match rounding.weighed {
         Some(weighed) => format!(
-            "Superfat {} as planned, {} with the weights rounded to the scale’s {division} g.",
+            "Superfat {} as planned, {} with the weights rounded to the scale’s {division}.",
             superfat_text(about, rounding.planned),
             superfat_text(about, weighed)
         ),
-        None => format!("Weights are rounded to the scale’s {division} g."),
+        None => format!("Weights are rounded to the scale’s {division}."),
     }
 }
 
@@ -421,8 +439,8 @@ impl Sheet {
         };
         let times = if options.scale.is_some() { numbers.masses.fats.0 / evaluation.masses.fats.0 } else { 1.0 };
         let is_scaled = (times - 1.0).abs() > 1e-9;
-        let designed = About { design, evaluation, library };
-        let about = About { design: &made, evaluation: &numbers, library };
+        let designed = About::new(design, evaluation, library).read_in(options.measures);
+        let about = About::new(&made, &numbers, library).read_in(options.measures);
         let rows = rows(about);
         let rounding = Rounding { planned: numbers.masses.superfat, weighed: superfat(&made, &rows) };
         let made_on = design.process.made_on.as_deref().and_then(|day| schedule::day(day).ok());
@@ -442,10 +460,11 @@ impl Sheet {
             batch_number: made_on.map(|day| day.format("%Y%m%d").to_string()),
             scaled: if is_scaled { scaled_words(times, designed, about) } else { String::new() },
             division: design.scale_division,
+            measures: options.measures,
             blend: made.blend.lines().iter().map(|l| FatOfBlend::of(l, about)).collect(),
             batch: figures::batch(about, designed, mould.as_ref()),
             temperatures: figures::temperatures(about),
-            method: method_of(about, &method::Options::new(cut, &told)),
+            method: method_of(about, &method::Options::new(cut, &told, options.measures)),
             times: times_of(&made, &numbers, made_on, start),
             cautions: with_rounding(about, &told, &rows, rounding),
             rounding_words: rounding_words(about, rounding),
@@ -458,12 +477,16 @@ impl Sheet {
     /// The weight of `row`, without its unit: as the scale shows it, or as it is worked out where the
     /// scale would show nothing.
     pub fn shown(&self, row: &WeighingRow) -> String {
-        if row.weight.0 <= 0.0 && row.exact.0 > 0.0 { significant(row.exact.0) } else { self.weight(row.weight) }
+        if row.weight.0 <= 0.0 && row.exact.0 > 0.0 {
+            significant(self.measures.mass.from_grams(row.exact))
+        } else {
+            self.weight(row.weight)
+        }
     }
 
     /// `mass` with the decimals of the scale, without its unit.
     pub fn weight(&self, mass: Grams) -> String {
-        fixed(mass.0, decimals(self.division))
+        fixed(self.measures.mass.from_grams(mass), decimals(self.division, self.measures))
     }
 
     /// The rows in runs of one vessel.

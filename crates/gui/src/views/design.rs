@@ -128,9 +128,7 @@ impl DesignView {
         why::show(ui, scene.unit, state, |whose, subject| {
             let (design, library) = (open.design(), scene.library);
             let why = match subject {
-                Subject::Quantity(quantity) => {
-                    of_quantity(quantity.as_ref(), About { design, evaluation: &evaluation, library })
-                }
+                Subject::Quantity(quantity) => of_quantity(quantity.as_ref(), About::new(design, &evaluation, library)),
                 Subject::Hint => {
                     let (_, _, nudge) = self.nudge.as_ref()?;
                     Ok(of_nudge(nudge.as_ref()?, design, &evaluation, library))

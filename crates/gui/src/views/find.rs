@@ -132,10 +132,10 @@ impl FindView {
     ) -> Option<Result<Why, WhyError>> {
         let of_blend = |quantity: &dyn AnyQuantity, blend: &Blend| {
             let made = with_blend(design, blend);
-            of_quantity(quantity, About { design: &made, evaluation: &evaluate(&made, library), library })
+            of_quantity(quantity, About::new(&made, &evaluate(&made, library), library))
         };
         if let (Owner::Shown, Subject::Quantity(quantity)) = (whose, subject) {
-            return Some(of_quantity(quantity.as_ref(), About { design, evaluation, library }));
+            return Some(of_quantity(quantity.as_ref(), About::new(design, evaluation, library)));
         }
         let (wanted, job) = self.job.as_ref()?;
         let outcome = job.latest.as_ref()?.as_ref().ok();

@@ -114,7 +114,7 @@ impl MakeView {
         }
         let state = why::state(&(open.key, open.history.revision(), format!("{:?} {:?}", self.scale, self.time)));
         why::show(ui, unit, state, |whose, subject| {
-            let about = About { design: &making.design, evaluation: &making.evaluation, library };
+            let about = About::new(&making.design, &making.evaluation, library);
             let why = match subject {
                 Subject::Quantity(quantity) => of_quantity(quantity.as_ref(), about),
                 Subject::Step(index) => Ok(schedule::explain(*index, self, &making, library)?),

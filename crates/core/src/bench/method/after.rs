@@ -44,13 +44,13 @@ pub(super) fn warmth(bench: &Bench<'_>) -> Vec<Step> {
         };
         return vec![text.into()];
     };
-    let (at, minutes) = (show::temperature(oven.oven_c.get()), show::minutes(oven.minutes.get()));
+    let (at, minutes) = (bench.temperature(oven.oven_c.get()), show::minutes(oven.minutes.get()));
     if is_too_hot(oven) {
         let usual =
-            Interval::hull(OVEN_C).map_or_else(String::new, |c| format!(" Usual are {}.", show::temperatures(c)));
+            Interval::hull(OVEN_C).map_or_else(String::new, |c| format!(" Usual are {}.", bench.temperatures(c)));
         let text = format!(
             "STOP: not into an oven of {at} for {minutes}. Over {} the water boils out of the caustic batter.{usual}",
-            show::temperature(OVEN_MOST_C)
+            bench.temperature(OVEN_MOST_C)
         );
         return vec![text.into()];
     }
@@ -76,8 +76,8 @@ pub(super) fn cutting_lines(bench: &Bench<'_>) -> Option<String> {
         Mould::Round { length_mm, .. } => (length_mm.get(), 0.0),
         Mould::Cavities { .. } => return None,
     };
-    let along = line(length, rows).map(|at| format!("Cut {at} from one end"));
-    let across = line(width, columns).map(|at| format!("{at} from one side"));
+    let along = line(bench, length, rows).map(|at| format!("Cut {at} from one end"));
+    let across = line(bench, width, columns).map(|at| format!("{at} from one side"));
     match (along, across) {
         (None, None) => None,
         (Some(along), None) => Some(format!("{along}.")),
@@ -87,7 +87,7 @@ pub(super) fn cutting_lines(bench: &Bench<'_>) -> Option<String> {
 }
 
 /// Where `length` is cut into `parts`, in words; `None` for one part.
-fn line(length: f64, parts: u32) -> Option<String> {
+fn line(bench: &Bench<'_>, length: f64, parts: u32) -> Option<String> {
     /// More cuts than these are told by their distance.
     const MANY: u32 = 16;
     let step = length / f64::from(parts.max(1));
@@ -95,9 +95,9 @@ fn line(length: f64, parts: u32) -> Option<String> {
         0 | 1 => None,
         2..=MANY => {
             let at: Vec<f64> = (1..parts).map(|i| step * f64::from(i)).collect();
-            Some(format!("at {}", show::lengths(&at)))
+            Some(format!("at {}", bench.lengths(&at)))
         }
-        _ => Some(format!("every {}", show::length(step))),
+        _ => Some(format!("every {}", bench.length(step))),
     }
 }
 

@@ -1,6 +1,6 @@
 //! The fats, what goes into them before the lye, and how warm both are.
 
-use super::{Bench, Item, Step, handled, listed, names, prepared, show};
+use super::{Bench, Item, Step, handled, listed, names, prepared};
 use crate::bench::weighing::What;
 use crate::library::additions::Stage;
 use crate::library::handling::{Clear, How};
@@ -72,20 +72,20 @@ pub(super) fn temperatures(bench: &Bench<'_>) -> Vec<Step> {
     let (lye_c, fats_c) = (bench.design.process.mix_c.get(), bench.fats_c());
     let mut steps = vec![Step::from(format!(
         "Bring the fats to {} and have the lye at {}; measure both and note them.",
-        show::temperature(fats_c),
-        show::temperature(lye_c)
+        bench.temperature(fats_c),
+        bench.temperature(lye_c)
     ))];
     let planned = lye_c.min(fats_c);
     for (name, clear) in threatening(bench) {
-        let range = show::temperatures(clear.celsius);
+        let range = bench.temperatures(clear.celsius);
         let is_wax = clear.celsius.min() >= WAX_C;
         if planned < clear.celsius.min() {
             steps.push(
                 format!(
                     "{name} sets below about {}: mix at {range}, warmer than the {} planned. Colder, it is the fat that \
                      sets and not soap that forms: false trace.",
-                    show::temperature(clear.celsius.min()),
-                    show::temperature(planned)
+                    bench.temperature(clear.celsius.min()),
+                    bench.temperature(planned)
                 )
                 .into(),
             );

@@ -125,15 +125,15 @@ impl<'a> Jug<'a> {
 pub(super) fn steps(bench: &Bench<'_>) -> Vec<super::Step> {
     let jug = &bench.jug;
     let mut steps = Vec::new();
-    fill(jug, &mut steps);
+    fill(bench, &mut steps);
     for item in &jug.kept_out {
         let why = match (item.how(), item.addition) {
             (None, _) => "lye spoils a scent".into(),
             (Some(How::Dissolve), Some(addition)) => match &addition.handling().solubility {
                 Some(most) => format!(
                     "{} of it do not dissolve there: at the most {} in 100 g of water at 20 °C, and far less beside lye",
-                    show::mass(item.mass),
-                    show::mass(Grams(most.value))
+                    bench.mass(item.mass),
+                    bench.mass(Grams(most.value))
                 ),
                 None => "it does not dissolve there".into(),
             },
@@ -154,7 +154,8 @@ pub(super) fn steps(bench: &Bench<'_>) -> Vec<super::Step> {
 }
 
 /// What goes into the jug before the alkali.
-fn fill(jug: &Jug<'_>, steps: &mut Vec<super::Step>) {
+fn fill(bench: &Bench<'_>, steps: &mut Vec<super::Step>) {
+    let jug = &bench.jug;
     let water = jug.water.0 > 0.0;
     if water {
         let text = if jug.ice.0 <= 0.0 {
@@ -162,10 +163,10 @@ fn fill(jug: &Jug<'_>, steps: &mut Vec<super::Step>) {
         } else if jug.liquid_water().0 > A_DROP {
             format!(
                 "Weigh the water into the jug; {} of it was frozen beforehand, and that ice goes in last, before the alkali.",
-                show::mass(jug.ice)
+                bench.mass(jug.ice)
             )
         } else {
-            format!("Put the ice into the jug, {}.", show::mass(jug.ice))
+            format!("Put the ice into the jug, {}.", bench.mass(jug.ice))
         };
         steps.push(super::Step { text, handles: vec![What::Water], ..super::Step::default() });
     }
@@ -178,7 +179,7 @@ fn fill(jug: &Jug<'_>, steps: &mut Vec<super::Step>) {
                 Frozen::Nothing => format!("Pour in, cold: {names}."),
                 Frozen::Part(part) => format!(
                     "Pour in, cold: {names}; {} of what goes into the jug was frozen beforehand and goes in last.",
-                    show::mass(part)
+                    bench.mass(part)
                 ),
                 Frozen::All => format!("Put in, frozen: {names}."),
             },
@@ -231,15 +232,15 @@ fn alkali(bench: &Bench<'_>, steps: &mut Vec<super::Step>) {
     let acid = if masses.jug_protons > 0.0 { " Acid in the jug gives heat of its own: go slowly." } else { "" };
     let calculated = bench.evaluation.jug.as_ref();
     let hot = match calculated.map(|jug| jug.peak) {
-        Some(Ok(peak)) => format!(" It warms to up to about {}", show::temperature(peak.round())),
+        Some(Ok(peak)) => format!(" It warms to up to about {}", bench.temperature(peak.round())),
         Some(Err(why)) => format!(" How hot it gets is not known: {why}"),
         None => " It gets hot".into(),
     };
     steps.push(add(format!("{how}{acid}{hot}; do not breathe the mist."), handles));
-    let mix = show::temperature(bench.design.process.mix_c.get());
+    let mix = bench.temperature(bench.design.process.mix_c.get());
     let stands = match bench.design.process.jug_stands {
         Surroundings::Air => "Let it stand safely".to_owned(),
-        Surroundings::Bath(bath) => format!("Stand it in a water bath of {}", show::temperature(bath.get())),
+        Surroundings::Bath(bath) => format!("Stand it in a water bath of {}", bench.temperature(bath.get())),
     };
     let wait = match calculated.and_then(|jug| jug.ready) {
         Some(Reach::After(minutes)) => {

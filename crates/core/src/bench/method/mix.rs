@@ -1,6 +1,6 @@
 //! Lye into the fats, into the mould, and what lies on top.
 
-use super::{Bench, Step, after, handled, names, show};
+use super::{Bench, Step, after, handled, names};
 use crate::library::additions::Stage;
 use crate::library::handling::How;
 
@@ -35,7 +35,7 @@ pub(super) fn steps(bench: &Bench<'_>) -> Vec<Step> {
     });
     at_trace(bench, &mut steps);
     let poured = match &bench.evaluation.cure {
-        Some(_) => format!("Pour; the batter is about {}.", show::volume(bench.evaluation.masses.batter_ml)),
+        Some(_) => format!("Pour; the batter is about {}.", bench.volume(bench.evaluation.masses.batter_ml)),
         None => "Pour.".into(),
     };
     steps.push(format!("{poured} Tap the air out.").into());

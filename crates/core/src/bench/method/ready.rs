@@ -1,6 +1,6 @@
 //! What stands ready before anything is mixed.
 
-use super::{Bench, Step, jug, names, prepared, show};
+use super::{Bench, Step, jug, names, prepared};
 use crate::bench::weighing::What;
 use crate::formula::Plain;
 use crate::library::additions::{AdditionKind, Stage};
@@ -13,7 +13,7 @@ pub(super) fn steps(bench: &Bench<'_>) -> Vec<Step> {
         "Goggles, gloves and long sleeves on; window open; children, all others and animals out of the room.".into(),
     );
     let least = bench.evaluation.jug.as_ref().and_then(|jug| jug.least_jug_ml(Plain).ok());
-    let room = least.map_or_else(String::new, |ml| format!(" that holds at least {}", show::volume(ml)));
+    let room = least.map_or_else(String::new, |ml| format!(" that holds at least {}", bench.volume(ml)));
     steps.push(
         format!(
             "A tall jug of stainless steel, or of polypropylene marked for that heat{room}, stands in the sink, labelled LYE. \
@@ -36,7 +36,7 @@ pub(super) fn steps(bench: &Bench<'_>) -> Vec<Step> {
     let stands = if oven.is_some() { "; it fits the oven and stands its heat" } else { "" };
     steps.push(format!("Tools out; mould out and lined{stands}.").into());
     if let Some(oven) = oven.filter(|oven| !super::after::is_too_hot(*oven)) {
-        steps.push(format!("Preheat the oven to {}.", show::temperature(oven.oven_c.get())).into());
+        steps.push(format!("Preheat the oven to {}.", bench.temperature(oven.oven_c.get())).into());
     }
     steps
 }
@@ -69,19 +69,19 @@ fn beforehand(bench: &Bench<'_>) -> Vec<Step> {
     }
     if !frozen.is_empty() {
         let part = if let jug::Frozen::Part(part) = jug.frozen_liquids {
-            format!(" ({} as ice)", show::mass(part))
+            format!(" ({} as ice)", bench.mass(part))
         } else {
             String::new()
         };
         let mut step =
             prepared(&frozen, format!("The day before, weigh and freeze in small pieces: {}{part}.", names(&frozen)));
         if jug.ice.0 > 0.0 {
-            step.text = format!("{} Freeze {} of the water too.", step.text, show::mass(jug.ice));
+            step.text = format!("{} Freeze {} of the water too.", step.text, bench.mass(jug.ice));
             step.prepares.push(What::Water);
         }
         steps.push(step);
     } else if jug.ice.0 > 0.0 {
-        let text = format!("The day before, freeze {} of the water in small pieces.", show::mass(jug.ice));
+        let text = format!("The day before, freeze {} of the water in small pieces.", bench.mass(jug.ice));
         steps.push(Step { text, prepares: vec![What::Water], ..Step::default() });
     }
     let top = bench.at(Stage::OnTop, |_| true);

@@ -1,39 +1,45 @@
-//! How the method writes its numbers: one function a dimension.
+//! How the method writes its numbers: one function a dimension, in the units of the person who reads it.
 
-use crate::number::{fixed, short, significant};
+use super::Bench;
+use crate::number::{fixed, places};
+use crate::quantity::Unit;
 use crate::units::{Grams, Interval};
 
-/// A mass.
-pub(super) fn mass(mass: Grams) -> String {
-    // So much that a little is not told as nothing.
-    let number = if mass.0 < 10.0 { significant(mass.0) } else { fixed(mass.0, 0) };
-    format!("{number} g")
-}
+impl Bench<'_> {
+    /// A mass.
+    pub(super) fn mass(&self, mass: Grams) -> String {
+        // So much that a little is not told as nothing.
+        let decimals = if mass.0 < 10.0 { places(mass.0, 3) } else { 0 };
+        Unit::Grams.short_in(mass.0, decimals, self.options.measures)
+    }
 
-/// A temperature.
-pub(super) fn temperature(celsius: f64) -> String {
-    format!("{} °C", short(celsius, 1))
-}
+    /// A temperature.
+    pub(super) fn temperature(&self, celsius: f64) -> String {
+        Unit::Celsius.short_in(celsius, 1, self.options.measures)
+    }
 
-/// Temperatures from one to another.
-pub(super) fn temperatures(celsius: Interval) -> String {
-    format!("{} to {}", short(celsius.min(), 1), temperature(celsius.max()))
-}
+    /// Temperatures from one to another.
+    pub(super) fn temperatures(&self, celsius: Interval) -> String {
+        let measures = self.options.measures;
+        format!("{} to {}", Unit::Celsius.short_number_in(celsius.min(), 1, measures), self.temperature(celsius.max()))
+    }
 
-/// A volume.
-pub(super) fn volume(ml: f64) -> String {
-    format!("{} ml", fixed(ml, 0))
-}
+    /// A volume.
+    pub(super) fn volume(&self, ml: f64) -> String {
+        Unit::Millilitres.text_in(ml, 0, self.options.measures)
+    }
 
-/// Lengths from one end, all in one unit.
-pub(super) fn lengths(mm: &[f64]) -> String {
-    let each: Vec<String> = mm.iter().map(|mm| fixed(*mm, 0)).collect();
-    format!("{} mm", each.join(", "))
-}
+    /// Lengths from one end, all in one unit.
+    pub(super) fn lengths(&self, mm: &[f64]) -> String {
+        let measures = self.options.measures;
+        let each: Vec<String> = mm.iter().map(|mm| Unit::Millimetres.number_in(*mm, 0, measures)).collect();
+        format!("{} {}", each.join(", "), Unit::Millimetres.sign_in(measures))
+    }
 
-/// A length.
-pub(super) fn length(mm: f64) -> String {
-    format!("{} mm", short(mm, 1))
+    /// A length.
+    pub(super) fn length(&self, mm: f64) -> String {
+        Unit::Millimetres.short_in(mm, 1, self.options.measures)
+    }
 }
 
 /// Minutes.

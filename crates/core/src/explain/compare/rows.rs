@@ -67,11 +67,7 @@ pub(crate) fn row_of(key: &str, sides: &[Side<'_>], unit: MassUnit, library: &Li
 
 impl<'a> Compared<'a> {
     fn abouts(self) -> impl Iterator<Item = About<'a>> + Clone {
-        self.sides.iter().map(move |side| About {
-            design: side.design,
-            evaluation: side.evaluation,
-            library: self.library,
-        })
+        self.sides.iter().map(move |side| About::new(side.design, side.evaluation, self.library))
     }
 
     /// The row of `quantity`, which each design may have.

@@ -158,7 +158,7 @@ fn write_text(
         writeln!(out, "Blend {}: {what}{objective}, {proof}{besides}", i + 1)?;
         write_fats(out, &found.blend)?;
         let (made, evaluation) = with_blend(design, found, library);
-        let about = About { design: &made, evaluation: &evaluation, library };
+        let about = About::new(&made, &evaluation, library);
         for result in evaluation.estimates.iter().flatten() {
             let place = result.place.map_or("", Place::word);
             let (name, value) = named(&Score(result.estimate), about);

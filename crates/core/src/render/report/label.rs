@@ -47,7 +47,7 @@ pub fn label_text(design: &Design, evaluation: &Evaluation, library: &Library) -
 }
 
 fn write_all(out: &mut String, design: &Design, evaluation: &Evaluation, library: &Library) -> std::fmt::Result {
-    let about = About { design, evaluation, library };
+    let about = About::new(design, evaluation, library);
     let name = if design.name.is_empty() { "Unnamed design" } else { &design.name };
     writeln!(out, "{name}\n{}", "=".repeat(name.chars().count()))?;
     let (Some(label), Some(cure)) = (Label::of(design, evaluation, library), &evaluation.cure) else {

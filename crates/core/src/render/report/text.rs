@@ -32,8 +32,9 @@ impl About<'_> {
     /// The same where the heading says what it is, and `name` what it is of.
     fn number(self, out: &mut String, name: &str, quantity: &dyn AnyQuantity, more: &str) -> std::fmt::Result {
         let unit = quantity.unit(self);
-        let value = quantity.value(self).map(|value| unit.number(value, quantity.decimals(self)));
-        let sign = if unit.sign().is_empty() { String::new() } else { format!(" {}", unit.sign()) };
+        let value = quantity.value(self).map(|value| unit.number_in(value, quantity.decimals(self), self.measures));
+        let sign = unit.sign_in(self.measures);
+        let sign = if sign.is_empty() { String::new() } else { format!(" {sign}") };
         let (value, sign) = value.map_or_else(|_| ("not known".into(), String::new()), |value| (value, sign));
         writeln!(out, "  {name:<WIDTH$}{value:>10}{sign}{more}")
     }
@@ -72,7 +73,7 @@ pub fn text(design: &Design, evaluation: &Evaluation, library: &Library) -> Stri
 }
 
 fn write_text(out: &mut String, design: &Design, evaluation: &Evaluation, library: &Library) -> std::fmt::Result {
-    let about = About { design, evaluation, library };
+    let about = About::new(design, evaluation, library);
     let name = if design.name.is_empty() { "Unnamed design" } else { &design.name };
     writeln!(out, "{name}\n{}\n", "=".repeat(name.chars().count()))?;
     let cautions = cautions::of(design, evaluation, library);

@@ -1,6 +1,7 @@
 //! The rows as comma-separated values.
 
 use super::{Sheet, decimals};
+use crate::units::Measures;
 use std::borrow::Cow;
 
 /// `cell` so that no spreadsheet takes it for a formula: one that begins like one gets an apostrophe.
@@ -18,7 +19,7 @@ impl Sheet {
         let mut out = ::csv::Writer::from_writer(Vec::new());
         out.write_record(["step", "name", "weight_g", "exact_g", "note"])?;
         for row in &self.rows {
-            let weight = format!("{:.*}", decimals(self.division), row.weight.0);
+            let weight = format!("{:.*}", decimals(self.division, Measures::METRIC), row.weight.0);
             let exact = row.exact.0.to_string();
             out.write_record([row.vessel.words(), &inert(&row.name), &weight, &exact, &inert(&row.note)])?;
         }

@@ -2,12 +2,13 @@
 
 use super::Filled;
 use crate::design::mould::Mould;
-use crate::number::{fixed, short};
+use crate::number::short;
 use crate::quantities::{
     About, AllFats, AnyQuantity, BarAtSale, BarCount, BarFresh, BarMm, Batter, BatterMl, CrystallisesBelow, Frozen,
     JugConcentration, Meeting, Peak, text,
 };
-use crate::units::Celsius;
+use crate::quantity::Unit;
+use crate::units::{Celsius, Measures, Millimetres};
 
 /// A figure with its name.
 #[derive(Debug, Clone, PartialEq)]
@@ -19,8 +20,14 @@ pub struct Figure {
 }
 
 /// A temperature that the design sets.
-pub(super) fn celsius(value: f64) -> String {
-    format!("{} °C", short(value, 1))
+fn celsius(value: f64, measures: Measures) -> String {
+    Unit::Celsius.short_in(value, 1, measures)
+}
+
+/// Lengths in one unit, with times signs between them.
+pub(super) fn lengths(mm: &[f64], measures: Measures) -> String {
+    let each: Vec<String> = mm.iter().map(|mm| Unit::Millimetres.short_number_in(*mm, 1, measures)).collect();
+    format!("{} {}", each.join(" × "), Unit::Millimetres.sign_in(measures))
 }
 
 fn figure(name: &str, value: String) -> Figure {
@@ -51,7 +58,7 @@ pub(super) fn batch(about: About<'_>, designed: About<'_>, filled: Option<&Fille
         item(about, &AllFats, alone),
         item(about, &Batter, alone),
         item(about, &BatterMl, about_so_much),
-        filled.map(|filled| figure("Mould", mould(filled))),
+        filled.map(|filled| figure("Mould", mould(filled, about.measures))),
         filled.and_then(|_| measures(designed)).map(|measures| figure("A bar measures", measures)),
         item(about, &BarCount, alone),
         item(about, &BarFresh, about_so_much),
@@ -64,33 +71,37 @@ pub(super) fn batch(about: About<'_>, designed: About<'_>, filled: Option<&Fille
 /// The measures of a bar in one line; `None` without a mould to cut it from.
 fn measures(about: About<'_>) -> Option<String> {
     let all: Vec<BarMm> = (0..about.bar_measures()).map(BarMm).collect();
-    let number =
-        |mm: &BarMm| Some(AnyQuantity::unit(mm, about).number(mm.value(about).ok()?, AnyQuantity::decimals(mm, about)));
+    let number = |mm: &BarMm| {
+        Some(AnyQuantity::unit(mm, about).number_in(
+            mm.value(about).ok()?,
+            AnyQuantity::decimals(mm, about),
+            about.measures,
+        ))
+    };
     let unit = AnyQuantity::unit(all.first()?, about);
     let numbers = all.iter().map(number).collect::<Option<Vec<_>>>()?.join(" × ");
     // A disc is measured across and through.
     let across = if all.len() == 2 { "Ø " } else { "" };
-    Some(format!("{across}{numbers} {}", unit.sign()))
+    Some(format!("{across}{numbers} {}", unit.sign_in(about.measures)))
 }
 
-fn mould(filled: &Filled) -> String {
+fn mould(filled: &Filled, measures: Measures) -> String {
     let fill = filled.fill;
+    let high = |mm: Millimetres| Unit::Millimetres.text_in(mm.get() * fill.fraction(), 0, measures);
     let inside = match filled.mould {
         Mould::Loaf(c) | Mould::Slab(c) => format!(
-            "{} × {} × {} mm inside, filled {} mm high",
-            short(c.length_mm.get(), 1),
-            short(c.width_mm.get(), 1),
-            short(c.height_mm.get(), 1),
-            fixed(c.height_mm.get() * fill.fraction(), 0)
+            "{} inside, filled {} high",
+            lengths(&[c.length_mm, c.width_mm, c.height_mm].map(Millimetres::get), measures),
+            high(c.height_mm)
         ),
         Mould::Round { diameter_mm, length_mm } => format!(
-            "tube Ø {} × {} mm inside, filled {} mm high",
-            short(diameter_mm.get(), 1),
-            short(length_mm.get(), 1),
-            fixed(length_mm.get() * fill.fraction(), 0)
+            "tube Ø {} inside, filled {} high",
+            lengths(&[diameter_mm, length_mm].map(Millimetres::get), measures),
+            high(length_mm)
         ),
         Mould::Cavities { count, ml } => {
-            format!("{} cavities of {} ml, filled to {} %", count.get(), short(ml.get(), 1), short(fill.get(), 1))
+            let ml = Unit::Millilitres.short_in(ml.get(), 1, measures);
+            format!("{} cavities of {ml}, filled to {} %", count.get(), short(fill.get(), 1))
         }
     };
     // At one time it is this mould; otherwise so many like it.
@@ -100,6 +111,7 @@ fn mould(filled: &Filled) -> String {
 /// Temperatures at the bench.
 pub(super) fn temperatures(about: About<'_>) -> Vec<Figure> {
     let process = &about.design.process;
+    let celsius = |value| celsius(value, about.measures);
     let room = figure("Room", celsius(process.room_c.get()));
     if about.evaluation.jug.is_none() {
         return vec![room];

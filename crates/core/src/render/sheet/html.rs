@@ -1,7 +1,8 @@
 //! The sheet as one HTML file that needs nothing else: no script, no font, no picture from elsewhere.
 
-use super::{FIRST_AID, Figure, LEGEND, MEASURED, NO_ADVICE, Sheet, TESTS_WORTH, WRONG, picture};
+use super::{FIRST_AID, Figure, LEGEND, NO_ADVICE, Sheet, TESTS_WORTH, WRONG, measured, picture};
 use crate::cautions::{ALWAYS, Level};
+use crate::units::Measures;
 use maud::{DOCTYPE, Markup, PreEscaped, html};
 
 /// How it looks, on screen and on paper.
@@ -54,10 +55,10 @@ fn figures(what: &str, list: &[Figure]) -> Markup {
 }
 
 /// Blanks for what is measured.
-fn measured() -> Markup {
+fn blanks(measures: Measures) -> Markup {
     html! {
         div.head.measured {
-            @for (what, unit) in MEASURED { span { (what) " " span.blank {} " " (unit) } }
+            @for (what, unit) in measured(measures) { span { (what) " " span.blank {} " " (unit) } }
         }
     }
 }
@@ -81,7 +82,7 @@ impl Sheet {
                     div.aid { h2 { "First aid" } ul.halves { @for line in FIRST_AID { li { (line) } } } }
                     (self.minds())
                     (self.passages())
-                    (measured())
+                    (blanks(self.measures))
                     div.columns {
                         div { (figures("Temperatures", &self.temperatures)) }
                         div { (figures("The batch", &self.batch)) }
@@ -131,7 +132,7 @@ impl Sheet {
         html! {
             table.rows {
                 thead { tr {
-                    th { span.note { "✓" } } th { "To weigh" } th.g { "g" } th.actual { "weighed" }
+                    th { span.note { "✓" } } th { "To weigh" } th.g { (self.measures.mass.sign()) } th.actual { "weighed" }
                 } }
                 @for run in self.runs() {
                     tbody {
@@ -198,7 +199,7 @@ impl Sheet {
         html! {
             @if let Some(filled) = &self.mould {
                 h2 { "The mould" }
-                figure.mould { (picture::mould(filled)) }
+                figure.mould { (picture::mould(filled, self.measures)) }
             }
         }
     }

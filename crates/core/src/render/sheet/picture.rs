@@ -1,9 +1,11 @@
 //! Pictures for paper: outlines, one grey and words, no colour.
 
 use super::Filled;
+use super::figures::lengths;
 use crate::design::mould::{Mould, cuts};
-use crate::number::{fixed, short};
-use crate::units::{in_percent, percent_of};
+use crate::number::fixed;
+use crate::quantity::Unit;
+use crate::units::{Measures, in_percent, percent_of};
 use maud::{Markup, html};
 
 /// Width of the mould's picture, in its own units.
@@ -45,18 +47,24 @@ fn words(x: f64, y: f64, text: &str) -> Markup {
 }
 
 /// The mould, how far it is filled and where the soap is cut.
-pub(super) fn mould(filled: &Filled) -> Markup {
+pub(super) fn mould(filled: &Filled, measures: Measures) -> Markup {
     let fraction = filled.fill.fraction();
     match filled.mould {
         Mould::Loaf(c) | Mould::Slab(c) => {
             let sides = [c.length_mm.get(), c.width_mm.get(), c.height_mm.get()];
-            boxed(sides, fraction, filled.mould.grid(filled.bars))
+            boxed(sides, fraction, filled.mould.grid(filled.bars), measures)
         }
         Mould::Round { diameter_mm, length_mm } => {
-            round(diameter_mm.get(), length_mm.get(), fraction, filled.bars.get())
+            round(diameter_mm.get(), length_mm.get(), fraction, filled.bars.get(), measures)
         }
         Mould::Cavities { count, .. } => cavities(count.get(), fraction),
     }
+}
+
+/// How high of how much it is filled.
+fn filled_of(height: f64, fraction: f64, measures: Measures) -> String {
+    let filled = Unit::Millimetres.number_in(height * fraction, 0, measures);
+    format!("{filled} of {}", lengths(&[height], measures))
 }
 
 /// Words and a frame around a drawing `height` units high.
@@ -67,7 +75,7 @@ fn framed(height: f64, said: &str, drawing: &Markup) -> Markup {
 }
 
 /// A box from above with its cuts, and from its end with its fill, at one scale.
-fn boxed([length, width, height]: [f64; 3], fraction: f64, (rows, columns): (u32, u32)) -> Markup {
+fn boxed([length, width, height]: [f64; 3], fraction: f64, (rows, columns): (u32, u32), measures: Measures) -> Markup {
     let scale = ((WIDE - GAP - 4.0) / (length + width)).min(HIGH / width.max(height));
     let (l, w, h) = (length * scale, width * scale, height * scale);
     let (top, left) = (WORDS + 2.0, 1.0);
@@ -80,32 +88,32 @@ fn boxed([length, width, height]: [f64; 3], fraction: f64, (rows, columns): (u32
         fixed(in_percent(fraction), 0)
     );
     let drawing = html! {
-        (words(left, WORDS - 3.0, &format!("from above, {} × {} mm", short(length, 1), short(width, 1))))
+        (words(left, WORDS - 3.0, &format!("from above, {}", lengths(&[length, width], measures))))
         (rect([left, top, l, w], GREY))
         @for x in cuts(l, rows).take(CUTS) { (cut(left + x, top, left + x, top + w)) }
         @for y in cuts(w, columns).take(CUTS) { (cut(left, top + y, left + l, top + y)) }
         (words(caption, WORDS - 3.0, "from the end"))
         (rect([end, level, w, h * fraction], GREY))
         (rect([end, top, w, h], "none"))
-        (words(caption, top + h + WORDS - 2.0, &format!("{} of {} mm", fixed(height * fraction, 0), short(height, 1))))
+        (words(caption, top + h + WORDS - 2.0, &filled_of(height, fraction, measures)))
     };
     framed(top + w.max(h + WORDS) + 3.0, &said, &drawing)
 }
 
 /// A standing tube, drawn lying, with its cuts, and its floor.
-fn round(diameter: f64, length: f64, fraction: f64, bars: u32) -> Markup {
+fn round(diameter: f64, length: f64, fraction: f64, bars: u32, measures: Measures) -> Markup {
     let scale = ((WIDE - GAP - 4.0) / (length + diameter)).min(HIGH / diameter);
     let (l, d) = (length * scale, diameter * scale);
     let (top, left) = (WORDS + 2.0, 1.0);
     let middle = left + l + GAP + d / 2.0;
     let said = format!("The tube with {bars} bars, filled to {} %, and its floor", fixed(in_percent(fraction), 0));
     let drawing = html! {
-        (words(left, WORDS - 3.0, &format!("lying, its floor at the left; filled {} of {} mm", fixed(length * fraction, 0), short(length, 1))))
+        (words(left, WORDS - 3.0, &format!("lying, its floor at the left; filled {}", filled_of(length, fraction, measures))))
         (rect([left, top, l * fraction, d], GREY))
         (rect([left, top, l, d], "none"))
         @for x in cuts(l * fraction, bars).take(CUTS) { (cut(left + x, top, left + x, top + d)) }
         circle cx=(at(middle)) cy=(at(top + d / 2.0)) r=(at(d / 2.0)) fill=(GREY) stroke="#000" stroke-width="1.2" {}
-        (words((left + l + GAP).min(WIDE - SHORT_CAPTION), top + d + WORDS - 2.0, &format!("Ø {} mm", short(diameter, 1))))
+        (words((left + l + GAP).min(WIDE - SHORT_CAPTION), top + d + WORDS - 2.0, &format!("Ø {}", lengths(&[diameter], measures))))
     };
     framed(top + d + WORDS + 2.0, &said, &drawing)
 }
@@ -180,7 +188,7 @@ mod tests {
             for (fill, bars) in [(1.0, 1), (55.0, 9), (100.0, 10_000)] {
                 let bars = Bars::new(bars).expect("in range");
                 let filled = Filled { mould: mould_of, fill: Fill::nearest(fill), bars, times: 1.0 };
-                let svg = mould(&filled).into_string();
+                let svg = mould(&filled, Measures::METRIC).into_string();
                 let frame = svg.split_once("viewBox=\"0 0 ").expect("a frame").1.split_once('"').expect("its end").0;
                 let (wide, high) = frame.split_once(' ').expect("two numbers");
                 let (wide, high): (f64, f64) = (wide.parse().expect("a number"), high.parse().expect("a number"));
@@ -203,7 +211,8 @@ mod tests {
     fn a_loaf_of_nine_bars_has_eight_cuts() {
         let loaf = Mould::Loaf(Cuboid { length_mm: mm(296.0), width_mm: mm(70.0), height_mm: mm(60.0) });
         let bars = Bars::new(9).expect("in range");
-        let svg = mould(&Filled { mould: loaf, fill: Fill::nearest(90.0), bars, times: 1.0 }).into_string();
+        let svg =
+            mould(&Filled { mould: loaf, fill: Fill::nearest(90.0), bars, times: 1.0 }, Measures::METRIC).into_string();
         assert_eq!(svg.matches("<line ").count(), 8, "{svg}");
     }
 }

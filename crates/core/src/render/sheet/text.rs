@@ -1,6 +1,6 @@
 //! The sheet as plain text.
 
-use super::{FIRST_AID, Figure, LEGEND, MEASURED, NO_ADVICE, Sheet, TESTS_WORTH, WRONG};
+use super::{FIRST_AID, Figure, LEGEND, NO_ADVICE, Sheet, TESTS_WORTH, WRONG, measured};
 use crate::cautions::ALWAYS;
 use std::fmt::Write as _;
 
@@ -76,7 +76,7 @@ impl Sheet {
     }
 
     fn write_rows(&self, out: &mut String) -> std::fmt::Result {
-        writeln!(out, "\n{:<44}{:>12}   weighed", "To weigh", "g")?;
+        writeln!(out, "\n{:<44}{:>12}   weighed", "To weigh", self.measures.mass.sign())?;
         for run in self.runs() {
             let Some(first) = run.first() else { continue };
             writeln!(out, " {}", first.vessel.words())?;
@@ -100,7 +100,7 @@ impl Sheet {
         }
         wrapped(out, "  ", TESTS_WORTH);
         heading(out, "Measured");
-        for (what, unit) in MEASURED {
+        for (what, unit) in measured(self.measures) {
             let _ = writeln!(out, "  {what:<30} ________ {unit}");
         }
         figures(out, "Temperatures", &self.temperatures);

@@ -167,7 +167,7 @@ fn card(
             .inner
         });
         segments(ui, &found.blend, scene);
-        small(ui, in_words(About { design: &made, evaluation: &evaluation, library: scene.library }, side));
+        small(ui, in_words(About::new(&made, &evaluation, scene.library), side));
         if is_open {
             lanes(ui, (&evaluation, whose), side, scene);
             numbers(ui, (found, whose), &evaluation, side, scene);
@@ -245,7 +245,7 @@ fn lanes(ui: &mut Ui, (evaluation, whose): (&Evaluation, Owner), side: &Side<'_>
                 mark(ui, lane, scale, now.value, Mark::Hollow);
             }
             mark(ui, lane, scale, result.value, Mark::Filled);
-            let about = About { design: side.design, evaluation, library: scene.library };
+            let about = About::new(side.design, evaluation, scene.library);
             let number = quantities::text(&Score(estimate), about).unwrap_or_default();
             let place = result.place.map_or("", Place::word);
             let at = Rect::from_x_y_ranges(rect.right() - NUMBERS + 12.0..=rect.right(), rect.y_range());
@@ -268,7 +268,7 @@ fn numbers(ui: &mut Ui, (found, whose): (&Found, Owner), evaluation: &Evaluation
             ui.add_space(8.0);
         };
         let design = with_blend(side.design, &found.blend);
-        let about = About { design: &design, evaluation, library: scene.library };
+        let about = About::new(&design, evaluation, scene.library);
         let figures: [Arc<dyn AnyQuantity>; 4] =
             [Arc::new(SaponificationValue), Arc::new(IodineValue), Arc::new(SaturatedPerUnsaturated), Arc::new(Titre)];
         for quantity in figures {

@@ -61,7 +61,7 @@ pub fn show(
     });
     NumberField::complaint(ui, id);
     head(ui);
-    let about = About { design: &making.design, evaluation: &making.evaluation, library };
+    let about = About::new(&making.design, &making.evaluation, library);
     let of = Figures::shown(about, unit);
     for line in cost.lines() {
         row(ui, view, open, (of, line), (currency, unit), changes);

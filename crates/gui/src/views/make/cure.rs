@@ -49,7 +49,7 @@ pub fn show(
     changes: &mut Changes,
 ) {
     let Some(cure) = &making.evaluation.cure else { return };
-    let about = About { design: &making.design, evaluation: &making.evaluation, library };
+    let about = About::new(&making.design, &making.evaluation, library);
     let day = Day { cure, of: Figures::shown(about, unit) };
     let process = &making.design.process;
     ui.add_space(4.0);

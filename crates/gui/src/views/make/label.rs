@@ -56,7 +56,7 @@ pub fn show(
         ui.add(egui::Label::new(text).wrap().selectable(true));
     });
     let days = short(cure.days().get(), 1);
-    let of = Figures::shown(About { design, evaluation, library }, unit);
+    let of = Figures::shown(About::new(design, evaluation, library), unit);
     of.quantity(ui, BarAtSale)
         .on_hover_text(format!("A forecast: after {days} days of cure; the label carries what the scale says"));
     ingredients(ui, (of, &label), view.style, view.region);

@@ -13,7 +13,7 @@ use eframe::egui::{Align, CollapsingHeader, Label, Layout, RichText, ScrollArea,
 
 /// Draws the panel; gives what is asked for.
 pub fn show(ui: &mut Ui, view: &mut MakeView, open: &OpenDesign, library: &Library) -> Option<Request> {
-    let options = Options { scale: view.scale, start: Some(view.time) };
+    let options = Options { scale: view.scale, start: Some(view.time), ..Options::default() };
     let evaluation = open.evaluation(library);
     let made = Sheet::of(open.design(), &evaluation, library, &options);
     let mut request = None;
