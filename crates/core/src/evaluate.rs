@@ -178,11 +178,10 @@ pub fn gradient(design: &Design, estimate: Estimate, library: &Library) -> Vec<O
 
 /// Points that free fat and unsaponifiable matter add to `estimate`.
 pub fn free_fat_points(estimate: Estimate, evaluation: &Evaluation) -> f64 {
-    match estimate {
-        Estimate::Conditioning => {
-            evaluation.masses.free_fat + in_percent(evaluation.composition.as_ref().map_or(0.0, |c| c.unsaponifiable))
-        }
-        _ => 0.0,
+    if estimate.gains_from_free_fat() {
+        evaluation.masses.free_fat + in_percent(evaluation.composition.as_ref().map_or(0.0, |c| c.unsaponifiable))
+    } else {
+        0.0
     }
 }
 

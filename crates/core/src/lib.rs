@@ -19,6 +19,9 @@
 //! This crate opens no file, reads no clock, starts no thread and draws nothing: bytes in, values out. Masses are
 //! grams, temperatures °C, fractions 0–1; percent exists at the edge, in the bounded types of [`units`].
 
+#[macro_use]
+mod listed;
+
 pub mod bench;
 pub mod cautions;
 pub mod chemistry;

@@ -16,19 +16,20 @@ use crate::library::Library;
 use crate::library::allergens::AllergenCheck;
 use crate::units::{Grams, percent_of};
 
-/// What an ingredient list is about.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum ListStyle {
-    /// What went in, by its weight at the time of adding, as the rules for cosmetics word it.
-    AsPutIn,
-    /// What is in the bar at sale: soaps, glycerin, free fat, the water that is left.
-    AsInTheBar,
+listed! {
+    /// What an ingredient list is about.
+    #[derive(Debug, Clone, Copy, PartialEq, Eq)]
+    pub enum ListStyle {
+        /// What went in, by its weight at the time of adding, as the rules for cosmetics word it.
+        AsPutIn,
+        /// What is in the bar at sale: soaps, glycerin, free fat, the water that is left.
+        AsInTheBar,
+    }
+    /// Both.
+    ALL
 }
 
 impl ListStyle {
-    /// Both.
-    pub const ALL: [Self; 2] = [Self::AsPutIn, Self::AsInTheBar];
-
     /// The style in words.
     pub const fn words(self) -> &'static str {
         match self {

@@ -159,18 +159,18 @@ fn score_at<R: Reading>(
     free_fat: R::N,
     library: &Library,
 ) -> Option<R::N> {
-    const MOST: f64 = 100.0;
     let of_fat = |place: usize, line: &FatLine| {
         let score = end.of(ends[place]);
         r.inputs("score of the fat", score, "", || {
             let decimals = estimate.decimals().max(1);
             let mut about = at_end(estimate.name(), &fixed(score, decimals), line, end, library);
-            about.extend(about_unsaponifiable(line).filter(|_| estimate == Estimate::Conditioning));
+            about.extend(about_unsaponifiable(line).filter(|_| estimate.gains_from_free_fat()));
             about
         })
     };
     let of_acids = over_blend(r, blend, of_fat)?;
-    Some(if estimate == Estimate::Conditioning { (of_acids + free_fat).min(R::N::from(MOST)) } else { of_acids })
+    let score = if estimate.gains_from_free_fat() { of_acids + free_fat } else { return Some(of_acids) };
+    Some(estimate.most().map_or(score, |most| score.min(R::N::from(most))))
 }
 
 /// Where each score lies with natural fats, in the order of [`Estimate::ALL`]; `free_fat` is the percent of all fat

@@ -3,15 +3,19 @@
 use super::Alkali;
 use crate::units::Share;
 
-/// The choice of an alkali.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum AlkaliKind {
-    /// Sodium hydroxide alone.
-    Sodium,
-    /// Potassium hydroxide alone.
-    Potassium,
-    /// Both.
-    Both,
+listed! {
+    /// The choice of an alkali.
+    #[derive(Debug, Clone, Copy, PartialEq, Eq)]
+    pub enum AlkaliKind {
+        /// Sodium hydroxide alone.
+        Sodium,
+        /// Potassium hydroxide alone.
+        Potassium,
+        /// Both.
+        Both,
+    }
+    /// All, in the order of lists.
+    ALL
 }
 
 /// Potassium hydroxide in percent of the equivalents where both are chosen anew (our choice: a bar
@@ -19,9 +23,6 @@ pub enum AlkaliKind {
 const USUAL_POTASH: f64 = 5.0;
 
 impl AlkaliKind {
-    /// All, in the order of lists.
-    pub const ALL: [Self; 3] = [Self::Sodium, Self::Potassium, Self::Both];
-
     /// Name in a list.
     pub const fn words(self) -> &'static str {
         match self {

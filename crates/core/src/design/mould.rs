@@ -126,12 +126,14 @@ impl Mould {
     /// Measures of a fresh bar when the mould is filled to `fill` and cut into `bars`, without
     /// what the cutting takes; `None` for cavities, whose shape is their own.
     pub fn bar(&self, fill: Fill, bars: Bars) -> Option<BarShape> {
-        match (self, self.measures(Plain, fill, bars).as_slice()) {
-            (Self::Round { .. }, [diameter, thickness]) => {
-                Some(BarShape::Disc { diameter: *diameter, thickness: *thickness })
+        let measures = self.measures(Plain, fill, bars);
+        match self {
+            Self::Round { .. } => {
+                let [diameter, thickness] = measures.try_into().ok()?;
+                Some(BarShape::Disc { diameter, thickness })
             }
-            (Self::Loaf(_) | Self::Slab(_), [a, b, c]) => Some(BarShape::Block([*a, *b, *c])),
-            _ => None,
+            Self::Loaf(_) | Self::Slab(_) => measures.try_into().ok().map(BarShape::Block),
+            Self::Cavities { .. } => None,
         }
     }
 

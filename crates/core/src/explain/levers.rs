@@ -119,7 +119,7 @@ impl Lever {
         all.extend([Self::CureDays, Self::Moisture, Self::Fill, Self::Batch, Self::Bars, Self::Batter]);
         // Everything depends on the mould, which is seldom another one.
         if quantity.also_moved_by() == AlsoMovedBy::Mould {
-            all.extend((0..3).map(Self::Mould));
+            all.extend((0..mould_measures(&design.size).len()).map(Self::Mould));
         }
         all
     }
@@ -174,11 +174,14 @@ impl Lever {
             Self::Fill => format!("mould filled 1 % of its height {more}"),
             Self::Batch => match design.size {
                 Size::BarMass(_) => format!("a bar a tenth {}", way.words("heavier", "lighter")),
-                _ => format!("a tenth {more} of all fats"),
+                Size::FatMass(_) | Size::Mould { .. } | Size::Volume { .. } => format!("a tenth {more} of all fats"),
             },
             Self::Bars => format!("one bar {}", way.words("more", "fewer")),
             Self::Batter => format!("batter 0.01 g/ml {}", way.words("denser", "lighter")),
-            Self::Mould(i) => format!("{} 1 {} {larger}", mould_words(&design.size, i), mould_unit(&design.size)),
+            Self::Mould(i) => {
+                let (measure, unit) = mould_measures(&design.size).get(i).copied().unwrap_or_default();
+                format!("{measure} 1 {unit} {larger}")
+            }
         }
     }
 
@@ -291,13 +294,24 @@ impl Lever {
     fn size(self, by: f64, size: Size) -> Option<Size> {
         let fuller = |fill: Fill| Fill::new(fill.get() + by).ok();
         let tenth = 1.0 + TENTH * by;
-        Some(match (self, size) {
-            (Self::Fill, Size::Mould { mould, fill }) => Size::Mould { mould, fill: fuller(fill)? },
-            (Self::Fill, Size::Volume { ml, fill }) => Size::Volume { ml, fill: fuller(fill)? },
-            (Self::Batch, Size::FatMass(mass)) => Size::FatMass(FatMass::new(mass.get() * tenth).ok()?),
-            (Self::Batch, Size::BarMass(mass)) => Size::BarMass(BarMass::new(mass.get() * tenth).ok()?),
-            (Self::Mould(i), Size::Mould { mould, fill }) => Size::Mould { mould: larger(mould, i, by)?, fill },
-            _ => return None,
+        Some(match size {
+            Size::Mould { mould, fill } => match self {
+                Self::Fill => Size::Mould { mould, fill: fuller(fill)? },
+                Self::Mould(i) => Size::Mould { mould: larger(mould, i, by)?, fill },
+                _ => return None,
+            },
+            Size::Volume { ml, fill } => {
+                matches!(self, Self::Fill).then_some(())?;
+                Size::Volume { ml, fill: fuller(fill)? }
+            }
+            Size::FatMass(mass) => {
+                matches!(self, Self::Batch).then_some(())?;
+                Size::FatMass(FatMass::new(mass.get() * tenth).ok()?)
+            }
+            Size::BarMass(mass) => {
+                matches!(self, Self::Batch).then_some(())?;
+                Size::BarMass(BarMass::new(mass.get() * tenth).ok()?)
+            }
         })
     }
 }
@@ -320,21 +334,17 @@ fn more(amount: Amount, by: f64) -> Option<Amount> {
     (amount.number() >= wanted).then_some(amount)
 }
 
-fn mould_words(size: &Size, measure: usize) -> &'static str {
-    let is_round = matches!(size, Size::Mould { mould: Mould::Round { .. }, .. });
-    match measure {
-        _ if matches!(size, Size::Mould { mould: Mould::Cavities { .. }, .. }) => "each cavity",
-        0 if is_round => "diameter of the mould",
-        1 if !is_round => "width of the mould",
-        0 | 1 => "length of the mould",
-        _ => "height of the mould",
-    }
-}
-
-const fn mould_unit(size: &Size) -> &'static str {
+/// What of a mould can be made larger, with its unit; empty without a mould.
+const fn mould_measures(size: &Size) -> &'static [(&'static str, &'static str)] {
     match size {
-        Size::Mould { mould: Mould::Cavities { .. }, .. } => "ml",
-        _ => "mm",
+        Size::Mould { mould, .. } => match mould {
+            Mould::Loaf(_) | Mould::Slab(_) => {
+                &[("length of the mould", "mm"), ("width of the mould", "mm"), ("height of the mould", "mm")]
+            }
+            Mould::Round { .. } => &[("diameter of the mould", "mm"), ("length of the mould", "mm")],
+            Mould::Cavities { .. } => &[("each cavity", "ml")],
+        },
+        Size::FatMass(_) | Size::Volume { .. } | Size::BarMass(_) => &[],
     }
 }
 
@@ -348,12 +358,13 @@ fn larger(mould: Mould, measure: usize, by: f64) -> Option<Mould> {
             _ => Cuboid { height_mm: longer(c.height_mm)?, ..c },
         })
     };
-    Some(match (mould, measure) {
-        (Mould::Loaf(c), _) => Mould::Loaf(of_box(c)?),
-        (Mould::Slab(c), _) => Mould::Slab(of_box(c)?),
-        (Mould::Round { diameter_mm, length_mm }, 0) => Mould::Round { diameter_mm: longer(diameter_mm)?, length_mm },
-        (Mould::Round { diameter_mm, length_mm }, 1) => Mould::Round { diameter_mm, length_mm: longer(length_mm)? },
-        (Mould::Cavities { count, ml }, 0) => Mould::Cavities { count, ml: Millilitres::new(ml.get() + by).ok()? },
-        _ => return None,
+    Some(match mould {
+        Mould::Loaf(c) => Mould::Loaf(of_box(c)?),
+        Mould::Slab(c) => Mould::Slab(of_box(c)?),
+        Mould::Round { diameter_mm, length_mm } => match measure {
+            0 => Mould::Round { diameter_mm: longer(diameter_mm)?, length_mm },
+            _ => Mould::Round { diameter_mm, length_mm: longer(length_mm)? },
+        },
+        Mould::Cavities { count, ml } => Mould::Cavities { count, ml: Millilitres::new(ml.get() + by).ok()? },
     })
 }

@@ -14,8 +14,8 @@ use barwright_solver::{BadProblem, Constraint, Impossible, Limits, Problem, Row}
 /// 100, so that a point of it counts as 20 (our judgement).
 fn weight(measure: Measure) -> f64 {
     match measure {
-        Measure::Estimate(Estimate::Keeping) => 400.0,
-        _ => 1.0,
+        Measure::Estimate(estimate) => estimate.in_points(1.0).powi(2),
+        Measure::SaponificationValue | Measure::IodineValue | Measure::SaturatedPerUnsaturated => 1.0,
     }
 }
 
@@ -212,7 +212,7 @@ impl Numbers<'_> {
                 let of_acids = |fat: &Fat| -> f64 {
                     fat.profile().iter().map(|e| e.fraction() * weights.get(e.acid, estimate)).sum()
                 };
-                if estimate == Estimate::Conditioning {
+                if estimate.gains_from_free_fat() {
                     let of_fat = self.of_known(|fat| of_acids(fat) + in_percent(fat.unsaponifiable_fraction()));
                     Linear { of_fat, constant: self.free_fat.max(0.0) }
                 } else {

@@ -28,6 +28,13 @@ pub enum Measure {
     SaturatedPerUnsaturated,
 }
 
+/// The end of a range of what has none: beyond all that there is.
+const OPEN: f64 = 1000.0;
+
+/// What is measured besides the scores.
+const BESIDES: usize = 3;
+const _: () = assert!(Measure::ALL.len() == Estimate::ALL.len() + BESIDES, "every score is in the list");
+
 impl Measure {
     /// All, in the order of screens.
     pub const ALL: [Self; 10] = [
@@ -72,8 +79,11 @@ impl Measure {
     /// The most that a range of it can reach: scores but keeping end at 100.
     pub const fn most(self) -> f64 {
         match self {
-            Self::Estimate(estimate) if !matches!(estimate, Estimate::Keeping) => 100.0,
-            _ => 1000.0,
+            Self::Estimate(estimate) => match estimate.most() {
+                Some(most) => most,
+                None => OPEN,
+            },
+            Self::SaponificationValue | Self::IodineValue | Self::SaturatedPerUnsaturated => OPEN,
         }
     }
 
@@ -99,21 +109,22 @@ impl Measure {
     }
 }
 
-/// How binding a range is.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum Rule {
-    /// The blend must lie in it.
-    Must,
-    /// The blend may leave it at a price that grows with the square of the distance.
-    May,
-    /// It counts for nothing.
-    Ignore,
+listed! {
+    /// How binding a range is.
+    #[derive(Debug, Clone, Copy, PartialEq, Eq)]
+    pub enum Rule {
+        /// The blend must lie in it.
+        Must,
+        /// The blend may leave it at a price that grows with the square of the distance.
+        May,
+        /// It counts for nothing.
+        Ignore,
+    }
+    /// All, in the order of screens.
+    ALL
 }
 
 impl Rule {
-    /// All, in the order of screens.
-    pub const ALL: [Self; 3] = [Self::Must, Self::May, Self::Ignore];
-
     /// The word on screen.
     pub const fn word(self) -> &'static str {
         match self {

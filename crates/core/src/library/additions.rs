@@ -15,31 +15,31 @@ pub const MOST_LINES: usize = 100;
 /// Density of the solids of most foods, g/mL (from memory).
 pub const USUAL_SOLIDS: SolidsDensity = SolidsDensity::exactly(1.5);
 
-/// What an addition is, for finding it and for where it usually goes.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Deserialize)]
-#[serde(rename_all = "lowercase")]
-pub enum AdditionKind {
-    /// Mashed fruit or vegetable, egg.
-    Puree,
-    /// Milk and what is made of it.
-    Milk,
-    /// Juice, tea, coffee, beer, vinegar.
-    Liquid,
-    /// Sugar, honey.
-    Sugar,
-    /// An acid, or a salt that takes alkali.
-    Acid,
-    /// A salt that takes no alkali.
-    Salt,
-    /// Clay, charcoal, meal, petals.
-    Filler,
+listed! {
+    /// What an addition is, for finding it and for where it usually goes.
+    #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Deserialize)]
+    #[serde(rename_all = "lowercase")]
+    pub enum AdditionKind {
+        /// Mashed fruit or vegetable, egg.
+        Puree,
+        /// Milk and what is made of it.
+        Milk,
+        /// Juice, tea, coffee, beer, vinegar.
+        Liquid,
+        /// Sugar, honey.
+        Sugar,
+        /// An acid, or a salt that takes alkali.
+        Acid,
+        /// A salt that takes no alkali.
+        Salt,
+        /// Clay, charcoal, meal, petals.
+        Filler,
+    }
+    /// All, in the order of lists.
+    ALL
 }
 
 impl AdditionKind {
-    /// All, in the order of lists.
-    pub const ALL: [Self; 7] =
-        [Self::Puree, Self::Milk, Self::Liquid, Self::Sugar, Self::Acid, Self::Salt, Self::Filler];
-
     /// When one of this kind usually goes in (common practice, no source).
     pub const fn usual_stage(self) -> Stage {
         match self {
@@ -265,23 +265,24 @@ impl Amount {
     }
 }
 
-/// When something goes in.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
-pub enum Stage {
-    /// With the water, before the alkali.
-    IntoJug,
-    /// With the melted fats, before the lye.
-    IntoFats,
-    /// When the batter leaves a trail.
-    AtTrace,
-    /// Onto the filled mould.
-    OnTop,
+listed! {
+    /// When something goes in.
+    #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
+    pub enum Stage {
+        /// With the water, before the alkali.
+        IntoJug,
+        /// With the melted fats, before the lye.
+        IntoFats,
+        /// When the batter leaves a trail.
+        AtTrace,
+        /// Onto the filled mould.
+        OnTop,
+    }
+    /// All, in the order of work.
+    ALL
 }
 
 impl Stage {
-    /// All, in the order of work.
-    pub const ALL: [Self; 4] = [Self::IntoJug, Self::IntoFats, Self::AtTrace, Self::OnTop];
-
     /// The stage in words.
     pub const fn words(self) -> &'static str {
         match self {

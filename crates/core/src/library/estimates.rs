@@ -16,38 +16,31 @@ use crate::trust::Trust;
 use crate::units::Interval;
 use serde::{Deserialize, Serialize};
 
-/// A property score.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
-#[serde(rename_all = "snake_case")]
-pub enum Estimate {
-    /// How firm the bar is, 0–100.
-    Hardness,
-    /// How strongly it strips oil, 0–100.
-    Cleansing,
-    /// How emollient it is, 0–100.
-    Conditioning,
-    /// Foam height, 0–100.
-    LatherVolume,
-    /// How long the foam stands, 0–100.
-    LatherPersistence,
-    /// How readily it dissolves in use, 0–100; lower lasts longer.
-    Wear,
-    /// Oxidation load; lower keeps longer.
-    Keeping,
+listed! {
+    /// A property score.
+    #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
+    #[serde(rename_all = "snake_case")]
+    pub enum Estimate {
+        /// How firm the bar is, 0–100.
+        Hardness,
+        /// How strongly it strips oil, 0–100.
+        Cleansing,
+        /// How emollient it is, 0–100.
+        Conditioning,
+        /// Foam height, 0–100.
+        LatherVolume,
+        /// How long the foam stands, 0–100.
+        LatherPersistence,
+        /// How readily it dissolves in use, 0–100; lower lasts longer.
+        Wear,
+        /// Oxidation load; lower keeps longer.
+        Keeping,
+    }
+    /// All, in the order of reports.
+    ALL
 }
 
 impl Estimate {
-    /// All, in the order of reports.
-    pub const ALL: [Self; 7] = [
-        Self::Hardness,
-        Self::Cleansing,
-        Self::Conditioning,
-        Self::LatherVolume,
-        Self::LatherPersistence,
-        Self::Wear,
-        Self::Keeping,
-    ];
-
     /// Name on screen.
     pub const fn name(self) -> &'static str {
         match self {
@@ -58,6 +51,32 @@ impl Estimate {
             Self::LatherPersistence => "Lather persistence",
             Self::Wear => "Wear",
             Self::Keeping => "Keeping",
+        }
+    }
+
+    /// Whether free fat and unsaponifiable matter add to it, as [`with_free_fat`] has it.
+    pub const fn gains_from_free_fat(self) -> bool {
+        match self {
+            Self::Conditioning => true,
+            Self::Hardness
+            | Self::Cleansing
+            | Self::LatherVolume
+            | Self::LatherPersistence
+            | Self::Wear
+            | Self::Keeping => false,
+        }
+    }
+
+    /// The most that it can be; `None` where there is no end.
+    pub const fn most(self) -> Option<f64> {
+        match self {
+            Self::Hardness
+            | Self::Cleansing
+            | Self::Conditioning
+            | Self::LatherVolume
+            | Self::LatherPersistence
+            | Self::Wear => Some(MOST),
+            Self::Keeping => None,
         }
     }
 
@@ -232,8 +251,9 @@ impl Weights {
         for ((id, acid), weights) in acids.iter().zip(&self.0) {
             let fraction = composition.named(r, id, acid);
             if fraction.value() > 0.0 {
-                for (estimate, weight) in Estimate::ALL.into_iter().zip(weights) {
-                    let weight = r.input("weight", *weight, "", || estimate.about_weight(acid, *weight));
+                for estimate in Estimate::ALL {
+                    let weight = weights[estimate as usize];
+                    let weight = r.input("weight", weight, "", || estimate.about_weight(acid, weight));
                     scores[estimate as usize] += fraction * weight;
                 }
             }

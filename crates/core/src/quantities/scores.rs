@@ -49,6 +49,8 @@ pub static SCORES: &[(&str, &dyn AnyQuantity)] = &[
     ("estimates.keeping", &Score(Estimate::Keeping)),
 ];
 
+const _: () = assert!(SCORES.len() == Estimate::ALL.len(), "every score is in the report");
+
 impl Quantity for Score {
     fn key(&self, _: About<'_>) -> String {
         format!("estimates.{}", self.0.key())

@@ -7,19 +7,20 @@ use crate::library::allergens::AllergenList;
 use crate::number::{fixed, short};
 use crate::trust::Trust;
 
-/// Where the bars are sold.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum Region {
-    /// The European Union and the United Kingdom.
-    EuUk,
-    /// The United States.
-    Us,
+listed! {
+    /// Where the bars are sold.
+    #[derive(Debug, Clone, Copy, PartialEq, Eq)]
+    pub enum Region {
+        /// The European Union and the United Kingdom.
+        EuUk,
+        /// The United States.
+        Us,
+    }
+    /// All.
+    ALL
 }
 
 impl Region {
-    /// All.
-    pub const ALL: [Self; 2] = [Self::EuUk, Self::Us];
-
     /// An ingredient by the name that is printed here: in the US water and scent have English ones (21 CFR
     /// 701.3, from memory).
     ///

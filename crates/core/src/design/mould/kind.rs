@@ -4,23 +4,27 @@ use super::{Cuboid, MM3_PER_ML, Mould, Size};
 use crate::units::{BarMass, Bars, FatMass, Fill, Grams, Millilitres, Millimetres};
 use std::f64::consts::PI;
 
-/// A way to give a size.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum SizeKind {
-    /// So much fat.
-    FatMass,
-    /// A long box.
-    Loaf,
-    /// A flat box.
-    Slab,
-    /// A tube.
-    Round,
-    /// Single cavities.
-    Cavities,
-    /// A volume.
-    Volume,
-    /// So much for each bar.
-    BarMass,
+listed! {
+    /// A way to give a size.
+    #[derive(Debug, Clone, Copy, PartialEq, Eq)]
+    pub enum SizeKind {
+        /// So much fat.
+        FatMass,
+        /// A long box.
+        Loaf,
+        /// A flat box.
+        Slab,
+        /// A tube.
+        Round,
+        /// Single cavities.
+        Cavities,
+        /// A volume.
+        Volume,
+        /// So much for each bar.
+        BarMass,
+    }
+    /// All, in the order of lists.
+    ALL
 }
 
 /// A batch that a size of another kind should come near to.
@@ -51,10 +55,6 @@ const NEW_BAR: f64 = 100.0;
 const LONGEST: f64 = 1000.0;
 
 impl SizeKind {
-    /// All, in the order of lists.
-    pub const ALL: [Self; 7] =
-        [Self::FatMass, Self::Loaf, Self::Slab, Self::Round, Self::Cavities, Self::Volume, Self::BarMass];
-
     /// Name in a list.
     pub const fn words(self) -> &'static str {
         match self {

@@ -9,48 +9,33 @@ use crate::explain::compare::{Row, Side, row_of};
 use crate::library::Library;
 use crate::units::MassUnit;
 
-/// A part of a design that can be taken over into another.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub(super) enum Part {
-    /// Which fats there are, and their shares.
-    Blend,
-    /// What the designs hold of the fats that both have: certificates and records.
-    Figures,
-    Superfat,
-    AcceptedChance,
-    KohShare,
-    Purities,
-    ScaleDivision,
-    Water,
-    /// How large the batch is, and into how many bars it is cut.
-    Size,
-    Additions,
-    Scents,
-    Temperatures,
-    Cure,
-    Calibration,
-    Prices,
+listed! {
+    /// A part of a design that can be taken over into another.
+    #[derive(Debug, Clone, Copy, PartialEq, Eq)]
+    pub(super) enum Part {
+        /// Which fats there are, and their shares.
+        Blend,
+        /// What the designs hold of the fats that both have: certificates and records.
+        Figures,
+        Superfat,
+        AcceptedChance,
+        KohShare,
+        Purities,
+        ScaleDivision,
+        Water,
+        /// How large the batch is, and into how many bars it is cut.
+        Size,
+        Additions,
+        Scents,
+        Temperatures,
+        Cure,
+        Calibration,
+        Prices,
+    }
+    ALL
 }
 
 impl Part {
-    pub(super) const ALL: [Self; 15] = [
-        Self::Blend,
-        Self::Figures,
-        Self::Superfat,
-        Self::AcceptedChance,
-        Self::KohShare,
-        Self::Purities,
-        Self::ScaleDivision,
-        Self::Water,
-        Self::Size,
-        Self::Additions,
-        Self::Scents,
-        Self::Temperatures,
-        Self::Cure,
-        Self::Calibration,
-        Self::Prices,
-    ];
-
     pub(super) const fn words(self) -> &'static str {
         match self {
             Self::Blend => "the blend",
