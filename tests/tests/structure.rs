@@ -4,7 +4,7 @@ use std::collections::BTreeSet;
 use std::path::{Path, PathBuf};
 
 /// The rooms of core in the order in which one may use another: only those before it.
-const ROOMS: [&str; 17] = [
+const ROOMS: [&str; 18] = [
     "trust",
     "num",
     "units",
@@ -20,6 +20,7 @@ const ROOMS: [&str; 17] = [
     "bench",
     "find",
     "quantities",
+    "troubles",
     "explain",
     "render",
 ];
