@@ -9,6 +9,7 @@ mod bar;
 mod batter;
 mod causes;
 mod mould;
+mod support;
 
 pub use causes::{Cause, Number, Support};
 

@@ -49,8 +49,8 @@ pub(super) const FAULTS: &[Fault] = &[
         ),
         causes: &[
             (Cause::SoftBlend, "fats rich in oleic acid take their time"),
-            (Cause::ThinLye, "thin lye is slow"),
-            (Cause::CoolMix, "a cool batter reacts slowly"),
+            (Cause::ThinLye, "the more water, the slower it goes"),
+            (Cause::CoolMix, "warmth drives it on and cold holds it back"),
             (Cause::WeighingSlip, "too little alkali or too much water was weighed"),
         ],
         now: "Go on in short bursts with rests between, and warm it gently. Check the weights that you wrote down: if the \
@@ -68,10 +68,10 @@ pub(super) const FAULTS: &[Fault] = &[
         causes: &[
             (Cause::FastScents, "spice and some flower scents speed the batter up"),
             (Cause::HotMix, "heat speeds it up"),
-            (Cause::FreeAcids, "free acids turn to soap at once"),
-            (Cause::StrongLye, "strong lye leaves no time"),
-            (Cause::MuchScent, "much scent speeds it up and takes room in the batter"),
-            (Cause::Alcohol, "alcohol drives it on"),
+            (Cause::FreeAcids, "such acids turn to soap at once"),
+            (Cause::StrongLye, "little water leaves no time"),
+            (Cause::MuchScent, "it speeds the batter up and takes room in it"),
+            (Cause::Alcohol, "it drives the batter on"),
             (Cause::OverMixing, "it was blended too long"),
         ],
         now: "Gloves on: it is hot and caustic. Press it into the mould without gaps, or let the whole pot pass through a hot, \
@@ -106,9 +106,9 @@ pub(super) const FAULTS: &[Fault] = &[
         causes: &[
             (Cause::PoorMixing, "fats and lye never became one"),
             (Cause::ColdFats, "set fats passed for trace"),
-            (Cause::MuchScent, "too much scent drives the batter apart"),
+            (Cause::MuchScent, "more than the batter takes up drives it apart"),
             (Cause::LyeHeavy, "there is more alkali than the fats can take"),
-            (Cause::MuchSalt, "salt drives soap out of its water"),
+            (Cause::MuchSalt, "it drives soap out of its water"),
             (Cause::HotOven, "it boiled and parted in the oven"),
             (Cause::WeighingSlip, "a fat was left out or weighed twice"),
         ],

@@ -17,8 +17,8 @@ pub(super) const FAULTS: &[Fault] = &[
             (Cause::HotOven, "the oven is hotter or longer than the batter stands"),
             (Cause::Sugar, "honey, milk, fruit and beer heat the batter"),
             (Cause::HotMix, "it was hot before it gelled"),
-            (Cause::FastScents, "scents that speed up heat it too"),
-            (Cause::Alcohol, "alcohol boils early"),
+            (Cause::FastScents, "it heats the batter too"),
+            (Cause::Alcohol, "it boils early"),
             (Cause::KeptWarm, "the mould is wrapped too well"),
         ],
         now: "Oven off. Goggles and gloves on, keep the face away and put a tray under the mould. Unwrap it and let it stand \
@@ -34,7 +34,7 @@ pub(super) const FAULTS: &[Fault] = &[
         causes: &[
             (Cause::SugarInOven, "the middle swells with the heat of sugar and oven"),
             (Cause::HotOven, "the middle gets hotter than the top"),
-            (Cause::Sugar, "sugar heats the middle"),
+            (Cause::Sugar, "it heats the middle"),
             (Cause::StrongLye, "little water leaves a stiff top"),
             (Cause::MuchFiller, "clays and meals drink the water"),
             (Cause::KeptWarm, "the mould is wrapped too well"),
@@ -50,9 +50,9 @@ pub(super) const FAULTS: &[Fault] = &[
         safety: Safety::Safe("Both parts are soap: a matter of looks. An even colour would be no test either."),
         causes: &[
             (Cause::NoGel, "the middle gelled by its own heat and the edge did not"),
-            (Cause::CoolRoom, "a cool room chills the edge"),
-            (Cause::Sugar, "sugar warms the middle"),
-            (Cause::ThinLye, "thin lye gels sooner, so that half of the loaf does"),
+            (Cause::CoolRoom, "it chills the edge"),
+            (Cause::Sugar, "it warms the middle"),
+            (Cause::ThinLye, "it gels sooner, so that half of the loaf does"),
         ],
         now: "Nothing has to be done.",
         next_time: "Either warm it through, in the oven or wrapped, or keep it so cool that nothing gels.",
