@@ -3,7 +3,7 @@
 //! Source: common practice, no source; first aid as the usual safety sheets of caustic soda have it, from memory.
 
 use barwright_core::bench::method::{self, Part, Passage};
-use barwright_core::bench::sheet::{Options, Paper, Sheet};
+use barwright_core::render::sheet::{Options, Paper, Sheet};
 use barwright_core::bench::weighing::What;
 use barwright_core::cautions::{self, Level};
 use barwright_core::design::document;
@@ -55,7 +55,7 @@ fn method_of(design: &Design) -> Vec<Passage> {
         Size::Mould { mould, .. } => Some((mould, mould.own_bars().unwrap_or(design.bars))),
         _ => None,
     };
-    let options = method::Options { mould, is_stopped: false };
+    let options = method::Options { mould, ..method::Options::default() };
     method::of(design, &evaluate(design, &LIBRARY), &LIBRARY, &options)
 }
 

@@ -4,7 +4,7 @@ use std::collections::BTreeSet;
 use std::path::{Path, PathBuf};
 
 /// The rooms of core in the order in which one may use another: only those before it.
-const ROOMS: [&str; 18] = [
+const ROOMS: [&str; 19] = [
     "listed",
     "trust",
     "num",
@@ -21,6 +21,7 @@ const ROOMS: [&str; 18] = [
     "bench",
     "find",
     "quantities",
+    "troubles",
     "explain",
     "render",
 ];

@@ -13,6 +13,7 @@
 //! - [`bench`]: what is done with them. Weighing, schedule, label
 //! - [`find`]: the search for blends
 //! - [`quantities`]: each number that is shown as one item
+//! - [`troubles`]: what is seen in a bar, and what it means for this design
 //! - [`explain`]: why a number is what it is, and what two designs differ by
 //! - [`render`]: reports as text and JSON, the bench sheet
 //!
@@ -37,6 +38,7 @@ pub mod number;
 pub mod quantities;
 pub mod quantity;
 pub mod render;
+pub mod troubles;
 pub mod trust;
 pub mod units;
 

@@ -17,6 +17,7 @@ use crate::views::design::{Compared, DesignView, Scene, blend, scores_of};
 use crate::views::find::{FindView, ask::Ask};
 use crate::views::make::MakeView;
 use crate::views::recipe::RecipeForm;
+use crate::views::troubles::TroublesView;
 use crate::widgets::name;
 use barwright_core::design::edit::Edit;
 use barwright_core::explain::compare::MOST_SIDES;
@@ -38,6 +39,8 @@ pub enum View {
     Find,
     /// The making of a batch.
     Make,
+    /// The page on what looks wrong, over the view before it.
+    Troubles,
 }
 
 /// What goes on once a design is saved.
@@ -92,9 +95,12 @@ pub struct App {
     further: Vec<Key>,
     last_key: u64,
     view: View,
+    /// The view under a page.
+    under: View,
     design_view: DesignView,
     find_view: FindView,
     make_view: MakeView,
+    troubles_view: TroublesView,
     preferences: Preferences,
     saved_preferences: Preferences,
     preferences_path: Option<PathBuf>,
@@ -154,9 +160,11 @@ impl App {
             further: Vec::new(),
             last_key: 0,
             view: View::Design,
+            under: View::Design,
             design_view: DesignView::default(),
             find_view: FindView::default(),
             make_view: MakeView::default(),
+            troubles_view: TroublesView::default(),
             saved_preferences: preferences.clone(),
             preferences,
             preferences_path,
@@ -288,7 +296,16 @@ impl App {
             Command::ShowCompare => self.view = View::Compare,
             Command::ShowFind => self.view = View::Find,
             Command::ShowMake => self.view = View::Make,
+            Command::ShowTroubles if self.view == View::Troubles => self.view = self.under,
+            Command::ShowTroubles => self.open_troubles(),
         }
+    }
+
+    /// Shows the page on what looks wrong over the view that is shown.
+    fn open_troubles(&mut self) {
+        self.under = self.view;
+        self.view = View::Troubles;
+        self.troubles_view.open();
     }
 
     fn duplicate(&mut self) {
@@ -346,6 +363,14 @@ impl App {
         self.meet(requests, ui.ctx());
     }
 
+    fn troubles(&mut self, ui: &mut Ui) {
+        let library = Arc::clone(&self.library);
+        let index = self.index();
+        let changes = self.troubles_view.show(ui, &self.designs[index], &library, self.preferences.unit);
+        let requests = self.designs[index].carry_out(changes, &library);
+        self.meet(requests, ui.ctx());
+    }
+
     /// Does what a view asked for beyond edits of its design.
     fn meet(&mut self, requests: Vec<Request>, ctx: &egui::Context) {
         if !requests.is_empty() {
@@ -384,6 +409,8 @@ impl App {
                     self.view = View::Design;
                 }
                 Request::ShowDesign => self.view = View::Design,
+                Request::ShowTroubles => self.open_troubles(),
+                Request::CloseTroubles => self.view = self.under,
                 Request::Export(export) => self.export(export, ctx),
                 Request::Print(page) => self.print(&page, ctx),
             }
@@ -540,6 +567,7 @@ impl eframe::App for App {
             View::Compare => self.compare(ui),
             View::Find => self.look_for_a_blend(ui),
             View::Make => self.make(ui),
+            View::Troubles => self.troubles(ui),
         }
         for command in std::mem::take(&mut self.pending) {
             self.run(command, &ctx);

@@ -2,6 +2,7 @@
 
 mod find;
 mod sheet;
+mod troubles;
 
 use crate::{app, examples, files};
 use barwright_core::explain;
@@ -71,6 +72,8 @@ enum Headless {
     Additions,
     /// Prints the library of scents.
     Scents,
+    /// Prints what is seen in a bar that looks wrong, and what it means.
+    Troubles(troubles::TroublesArguments),
 }
 
 /// Why a command could not be carried out; printed on one line, exit 2.
@@ -94,6 +97,8 @@ enum CliError {
     NoDifference(String),
     #[error("the sheet would overwrite the design; give another name after -o")]
     OverDesign,
+    #[error("nothing that is seen is called “{0}”; choose one of {names}", names = troubles::names())]
+    NoSuchFault(String),
     #[error("the CSV could not be written: {0}")]
     Csv(String),
     #[error("the built-in tables cannot be used: {0}")]
@@ -162,6 +167,7 @@ fn carry_out(arguments: Arguments, out: &mut impl Write, err: &mut impl Write) -
         Some(Headless::Fats { json: false }) => write!(out, "{}", report::fats_text(&library))?,
         Some(Headless::Additions) => write!(out, "{}", report::additions_text(&library))?,
         Some(Headless::Scents) => write!(out, "{}", report::scents_text(&library))?,
+        Some(Headless::Troubles(arguments)) => troubles::run(&arguments, &library, out)?,
         None => window(&library, &arguments.files, out, err)?,
     }
     Ok(ExitCode::SUCCESS)

@@ -39,11 +39,13 @@ pub enum Command {
     ShowFind,
     /// Shows the Make view.
     ShowMake,
+    /// Shows what looks wrong in a bar and what it means, or the view before again.
+    ShowTroubles,
 }
 
 impl Command {
     /// All of them.
-    pub const ALL: [Self; 17] = [
+    pub const ALL: [Self; 18] = [
         Self::New,
         Self::Open,
         Self::OpenTyped,
@@ -61,6 +63,7 @@ impl Command {
         Self::ShowCompare,
         Self::ShowFind,
         Self::ShowMake,
+        Self::ShowTroubles,
     ];
 
     /// Text of the button.
@@ -83,6 +86,7 @@ impl Command {
             Self::ShowCompare => "Compare",
             Self::ShowFind => "Find",
             Self::ShowMake => "Make",
+            Self::ShowTroubles => "Troubles",
         }
     }
 
@@ -108,6 +112,9 @@ impl Command {
                 "The best blend for what you ask: the nearest without a fat, the cheapest inside the ranges"
             }
             Self::ShowMake => "Dates, cure, label and cost of a batch of this design",
+            Self::ShowTroubles => {
+                "When something looks wrong in the pot, the mould or the bar: is it safe, why, what to do"
+            }
         }
     }
 
@@ -128,6 +135,7 @@ impl Command {
             Self::ShowCompare => (Modifiers::COMMAND, Key::Num2),
             Self::ShowFind => (Modifiers::COMMAND, Key::Num3),
             Self::ShowMake => (Modifiers::COMMAND, Key::Num4),
+            Self::ShowTroubles => (Modifiers::COMMAND, Key::T),
             // The toolkit itself turns Ctrl+Q into a request to close the window.
             Self::OpenTyped | Self::SaveTyped | Self::TypeInRecipe | Self::Quit => return None,
         };

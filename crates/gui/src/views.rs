@@ -6,6 +6,7 @@ pub mod figures;
 pub mod find;
 pub mod make;
 pub mod recipe;
+pub mod troubles;
 pub mod why;
 
 use crate::files::Export;
@@ -38,6 +39,10 @@ pub enum Request {
     Open(Box<Design>),
     /// The Design view.
     ShowDesign,
+    /// The page on what looks wrong.
+    ShowTroubles,
+    /// The view under that page again.
+    CloseTroubles,
     /// A file with a text.
     Export(Export),
     /// A page for the browser.

@@ -336,3 +336,73 @@ fn a_number_of_a_search_is_explained() {
     assert_eq!(out.status.code(), Some(2), "no such number");
     assert!(text(&out.stderr).contains("results.N.objective"), "those there are: {}", text(&out.stderr));
 }
+
+#[test]
+fn troubles_are_told_without_a_design_and_by_the_numbers_of_one() {
+    let plain = barwright(&["troubles"]);
+    assert_eq!(plain.status.code(), Some(0), "{}", text(&plain.stderr));
+    let out = text(&plain.stdout);
+    for part in ["Soda ash (soda-ash)", "Do not use: ", "Likely causes:", "Next time: ", "common practice, no source"] {
+        assert!(out.contains(part), "{part} is missing:\n{out}");
+    }
+    assert!(!out.contains("In this design"), "there is none");
+
+    let folder = tempfile::tempdir().expect("a temporary folder");
+    let path = folder.path().join("thin.barwright");
+    let design = |superfat: f64| {
+        format!(
+            "(barwright: 1, fats: [(fat: \"olive_virgin\", share: 70), (fat: \"coconut\", share: 30)], \
+             superfat: {superfat}, water: LyeConcentration(24.0), process: (room_c: 17.0))"
+        )
+    };
+    std::fs::write(&path, design(6.0)).expect("writes");
+    let file = path.to_str().expect("UTF-8");
+    let out = text(&barwright(&["troubles", file, "--fault", "soda-ash"]).stdout);
+    let thin = out.find("In this design: Lye concentration 24.0 %; under 28 % is thin").expect("its number");
+    assert!(out.find("Air on the top").is_some_and(|general| general > thin), "what is supported comes first:\n{out}");
+    assert!(out.contains("In this design: Room 17 °C; under 18 °C"), "{out}");
+    assert!(!out.contains("(zap)"), "only the one asked for:\n{out}");
+
+    let json = |arguments: &[&str]| -> serde_json::Value {
+        let output = barwright(&[&["troubles"], arguments, &["--json"]].concat());
+        assert_eq!(output.status.code(), Some(0), "{}", text(&output.stderr));
+        serde_json::from_slice(&output.stdout).expect("JSON")
+    };
+    let all = json(&[]);
+    let faults = all["troubles"].as_array().expect("a list");
+    assert!(faults.len() >= 20 && all["design"].is_null(), "{all}");
+    for fault in faults {
+        let told = ["fault", "name", "when", "seen", "safety_text", "now", "next_time"];
+        assert!(told.iter().all(|key| fault[key].as_str().is_some_and(|text| !text.is_empty())), "{fault}");
+        assert!(["safe", "safe-after", "do-not-use"].iter().any(|one| fault["safety"] == **one), "{fault}");
+        let causes = fault["causes"].as_array().expect("a list");
+        assert!(!causes.is_empty() && causes.iter().all(|cause| cause["support"].is_null()), "{fault}");
+    }
+    let ash = json(&[file, "--fault", "soda-ash"]);
+    let first = &ash["troubles"][0]["causes"][0]["support"];
+    assert_eq!(first["key"], "batch.lye_concentration_pct", "{ash}");
+    assert_eq!(first["text"], "24.0 %", "{ash}");
+    let room = &ash["troubles"][0]["causes"][2]["support"];
+    assert!(room["key"].is_null() && room["text"] == "17 °C", "{ash}");
+
+    // A stop forbids the bar, whatever is seen.
+    std::fs::write(&path, design(-3.0)).expect("writes");
+    let out = text(&barwright(&["troubles", file, "--fault", "drag-marks"]).stdout);
+    assert!(
+        out.contains("STOP: There is 3 % more alkali") && out.contains("Do not use: The design has a stop"),
+        "{out}"
+    );
+    let stopped = json(&[file]);
+    assert!(stopped["stops"].as_array().is_some_and(|stops| !stops.is_empty()), "{stopped}");
+    let faults = stopped["troubles"].as_array().expect("a list");
+    assert!(faults.iter().all(|fault| fault["safety"] == "do-not-use"), "{stopped}");
+
+    for refused in [&["troubles", "no-such-file"][..], &["troubles", "--fault", "no such thing"]] {
+        let output = barwright(refused);
+        assert_eq!(output.status.code(), Some(2), "{refused:?}");
+        let err = text(&output.stderr);
+        assert!(output.stdout.is_empty() && err.trim_end().lines().count() == 1, "one line: {err}");
+    }
+    let err = text(&barwright(&["troubles", "--fault", "no such thing"]).stderr);
+    assert!(err.contains("soda-ash") && err.contains("zap"), "{err}");
+}

@@ -74,6 +74,11 @@ pub fn ask(ui: &Ui, whose: Owner, subject: Subject) {
     ui.data_mut(|d| d.insert_temp(asked_id(), Asked { whose, subject, at }));
 }
 
+/// Whether a number is asked about.
+pub fn is_asked(ui: &Ui) -> bool {
+    ui.data(|d| d.get_temp::<Asked>(asked_id())).is_some()
+}
+
 /// An explanation that was worked out, with what it is of.
 #[derive(Clone)]
 struct Kept {

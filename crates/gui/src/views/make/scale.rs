@@ -1,11 +1,12 @@
 //! The line at the top: how large the batch is made, without touching the design.
 
 use super::{MakeView, kept};
+use crate::command::Command;
 use crate::open::OpenDesign;
 use crate::theme::Tokens;
-use crate::views::Changes;
 use crate::views::design::controls::{bounded, id_of};
 use crate::views::why::{self, Owner, Subject};
+use crate::views::{Changes, Request};
 use crate::widgets::number_field::{NumberField, complain};
 use crate::widgets::section;
 use barwright_core::Library;
@@ -71,6 +72,10 @@ pub fn show(
                 changes.edit(Edit::Scale(scaled));
                 view.scale = None;
             }
+        }
+        let troubles = Command::ShowTroubles;
+        if ui.button(format!("{}…", troubles.text())).on_hover_text(troubles.tip()).clicked() {
+            changes.request(Request::ShowTroubles);
         }
     });
     NumberField::complaint(ui, id);
