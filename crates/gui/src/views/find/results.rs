@@ -1,7 +1,9 @@
 //! The blends that were found, each with its fats, its scores and what it changes; or why nothing
 //! fits.
 
-use super::{FindView, with_blend};
+use super::FindView;
+use super::trade::Picked;
+use crate::evaluated::Evaluated;
 use crate::open::OpenDesign;
 use crate::theme::{self, Tokens};
 use crate::views::design::Scene;
@@ -18,9 +20,9 @@ use barwright_core::find::{Aim, Collision, Found, Measure, Miss, Outcome, Wanted
 use barwright_core::library::estimates::{Estimate, Place, largest, on_screens};
 use barwright_core::number::{fixed, short, signed, significant};
 use barwright_core::quantities::{
-    self, About, AnyQuantity, IodineValue, SaponificationValue, SaturatedPerUnsaturated, Score, Titre,
+    self, AnyQuantity, IodineValue, SaponificationValue, SaturatedPerUnsaturated, Score, Titre,
 };
-use barwright_core::{Design, Evaluation, evaluate};
+use barwright_core::{Design, Evaluation};
 use eframe::egui::{
     self, Align, CornerRadius, Frame, Label, Layout, Margin, Rect, Response, RichText, Sense, Stroke, Ui, UiBuilder,
     vec2,
@@ -29,20 +31,21 @@ use std::sync::Arc;
 
 /// Draws the list; gives what is asked for beyond this view.
 pub fn show(ui: &mut Ui, view: &mut FindView, open: &OpenDesign, scene: &Scene<'_>, changes: &mut Changes) {
-    let design = Arc::clone(open.design());
-    let now = open.evaluation(scene.library);
-    let Some(Ok(outcome)) = view.job.as_ref().and_then(|(_, job)| job.latest.clone()) else { return };
-    let wanted = view.job.as_ref().map(|(wanted, _)| wanted.clone());
-    let side = Side { design: &design, now: &now, wanted: wanted.as_ref() };
-    // A point of the curve is the best by likeness, whatever is looked for.
-    let on_curve = view.curve.wanted().cloned();
-    let of_curve = Side { wanted: on_curve.as_ref(), ..side };
+    let (design, library) = (open.design(), scene.library);
+    let now = open.evaluation(library);
+    let Some((wanted, outcome)) = view.job.as_ref().and_then(|(wanted, job)| Some((wanted, job.outcome()?))) else {
+        return;
+    };
+    let side = Side { design, now: &now, wanted };
     if let Some(collision) = &outcome.collision {
         collided(ui, collision, scene);
     }
-    if let Some(found) = view.picked.clone() {
+    if let Some(Picked { found, wanted }) = &view.picked {
         section(ui, "Picked on the curve");
-        card(ui, (&found, Owner::Picked), &of_curve, true, scene, changes);
+        let made = view.made(open, (found, Owner::Picked), library);
+        // A point of the curve is the best by likeness, whatever is looked for.
+        let side = Side { wanted, ..side };
+        card(ui, (found, Owner::Picked, &made), &side, true, scene, changes);
         ui.add_space(8.0);
     }
     if !outcome.results.is_empty() {
@@ -51,14 +54,19 @@ pub fn show(ui: &mut Ui, view: &mut FindView, open: &OpenDesign, scene: &Scene<'
     if outcome.results.first().is_some_and(|first| first.blend.has_shares_of(&design.blend)) {
         small(ui, "The first is the design itself: leave one of its fats out, or ask for something else.");
     }
+    let mut chosen = None;
     for (i, found) in outcome.results.iter().enumerate() {
         let is_open = view.chosen == i && view.picked.is_none();
-        if card(ui, (found, Owner::Found(i)), &side, is_open, scene, changes) {
-            view.chosen = i;
-            view.picked = None;
+        let made = view.made(open, (found, Owner::Found(i)), library);
+        if card(ui, (found, Owner::Found(i), &made), &side, is_open, scene, changes) {
+            chosen = Some(i);
         }
     }
-    left_out(ui, &outcome);
+    left_out(ui, outcome);
+    if let Some(i) = chosen {
+        view.chosen = i;
+        view.pick(None);
+    }
 }
 
 /// The design that the blends are compared with.
@@ -67,7 +75,7 @@ struct Side<'a> {
     design: &'a Design,
     now: &'a Evaluation,
     /// What they were looked for by.
-    wanted: Option<&'a Wanted>,
+    wanted: &'a Wanted,
 }
 
 fn left_out(ui: &mut Ui, outcome: &Outcome) {
@@ -122,15 +130,13 @@ fn segments(ui: &mut Ui, blend: &Blend, scene: &Scene<'_>) {
 /// Draws a result; whether it was clicked.
 fn card(
     ui: &mut Ui,
-    (found, whose): (&Found, Owner),
+    (found, whose, made): (&Found, Owner, &Evaluated),
     side: &Side<'_>,
     is_open: bool,
     scene: &Scene<'_>,
     changes: &mut Changes,
 ) -> bool {
     let tokens = Tokens::of(ui);
-    let made = with_blend(side.design, &found.blend);
-    let evaluation = evaluate(&made, scene.library);
     let edge = if is_open { tokens.accent } else { tokens.line };
     let frame = Frame::new()
         .fill(if is_open { tokens.panel } else { tokens.ground })
@@ -160,12 +166,12 @@ fn card(
             .inner
         });
         segments(ui, &found.blend, scene);
-        small(ui, in_words(&evaluation, side));
+        small(ui, in_words(&made.evaluation, side));
         if is_open {
-            lanes(ui, (&evaluation, whose), side, scene);
-            numbers(ui, (found, whose), &evaluation, side, scene);
+            lanes(ui, (&made.evaluation, whose), side, scene);
+            numbers(ui, (found, whose, made), side, scene);
             ui.add_space(4.0);
-            buttons(ui, found, made, changes);
+            buttons(ui, &made.design, changes);
         }
         title.inner
     });
@@ -248,7 +254,7 @@ fn lanes(ui: &mut Ui, (evaluation, whose): (&Evaluation, Owner), side: &Side<'_>
 }
 
 /// What else is known of a blend, each to be asked about.
-fn numbers(ui: &mut Ui, (found, whose): (&Found, Owner), evaluation: &Evaluation, side: &Side<'_>, scene: &Scene<'_>) {
+fn numbers(ui: &mut Ui, (found, whose, made): (&Found, Owner, &Evaluated), side: &Side<'_>, scene: &Scene<'_>) {
     ui.horizontal_wrapped(|ui| {
         ui.spacing_mut().item_spacing = vec2(4.0, 1.0);
         let mut add = |name: &str, value: String, subject: Subject| {
@@ -257,8 +263,7 @@ fn numbers(ui: &mut Ui, (found, whose): (&Found, Owner), evaluation: &Evaluation
             why::explained(ui, &shown, whose, subject);
             ui.add_space(8.0);
         };
-        let design = with_blend(side.design, &found.blend);
-        let about = About { design: &design, evaluation, library: scene.library };
+        let about = made.about(scene.library);
         let figures: [Arc<dyn AnyQuantity>; 4] =
             [Arc::new(SaponificationValue), Arc::new(IodineValue), Arc::new(SaturatedPerUnsaturated), Arc::new(Titre)];
         for quantity in figures {
@@ -266,7 +271,7 @@ fn numbers(ui: &mut Ui, (found, whose): (&Found, Owner), evaluation: &Evaluation
                 add(&quantity.title(about), value, Subject::Quantity(quantity));
             }
         }
-        let Some(wanted) = side.wanted else { return };
+        let wanted = side.wanted;
         if let Some(part) = differs(&found.blend, wanted, side.design, scene.library) {
             let what = match wanted.aim {
                 Aim::Nearest(_) => "Acids that differ from the aim",
@@ -289,17 +294,17 @@ pub fn quantity_of(measure: Measure) -> Arc<dyn AnyQuantity> {
     }
 }
 
-fn buttons(ui: &mut Ui, found: &Found, made: Design, changes: &mut Changes) {
+fn buttons(ui: &mut Ui, made: &Design, changes: &mut Changes) {
     ui.horizontal(|ui| {
         let take = ui.button(RichText::new("Take this blend").color(Tokens::of(ui).accent));
         if take.on_hover_text("Make it the blend of this design; undo takes it back").clicked() {
-            changes.edit(Edit::TakeBlend(found.blend.clone()));
+            changes.edit(Edit::TakeBlend(made.blend.clone()));
             changes.request(Request::ShowDesign);
         }
         let beside = ui.button("Open as a new design");
         if beside.on_hover_text("Make a design of its own with this blend, and keep this one").clicked() {
             let name = format!("{}, found", made.name.trim());
-            changes.request(Request::Open(Box::new(Design { name, ..made })));
+            changes.request(Request::Open(Box::new(Design { name, ..made.clone() })));
         }
     });
 }
