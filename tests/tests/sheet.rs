@@ -76,7 +76,7 @@ fn every_weight_is_the_reports_rounded_to_the_division_and_stands_in_every_form(
             for (row, record) in sheet.rows.iter().zip(&records) {
                 let quantity = of_weight(row.what, &design).expect("it is of the design");
                 let evaluation = evaluate(&design, &LIBRARY);
-                let about = About { design: &design, evaluation: &evaluation, library: &LIBRARY };
+                let about = About::new(&design, &evaluation, &LIBRARY);
                 let exact = at(&report, &quantity.key(about));
                 assert_relative(&row.name, row.exact.0, exact, 1e-12);
                 assert_within(&row.name, row.weight.0, exact, division / 2.0 + 1e-9);

@@ -93,7 +93,7 @@ pub enum WhyError {
 /// # Ok::<(), Box<dyn std::error::Error>>(())
 /// ```
 pub fn why(key: &str, design: &Design, evaluation: &Evaluation, library: &Library) -> Result<Why, WhyError> {
-    let about = About { design, evaluation, library };
+    let about = About::new(design, evaluation, library);
     let quantity = quantities::find(key, about)?;
     let why = of_quantity(quantity.as_ref(), about)?;
     Ok(Why { key: key.into(), ..why })
@@ -111,12 +111,12 @@ pub fn of_quantity(quantity: &dyn AnyQuantity, about: About<'_>) -> Result<Why, 
     // Once without words to see which steps the number rests on, and again with the words of those.
     let silent = Tape::silent();
     let recorded = read(&silent, design, library);
-    let of_recorded = About { design, evaluation: &recorded, library };
+    let of_recorded = About::new(design, &recorded, library);
     let term = quantity.record(&silent, of_recorded).map_err(not_known)?;
     let known = known(&silent, of_recorded);
     let tape = Tape::telling(term.steps(&|step| known.contains_key(&step)));
     let recorded = read(&tape, design, library);
-    let term = quantity.record(&tape, About { design, evaluation: &recorded, library });
+    let term = quantity.record(&tape, About::new(design, &recorded, library));
     let term = term.map_err(|reason| WhyError::NotKnown { title: title.clone(), reason: reason.reason() })?;
     let derivation = term.derivation(&|step| {
         let quantity = known.get(&step)?;

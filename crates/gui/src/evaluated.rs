@@ -55,7 +55,7 @@ impl Evaluated {
 
     /// What its quantities are of.
     pub fn about<'a>(&'a self, library: &'a Library) -> About<'a> {
-        About { design: &self.design, evaluation: &self.evaluation, library }
+        About::new(&self.design, &self.evaluation, library)
     }
 
     /// What its maker must be told.

@@ -72,8 +72,8 @@ proptest! {
         let tape = Tape::default();
         let recorded: Evaluation<Term<'_>> = read(&tape, &design, &LIBRARY);
         assert_eq!(fields(&evaluation), fields(&recorded), "each field");
-        let about = About { design: &design, evaluation: &evaluation, library: &LIBRARY };
-        let of_recorded = About { design: &design, evaluation: &recorded, library: &LIBRARY };
+        let about = About::new(&design, &evaluation, &LIBRARY);
+        let of_recorded = About::new(&design, &recorded, &LIBRARY);
         for quantity in all(&design) {
             let plain = quantity.value(about).map(f64::to_bits);
             let told = quantity.record(&tape, of_recorded).map(|term| term.value().to_bits());
@@ -84,7 +84,7 @@ proptest! {
     #[test]
     fn every_number_has_a_key_a_title_a_unit_and_a_trust(design in any_design()) {
         let evaluation = evaluate(&design, &LIBRARY);
-        let about = About { design: &design, evaluation: &evaluation, library: &LIBRARY };
+        let about = About::new(&design, &evaluation, &LIBRARY);
         let mut keys = std::collections::BTreeSet::new();
         for quantity in all(&design) {
             let key = quantity.key(about);

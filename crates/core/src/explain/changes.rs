@@ -16,7 +16,7 @@ const MORE_DOWN: f64 = 1.5;
 /// The number for `design` as it is shown; `None` if it is not known.
 pub(super) fn shown_of(quantity: &dyn AnyQuantity, design: &Design, library: &Library) -> Option<f64> {
     let evaluation = evaluate(design, library);
-    let about = About { design, evaluation: &evaluation, library };
+    let about = About::new(design, &evaluation, library);
     Some(quantity.unit(about).shown(quantity.value(about).ok()?))
 }
 
@@ -57,7 +57,7 @@ impl Lever {
 pub(super) fn steps(quantity: &dyn AnyQuantity, design: &Design, library: &Library) -> Vec<Move> {
     let Some(now) = shown_of(quantity, design, library) else { return Vec::new() };
     let evaluation = evaluate(design, library);
-    let least = quantity.decimals(About { design, evaluation: &evaluation, library }).saturating_add(2);
+    let least = quantity.decimals(About::new(design, &evaluation, library)).saturating_add(2);
     let mut all: Vec<Move> = Lever::all(quantity, design)
         .into_iter()
         .filter_map(|lever| lever.step((quantity, now), design, library))
@@ -71,7 +71,7 @@ pub(super) fn steps(quantity: &dyn AnyQuantity, design: &Design, library: &Libra
 /// [`steps`] in words.
 pub(super) fn strongest(quantity: &dyn AnyQuantity, design: &Design, library: &Library) -> Vec<Change> {
     let evaluation = evaluate(design, library);
-    let unit = quantity.unit(About { design, evaluation: &evaluation, library });
+    let unit = quantity.unit(About::new(design, &evaluation, library));
     let change = |Move { lever, way, effect }: Move| {
         let sign = if effect < 0.0 { '\u{2212}' } else { '+' };
         let number = format!("{sign}{}", significant(effect.abs()));

@@ -89,7 +89,7 @@ impl InWords<'_> {
     }
 
     fn about<'b>(&'b self, side: Side<'b>) -> About<'b> {
-        About { design: side.design, evaluation: side.evaluation, library: self.library }
+        About::new(side.design, side.evaluation, self.library)
     }
 
     /// One decimal more than the row has, so that small parts are told too.

@@ -26,7 +26,7 @@ use crate::number::{fixed, short};
 /// # Ok::<(), Box<dyn std::error::Error>>(())
 /// ```
 pub fn step(step: &Step, start: Start, design: &Design, evaluation: &Evaluation, library: &Library) -> Why {
-    let about = About { design, evaluation, library };
+    let about = About::new(design, evaluation, library);
     let value = start.says(step.starts);
     let waits = step.waits.iter().map(|wait| format!(" + {}", long(*wait)));
     let week = match step.kind {

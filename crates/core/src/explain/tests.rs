@@ -179,7 +179,7 @@ fn every_number_is_explained_as_the_report_has_it_or_says_why_not() {
     let mut met = std::collections::BTreeSet::new();
     for design in designs(&library) {
         let evaluation = evaluate(&design, &library);
-        let about = About { design: &design, evaluation: &evaluation, library: &library };
+        let about = About::new(&design, &evaluation, &library);
         let json = Report::new(&design, &evaluation, &library).json().expect("JSON");
         let json: serde_json::Value = serde_json::from_str(&json).expect("JSON");
         for Entry { key, quantity } in entries(about) {
@@ -242,7 +242,7 @@ fn a_reader_can_redo_the_arithmetic() {
     let mut done = std::collections::BTreeSet::new();
     for design in designs(&library) {
         let evaluation = evaluate(&design, &library);
-        let about = About { design: &design, evaluation: &evaluation, library: &library };
+        let about = About::new(&design, &evaluation, &library);
         for Entry { key, quantity } in entries(about).into_iter().filter(|e| !is_told_by_inputs(&e.key)) {
             let Ok(why) = of_quantity(quantity.as_ref(), about) else { continue };
             for input in &why.inputs {
@@ -278,10 +278,10 @@ fn what_is_recorded_is_what_is_reckoned_bit_for_bit() {
     let library = library();
     for design in designs(&library) {
         let evaluation = evaluate(&design, &library);
-        let about = About { design: &design, evaluation: &evaluation, library: &library };
+        let about = About::new(&design, &evaluation, &library);
         let tape = Tape::default();
         let recorded = read(&tape, &design, &library);
-        let of_recorded = About { design: &design, evaluation: &recorded, library: &library };
+        let of_recorded = About::new(&design, &recorded, &library);
         for Entry { key, quantity } in entries(about) {
             let told = quantity.record(&tape, of_recorded).ok().map(|term| crate::formula::Num::value(term).to_bits());
             assert_eq!(told, quantity.value(about).ok().map(f64::to_bits), "{key} of {}", design.name);

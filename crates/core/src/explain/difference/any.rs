@@ -23,7 +23,7 @@ use crate::quantities::{self, Unknown};
 /// # Ok::<(), Box<dyn std::error::Error>>(())
 /// ```
 pub fn compared(key: &str, sides: &[Side<'_>], library: &Library) -> Option<Row> {
-    let abouts = || sides.iter().map(|side| About { design: side.design, evaluation: side.evaluation, library });
+    let abouts = || sides.iter().map(|side| About::new(side.design, side.evaluation, library));
     // The number of the same thing in each design, wherever it stands there.
     let (quantity, about) = abouts().find_map(|about| Some((quantities::find(key, about).ok()?, about)))?;
     let values: Vec<Result<f64, Unknown>> = abouts().map(|about| quantity.value(about)).collect();

@@ -17,7 +17,7 @@ use crate::units::{
 /// The number `key` of `design`.
 fn number(key: &str, design: &Design, library: &Library) -> Box<dyn AnyQuantity> {
     let evaluation = evaluate(design, library);
-    entry(key, About { design, evaluation: &evaluation, library }).quantity
+    entry(key, About::new(design, &evaluation, library)).quantity
 }
 
 /// What a step up does to the number `key`.

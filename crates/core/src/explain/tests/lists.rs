@@ -10,7 +10,7 @@ use crate::units::Share;
 /// Sums of the percents of all numbers whose key starts with `list`, redone from the explanations.
 fn whole(list: &str, design: &Design, library: &Library) -> f64 {
     let evaluation = evaluate(design, library);
-    let entries = entries(About { design, evaluation: &evaluation, library });
+    let entries = entries(About::new(design, &evaluation, library));
     let of_list = entries.iter().filter(|e| e.key.starts_with(list));
     of_list.map(|e| redo(&why(&e.key, design, &evaluation, library).expect("known").with_numbers)).sum()
 }

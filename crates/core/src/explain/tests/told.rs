@@ -80,10 +80,10 @@ fn a_figure_is_told_as_it_is_used() {
     let library = library();
     for design in designs(&library) {
         let evaluation = evaluate(&design, &library);
-        let about = About { design: &design, evaluation: &evaluation, library: &library };
+        let about = About::new(&design, &evaluation, &library);
         let tape = Tape::default();
         let recorded = read(&tape, &design, &library);
-        let of_recorded = About { design: &design, evaluation: &recorded, library: &library };
+        let of_recorded = About::new(&design, &recorded, &library);
         for Entry { quantity, .. } in entries(about) {
             // One that is not known rests on nothing.
             let _ = quantity.record(&tape, of_recorded);

@@ -85,7 +85,7 @@ impl Serialize for Report {
 impl Report {
     /// The report of `design`, from its `evaluation`.
     pub fn new(design: &Design, evaluation: &Evaluation, library: &Library) -> Self {
-        let about = About { design, evaluation, library };
+        let about = About::new(design, evaluation, library);
         let sections = [
             text("name", design.name.as_str()),
             ("format".into(), Json::Whole(VERSION.into())),
@@ -111,7 +111,7 @@ impl Report {
 
     /// The scores alone.
     pub(super) fn of_estimates(design: &Design, evaluation: &Evaluation, library: &Library) -> Self {
-        Self(About { design, evaluation, library }.estimates())
+        Self(About::new(design, evaluation, library).estimates())
     }
 
     /// The report as indented JSON.

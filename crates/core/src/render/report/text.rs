@@ -60,7 +60,7 @@ pub fn text(design: &Design, evaluation: &Evaluation, library: &Library) -> Stri
 }
 
 fn write_text(out: &mut String, design: &Design, evaluation: &Evaluation, library: &Library) -> std::fmt::Result {
-    let about = About { design, evaluation, library };
+    let about = About::new(design, evaluation, library);
     let name = if design.name.is_empty() { "Unnamed design" } else { &design.name };
     writeln!(out, "{name}\n{}\n", "=".repeat(name.chars().count()))?;
     let cautions = cautions::of(design, evaluation, library);

@@ -112,7 +112,7 @@ fn row(
     let id = id_of(open, ("addition", index));
     let set = |line: AdditionLine| Edit::SetAddition(index, line);
     let (design, evaluation) = (open.design(), open.evaluation(scene.library));
-    let of = Figures::shown(About { design, evaluation: &evaluation, library: scene.library }, scene.unit);
+    let of = Figures::shown(About::new(design, &evaluation, scene.library), scene.unit);
     let Some(mass) = LineId::of_addition(design, index).map(AdditionMass) else { return };
     let row =
         Material { id, name: &addition.name, amount: line.amount, fats, unit: scene.unit, mass: Arc::new(mass), of };

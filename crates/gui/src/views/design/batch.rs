@@ -56,7 +56,7 @@ const REST: f64 = 0.4;
 pub fn show(ui: &mut Ui, open: &OpenDesign, scene: &Scene<'_>, changes: &mut Changes) {
     let evaluation = open.evaluation(scene.library);
     let design = Arc::clone(open.design());
-    let about = About { design: &design, evaluation: &evaluation, library: scene.library };
+    let about = About::new(&design, &evaluation, scene.library);
     let of_design = Figures::shown(about, scene.unit);
     let list = to_weigh(about);
     ui.horizontal(|ui| {

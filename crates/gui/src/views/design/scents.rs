@@ -50,7 +50,7 @@ pub fn show(ui: &mut Ui, open: &OpenDesign, view: &mut DesignView, scene: &Scene
         row(ui, open, (index, line, evaluation.masses.fats), view, scene, changes);
     }
     if !design.scents.is_empty() {
-        let of = Figures::shown(About { design: &design, evaluation: &evaluation, library: scene.library }, scene.unit);
+        let of = Figures::shown(About::new(&design, &evaluation, scene.library), scene.unit);
         binding(ui, &evaluation.scents, of);
     }
     let mut addable: Vec<Arc<Scent>> = scene.library.scents().to_vec();
@@ -97,7 +97,7 @@ fn row(
     let id = id_of(open, ("scent", index));
     let set = |line: ScentLine| Edit::SetScent(index, line);
     let (design, evaluation) = (open.design(), open.evaluation(scene.library));
-    let of = Figures::shown(About { design, evaluation: &evaluation, library: scene.library }, scene.unit);
+    let of = Figures::shown(About::new(design, &evaluation, scene.library), scene.unit);
     let Some(mass) = LineId::of_scent(design, index).map(ScentMass) else { return };
     let row = Material { id, name: &scent.name, amount: line.amount, fats, unit: scene.unit, mass: Arc::new(mass), of };
     let edits = (|amount| set(ScentLine { amount, ..line.clone() }), Edit::RemoveScent(index));
