@@ -3,13 +3,13 @@
 //! Source: common practice, no source; first aid as the usual safety sheets of caustic soda have it, from memory.
 
 use barwright_core::bench::method::{self, Part, Passage};
-use barwright_core::render::sheet::{Options, Paper, Sheet};
 use barwright_core::bench::weighing::What;
 use barwright_core::cautions::{self, Level};
 use barwright_core::design::document;
 use barwright_core::design::mould::Size;
 use barwright_core::design::{OvenGel, Process};
 use barwright_core::library::additions::Stage;
+use barwright_core::render::sheet::{Options, Paper, Sheet};
 use barwright_core::units::{Celsius, Days, Hours, Minutes, Share};
 use barwright_core::{Design, Library, evaluate};
 use std::path::{Path, PathBuf};

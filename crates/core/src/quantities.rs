@@ -43,6 +43,7 @@ use crate::formula::{Input, Plain, Reading, Tape, Term, lower_case};
 use crate::library::Library;
 use crate::quantity::Unit;
 use crate::units::Measures;
+use std::any::Any;
 use std::fmt::Debug;
 
 /// What a number is of.
@@ -151,7 +152,7 @@ pub trait Quantity: Debug + Clone + PartialEq + Send + Sync + 'static {
     }
 }
 
-/// Any [`Quantity`], where its type is not known.
+/// Any [`Quantity`], where its type is not known; two are equal if they are the same number.
 pub trait AnyQuantity: Debug + Send + Sync {
     /// [`Quantity::key`].
     fn key(&self, of: About<'_>) -> String;
@@ -179,6 +180,16 @@ pub trait AnyQuantity: Debug + Send + Sync {
     fn behind(&self, of: About<'_>) -> Vec<Input>;
     /// [`Quantity::also_moved_by`].
     fn also_moved_by(&self) -> AlsoMovedBy;
+    /// The item itself, to tell it from others.
+    fn as_any(&self) -> &dyn Any;
+    /// Whether `other` is the same number.
+    fn is(&self, other: &dyn AnyQuantity) -> bool;
+}
+
+impl PartialEq for dyn AnyQuantity {
+    fn eq(&self, other: &Self) -> bool {
+        self.is(other)
+    }
 }
 
 impl<Q: Quantity> AnyQuantity for Q {
@@ -211,6 +222,12 @@ impl<Q: Quantity> AnyQuantity for Q {
     }
     fn also_moved_by(&self) -> AlsoMovedBy {
         Quantity::also_moved_by(self)
+    }
+    fn as_any(&self) -> &dyn Any {
+        self
+    }
+    fn is(&self, other: &dyn AnyQuantity) -> bool {
+        other.as_any().downcast_ref() == Some(self)
     }
 }
 
@@ -278,3 +295,21 @@ pub(crate) use quantities;
 const NO_ALKALI: &str = "the design takes no alkali yet";
 const NO_FATS: &str = "there are no fats in the batch";
 const AS_CHOSEN: &str = "Exact arithmetic on what the design says; weigh to the division of the scale.";
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::bench::label::ListStyle;
+
+    #[test]
+    fn items_are_equal_if_they_are_the_same_number() {
+        let same = |a: &(dyn AnyQuantity + 'static), b: &(dyn AnyQuantity + 'static)| a == b && b == a;
+        let ingredient = |name: &str| IngredientPercent(ListStyle::AsPutIn, name.to_owned());
+        assert!(same(&Batter, &Batter) && same(&ingredient("AQUA"), &ingredient("AQUA")));
+        assert!(!same(&Batter, &BarFresh), "of two types");
+        assert!(!same(&ingredient("AQUA"), &ingredient("MEL")), "of two lines");
+        // One that is found in a list by its key is the item itself.
+        let listed: &'static dyn AnyQuantity = &Batter;
+        assert!(same(&listed, &Batter) && same(&listed, &listed) && !same(&listed, &BarFresh));
+    }
+}

@@ -12,7 +12,7 @@ use crate::preferences::{self, Preferences};
 use crate::recovery::{self, Found, Recovery};
 use crate::theme::{self, Tokens};
 use crate::views::Request;
-use crate::views::compare;
+use crate::views::compare::CompareView;
 use crate::views::design::{Compared, DesignView, Scene, blend, scores_of};
 use crate::views::find::{FindView, ask::Ask};
 use crate::views::make::MakeView;
@@ -98,6 +98,7 @@ pub struct App {
     /// The view under a page.
     under: View,
     design_view: DesignView,
+    compare_view: CompareView,
     find_view: FindView,
     make_view: MakeView,
     troubles_view: TroublesView,
@@ -162,6 +163,7 @@ impl App {
             view: View::Design,
             under: View::Design,
             design_view: DesignView::default(),
+            compare_view: CompareView::default(),
             find_view: FindView::default(),
             make_view: MakeView::default(),
             troubles_view: TroublesView::default(),
@@ -439,7 +441,7 @@ impl App {
 
     fn compare(&mut self, ui: &mut Ui) {
         let columns = self.columns();
-        let changes = compare::show(ui, &self.designs, &columns, &self.library, self.preferences.unit);
+        let changes = self.compare_view.show(ui, &self.designs, &columns, &self.library, self.preferences.unit);
         // It edits no design but by asking: each change names its own.
         self.meet(changes.requests, ui.ctx());
     }

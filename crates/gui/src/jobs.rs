@@ -44,19 +44,28 @@ impl SearchJob {
         Self { told, stop, latest: None, ended: false, began: Instant::now(), took: None }
     }
 
-    /// Takes what was told since the last time.
-    pub fn poll(&mut self) {
+    /// Takes what was told since the last time; whether that was anything.
+    pub fn poll(&mut self) -> bool {
+        let mut is_news = false;
         loop {
             match self.told.try_recv() {
-                Ok(outcome) => self.latest = Some(outcome),
-                Err(std::sync::mpsc::TryRecvError::Empty) => return,
+                Ok(outcome) => {
+                    self.latest = Some(outcome);
+                    is_news = true;
+                }
+                Err(std::sync::mpsc::TryRecvError::Empty) => return is_news,
                 Err(std::sync::mpsc::TryRecvError::Disconnected) => {
                     self.ended = true;
                     self.took.get_or_insert_with(|| self.began.elapsed());
-                    return;
+                    return is_news;
                 }
             }
         }
+    }
+
+    /// The search as it stands; `None` before anything was told, and if there is none.
+    pub fn outcome(&self) -> Option<&Outcome> {
+        self.latest.as_ref()?.as_ref().ok()
     }
 
     /// Ends the search; what was found stays.

@@ -2,8 +2,10 @@
 //! from `barwright_core` and are only placed on the screen.
 
 pub mod app;
+pub mod cache;
 pub mod cli;
 pub mod command;
+pub mod evaluated;
 pub mod examples;
 pub mod files;
 pub mod jobs;

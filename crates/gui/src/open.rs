@@ -1,32 +1,28 @@
 //! A design that is open in the window.
 
+use crate::cache::Kept;
+use crate::evaluated::Evaluated;
 use crate::files::Fingerprint;
 use crate::views::{Changes, Request};
-use barwright_core::cautions::{self, Caution};
+use barwright_core::cautions::Caution;
+use barwright_core::chemistry::scale::Scale;
 use barwright_core::design::edit::{Edit, EditError};
 use barwright_core::design::history::{Gesture, History};
-use barwright_core::{Design, Evaluation, Library, evaluate};
-use std::cell::RefCell;
+use barwright_core::design::scale::ScaleError;
+use barwright_core::render::sheet::{Options, Sheet};
+use barwright_core::{Design, Evaluation, Library};
 use std::path::PathBuf;
+use std::rc::Rc;
 use std::sync::Arc;
-
-/// What `kept` holds of `revision`, worked out by `make` if it holds another.
-fn once<T: ?Sized>(kept: &RefCell<Option<(u64, Arc<T>)>>, revision: u64, make: impl FnOnce() -> Arc<T>) -> Arc<T> {
-    if let Some((known, value)) = kept.borrow().as_ref()
-        && *known == revision
-    {
-        return Arc::clone(value);
-    }
-    let value = make();
-    *kept.borrow_mut() = Some((revision, Arc::clone(&value)));
-    value
-}
 
 /// Names an open design for as long as it is open.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]
 pub struct Key(pub u64);
 
-/// An open design: its history, its file, and its evaluation kept by revision.
+/// Names a state of an open design: its key and its revision.
+pub type State = (Key, u64);
+
+/// An open design: its history, its file, and what follows from it, kept by revision.
 #[derive(Debug)]
 pub struct OpenDesign {
     /// Its name for as long as it is open.
@@ -41,10 +37,12 @@ pub struct OpenDesign {
     pub expendable: bool,
     /// Why the last edit was refused, until the next one succeeds.
     pub refused: Option<(Edit, EditError)>,
-    /// The evaluation of a revision, worked out when it is first asked for.
-    evaluated: RefCell<Option<(u64, Arc<Evaluation>)>>,
-    /// What its maker must be told, likewise.
-    told: RefCell<Option<(u64, Arc<[Caution]>)>>,
+    /// What follows from a revision.
+    evaluated: Kept<u64, Rc<Evaluated>>,
+    /// From a revision made in another size.
+    scaled: Kept<(u64, Scale), Result<Rc<Evaluated>, ScaleError>>,
+    /// The bench sheet of a revision.
+    sheet: Kept<(u64, Options), Result<Rc<Sheet>, ScaleError>>,
 }
 
 impl OpenDesign {
@@ -60,8 +58,9 @@ impl OpenDesign {
             on_disk,
             expendable,
             refused: None,
-            evaluated: RefCell::default(),
-            told: RefCell::default(),
+            evaluated: Kept::default(),
+            scaled: Kept::default(),
+            sheet: Kept::default(),
         }
     }
 
@@ -70,15 +69,43 @@ impl OpenDesign {
         self.history.design()
     }
 
-    /// Its evaluation, worked out once for each state.
-    pub fn evaluation(&self, library: &Library) -> Arc<Evaluation> {
-        once(&self.evaluated, self.history.revision(), || Arc::new(evaluate(self.design(), library)))
+    /// Names its present state among all open designs.
+    pub const fn state(&self) -> State {
+        (self.key, self.history.revision())
     }
 
-    /// What its maker must be told, worked out once for each state.
+    /// What follows from it.
+    pub fn evaluated(&self, library: &Library) -> Rc<Evaluated> {
+        self.evaluated.get(self.history.revision(), || Rc::new(Evaluated::of(Arc::clone(self.design()), library)))
+    }
+
+    /// Its evaluation.
+    pub fn evaluation(&self, library: &Library) -> Arc<Evaluation> {
+        Arc::clone(&self.evaluated(library).evaluation)
+    }
+
+    /// What its maker must be told.
     pub fn cautions(&self, library: &Library) -> Arc<[Caution]> {
-        once(&self.told, self.history.revision(), || {
-            cautions::of(self.design(), &self.evaluation(library), library).into()
+        Arc::clone(self.evaluated(library).cautions(library))
+    }
+
+    /// What follows from it if it is made in another size.
+    ///
+    /// # Errors
+    /// [`ScaleError`] if it cannot be made so.
+    pub fn scaled(&self, scale: Scale, library: &Library) -> Result<Rc<Evaluated>, ScaleError> {
+        self.scaled.get((self.history.revision(), scale), || {
+            Ok(Rc::new(Evaluated::of(Arc::new(scale.of(self.design())?), library)))
+        })
+    }
+
+    /// Its bench sheet.
+    ///
+    /// # Errors
+    /// [`ScaleError`] if it cannot be made in the size that is asked for.
+    pub fn sheet(&self, options: Options, library: &Library) -> Result<Rc<Sheet>, ScaleError> {
+        self.sheet.get((self.history.revision(), options), || {
+            Sheet::of(self.design(), &self.evaluation(library), library, &options).map(Rc::new)
         })
     }
 
@@ -149,5 +176,38 @@ impl OpenDesign {
         self.on_disk = None;
         self.expendable = false;
         self.history.mark_unsaved();
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use barwright_core::units::{Multiple, Superfat};
+
+    #[test]
+    fn what_follows_from_a_design_is_worked_out_once_for_each_revision() {
+        let library = Library::embedded().expect("assets parse");
+        let starter = crate::examples::STARTER.design(&library).expect("the starter");
+        let mut open = OpenDesign::new(Key(1), starter, None, true);
+        let twice = Scale::Times(Multiple::nearest(2.0));
+        let options = Options { scale: Some(twice), ..Options::default() };
+        let results = |open: &OpenDesign| {
+            let scaled = open.scaled(twice, &library).expect("it can be larger");
+            (open.evaluated(&library), scaled, open.sheet(options, &library).expect("and so its sheet"))
+        };
+        let ((first, larger, sheet), same) = (results(&open), results(&open));
+        assert!(Rc::ptr_eq(&first, &same.0), "the same while nothing changes");
+        assert!(Rc::ptr_eq(&larger, &same.1) && Rc::ptr_eq(&sheet, &same.2), "and so the larger batch and its sheet");
+        assert!(std::ptr::eq(first.label(&library).expect("fats"), same.0.label(&library).expect("fats")), "one label");
+
+        open.edit(Edit::Superfat(Superfat::nearest(12.0)), None, &library);
+        let after = results(&open);
+        let alkali = |of: &Evaluated| of.evaluation.masses.alkali;
+        assert_ne!(alkali(&after.0), alkali(&first), "less alkali");
+        assert_ne!(alkali(&after.1), alkali(&larger), "for a larger batch too");
+        assert_ne!(after.2, sheet, "and the sheet says so");
+
+        open.undo();
+        assert_eq!(open.evaluation(&library), first.evaluation, "as it was");
     }
 }

@@ -15,6 +15,7 @@ use crate::library::estimates::Estimate;
 use crate::library::material::MaterialId;
 use crate::number::parse;
 use crate::units::{Days, SalesMargin};
+use std::any::Any;
 
 /// What every report has, by section and in its order.
 fn singles() -> impl Iterator<Item = &'static (&'static str, &'static dyn AnyQuantity)> {
@@ -136,6 +137,12 @@ impl AnyQuantity for &'static dyn AnyQuantity {
     }
     fn also_moved_by(&self) -> AlsoMovedBy {
         (**self).also_moved_by()
+    }
+    fn as_any(&self) -> &dyn Any {
+        (**self).as_any()
+    }
+    fn is(&self, other: &dyn AnyQuantity) -> bool {
+        (**self).is(other)
     }
 }
 

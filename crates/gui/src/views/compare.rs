@@ -4,40 +4,38 @@ mod charts;
 mod head;
 mod table;
 
-use super::why::{self, Owner, Subject};
+use super::why::{self, Explanations, Owner, Subject};
 use super::{Changes, Request};
-use crate::open::{Key, OpenDesign};
+use crate::cache::Kept;
+use crate::evaluated::Evaluated;
+use crate::open::{Key, OpenDesign, State};
 use crate::theme::Tokens;
 use crate::widgets::lane::Mark;
 use crate::widgets::{column, small, within};
+use barwright_core::Library;
 use barwright_core::explain::compare::{self, Group};
 use barwright_core::explain::{self as core_why, Why, WhyError};
 use barwright_core::units::MassUnit;
-use barwright_core::{Design, Evaluation, Library};
 use eframe::egui::{self, Align, Color32, Frame, Layout, Margin, Panel, Ui, vec2};
-use std::sync::Arc;
+use std::rc::Rc;
 
 /// One column.
 struct Side {
     key: Key,
     title: String,
-    design: Arc<Design>,
-    evaluation: Arc<Evaluation>,
-    revision: u64,
+    made: Rc<Evaluated>,
     /// What undo would take back.
     step: Option<String>,
 }
 
 impl Side {
     fn of(open: &OpenDesign, library: &Library) -> Self {
-        let (title, design) = (open.title(), Arc::clone(open.design()));
         let step = open.history.undo_name().map(str::to_owned);
-        let (key, revision) = (open.key, open.history.revision());
-        Self { key, title, design, evaluation: open.evaluation(library), revision, step }
+        Self { key: open.key, title: open.title(), made: open.evaluated(library), step }
     }
 
     fn core(&self) -> compare::Side<'_> {
-        compare::Side { design: &self.design, evaluation: &self.evaluation }
+        compare::Side { design: &self.made.design, evaluation: &self.made.evaluation }
     }
 }
 
@@ -52,10 +50,20 @@ fn colour(ui: &Ui, column: usize) -> Color32 {
     [tokens.accent, tokens.edge, tokens.ink, tokens.care][column]
 }
 
+/// What the designs compared are, and how masses are written.
+type Of = (Vec<State>, MassUnit);
+
+/// What the view keeps between frames.
+#[derive(Debug, Default)]
+pub struct CompareView {
+    groups: Kept<Of, Rc<[Group]>>,
+    explanations: Explanations<Of>,
+}
+
 /// Everything that the parts of the view draw.
 struct Compared<'a> {
     sides: Vec<Side>,
-    groups: Vec<Group>,
+    groups: Rc<[Group]>,
     /// All open designs with their titles.
     open: Vec<(Key, String)>,
     library: &'a Library,
@@ -106,47 +114,59 @@ fn line(ui: &mut Ui, content: impl FnOnce(&mut Ui)) {
     });
 }
 
-/// Draws the view of the designs `columns` among all open `designs`.
-pub fn show(ui: &mut Ui, designs: &[OpenDesign], columns: &[Key], library: &Library, unit: MassUnit) -> Changes {
-    let mut changes = Changes::default();
-    let mut request = None;
-    let open: Vec<(Key, String)> = designs.iter().map(|d| (d.key, d.title())).collect();
-    let side = |key: &Key| designs.iter().find(|d| d.key == *key).map(|d| Side::of(d, library));
-    let sides: Vec<Side> = columns.iter().filter_map(side).take(compare::MOST_SIDES).collect();
-    let plain = Frame::new().fill(Tokens::of(ui).ground);
-    if sides.len() < 2 {
-        egui::CentralPanel::no_frame().frame(plain).show(ui, |ui| {
-            if let Some(only) = sides.first() {
-                alone(ui, only, &mut request);
-            }
+impl CompareView {
+    /// Draws the view of the designs `columns` among all open `designs`.
+    pub fn show(
+        &self,
+        ui: &mut Ui,
+        designs: &[OpenDesign],
+        columns: &[Key],
+        library: &Library,
+        unit: MassUnit,
+    ) -> Changes {
+        let mut changes = Changes::default();
+        let mut request = None;
+        let open: Vec<(Key, String)> = designs.iter().map(|d| (d.key, d.title())).collect();
+        let columns = columns.iter().filter_map(|key| designs.iter().find(|d| d.key == *key));
+        let columns: Vec<&OpenDesign> = columns.take(compare::MOST_SIDES).collect();
+        let of = (columns.iter().map(|d| d.state()).collect(), unit);
+        let sides: Vec<Side> = columns.into_iter().map(|d| Side::of(d, library)).collect();
+        let plain = Frame::new().fill(Tokens::of(ui).ground);
+        if sides.len() < 2 {
+            egui::CentralPanel::no_frame().frame(plain).show(ui, |ui| {
+                if let Some(only) = sides.first() {
+                    alone(ui, only, &mut request);
+                }
+            });
+            changes.requests.extend(request);
+            return changes;
+        }
+        let groups = self.groups.get(of.clone(), || {
+            let core: Vec<_> = sides.iter().map(Side::core).collect();
+            compare::compare(&core, unit, library).into()
         });
-        changes.requests.extend(request);
-        return changes;
-    }
-    let core: Vec<_> = sides.iter().map(Side::core).collect();
-    let groups = compare::compare(&core, unit, library);
-    let compared = Compared { sides, groups, open, library };
-    let width = ui.available_width();
-    let beside = Frame::new().fill(Tokens::of(ui).panel);
-    Panel::right("compare charts").frame(beside).exact_size((width * 0.29).clamp(290.0, 600.0)).show(ui, |ui| {
-        column(ui, "compare charts", within(16, 6), |ui| charts::show(ui, &compared));
-    });
-    let top = plain.inner_margin(Margin { left: 20, right: 20, top: 10, bottom: 4 });
-    Panel::top("compare head").frame(top).show(ui, |ui| {
-        let widths = Widths::of(ui.available_width() - SCROLL_BAR, compared.sides.len());
-        head::show(ui, widths, &compared, &mut request);
-    });
-    egui::CentralPanel::no_frame().frame(plain).show(ui, |ui| {
-        column(ui, "compare table", within(20, 0), |ui| {
-            ui.spacing_mut().item_spacing.y = 1.0;
+        let compared = Compared { sides, groups, open, library };
+        let width = ui.available_width();
+        let beside = Frame::new().fill(Tokens::of(ui).panel);
+        Panel::right("compare charts").frame(beside).exact_size((width * 0.29).clamp(290.0, 600.0)).show(ui, |ui| {
+            column(ui, "compare charts", within(16, 6), |ui| charts::show(ui, &compared));
+        });
+        let top = plain.inner_margin(Margin { left: 20, right: 20, top: 10, bottom: 4 });
+        Panel::top("compare head").frame(top).show(ui, |ui| {
             let widths = Widths::of(ui.available_width() - SCROLL_BAR, compared.sides.len());
-            table::show(ui, widths, &compared, &mut request);
+            head::show(ui, widths, &compared, &mut request);
         });
-    });
-    let state = why::state(&compared.sides.iter().map(|s| (s.key, s.revision)).collect::<Vec<_>>());
-    why::show(ui, unit, state, |whose, subject| explain(&compared, whose, subject, unit));
-    changes.requests.extend(request);
-    changes
+        egui::CentralPanel::no_frame().frame(plain).show(ui, |ui| {
+            column(ui, "compare table", within(20, 0), |ui| {
+                ui.spacing_mut().item_spacing.y = 1.0;
+                let widths = Widths::of(ui.available_width() - SCROLL_BAR, compared.sides.len());
+                table::show(ui, widths, &compared, &mut request);
+            });
+        });
+        why::show(ui, unit, &self.explanations, of, |whose, subject| explain(&compared, whose, subject, unit));
+        changes.requests.extend(request);
+        changes
+    }
 }
 
 /// Explains the number of a column, or a difference.

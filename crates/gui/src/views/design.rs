@@ -18,12 +18,11 @@ pub mod size;
 pub mod water;
 
 use super::Changes;
-use super::why::{self, Owner, Subject};
-use crate::open::{Key, OpenDesign};
+use super::why::{self, Explanations, Owner, Subject};
+use crate::open::{OpenDesign, State};
 use crate::theme::{Tokens, fat_colour};
 use crate::widgets::{column, picker::Picker, within};
-use barwright_core::explain::{About, of_nudge, of_quantity};
-use barwright_core::find::Nudge;
+use barwright_core::explain::{of_nudge, of_quantity};
 use barwright_core::library::estimates::{Estimate, Scores};
 use barwright_core::library::material::MaterialId;
 use barwright_core::units::MassUnit;
@@ -51,8 +50,7 @@ pub struct DesignView {
     pub open_lane: Option<Estimate>,
     /// Whether the acids are shown as a table.
     pub acids_as_table: bool,
-    /// The least change that brings every score inside, for a revision of a design.
-    pub nudge: Option<(Key, u64, Option<Nudge>)>,
+    explanations: Explanations<State>,
 }
 
 /// A design to compare with, as far as the lanes need it.
@@ -123,15 +121,14 @@ impl DesignView {
         egui::CentralPanel::no_frame().frame(plain).show(ui, |ui| {
             column(ui, "bar column", within(16, 8), |ui| bar::show(ui, open, self, scene, &mut changes));
         });
-        let evaluation = open.evaluation(scene.library);
-        let state = why::state(&(open.key, open.history.revision()));
-        why::show(ui, scene.unit, state, |whose, subject| {
-            let (design, library) = (open.design(), scene.library);
+        let evaluated = open.evaluated(scene.library);
+        why::show(ui, scene.unit, &self.explanations, open.state(), |whose, subject| {
+            let about = evaluated.about(scene.library);
             let why = match subject {
-                Subject::Quantity(quantity) => of_quantity(quantity.as_ref(), About::new(design, &evaluation, library)),
+                Subject::Quantity(quantity) => of_quantity(quantity.as_ref(), about),
                 Subject::Hint => {
-                    let (_, _, nudge) = self.nudge.as_ref()?;
-                    Ok(of_nudge(nudge.as_ref()?, design, &evaluation, library))
+                    let nudge = evaluated.nudge(scene.library)?;
+                    Ok(of_nudge(nudge, about.design, about.evaluation, about.library))
                 }
                 _ => return None,
             };

@@ -65,8 +65,12 @@ impl<'a> Figures<'a> {
         quantity: impl AnyQuantity + 'static,
         draw: impl FnOnce(&mut Ui, String) -> Response,
     ) -> Response {
-        let value = self.text(&quantity);
-        self.asked(ui, Arc::new(quantity), |ui| draw(ui, value))
+        self.with_text(quantity).drawn(ui, self.whose, draw)
+    }
+
+    /// It with its value as it is shown.
+    pub fn with_text(self, quantity: impl AnyQuantity + 'static) -> WithText {
+        WithText { text: self.text(&quantity), quantity: Arc::new(quantity) }
     }
 
     /// The bare number drawn in a view's own way, where its unit stands elsewhere.
@@ -89,5 +93,20 @@ impl<'a> Figures<'a> {
     ) -> Response {
         let response = draw(ui);
         why::explained(ui, &response, self.whose, Subject::Quantity(quantity))
+    }
+}
+
+/// A quantity with its value as it is shown, to be kept where it takes long to work out.
+#[derive(Debug, Clone)]
+pub struct WithText {
+    quantity: Arc<dyn AnyQuantity>,
+    text: String,
+}
+
+impl WithText {
+    /// The value drawn in a view's own way; it explains itself when it is clicked.
+    pub fn drawn(&self, ui: &mut Ui, whose: Owner, draw: impl FnOnce(&mut Ui, String) -> Response) -> Response {
+        let response = draw(ui, self.text.clone());
+        why::explained(ui, &response, whose, Subject::Quantity(Arc::clone(&self.quantity)))
     }
 }

@@ -9,21 +9,23 @@ pub mod trade;
 
 use super::Changes;
 use super::design::Scene;
-use super::why::{self as why_window, Owner, Subject};
+use super::why::{self as why_window, Explanations, Owner, Subject};
+use crate::cache::Kept;
+use crate::evaluated::Evaluated;
 use crate::jobs::SearchJob;
-use crate::open::{Key, OpenDesign};
+use crate::open::{Key, OpenDesign, State};
 use crate::theme::Tokens;
 use crate::widgets::{column, within};
 use ask::Ask;
-use barwright_core::design::blend::Blend;
-use barwright_core::explain::{About, AnyQuantity, Why, WhyError, of_picked, of_quantity, of_search};
-use barwright_core::find::{Found, Wanted};
+use barwright_core::explain::{AnyQuantity, Why, WhyError, of_picked, of_quantity, of_search};
+use barwright_core::find::{Candidate, Found, Wanted};
 use barwright_core::quantities::OfSearch;
-use barwright_core::{Design, Evaluation, Library, evaluate};
+use barwright_core::{Design, Library};
 use eframe::egui::{self, Frame, Margin, Panel, Ui};
 use std::collections::BTreeMap;
+use std::rc::Rc;
 use std::sync::Arc;
-use trade::Curve;
+use trade::{Curve, Picked};
 
 /// What stands at the right.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
@@ -34,6 +36,12 @@ enum Side {
     Curve,
 }
 
+/// Names the blends in sight: the design that they are for, and what was told or picked.
+type Sight = (State, u64);
+
+/// How many blends can be in sight: the results, and one of the curve.
+const IN_SIGHT: usize = sentence::MOST_RESULTS + 1;
+
 /// What the view remembers between frames.
 #[derive(Debug, Default)]
 pub struct FindView {
@@ -41,13 +49,20 @@ pub struct FindView {
     pub ask: Ask,
     side: Side,
     /// What is looked for, and who looks.
-    job: Option<(Wanted, SearchJob)>,
+    job: Option<(Rc<Wanted>, SearchJob)>,
     /// The result that is looked at.
     chosen: usize,
     curve: Curve,
     /// A blend picked on the curve.
-    picked: Option<Found>,
+    picked: Option<Picked>,
+    /// Grows with all that is told or picked.
+    news: u64,
     filter: String,
+    wanted: Kept<(State, Ask), Rc<Wanted>>,
+    candidates: Kept<State, Rc<[Candidate]>>,
+    /// The design with each of the blends in sight.
+    made: Kept<(Sight, Owner), Rc<Evaluated>, IN_SIGHT>,
+    explanations: Explanations<Sight>,
     /// The design whose sentence it is, and what is asked for others.
     shown: Option<Key>,
     others: BTreeMap<Key, Ask>,
@@ -70,7 +85,25 @@ impl FindView {
             self.others.insert(before, ask);
         }
         self.chosen = 0;
-        self.picked = None;
+        self.pick(None);
+    }
+
+    /// Looks at a blend of the curve, or at none of them.
+    fn pick(&mut self, picked: Option<Picked>) {
+        self.picked = picked;
+        self.news += 1;
+    }
+
+    fn sight(&self, open: &OpenDesign) -> Sight {
+        (open.state(), self.news)
+    }
+
+    /// What follows from the design with the blend `found` in place of its own.
+    fn made(&self, open: &OpenDesign, (found, whose): (&Found, Owner), library: &Library) -> Rc<Evaluated> {
+        self.made.get((self.sight(open), whose), || {
+            let design = Design { blend: found.blend.clone(), ..(**open.design()).clone() };
+            Rc::new(Evaluated::of(Arc::new(design), library))
+        })
     }
 
     /// Draws the view.
@@ -84,9 +117,9 @@ impl FindView {
         Panel::top("find sentence").frame(top).show(ui, |ui| {
             sentence::show(ui, self, open, scene);
         });
-        let design = Arc::clone(open.design());
-        let evaluation = open.evaluation(library);
-        let wanted = self.ask.wanted(&design, &evaluation, library);
+        let wanted = self.wanted.get((open.state(), self.ask.clone()), || {
+            Rc::new(self.ask.wanted(open.design(), &open.evaluation(library), library))
+        });
         self.look(wanted, library, ui.ctx());
         let side = Frame::new().fill(Tokens::of(ui).panel);
         Panel::right("find side").frame(side).exact_size((width * 0.4).clamp(400.0, 640.0)).show(ui, |ui| {
@@ -95,64 +128,59 @@ impl FindView {
         egui::CentralPanel::no_frame().frame(plain).show(ui, |ui| {
             column(ui, "find results", within(20, 8), |ui| results::show(ui, self, open, scene, &mut changes));
         });
-        let state = why_window::state(&(open.key, open.history.revision(), self.found_so_far()));
-        why_window::show(ui, scene.unit, state, |whose, subject| {
-            self.explain((whose, subject), &design, &evaluation, library)
+        why_window::show(ui, scene.unit, &self.explanations, self.sight(open), |whose, subject| {
+            self.explain((whose, subject), open, library)
         });
         changes
     }
 
     /// Sees to it that `wanted` is looked for.
-    fn look(&mut self, wanted: Wanted, library: &Arc<Library>, ctx: &egui::Context) {
-        if self.job.as_ref().is_none_or(|(sought, _)| *sought != wanted) {
-            let job = SearchJob::start(wanted.clone(), Arc::clone(library), ctx.clone());
-            self.job = Some((wanted, job));
-            self.chosen = 0;
-            self.picked = None;
+    fn look(&mut self, wanted: Rc<Wanted>, library: &Arc<Library>, ctx: &egui::Context) {
+        match &mut self.job {
+            Some((sought, _)) if Rc::ptr_eq(sought, &wanted) => {}
+            Some((sought, _)) if *sought == wanted => *sought = wanted,
+            job => {
+                let search = SearchJob::start((*wanted).clone(), Arc::clone(library), ctx.clone());
+                *job = Some((wanted, search));
+                self.chosen = 0;
+                self.pick(None);
+            }
         }
-        if let Some((_, job)) = &mut self.job {
-            job.poll();
-        }
-    }
-
-    /// What stands for the blends in sight, to notice when the search goes on.
-    fn found_so_far(&self) -> String {
-        let latest = self.job.as_ref().and_then(|(_, job)| job.latest.as_ref()).and_then(|l| l.as_ref().ok());
-        let found = latest.map(|o| (o.results.iter().map(|f| f.objective).collect::<Vec<_>>(), o.lower_bound, o.done));
-        format!("{found:?} {:?}", self.picked.as_ref().map(|f| f.objective))
+        let is_news = self.job.as_mut().is_some_and(|(_, job)| job.poll());
+        self.news += u64::from(is_news);
     }
 
     /// Explains a number of the design, of a blend that was found, or of the search.
     fn explain(
         &self,
         (whose, subject): (Owner, &Subject),
-        design: &Design,
-        evaluation: &Evaluation,
+        open: &OpenDesign,
         library: &Library,
     ) -> Option<Result<Why, WhyError>> {
-        let of_blend = |quantity: &dyn AnyQuantity, blend: &Blend| {
-            let made = with_blend(design, blend);
-            of_quantity(quantity, About::new(&made, &evaluate(&made, library), library))
+        let of_blend = |quantity: &dyn AnyQuantity, found: &Found| {
+            of_quantity(quantity, self.made(open, (found, whose), library).about(library))
         };
         if let (Owner::Shown, Subject::Quantity(quantity)) = (whose, subject) {
-            return Some(of_quantity(quantity.as_ref(), About::new(design, evaluation, library)));
+            return Some(of_quantity(quantity.as_ref(), open.evaluated(library).about(library)));
         }
-        let (wanted, job) = self.job.as_ref()?;
-        let outcome = job.latest.as_ref()?.as_ref().ok();
+        let (design, (wanted, job)) = (open.design(), self.job.as_ref()?);
         match (whose, subject) {
-            (Owner::Search, Subject::Search(number)) => Some(of_search(*number, outcome?, wanted, design, library)),
+            (Owner::Search, Subject::Search(number)) => {
+                Some(of_search(*number, job.outcome()?, wanted, design, library))
+            }
             (Owner::Found(i), Subject::Found(number)) => {
-                Some(of_search(OfSearch::Found(i, *number), outcome?, wanted, design, library))
+                Some(of_search(OfSearch::Found(i, *number), job.outcome()?, wanted, design, library))
             }
             (Owner::Found(i), Subject::Quantity(quantity)) => {
-                let found = of_blend(quantity.as_ref(), &outcome?.results.get(i)?.blend);
+                let found = of_blend(quantity.as_ref(), job.outcome()?.results.get(i)?);
                 Some(found.map(|why| Why { title: format!("Blend {}: {}", i + 1, why.title), ..why }))
             }
             (Owner::Picked, Subject::Found(number)) => {
-                Some(of_picked(*number, self.picked.as_ref()?, self.curve.wanted()?, design, library))
+                let Picked { found, wanted } = self.picked.as_ref()?;
+                Some(of_picked(*number, found, wanted, design, library))
             }
             (Owner::Picked, Subject::Quantity(quantity)) => {
-                Some(of_blend(quantity.as_ref(), &self.picked.as_ref()?.blend))
+                Some(of_blend(quantity.as_ref(), &self.picked.as_ref()?.found))
             }
             _ => None,
         }
@@ -173,9 +201,4 @@ impl FindView {
             Side::Curve => trade::show(ui, self, open, scene),
         }
     }
-}
-
-/// The design with `blend` in place of its own.
-fn with_blend(design: &Design, blend: &Blend) -> Design {
-    Design { blend: blend.clone(), ..design.clone() }
 }

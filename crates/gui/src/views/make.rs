@@ -10,23 +10,25 @@ pub mod schedule;
 pub mod sheet;
 pub mod shopping;
 
-use super::why::{self, Owner, Subject};
+use super::why::{self, Explanations, Owner, Subject};
 use super::{Changes, Request};
-use crate::open::{Key, OpenDesign};
+use crate::cache::Kept;
+use crate::evaluated::Evaluated;
+use crate::open::{Key, OpenDesign, State};
 use crate::theme::Tokens;
 use crate::widgets::number_field::{Entry, NumberField};
 use crate::widgets::{column, quiet, within};
+use barwright_core::Library;
 use barwright_core::bench::label::{ListStyle, Region};
 use barwright_core::bench::schedule::NaiveTime;
 use barwright_core::chemistry::scale::Scale;
 use barwright_core::design::scale::ScaleError;
-use barwright_core::explain::{About, Why, of_quantity};
+use barwright_core::explain::{Why, of_quantity};
 use barwright_core::render::sheet::Paper;
 use barwright_core::units::{MassUnit, PackMass, SalesMargin};
-use barwright_core::{Design, Evaluation, Library, evaluate};
 use eframe::egui::{self, Align, Frame, Label, Layout, Margin, Panel, Response, RichText, Ui, vec2};
 use std::collections::BTreeMap;
-use std::sync::Arc;
+use std::rc::Rc;
 
 /// What the view remembers between frames.
 #[derive(Debug)]
@@ -35,8 +37,6 @@ pub struct MakeView {
     time: NaiveTime,
     /// How large the batch is made; as designed if not said.
     scale: Option<Scale>,
-    /// The batch of that size, for a revision of a design.
-    scaled: Option<(Key, u64, Scale, Result<Making, ScaleError>)>,
     paper: Paper,
     style: ListStyle,
     region: Region,
@@ -45,6 +45,8 @@ pub struct MakeView {
     packs: BTreeMap<String, PackMass>,
     /// The design that is shown.
     shown: Option<Key>,
+    percents: Kept<(State, Option<Scale>, ListStyle), Rc<label::Percents>>,
+    explanations: Explanations<(State, Option<Scale>, NaiveTime)>,
 }
 
 impl Default for MakeView {
@@ -52,24 +54,16 @@ impl Default for MakeView {
         Self {
             time: NaiveTime::from_hms_opt(9, 0, 0).unwrap_or_default(),
             scale: None,
-            scaled: None,
             paper: Paper::A4,
             style: ListStyle::AsPutIn,
             region: Region::EuUk,
             margin: SalesMargin::nearest(60.0),
             packs: BTreeMap::new(),
             shown: None,
+            percents: Kept::default(),
+            explanations: Explanations::default(),
         }
     }
-}
-
-/// The batch that is made.
-#[derive(Debug, Clone)]
-pub struct Making {
-    /// The design, scaled to the batch.
-    pub design: Arc<Design>,
-    /// Its evaluation.
-    pub evaluation: Arc<Evaluation>,
 }
 
 impl MakeView {
@@ -85,9 +79,11 @@ impl MakeView {
         let top = plain.inner_margin(Margin { left: 16, right: 16, top: 10, bottom: 6 });
         Panel::top("make scale").frame(top).show(ui, |ui| scale::show(ui, self, open, library, unit, &mut changes));
 
-        let making = self.making(open, library).unwrap_or_else(|_| Self::designed(open, library));
+        let batch = self.batch(open, library);
+        let is_scaled = self.scale.is_some() && batch.is_ok();
+        let batch = batch.unwrap_or_else(|_| open.evaluated(library));
         let width = ui.available_width();
-        if making.evaluation.cure.is_none() {
+        if batch.evaluation.cure.is_none() {
             egui::CentralPanel::no_frame().frame(plain.inner_margin(16)).show(ui, |ui| {
                 quiet(ui, "Nothing to make yet: the design has no fats, or its size cannot be reached.");
             });
@@ -95,32 +91,31 @@ impl MakeView {
             Panel::left("make times").frame(plain).exact_size((width * 0.335).clamp(330.0, 640.0)).show(ui, |ui| {
                 column(ui, "make times column", within(16, 4), |ui| {
                     changes.requests.extend(sheet::show(ui, self, open, library));
-                    let calendar = schedule::show(ui, self, open, &making, &mut changes);
+                    let calendar = schedule::show(ui, self, open, &batch, &mut changes);
                     changes.requests.extend(calendar.map(Request::Export));
-                    cure::show(ui, open, (&making, library), unit, &mut changes);
+                    cure::show(ui, open, (&batch, library), unit, &mut changes);
                 });
             });
             let figures = Frame::new().fill(tokens.panel);
             Panel::right("make cost").frame(figures).exact_size((width * 0.35).clamp(340.0, 680.0)).show(ui, |ui| {
                 column(ui, "make cost column", within(16, 4), |ui| {
-                    cost::show(ui, self, open, (&making, library), unit, &mut changes);
+                    cost::show(ui, self, open, (&batch, library), unit, &mut changes);
                 });
             });
             egui::CentralPanel::no_frame().frame(plain).show(ui, |ui| {
                 column(ui, "make label column", within(16, 4), |ui| {
-                    label::show(ui, self, open, &making, library, unit, &mut changes);
+                    label::show(ui, self, open, (&batch, library), unit, &mut changes);
                 });
             });
         }
-        let state = why::state(&(open.key, open.history.revision(), format!("{:?} {:?}", self.scale, self.time)));
-        why::show(ui, unit, state, |whose, subject| {
-            let about = About::new(&making.design, &making.evaluation, library);
+        let state = (open.state(), self.scale, self.time);
+        why::show(ui, unit, &self.explanations, state, |whose, subject| {
             let why = match subject {
-                Subject::Quantity(quantity) => of_quantity(quantity.as_ref(), about),
-                Subject::Step(index) => Ok(schedule::explain(*index, self, &making, library)?),
+                Subject::Quantity(quantity) => of_quantity(quantity.as_ref(), batch.about(library)),
+                Subject::Step(index) => Ok(schedule::explain(*index, self, &batch, library)?),
                 _ => return None,
             };
-            (whose == Owner::Shown).then(|| why.map(|why| scaled(why, self.scale)))
+            (whose == Owner::Shown).then(|| if is_scaled { why.map(of_scaled) } else { why })
         });
         if !changes.edits.is_empty() {
             // What is drawn already is a frame behind.
@@ -129,25 +124,9 @@ impl MakeView {
         changes
     }
 
-    fn designed(open: &OpenDesign, library: &Library) -> Making {
-        Making { design: Arc::clone(open.design()), evaluation: open.evaluation(library) }
-    }
-
-    /// The batch as it is made, worked out once for each state and size.
-    fn making(&mut self, open: &OpenDesign, library: &Library) -> Result<Making, ScaleError> {
-        let Some(scale) = self.scale else { return Ok(Self::designed(open, library)) };
-        let revision = open.history.revision();
-        match &self.scaled {
-            Some((key, known, of, making)) if (*key, *known, *of) == (open.key, revision, scale) => making.clone(),
-            _ => {
-                let making = scale.of(open.design()).map(|design| {
-                    let evaluation = Arc::new(evaluate(&design, library));
-                    Making { design: Arc::new(design), evaluation }
-                });
-                self.scaled = Some((open.key, revision, scale, making.clone()));
-                making
-            }
-        }
+    /// The batch as it is made.
+    fn batch(&self, open: &OpenDesign, library: &Library) -> Result<Rc<Evaluated>, ScaleError> {
+        self.scale.map_or_else(|| Ok(open.evaluated(library)), |scale| open.scaled(scale, library))
     }
 }
 
@@ -187,9 +166,7 @@ fn cell(ui: &mut Ui, width: f32, at: At, text: impl Into<RichText>) -> Response 
 }
 
 /// An explanation of a batch of another size than designed says that it is one.
-fn scaled(mut why: Why, scale: Option<Scale>) -> Why {
-    if scale.is_some() {
-        why.trust.insert_str(0, "For the batch as it is scaled here; the design itself stays as it is. ");
-    }
+fn of_scaled(mut why: Why) -> Why {
+    why.trust.insert_str(0, "For the batch as it is scaled here; the design itself stays as it is. ");
     why
 }

@@ -3,19 +3,21 @@
 
 mod one;
 
-use super::why::{self, Owner, Subject};
+use super::why::{self, Explanations, Owner, Subject};
 use super::{Changes, Request};
-use crate::open::{Key, OpenDesign};
+use crate::cache::Kept;
+use crate::open::{OpenDesign, State};
 use crate::theme::{self, Tokens};
 use crate::widgets::{column, name, quiet, section, within};
 use barwright_core::Library;
-use barwright_core::explain::{About, of_quantity};
+use barwright_core::explain::of_quantity;
 use barwright_core::troubles::{self, Fault, Trouble, Troubles, When};
 use barwright_core::units::MassUnit;
 use eframe::egui::text::LayoutJob;
 use eframe::egui::{
     self, Align, Button, FontId, Frame, Id, Layout, Margin, Modifiers, Panel, RichText, TextEdit, TextFormat, Ui,
 };
+use std::rc::Rc;
 
 /// What the page remembers between frames.
 #[derive(Debug, Default)]
@@ -25,7 +27,8 @@ pub struct TroublesView {
     /// What is shown, by its code.
     chosen: Option<&'static str>,
     /// The troubles of a revision of a design.
-    kept: Option<(Key, u64, Troubles)>,
+    kept: Kept<State, Rc<Troubles>>,
+    explanations: Explanations<State>,
     /// Whether the field is to take the focus.
     fresh: bool,
 }
@@ -42,12 +45,9 @@ impl TroublesView {
     /// Draws the page for the design in hand.
     pub fn show(&mut self, ui: &mut Ui, open: &OpenDesign, library: &Library, unit: MassUnit) -> Changes {
         let mut changes = Changes::default();
-        let evaluation = open.evaluation(library);
-        let about = About::new(open.design(), &evaluation, library);
-        let revision = open.history.revision();
-        if !matches!(&self.kept, Some((key, at, _)) if (*key, *at) == (open.key, revision)) {
-            self.kept = Some((open.key, revision, troubles::of(Some(about))));
-        }
+        let evaluated = open.evaluated(library);
+        let about = evaluated.about(library);
+        let troubles = self.kept.get(open.state(), || Rc::new(troubles::of(Some(about))));
         // A number that is being explained is put away first.
         if !why::is_asked(ui) && ui.input_mut(|i| i.consume_key(Modifiers::NONE, egui::Key::Escape)) {
             changes.request(Request::CloseTroubles);
@@ -59,19 +59,18 @@ impl TroublesView {
         let width = ui.available_width();
         let list = Frame::new().fill(Tokens::of(ui).panel);
         Panel::left("troubles list").frame(list).exact_size((width * 0.28).clamp(300.0, 440.0)).show(ui, |ui| {
-            self.list(ui);
+            self.list(ui, &troubles);
         });
         egui::CentralPanel::no_frame().frame(ground).show(ui, |ui| {
             column(ui, "troubles column", within(20, 10), |ui| {
-                let Some((_, _, troubles)) = &self.kept else { return };
                 let shown = troubles.each.iter().find(|trouble| Some(trouble.fault.code) == self.chosen);
                 match shown {
-                    Some(trouble) => one::show(ui, troubles, trouble, about, unit, &mut changes),
+                    Some(trouble) => one::show(ui, &troubles, trouble, about, unit, &mut changes),
                     None => drop(quiet(ui, "Nothing of that kind is listed: try another word for what is seen")),
                 }
             });
         });
-        why::show(ui, unit, why::state(&(open.key, revision)), |whose, subject| match subject {
+        why::show(ui, unit, &self.explanations, open.state(), |whose, subject| match subject {
             Subject::Quantity(quantity) => (whose == Owner::Shown).then(|| of_quantity(quantity.as_ref(), about)),
             _ => None,
         });
@@ -79,7 +78,7 @@ impl TroublesView {
     }
 
     /// The field and what it finds.
-    fn list(&mut self, ui: &mut Ui) {
+    fn list(&mut self, ui: &mut Ui, troubles: &Troubles) {
         let id = Id::unique("troubles search");
         let found: Vec<&'static Fault> = troubles::faults().filter(|fault| fault.is_meant_by(&self.text)).collect();
         let place = found.iter().position(|fault| Some(fault.code) == self.chosen);
@@ -109,7 +108,6 @@ impl TroublesView {
             self.chosen = found.first().map(|fault| fault.code);
             moved = true;
         }
-        let Some((_, _, troubles)) = &self.kept else { return };
         let mut chosen = None;
         column(ui, "troubles list column", within(12, 0), |ui| {
             for when in When::ALL {

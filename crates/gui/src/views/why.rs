@@ -1,6 +1,7 @@
 //! A small window that explains a number: its formula with this design's numbers put in, what goes
 //! in and whence, how far to trust it, and what would change it most.
 
+use crate::cache::Kept;
 use crate::theme::{self, Tokens};
 use crate::widgets::{heading, small};
 use barwright_core::explain::{AnyQuantity, Why, WhyError};
@@ -8,6 +9,7 @@ use barwright_core::number::short;
 use barwright_core::quantities::{OfFound, OfSearch};
 use barwright_core::units::MassUnit;
 use eframe::egui::{self, CursorIcon, Id, Label, Pos2, Rect, Response, RichText, ScrollArea, Ui, Window, pos2};
+use std::rc::Rc;
 use std::sync::Arc;
 
 /// Whose number is asked about.
@@ -28,7 +30,7 @@ pub enum Owner {
 }
 
 /// What was asked about.
-#[derive(Debug, Clone)]
+#[derive(Debug, Clone, PartialEq)]
 pub enum Subject {
     /// A quantity of a design.
     Quantity(Arc<dyn AnyQuantity>),
@@ -79,28 +81,12 @@ pub fn is_asked(ui: &Ui) -> bool {
     ui.data(|d| d.get_temp::<Asked>(asked_id())).is_some()
 }
 
-/// An explanation that was worked out, with what it is of.
-#[derive(Clone)]
-struct Kept {
-    of: String,
-    explanation: Arc<Result<Why, WhyError>>,
-}
+/// How a number is explained, or why it is not.
+pub type Explanation = Rc<Result<Why, WhyError>>;
 
-/// The explanation of `asked`: worked out once for each `state` of what is in sight.
-fn kept(
-    ui: &Ui,
-    asked: &Asked,
-    state: u64,
-    explain: impl FnOnce(Owner, &Subject) -> Option<Result<Why, WhyError>>,
-) -> Option<Arc<Result<Why, WhyError>>> {
-    let (id, of) = (Id::unique("why kept"), format!("{state} {:?} {:?}", asked.whose, asked.subject));
-    if let Some(kept) = ui.data(|d| d.get_temp::<Kept>(id)).filter(|kept| kept.of == of) {
-        return Some(kept.explanation);
-    }
-    let explanation = Arc::new(explain(asked.whose, &asked.subject)?);
-    ui.data_mut(|d| d.insert_temp(id, Kept { of, explanation: Arc::clone(&explanation) }));
-    Some(explanation)
-}
+/// Explanations that were worked out. An `S` stands for all that is in sight: when it changes they
+/// are worked out anew.
+pub type Explanations<S> = Kept<(S, Owner, Subject), Option<Explanation>>;
 
 /// Width of the window, points.
 const WIDTH: f32 = 420.0;
@@ -117,26 +103,19 @@ fn beside(at: Pos2, screen: Rect) -> Pos2 {
     pos2(x.max(screen.left()), screen.top() + TOP)
 }
 
-/// A number that stands for `of`, to notice when it changes.
-pub fn state(of: &impl std::hash::Hash) -> u64 {
-    use std::hash::{DefaultHasher, Hasher};
-    let mut hasher = DefaultHasher::new();
-    of.hash(&mut hasher);
-    hasher.finish()
-}
-
-/// Draws the window if a number was asked about that `explain` knows; others close it, since what they
-/// belong to is not in sight.
-///
-/// `state` stands for all that is in sight: an explanation is worked out anew when it changes.
-pub fn show(
+/// Draws the window if a number was asked about that `explain` knows of the present `state`; others
+/// close it, since what they belong to is not in sight.
+pub fn show<S: PartialEq>(
     ui: &Ui,
     unit: MassUnit,
-    state: u64,
+    kept: &Explanations<S>,
+    state: S,
     explain: impl FnOnce(Owner, &Subject) -> Option<Result<Why, WhyError>>,
 ) {
     let Some(mut asked) = ui.data(|d| d.get_temp::<Asked>(asked_id())) else { return };
-    let Some(explanation) = kept(ui, &asked, state, explain) else {
+    let (whose, subject) = (asked.whose, asked.subject.clone());
+    let explained = kept.get((state, whose, subject), || explain(whose, &asked.subject).map(Rc::new));
+    let Some(explanation) = explained else {
         ui.data_mut(|d| d.remove::<Asked>(asked_id()));
         return;
     };

@@ -6,6 +6,8 @@ use barwright_core::bench::label::{Label, ListStyle, Region};
 use barwright_core::bench::schedule::{self, NaiveDateTime, NaiveTime};
 use barwright_core::cost::{Cost, Total};
 use barwright_core::formula::Plain;
+use barwright_core::number;
+use barwright_core::units::MassUnit;
 use barwright_core::{Library, evaluate};
 use calcard::icalendar::{ICalendar, ICalendarComponent, ICalendarComponentType, ICalendarProperty, ICalendarValue};
 use eframe::egui::{self, Key, Modifiers};
@@ -221,10 +223,9 @@ fn a_larger_batch_leaves_the_design_alone_until_it_is_asked_for() {
     type_into(&mut window, "Times as large as designed", "3");
     assert_eq!(design(&window), before, "only the view is scaled");
     assert!(shows(&window, "The design stays at"), "and it says so");
-    let fats = barwright_core::number::mass(one.fats * 3.0, barwright_core::units::MassUnit::Gram);
+    let fats = number::mass(one.fats * 3.0, MassUnit::Gram);
     assert!(shows(&window, &format!("{fats} of fats, {} bars", 3 * one.bars)), "{fats} for {} bars", 3 * one.bars);
-    let fat =
-        barwright_core::number::mass(evaluation(&window).fat_masses[0] * 3.0, barwright_core::units::MassUnit::Gram);
+    let fat = number::mass(evaluation(&window).fat_masses[0] * 3.0, MassUnit::Gram);
     assert!(shows(&window, &fat), "the cost uses {fat}");
     click(&mut window, "Make it the design’s size");
     let after = evaluate(&design(&window), &Library::embedded().expect("assets parse")).masses;
@@ -252,6 +253,15 @@ fn a_batch_beyond_all_measure_is_refused_and_the_designed_one_is_shown() {
     assert!(900_000.0 / one.fats.0 * f64::from(one.bars) > 10_000.0, "as the example is");
     assert!(shows(&window, "The batch is shown as designed"), "and it is said");
     assert_eq!(design(&window), before, "the design is as it was");
+    let fats = number::mass(one.fats, MassUnit::Gram);
+    click(
+        &mut window,
+        &format!("{fats} of fats, {} bars of {} fresh", one.bars, number::mass(one.bar_fresh, MassUnit::Gram)),
+    );
+    assert!(shows(&window, "How far to trust it"), "a click explains the batch");
+    assert!(!shows(&window, "as it is scaled here"), "as the designed one, which it is");
+    type_into(&mut window, "Fats of this batch", "2 kg");
+    assert!(shows(&window, "as it is scaled here"), "and a larger one as scaled");
 
     press(&mut window, Modifiers::COMMAND, Key::N);
     press(&mut window, Modifiers::COMMAND, Key::Num4);

@@ -15,19 +15,16 @@ use barwright_core::units::{Interval, in_percent};
 use eframe::egui::{Align2, FontId, Label, Pos2, Rangef, Rect, RichText, Role, Sense, Stroke, Ui, WidgetInfo, vec2};
 use egui_plot::{AxisHints, Bar, BarChart, GridMark, Line, LineStyle, PlotPoint, Text, VLine};
 
-/// What the acids that two designs share are called when they are asked about.
 /// Height of an estimate's lane, and where designs have ranges of their own.
 const LANE: f32 = 33.0;
 const LANE_WITH_LINES: f32 = 43.0;
-/// How many points of a distribution are drawn.
-const POINTS: usize = 80;
 
 /// Draws the charts.
 pub(super) fn show(ui: &mut Ui, compared: &Compared<'_>) {
     let sides = &compared.sides;
-    let first = &sides[0].design.style;
+    let first = &sides[0].made.design.style;
     let others: Vec<String> =
-        own_ranges(sides).map(|(i, s)| format!("of {}: {}", LETTERS[i], s.design.style)).collect();
+        own_ranges(sides).map(|(i, s)| format!("of {}: {}", LETTERS[i], s.made.design.style)).collect();
     if others.is_empty() {
         heading(ui, &format!("The bar (range: {first})"));
     } else {
@@ -60,7 +57,7 @@ fn shortened(title: &str) -> String {
 
 /// The designs whose style is not the first one's, so that they lie inside or outside of other ranges.
 fn own_ranges(sides: &[Side]) -> impl Iterator<Item = (usize, &Side)> {
-    sides.iter().enumerate().filter(|(_, side)| side.design.style != sides[0].design.style)
+    sides.iter().enumerate().filter(|(_, side)| side.made.design.style != sides[0].made.design.style)
 }
 
 /// One estimate of all designs on one axis.
@@ -68,7 +65,7 @@ fn lane(ui: &mut Ui, compared: &Compared<'_>, estimate: Estimate) {
     let sides = &compared.sides;
     let height = if own_ranges(sides).next().is_some() { LANE_WITH_LINES } else { LANE };
     let (rect, response) = ui.allocate_exact_size(vec2(ui.available_width(), height), Sense::hover());
-    let results: Vec<_> = sides.iter().map(|s| s.evaluation.estimate(estimate)).collect();
+    let results: Vec<_> = sides.iter().map(|s| s.made.evaluation.estimate(estimate)).collect();
     let range = results[0].and_then(|r| r.range);
     let says = |(column, result): (usize, Option<&EstimateResult>)| {
         result.map_or_else(
@@ -81,7 +78,7 @@ fn lane(ui: &mut Ui, compared: &Compared<'_>, estimate: Estimate) {
     };
     let all: Vec<String> = results.iter().copied().enumerate().map(says).collect();
     let own: Vec<(usize, Interval)> =
-        own_ranges(sides).filter_map(|(i, s)| Some((i, s.evaluation.estimate(estimate)?.range?))).collect();
+        own_ranges(sides).filter_map(|(i, s)| Some((i, s.made.evaluation.estimate(estimate)?.range?))).collect();
     let own_says = own.iter().map(|(i, r)| format!(", of {} {}", LETTERS[*i], range_words(estimate, *r)));
     let range_says = range.map(|r| format!("; range {}", range_words(estimate, r))).into_iter().chain(own_says);
     let range_says: String = range_says.collect();
@@ -92,7 +89,7 @@ fn lane(ui: &mut Ui, compared: &Compared<'_>, estimate: Estimate) {
     painter.text(rect.left_center(), Align2::LEFT_CENTER, estimate.name(), FontId::proportional(12.5), tokens.ink);
     response.on_hover_text(&sentence);
     // One axis serves all marks, so it holds them and the range.
-    let all: Vec<_> = sides.iter().map(|s| &*s.evaluation).collect();
+    let all: Vec<_> = sides.iter().map(|s| &*s.made.evaluation).collect();
     let Some(scale) = shared_axis(estimate, &all, compared.library) else { return };
     let names = (rect.width() * 0.36).clamp(112.0, 150.0);
     let lane = Rect::from_x_y_ranges(rect.left() + names..=rect.right() - 10.0, rect.y_range());
@@ -127,8 +124,8 @@ fn lane(ui: &mut Ui, compared: &Compared<'_>, estimate: Estimate) {
 
 /// The distributions of the superfat that results, one over the other.
 fn margins(ui: &mut Ui, sides: &[Side]) {
-    let curves: Vec<(usize, Vec<[f64; 2]>)> =
-        sides.iter().enumerate().filter_map(|(i, s)| Some((i, s.evaluation.margin.as_ref()?.curve(POINTS)))).collect();
+    let curves: Vec<(usize, &[[f64; 2]])> =
+        sides.iter().enumerate().filter_map(|(i, s)| Some((i, s.made.superfat()?))).collect();
     let Some(hull) = Interval::hull(curves.iter().flat_map(|(_, c)| c.iter().map(|p| p[0]))) else { return };
     heading(ui, "Superfat that results");
     let tokens = Tokens::of(ui);
@@ -148,7 +145,7 @@ fn margins(ui: &mut Ui, sides: &[Side]) {
         plot.vline(VLine::new("lye-heavy below", 0.0).color(tokens.stop).width(1.5));
         for (column, curve) in &curves {
             let peak = curve.iter().copied().max_by(|a, b| a[1].total_cmp(&b[1]));
-            let line = Line::new(LETTERS[*column], curve.clone()).color(colours[*column]).width(1.6);
+            let line = Line::new(LETTERS[*column], curve.to_vec()).color(colours[*column]).width(1.6);
             plot.line(line.style(styles[*column]));
             if let Some([x, y]) = peak {
                 let letter = RichText::new(LETTERS[*column]).size(11.0);
@@ -157,8 +154,8 @@ fn margins(ui: &mut Ui, sides: &[Side]) {
             }
         }
     });
-    let each = |(column, _): &(usize, Vec<[f64; 2]>)| {
-        let margin = sides[*column].evaluation.margin.as_ref()?;
+    let each = |(column, _): &(usize, &[[f64; 2]])| {
+        let margin = sides[*column].made.evaluation.margin.as_ref()?;
         Some(format!("{} {} to {} %", LETTERS[*column], fixed(margin.low, 1), fixed(margin.high, 1)))
     };
     let each: Vec<String> = curves.iter().filter_map(each).collect();
@@ -167,7 +164,7 @@ fn margins(ui: &mut Ui, sides: &[Side]) {
 
 /// The acids of all designs as groups of bars.
 fn acids(ui: &mut Ui, compared: &Compared<'_>) {
-    let known: Vec<_> = compared.sides.iter().map(|s| s.evaluation.composition.as_ref()).collect();
+    let known: Vec<_> = compared.sides.iter().map(|s| s.made.evaluation.composition.as_ref()).collect();
     let most = |id: AcidId| known.iter().flatten().map(|c| c.fraction(id)).fold(0.0, f64::max);
     let shown: Vec<(AcidId, &Acid)> = compared.library.acids.iter().filter(|(id, _)| most(*id) >= 0.01).collect();
     if shown.is_empty() {

@@ -125,9 +125,9 @@ fn more(ui: &mut Ui, compared: &Compared<'_>, column: usize, request: &mut Optio
 /// In what column `to` can be made like column `from`.
 fn like(ui: &mut Ui, compared: &Compared<'_>, to: usize, from: usize, request: &mut Option<Request>) {
     let (there, here) = (&compared.sides[from], &compared.sides[to]);
-    let differs = there.design.blend != here.design.blend;
+    let differs = there.made.design.blend != here.made.design.blend;
     if ui.add_enabled(differs, Button::new("The whole blend")).on_disabled_hover_text("It is the same").clicked() {
-        *request = Some(Request::Change(here.key, Box::new(Edit::TakeBlend(there.design.blend.clone()))));
+        *request = Some(Request::Change(here.key, Box::new(Edit::TakeBlend(there.made.design.blend.clone()))));
     }
     for row in compared.groups.iter().flat_map(|g| &g.rows).filter(|r| r.subject.is_set()) {
         make_alike(ui, &row.name, compared, row, [from, to], request);
@@ -145,7 +145,7 @@ pub(super) fn make_alike(
     request: &mut Option<Request>,
 ) {
     let (there, here) = (&compared.sides[from], &compared.sides[to]);
-    let Some(edit) = row.subject.edit(there.core(), &here.design, compared.library) else { return };
+    let Some(edit) = row.subject.edit(there.core(), &here.made.design, compared.library) else { return };
     let button = ui.add_enabled(edit.is_ok(), Button::new(text));
     match edit {
         Ok(edit) if button.clicked() => *request = Some(Request::Change(here.key, Box::new(edit))),

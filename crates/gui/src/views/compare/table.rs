@@ -10,7 +10,7 @@ use eframe::egui::{Color32, CornerRadius, Label, Response, RichText, Sense, Ui, 
 
 /// Draws the rows.
 pub(super) fn show(ui: &mut Ui, widths: Widths, compared: &Compared<'_>, request: &mut Option<Request>) {
-    for group in &compared.groups {
+    for group in compared.groups.iter() {
         heading(ui, group.name);
         let most = group.rows.iter().flat_map(|r| r.values.iter().flatten()).fold(1.0_f64, |a, b| a.max(*b));
         for row in &group.rows {
@@ -62,8 +62,8 @@ fn value(ui: &mut Ui, compared: &Compared<'_>, row: &Row, column: usize) {
     number(ui, &shown, row, column);
     if let Subject::Estimate(estimate) = row.subject {
         let side = &compared.sides[column];
-        if let Some(place) = side.evaluation.estimate(estimate).and_then(|r| r.place) {
-            let style = &side.design.style;
+        if let Some(place) = side.made.evaluation.estimate(estimate).and_then(|r| r.place) {
+            let style = &side.made.design.style;
             small(ui, place.word()).on_hover_text(format!("The range where “{style}” bars lie, its own style"));
         }
     }

@@ -8,10 +8,9 @@ use crate::views::why::{self, Owner, Subject};
 use crate::views::{Changes, Request};
 use crate::widgets::lane::{Lane, whisker};
 use crate::widgets::{heading, name, section, small};
-use barwright_core::chemistry::spread::{self, End};
+use barwright_core::chemistry::spread::End;
 use barwright_core::design::edit::Edit;
 use barwright_core::evaluate::{EstimateResult, contributions, free_fat_points, gradient};
-use barwright_core::find::nudge;
 use barwright_core::library::estimates::{Estimate, GROUPS};
 use barwright_core::number::{fixed, short, signed};
 use barwright_core::quantities::{
@@ -43,7 +42,7 @@ pub fn show(ui: &mut Ui, open: &OpenDesign, view: &mut DesignView, scene: &Scene
         small(ui, "Click a lane to see which fat brings how much and how far to trust it.");
     }
     if evaluation.estimates.is_some() {
-        let spreads = spread::scores(&design.blend, evaluation.masses.free_fat, scene.library);
+        let spreads = open.evaluated(scene.library).spreads(scene.library);
         for (title, estimates) in GROUPS {
             heading(ui, title);
             for estimate in estimates {
@@ -51,7 +50,7 @@ pub fn show(ui: &mut Ui, open: &OpenDesign, view: &mut DesignView, scene: &Scene
                 lane(ui, (*estimate, spread), &design, &evaluation, view, scene);
             }
         }
-        hint(ui, open, view, scene, changes);
+        hint(ui, open, scene, changes);
         let of = Figures::shown(About::new(&design, &evaluation, scene.library), scene.unit);
         if let Ok((soap, _)) = nearest_soap(of.about) {
             ui.add_space(2.0);
@@ -72,13 +71,9 @@ pub fn show(ui: &mut Ui, open: &OpenDesign, view: &mut DesignView, scene: &Scene
 }
 
 /// The least change that brings every score inside, as a quiet suggestion.
-fn hint(ui: &mut Ui, open: &OpenDesign, view: &mut DesignView, scene: &Scene<'_>, changes: &mut Changes) {
-    let (key, revision) = (open.key, open.history.revision());
-    if view.nudge.as_ref().is_none_or(|(k, r, _)| (*k, *r) != (key, revision)) {
-        let evaluation = open.evaluation(scene.library);
-        view.nudge = Some((key, revision, nudge(open.design(), &evaluation, scene.library)));
-    }
-    let Some((_, _, Some(found))) = &view.nudge else { return };
+fn hint(ui: &mut Ui, open: &OpenDesign, scene: &Scene<'_>, changes: &mut Changes) {
+    let evaluated = open.evaluated(scene.library);
+    let Some(found) = evaluated.nudge(scene.library) else { return };
     let percent = |v: f64| short(v, 1);
     let moves: Vec<String> =
         found.moves.iter().map(|m| format!("{} {} → {} %", m.fat.name, percent(m.from), percent(m.to))).collect();

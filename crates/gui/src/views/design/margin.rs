@@ -11,31 +11,27 @@ use crate::widgets::{heading, line, name, percent_plot, small};
 use barwright_core::chemistry::margin::{Cause, LyeMargin};
 use barwright_core::design::edit::Edit;
 use barwright_core::quantities::{
-    About, ChanceLyeHeavy, DriverPart, DriverPoints, Drives, LeastSuperfat, PlannedSuperfat, Quantity, SuperfatHigh,
+    ChanceLyeHeavy, DriverPart, DriverPoints, Drives, LeastSuperfat, PlannedSuperfat, Quantity, SuperfatHigh,
     SuperfatLow, SuperfatP05, SuperfatP95,
 };
 use eframe::egui::{Align, Layout, RichText, Ui, vec2};
 use egui_plot::{Line, VLine};
-use std::sync::Arc;
 
-/// How many points of the distribution are drawn.
-const POINTS: usize = 80;
 /// How many causes are named.
 const DRIVERS: usize = 3;
 
 /// Draws the panel.
 pub fn show(ui: &mut Ui, open: &OpenDesign, scene: &Scene<'_>, changes: &mut Changes) {
-    let evaluation = open.evaluation(scene.library);
-    let design = Arc::clone(open.design());
-    let Some(margin) = &evaluation.margin else { return };
+    let evaluated = open.evaluated(scene.library);
+    let (Some(margin), Some(curve)) = (&evaluated.evaluation.margin, evaluated.superfat()) else { return };
     // Rows of figures stand close.
     ui.spacing_mut().interact_size.y = 17.0;
     ui.spacing_mut().item_spacing.y = 3.0;
     heading(ui, "Superfat that results").on_hover_text(
         "Each saponification value lies anywhere in its range, each purity and each weighing within its ±, all independent. That is an assumption: a season or a supplier can move several fats together, up to the extremes",
     );
-    let of = Figures::shown(About::new(&design, &evaluation, scene.library), scene.unit);
-    distribution(ui, margin, of);
+    let of = Figures::shown(evaluated.about(scene.library), scene.unit);
+    distribution(ui, curve, of);
     range(ui, of, "90 of 100 batches", SuperfatP05, SuperfatP95);
     range(ui, of, "All extremes at once", SuperfatLow, SuperfatHigh);
     of.quantity(ui, ChanceLyeHeavy);
@@ -44,7 +40,7 @@ pub fn show(ui: &mut Ui, open: &OpenDesign, scene: &Scene<'_>, changes: &mut Cha
         ui.label(RichText::new("Least superfat for").color(Tokens::of(ui).quiet));
         let written =
             Written { name: "Accepted chance of a lye-heavy bar", unit: "%", step: 0.5, decimals: 2, width: 52.0 };
-        quantity(ui, changes, id, written, design.accepted_chance, Edit::AcceptedChance)
+        quantity(ui, changes, id, written, open.design().accepted_chance, Edit::AcceptedChance)
             .on_hover_text("The chance of a lye-heavy bar that you accept");
         ui.with_layout(Layout::right_to_left(Align::Center), |ui| {
             of.drawn(ui, LeastSuperfat, Ui::label);
@@ -94,10 +90,9 @@ fn drivers(ui: &mut Ui, margin: &LyeMargin, of: Figures<'_>) {
 }
 
 /// The density over superfat, with the zero line; what is lye-heavy is filled.
-fn distribution(ui: &mut Ui, margin: &LyeMargin, of: Figures<'_>) {
+fn distribution(ui: &mut Ui, curve: &[[f64; 2]], of: Figures<'_>) {
     let evaluation = of.about.evaluation;
     let tokens = Tokens::of(ui);
-    let curve = margin.curve(POINTS);
     let top = curve.iter().map(|p| p[1]).fold(0.0, f64::max);
     let (Some(first), Some(last)) = (curve.first(), curve.last()) else { return };
     let (low, high) = (first[0].min(-0.5), last[0].max(0.5));
@@ -106,11 +101,11 @@ fn distribution(ui: &mut Ui, margin: &LyeMargin, of: Figures<'_>) {
     let shown = plot.show(ui, |plot| {
         plot.set_plot_bounds_x(low..=high);
         plot.set_plot_bounds_y(0.0..=top * 1.1);
-        let (heavy, safe): (Vec<_>, Vec<_>) = curve.iter().partition(|p| p[0] < 0.0);
+        let (heavy, safe): (Vec<_>, Vec<_>) = curve.iter().copied().partition(|p| p[0] < 0.0);
         for (points, colour) in [(heavy, tokens.stop), (safe, tokens.accent)] {
             plot.line(Line::new("", points).color(colour).width(0.0).fill(0.0).fill_alpha(0.25));
         }
-        plot.line(Line::new("density", curve.clone()).color(tokens.accent).width(1.5));
+        plot.line(Line::new("density", curve.to_vec()).color(tokens.accent).width(1.5));
         plot.vline(VLine::new("lye-heavy below", 0.0).color(tokens.stop).width(1.5));
         plot.vline(VLine::new("planned", evaluation.masses.superfat).color(tokens.quiet).width(1.0));
     });

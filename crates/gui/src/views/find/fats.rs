@@ -29,11 +29,11 @@ pub fn show(ui: &mut Ui, view: &mut FindView, open: &OpenDesign, scene: &Scene<'
     let response = ui.add(filter);
     name(ui, &response, "Show fats named");
     ui.add_space(4.0);
-    let all = candidates(&design, scene.library);
-    let fats: Vec<Arc<Fat>> = all.iter().map(|c| Arc::clone(&c.line.fat)).collect();
+    let all = view.candidates.get(open.state(), || candidates(&design, scene.library).into());
     let kept: Vec<&Candidate> = if view.filter.trim().is_empty() {
         all.iter().collect()
     } else {
+        let fats: Vec<Arc<Fat>> = all.iter().map(|c| Arc::clone(&c.line.fat)).collect();
         let found = matches(&fats, &view.filter);
         all.iter().filter(|c| found.iter().any(|f| f.id == c.line.fat.id)).collect()
     };

@@ -54,8 +54,8 @@ pub fn show(ui: &mut Ui, view: &mut FindView, open: &OpenDesign, scene: &Scene<'
         ui,
         "The ranges of the scores are where the reference soaps of the style lie; the others begin a tenth to either side of this design. The titre is not linear in the shares: it is worked out for each blend that is found.",
     );
-    let binding = view.job.as_ref().and_then(|(_, job)| job.latest.as_ref()).and_then(|l| l.as_ref().ok());
-    if let Some(outcome) = binding.filter(|o| !o.binding.is_empty()) {
+    let found = view.job.as_ref().and_then(|(wanted, job)| Some((wanted, job.outcome()?)));
+    if let Some((_, outcome)) = found.filter(|(_, outcome)| !outcome.binding.is_empty()) {
         heading(ui, "What the ranges hold back").on_hover_text(
             "How fast the objective falls when a range is loosened, with shares of any size: its multiplier",
         );

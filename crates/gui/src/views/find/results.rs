@@ -1,7 +1,9 @@
 //! The blends that were found, each with its fats, its scores and what it changes; or why nothing
 //! fits.
 
-use super::{FindView, with_blend};
+use super::FindView;
+use super::trade::Picked;
+use crate::evaluated::Evaluated;
 use crate::open::OpenDesign;
 use crate::theme::{self, Tokens};
 use crate::views::design::Scene;
@@ -19,7 +21,7 @@ use barwright_core::number::signed;
 use barwright_core::quantities::{
     self, About, AnyQuantity, IodineValue, OfFound, SaponificationValue, SaturatedPerUnsaturated, Score, Sought, Titre,
 };
-use barwright_core::{Design, Evaluation, evaluate};
+use barwright_core::{Design, Evaluation};
 use eframe::egui::{
     self, Align, CornerRadius, Frame, Label, Layout, Margin, Rect, Response, RichText, Sense, Stroke, Ui, UiBuilder,
     vec2,
@@ -28,20 +30,21 @@ use std::sync::Arc;
 
 /// Draws the list; gives what is asked for beyond this view.
 pub fn show(ui: &mut Ui, view: &mut FindView, open: &OpenDesign, scene: &Scene<'_>, changes: &mut Changes) {
-    let design = Arc::clone(open.design());
-    let now = open.evaluation(scene.library);
-    let Some(Ok(outcome)) = view.job.as_ref().and_then(|(_, job)| job.latest.clone()) else { return };
-    let wanted = view.job.as_ref().map(|(wanted, _)| wanted.clone());
-    let side = Side { design: &design, now: &now, wanted: wanted.as_ref() };
-    // A point of the curve is the best by likeness, whatever is looked for.
-    let on_curve = view.curve.wanted().cloned();
-    let of_curve = Side { wanted: on_curve.as_ref(), ..side };
+    let (design, library) = (open.design(), scene.library);
+    let now = open.evaluation(library);
+    let Some((wanted, outcome)) = view.job.as_ref().and_then(|(wanted, job)| Some((wanted, job.outcome()?))) else {
+        return;
+    };
+    let side = Side { design, now: &now, wanted };
     if let Some(collision) = &outcome.collision {
         collided(ui, collision, scene);
     }
-    if let Some(found) = view.picked.clone() {
+    if let Some(Picked { found, wanted }) = &view.picked {
         section(ui, "Picked on the curve");
-        card(ui, (&found, Owner::Picked), &of_curve, true, scene, changes);
+        let made = view.made(open, (found, Owner::Picked), library);
+        // A point of the curve is the best by likeness, whatever is looked for.
+        let side = Side { wanted, ..side };
+        card(ui, (found, Owner::Picked, &made), &side, true, scene, changes);
         ui.add_space(8.0);
     }
     if !outcome.results.is_empty() {
@@ -50,14 +53,19 @@ pub fn show(ui: &mut Ui, view: &mut FindView, open: &OpenDesign, scene: &Scene<'
     if outcome.results.first().is_some_and(|first| first.blend.has_shares_of(&design.blend)) {
         small(ui, "The first is the design itself: leave one of its fats out, or ask for something else.");
     }
+    let mut chosen = None;
     for (i, found) in outcome.results.iter().enumerate() {
         let is_open = view.chosen == i && view.picked.is_none();
-        if card(ui, (found, Owner::Found(i)), &side, is_open, scene, changes) {
-            view.chosen = i;
-            view.picked = None;
+        let made = view.made(open, (found, Owner::Found(i)), library);
+        if card(ui, (found, Owner::Found(i), &made), &side, is_open, scene, changes) {
+            chosen = Some(i);
         }
     }
-    left_out(ui, &outcome);
+    left_out(ui, outcome);
+    if let Some(i) = chosen {
+        view.chosen = i;
+        view.pick(None);
+    }
 }
 
 /// The design that the blends are compared with.
@@ -66,13 +74,13 @@ struct Side<'a> {
     design: &'a Design,
     now: &'a Evaluation,
     /// What they were looked for by.
-    wanted: Option<&'a Wanted>,
+    wanted: &'a Wanted,
 }
 
 impl<'a> Side<'a> {
     /// What the numbers of a search are of.
-    fn sought(&self, scene: &Scene<'a>) -> Option<Sought<'a>> {
-        Some(Sought { wanted: self.wanted?, design: self.design, library: scene.library })
+    fn sought(&self, scene: &Scene<'a>) -> Sought<'a> {
+        Sought { wanted: self.wanted, design: self.design, library: scene.library }
     }
 }
 
@@ -129,15 +137,13 @@ fn segments(ui: &mut Ui, blend: &Blend, scene: &Scene<'_>) {
 /// Draws a result; whether it was clicked.
 fn card(
     ui: &mut Ui,
-    (found, whose): (&Found, Owner),
+    (found, whose, made): (&Found, Owner, &Evaluated),
     side: &Side<'_>,
     is_open: bool,
     scene: &Scene<'_>,
     changes: &mut Changes,
 ) -> bool {
     let tokens = Tokens::of(ui);
-    let made = with_blend(side.design, &found.blend);
-    let evaluation = evaluate(&made, scene.library);
     let edge = if is_open { tokens.accent } else { tokens.line };
     let frame = Frame::new()
         .fill(if is_open { tokens.panel } else { tokens.ground })
@@ -151,7 +157,7 @@ fn card(
         let title = ui.horizontal(|ui| {
             ui.with_layout(Layout::right_to_left(Align::Center), |ui| {
                 let sought = side.sought(scene);
-                if let Some(text) = sought.and_then(|of| OfFound::PricePerKg.text(found, of).ok()) {
+                if let Ok(text) = OfFound::PricePerKg.text(found, sought) {
                     let shown = ui.label(RichText::new(text).font(theme::strong(13.5)));
                     why::explained(ui, &shown, whose, Subject::Found(OfFound::PricePerKg));
                 }
@@ -167,12 +173,12 @@ fn card(
             .inner
         });
         segments(ui, &found.blend, scene);
-        small(ui, in_words(About::new(&made, &evaluation, scene.library), side));
+        small(ui, in_words(made.about(scene.library), side));
         if is_open {
-            lanes(ui, (&evaluation, whose), side, scene);
-            numbers(ui, (found, whose), &evaluation, side, scene);
+            lanes(ui, (made, whose), side, scene);
+            numbers(ui, (found, whose, made), side, scene);
             ui.add_space(4.0);
-            buttons(ui, found, made, changes);
+            buttons(ui, &made.design, changes);
         }
         title.inner
     });
@@ -222,10 +228,11 @@ fn in_words(about: About<'_>, side: &Side<'_>) -> String {
 }
 
 /// The scores on their lanes, with a hollow mark for the design.
-fn lanes(ui: &mut Ui, (evaluation, whose): (&Evaluation, Owner), side: &Side<'_>, scene: &Scene<'_>) {
+fn lanes(ui: &mut Ui, (made, whose): (&Evaluated, Owner), side: &Side<'_>, scene: &Scene<'_>) {
     const NAMES: f32 = 120.0;
     const NUMBERS: f32 = 86.0;
     ui.add_space(2.0);
+    let (evaluation, about) = (&made.evaluation, made.about(scene.library));
     for estimate in on_screens() {
         let (Some(result), Some(scale)) = (evaluation.estimate(estimate), evaluation.axis(estimate, scene.library))
         else {
@@ -245,7 +252,6 @@ fn lanes(ui: &mut Ui, (evaluation, whose): (&Evaluation, Owner), side: &Side<'_>
                 mark(ui, lane, scale, now.value, Mark::Hollow);
             }
             mark(ui, lane, scale, result.value, Mark::Filled);
-            let about = About::new(side.design, evaluation, scene.library);
             let number = quantities::text(&Score(estimate), about).unwrap_or_default();
             let place = result.place.map_or("", Place::word);
             let at = Rect::from_x_y_ranges(rect.right() - NUMBERS + 12.0..=rect.right(), rect.y_range());
@@ -258,7 +264,7 @@ fn lanes(ui: &mut Ui, (evaluation, whose): (&Evaluation, Owner), side: &Side<'_>
 }
 
 /// What else is known of a blend, each to be asked about.
-fn numbers(ui: &mut Ui, (found, whose): (&Found, Owner), evaluation: &Evaluation, side: &Side<'_>, scene: &Scene<'_>) {
+fn numbers(ui: &mut Ui, (found, whose, made): (&Found, Owner, &Evaluated), side: &Side<'_>, scene: &Scene<'_>) {
     ui.horizontal_wrapped(|ui| {
         ui.spacing_mut().item_spacing = vec2(4.0, 1.0);
         let mut add = |name: &str, value: String, subject: Subject| {
@@ -267,8 +273,7 @@ fn numbers(ui: &mut Ui, (found, whose): (&Found, Owner), evaluation: &Evaluation
             why::explained(ui, &shown, whose, subject);
             ui.add_space(8.0);
         };
-        let design = with_blend(side.design, &found.blend);
-        let about = About::new(&design, evaluation, scene.library);
+        let about = made.about(scene.library);
         let figures: [Arc<dyn AnyQuantity>; 4] =
             [Arc::new(SaponificationValue), Arc::new(IodineValue), Arc::new(SaturatedPerUnsaturated), Arc::new(Titre)];
         for quantity in figures {
@@ -276,7 +281,7 @@ fn numbers(ui: &mut Ui, (found, whose): (&Found, Owner), evaluation: &Evaluation
                 add(&quantity.title(about), value, Subject::Quantity(quantity));
             }
         }
-        let Some(sought) = side.sought(scene) else { return };
+        let sought = side.sought(scene);
         for number in [OfFound::Differs, OfFound::Objective] {
             if let Ok(value) = number.text(found, sought) {
                 add(number.name(sought), value, Subject::Found(number));
@@ -295,17 +300,17 @@ pub fn quantity_of(measure: Measure) -> Arc<dyn AnyQuantity> {
     }
 }
 
-fn buttons(ui: &mut Ui, found: &Found, made: Design, changes: &mut Changes) {
+fn buttons(ui: &mut Ui, made: &Design, changes: &mut Changes) {
     ui.horizontal(|ui| {
         let take = ui.button(RichText::new("Take this blend").color(Tokens::of(ui).accent));
         if take.on_hover_text("Make it the blend of this design; undo takes it back").clicked() {
-            changes.edit(Edit::TakeBlend(found.blend.clone()));
+            changes.edit(Edit::TakeBlend(made.blend.clone()));
             changes.request(Request::ShowDesign);
         }
         let beside = ui.button("Open as a new design");
         if beside.on_hover_text("Make a design of its own with this blend, and keep this one").clicked() {
             let name = format!("{}, found", made.name.trim());
-            changes.request(Request::Open(Box::new(Design { name, ..made })));
+            changes.request(Request::Open(Box::new(Design { name, ..made.clone() })));
         }
     });
 }

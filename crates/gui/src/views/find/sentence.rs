@@ -20,7 +20,7 @@ use std::time::Duration;
 
 /// The most fats and results that can be asked for.
 const MOST_FATS: usize = 20;
-const MOST_RESULTS: usize = 20;
+pub(super) const MOST_RESULTS: usize = 20;
 
 /// Draws the sentence and, below it, how the search stands.
 pub fn show(ui: &mut Ui, view: &mut FindView, open: &OpenDesign, scene: &Scene<'_>) {
@@ -165,10 +165,9 @@ fn state(ui: &mut Ui, view: &FindView, design: &Design, library: &Library) {
     let Some((wanted, job)) = &view.job else { return };
     ui.horizontal(|ui| {
         ui.set_min_height(24.0);
-        let outcome = job.latest.as_ref().and_then(|l| l.as_ref().ok());
         if !job.ended {
             ui.spinner();
-            let found = outcome.map_or(0, |o| o.results.len());
+            let found = job.outcome().map_or(0, |o| o.results.len());
             small(ui, format!("Looking: {found} of {} found", wanted.results));
             ui.with_layout(Layout::left_to_right(Align::Center), |ui| {
                 if ui.button("Stop").on_hover_text("Keep what was found so far").clicked() {

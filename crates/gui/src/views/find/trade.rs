@@ -2,7 +2,8 @@
 
 use super::FindView;
 use super::ask::{AimChoice, Ask};
-use crate::open::OpenDesign;
+use crate::cache::Kept;
+use crate::open::{OpenDesign, State};
 use crate::theme::Tokens;
 use crate::views::design::Scene;
 use crate::widgets::{heading, name, small, still_plot};
@@ -11,20 +12,34 @@ use barwright_core::quantities::{OfFound, Sought};
 use barwright_core::{Design, Library};
 use eframe::egui::Ui;
 use egui_plot::{Line, PlotPoint, Points};
+use std::rc::Rc;
 
 /// How many points the curve has.
 const POINTS: usize = 24;
 /// How near a click must be to a point, in points of the screen.
 const NEAR: f32 = 20.0;
 
-/// The curve for what was asked for last.
-#[derive(Debug, Default)]
-pub struct Curve {
-    of: Option<(Wanted, Result<Vec<Spot>, FindError>)>,
+/// The curve of what was asked for last.
+pub type Curve = Kept<(State, Ask), Rc<Drawn>>;
+
+/// A curve, or why there is none.
+#[derive(Debug)]
+pub struct Drawn {
+    wanted: Rc<Wanted>,
+    spots: Result<Vec<Spot>, FindError>,
+}
+
+/// A blend that was picked on the curve.
+#[derive(Debug)]
+pub struct Picked {
+    /// The blend.
+    pub found: Found,
+    /// What it is the best for.
+    pub wanted: Rc<Wanted>,
 }
 
 /// A blend on the curve.
-#[derive(Debug, Clone)]
+#[derive(Debug)]
 struct Spot {
     /// Percent that differs from the aim.
     differs: f64,
@@ -32,53 +47,45 @@ struct Spot {
     found: Found,
 }
 
-impl Curve {
-    /// What it was drawn for.
-    pub fn wanted(&self) -> Option<&Wanted> {
-        self.of.as_ref().map(|(wanted, _)| wanted)
-    }
-
-    fn of(&mut self, wanted: Wanted, design: &Design, library: &Library) -> &Result<Vec<Spot>, FindError> {
-        if self.of.as_ref().is_none_or(|(known, _)| *known != wanted) {
-            let spot = |found: Found| {
-                let price = found.price_per_kg?;
-                Some(Spot { differs: differs(&found.blend, &wanted, design, library)?, price, found })
-            };
-            let points = trade_off(&wanted, library, POINTS).map(|all| all.into_iter().filter_map(spot).collect());
-            return &self.of.insert((wanted, points)).1;
-        }
-        // Known, as was just seen.
-        &self.of.get_or_insert_with(|| (wanted, Ok(Vec::new()))).1
+impl Drawn {
+    fn of(wanted: Wanted, design: &Design, library: &Library) -> Self {
+        let spot = |found: Found| {
+            let price = found.price_per_kg?;
+            Some(Spot { differs: differs(&found.blend, &wanted, design, library)?, price, found })
+        };
+        let spots = trade_off(&wanted, library, POINTS).map(|all| all.into_iter().filter_map(spot).collect());
+        Self { spots, wanted: Rc::new(wanted) }
     }
 }
 
 /// Draws the curve.
 pub fn show(ui: &mut Ui, view: &mut FindView, open: &OpenDesign, scene: &Scene<'_>) {
-    let design = std::sync::Arc::clone(open.design());
-    let evaluation = open.evaluation(scene.library);
+    let design = open.design();
     // The price itself has no likeness: then it is likeness to this design.
     let ask = match view.ask.aim {
         AimChoice::Cheapest => Ask { aim: AimChoice::ThisDesign, ..view.ask.clone() },
         _ => view.ask.clone(),
     };
-    let wanted = ask.wanted(&design, &evaluation, scene.library);
+    let drawn = view.curve.get((open.state(), ask.clone()), || {
+        let wanted = ask.wanted(design, &open.evaluation(scene.library), scene.library);
+        Rc::new(Drawn::of(wanted, design, scene.library))
+    });
     heading(ui, "What a saving costs in likeness");
-    let spots = match view.curve.of(wanted, &design, scene.library) {
+    let spots = match &drawn.spots {
         Ok(spots) if spots.is_empty() => {
             ui.label("The ranges that must hold cannot be met with the fats that have a price.");
             return;
         }
-        Ok(spots) => spots.clone(),
+        Ok(spots) => spots,
         Err(error) => {
             ui.add(eframe::egui::Label::new(crate::views::design::bar::capital(&format!("{error}."))).wrap());
             small(ui, "Prices are typed under Fats and prices.");
             return;
         }
     };
-    let Some(wanted) = view.curve.wanted().cloned() else { return };
-    let of = Sought { wanted: &wanted, design: &design, library: scene.library };
-    if let Some(found) = plot(ui, &spots, of, view.picked.as_ref()) {
-        view.picked = Some(found);
+    let of = Sought { wanted: &drawn.wanted, design, library: scene.library };
+    if let Some(found) = plot(ui, spots, of, view.picked.as_ref().map(|picked| &picked.found)) {
+        view.pick(Some(Picked { found, wanted: Rc::clone(&drawn.wanted) }));
     }
     small(
         ui,

@@ -1,6 +1,7 @@
 //! What the batch costs: prices by pack, and what a bar may be sold for.
 
-use super::{At, MakeView, Making, cell, kept, shopping};
+use super::{At, MakeView, cell, kept, shopping};
+use crate::evaluated::Evaluated;
 use crate::open::OpenDesign;
 use crate::theme::Tokens;
 use crate::views::Changes;
@@ -14,7 +15,7 @@ use barwright_core::design::Price;
 use barwright_core::design::edit::Edit;
 use barwright_core::formula::Plain;
 use barwright_core::number::{fixed, parse, parse_mass, short};
-use barwright_core::quantities::{About, AnyQuantity, CostSum, MaterialCost, OfMaterial};
+use barwright_core::quantities::{AnyQuantity, CostSum, MaterialCost, OfMaterial};
 use barwright_core::units::{Grams, MassUnit, Money, PackMass, SalesMargin};
 use eframe::egui::{self, Align, Layout, RichText, Ui};
 
@@ -42,12 +43,12 @@ pub fn show(
     ui: &mut Ui,
     view: &mut MakeView,
     open: &OpenDesign,
-    (making, library): (&Making, &Library),
+    (batch, library): (&Evaluated, &Library),
     unit: MassUnit,
     changes: &mut Changes,
 ) {
-    let Some(cost) = Cost::of(&making.design, &making.evaluation) else { return };
-    let currency = making.design.currency.as_str();
+    let Some(cost) = batch.cost() else { return };
+    let currency = batch.design.currency.as_str();
     let id = id_of(open, "make currency");
     ui.horizontal(|ui| {
         ui.set_min_height(28.0);
@@ -61,7 +62,7 @@ pub fn show(
     });
     NumberField::complaint(ui, id);
     head(ui);
-    let about = About::new(&making.design, &making.evaluation, library);
+    let about = batch.about(library);
     let of = Figures::shown(about, unit);
     for line in cost.lines() {
         row(ui, view, open, (of, line), (currency, unit), changes);
@@ -81,9 +82,9 @@ pub fn show(
         let title = AnyQuantity::title(&sum, about);
         of.drawn(ui, sum, |ui, _| figure(ui, &title, &money(total, currency)));
     }
-    margin(ui, view, open, (of, &cost), currency);
+    margin(ui, view, open, (of, cost), currency);
     small(ui, "Materials only: work, packing and power are not counted.");
-    shopping::show(ui, of, &cost, currency);
+    shopping::show(ui, of, cost, currency);
 }
 
 /// The most signs of a currency's label.

@@ -1,6 +1,7 @@
 //! What a bar weighs as it dries, with its water and its fatty matter.
 
-use super::{At, Making, cell};
+use super::{At, cell};
+use crate::evaluated::Evaluated;
 use crate::open::OpenDesign;
 use crate::theme::Tokens;
 use crate::views::Changes;
@@ -14,7 +15,7 @@ use barwright_core::design::Process;
 use barwright_core::design::edit::Edit;
 use barwright_core::formula::Plain;
 use barwright_core::number::{self, short};
-use barwright_core::quantities::{About, BarOnDay, OfBar, SettledDay};
+use barwright_core::quantities::{BarOnDay, OfBar, SettledDay};
 use barwright_core::units::{Days, Grams, MassUnit};
 use eframe::egui::{Align2, Label, RichText, Ui};
 use egui_plot::{AxisHints, GridInput, GridMark, Line, LineStyle, PlotPoint, Text, VLine};
@@ -44,14 +45,13 @@ impl Day<'_> {
 pub fn show(
     ui: &mut Ui,
     open: &OpenDesign,
-    (making, library): (&Making, &Library),
+    (batch, library): (&Evaluated, &Library),
     unit: MassUnit,
     changes: &mut Changes,
 ) {
-    let Some(cure) = &making.evaluation.cure else { return };
-    let about = About::new(&making.design, &making.evaluation, library);
-    let day = Day { cure, of: Figures::shown(about, unit) };
-    let process = &making.design.process;
+    let Some(cure) = &batch.evaluation.cure else { return };
+    let day = Day { cure, of: Figures::shown(batch.about(library), unit) };
+    let process = &batch.design.process;
     ui.add_space(4.0);
     heading(ui, "Cure of a bar");
     plot(ui, day);

@@ -1,10 +1,12 @@
 //! What goes on the label: the ingredient list to print, its weight, and the allergens.
 
-use super::{At, MakeView, Making, cell, checklist};
+use super::{At, MakeView, cell, checklist};
+use crate::evaluated::Evaluated;
 use crate::open::OpenDesign;
 use crate::theme::Tokens;
 use crate::views::Changes;
-use crate::views::figures::Figures;
+use crate::views::figures::{Figures, WithText};
+use crate::views::why::Owner;
 use crate::widgets::{copy_button, heading, name, section, small};
 use barwright_core::Library;
 use barwright_core::bench::label::{Label, ListStyle, NameStatus, Region};
@@ -12,22 +14,41 @@ use barwright_core::design::edit::Edit;
 use barwright_core::library::allergens::AllergenList;
 use barwright_core::library::allergens::THRESHOLD;
 use barwright_core::number::short;
-use barwright_core::quantities::{About, AllergenPercent, BarAtSale, IngredientPercent};
+use barwright_core::quantities::{AllergenPercent, BarAtSale, IngredientPercent};
 use barwright_core::units::MassUnit;
 use eframe::egui::{self, Align, ComboBox, Frame, Layout, Margin, RichText, Stroke, Ui};
+use std::rc::Rc;
+
+/// Every percent takes a label of its own to work out.
+#[derive(Debug)]
+pub struct Percents {
+    /// In the order of the list.
+    ingredients: Vec<WithText>,
+    /// In the order of the findings.
+    allergens: Vec<WithText>,
+}
+
+impl Percents {
+    fn of(of: Figures<'_>, label: &Label, style: ListStyle) -> Self {
+        let ingredients = label.ingredients(style).iter().map(|i| IngredientPercent(style, i.name.clone()));
+        let allergens = label.allergens.findings.iter().map(|finding| AllergenPercent(finding.name.clone()));
+        Self {
+            ingredients: ingredients.map(|quantity| of.with_text(quantity)).collect(),
+            allergens: allergens.map(|quantity| of.with_text(quantity)).collect(),
+        }
+    }
+}
 
 /// Draws the column.
 pub fn show(
     ui: &mut Ui,
     view: &mut MakeView,
     open: &OpenDesign,
-    making: &Making,
-    library: &Library,
+    (batch, library): (&Evaluated, &Library),
     unit: MassUnit,
     changes: &mut Changes,
 ) {
-    let Making { design, evaluation } = making;
-    let (Some(label), Some(cure)) = (Label::of(design, evaluation, library), &evaluation.cure) else { return };
+    let (Some(label), Some(cure)) = (batch.label(library), &batch.evaluation.cure) else { return };
     ui.horizontal(|ui| {
         ui.set_min_height(28.0);
         section(ui, "Ingredients");
@@ -56,16 +77,18 @@ pub fn show(
         ui.add(egui::Label::new(text).wrap().selectable(true));
     });
     let days = short(cure.days().get(), 1);
-    let of = Figures::shown(About::new(design, evaluation, library), unit);
+    let of = Figures::shown(batch.about(library), unit);
     of.quantity(ui, BarAtSale)
         .on_hover_text(format!("A forecast: after {days} days of cure; the label carries what the scale says"));
-    ingredients(ui, (of, &label), view.style, view.region);
-    allergens(ui, open, (of, &label), changes);
-    checklist::show(ui, view, design, &label, cure);
+    let from = (open.state(), view.scale, view.style);
+    let percents = view.percents.get(from, || Rc::new(Percents::of(of, label, view.style)));
+    ingredients(ui, (label, &percents), view.style, view.region);
+    allergens(ui, open, (label, &percents), changes);
+    checklist::show(ui, view, &batch.design, label, cure);
 }
 
 /// The list with its percents; names that were not confirmed are marked.
-fn ingredients(ui: &mut Ui, (of, label): (Figures<'_>, &Label), style: ListStyle, region: Region) {
+fn ingredients(ui: &mut Ui, (label, percents): (&Label, &Percents), style: ListStyle, region: Region) {
     let tokens = Tokens::of(ui);
     heading(
         ui,
@@ -78,7 +101,7 @@ fn ingredients(ui: &mut Ui, (of, label): (Figures<'_>, &Label), style: ListStyle
         ui.spacing_mut().interact_size.y = 17.0;
         ui.spacing_mut().item_spacing.y = 1.0;
         let width = ui.available_width() - 64.0 - ui.spacing().item_spacing.x;
-        for ingredient in label.ingredients(style) {
+        for (ingredient, percent) in label.ingredients(style).iter().zip(&percents.ingredients) {
             ui.horizontal(|ui| {
                 if ingredient.status == NameStatus::Unconfirmed {
                     let text = format!("{}  (not confirmed)", region.name(&ingredient.name));
@@ -88,8 +111,7 @@ fn ingredients(ui: &mut Ui, (of, label): (Figures<'_>, &Label), style: ListStyle
                 } else {
                     cell(ui, width, At::Left, RichText::new(region.name(&ingredient.name)).color(tokens.quiet));
                 }
-                let quantity = IngredientPercent(style, ingredient.name.clone());
-                of.drawn(ui, quantity, |ui, percent| cell(ui, 64.0, At::Right, percent));
+                percent.drawn(ui, Owner::Shown, |ui, percent| cell(ui, 64.0, At::Right, percent));
             });
         }
     });
@@ -106,7 +128,7 @@ const fn words(list: AllergenList) -> &'static str {
     }
 }
 
-fn allergens(ui: &mut Ui, open: &OpenDesign, (of, label): (Figures<'_>, &Label), changes: &mut Changes) {
+fn allergens(ui: &mut Ui, open: &OpenDesign, (label, percents): (&Label, &Percents), changes: &mut Changes) {
     let tokens = Tokens::of(ui);
     let now = open.design().allergen_list;
     ui.add_space(7.0);
@@ -131,14 +153,14 @@ fn allergens(ui: &mut Ui, open: &OpenDesign, (of, label): (Figures<'_>, &Label),
         ui.spacing_mut().interact_size.y = 17.0;
         ui.spacing_mut().item_spacing.y = 1.0;
         let width = ui.available_width() - 150.0 - 2.0 * ui.spacing().item_spacing.x;
-        for finding in &label.allergens.findings {
+        for (finding, percent) in label.allergens.findings.iter().zip(&percents.allergens) {
             let (word, colour) =
                 if finding.is_declared() { ("declared", tokens.ink) } else { ("not over", tokens.quiet) };
             ui.horizontal(|ui| {
                 let memory = if finding.from_memory { " (from memory)" } else { "" };
                 cell(ui, width, At::Left, RichText::new(format!("{}{memory}", finding.name)).color(colour));
-                let quantity = AllergenPercent(finding.name.clone());
-                of.drawn(ui, quantity, |ui, percent| cell(ui, 80.0, At::Right, RichText::new(percent).color(colour)));
+                let text = |percent| RichText::new(percent).color(colour);
+                percent.drawn(ui, Owner::Shown, |ui, percent| cell(ui, 80.0, At::Right, text(percent)));
                 cell(ui, 70.0, At::Right, RichText::new(word).small().color(colour));
             });
         }

@@ -40,7 +40,7 @@ pub fn show(
     changes: &mut Changes,
 ) {
     let designed = open.evaluation(library).masses;
-    let now = view.making(open, library).map_or(designed, |m| m.evaluation.masses);
+    let now = view.batch(open, library).map_or(designed, |batch| batch.evaluation.masses);
     let id = id_of(open, "make scale");
     ui.horizontal_wrapped(|ui| {
         ui.set_min_height(28.0);
@@ -80,7 +80,7 @@ pub fn show(
     });
     NumberField::complaint(ui, id);
     if view.scale.is_some() {
-        match view.making(open, library) {
+        match view.batch(open, library) {
             Ok(_) => {
                 let designed = words(&designed, unit);
                 let text =

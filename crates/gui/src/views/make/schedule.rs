@@ -1,6 +1,7 @@
 //! When to do what, from the day and the time at which the lye is made.
 
-use super::{MakeView, Making, kept};
+use super::{MakeView, kept};
+use crate::evaluated::Evaluated;
 use crate::files::{Export, name_of};
 use crate::open::OpenDesign;
 use crate::theme::{self, Tokens};
@@ -30,39 +31,39 @@ pub fn show(
     ui: &mut Ui,
     view: &mut MakeView,
     open: &OpenDesign,
-    making: &Making,
+    batch: &Evaluated,
     changes: &mut Changes,
 ) -> Option<Export> {
-    let made_on = making.design.process.made_on.as_deref();
+    let made_on = batch.design.process.made_on.as_deref();
     let day = made_on.map(schedule::day).transpose();
     let known = day.as_ref().ok().copied().flatten();
     // Without a day the steps are counted from any.
     let start = NaiveDateTime::new(known.unwrap_or_default(), view.time);
-    let steps = schedule::steps(&making.design, &making.evaluation, start);
+    let steps = batch.schedule(start);
     let mut export = None;
     ui.horizontal(|ui| {
         ui.set_min_height(28.0);
         section(ui, "Schedule");
         ui.with_layout(Layout::right_to_left(Align::Center), |ui| {
-            let steps = steps.as_ref().ok().filter(|_| known.is_some());
+            let steps = (*steps).as_ref().ok().filter(|_| known.is_some());
             let button = ui.add_enabled(steps.is_some(), egui::Button::new("Save as calendar file…"));
             let button = button
                 .on_hover_text("An iCalendar file (.ics) with these steps, for any calendar program")
                 .on_disabled_hover_text("Type the day of making first");
             if let Some(steps) = steps.filter(|_| button.clicked()) {
-                export = Some(calendar(making, steps));
+                export = Some(calendar(batch, steps));
             }
         });
     });
-    start_fields(ui, view, open, making, known, changes);
+    start_fields(ui, view, open, batch, known, changes);
     if let Err(error) = &day {
         complain(ui, &error.to_string());
     } else if known.is_none() {
         small(ui, "Type the day of making, such as 2026-03-14, and the dates follow.");
     }
-    times(ui, open, making, changes);
+    times(ui, open, batch, changes);
     ui.add_space(4.0);
-    match &steps {
+    match steps.as_ref() {
         Ok(steps) => {
             for (i, step) in steps.iter().enumerate() {
                 let is_new_day = i == 0 || steps[i - 1].starts.date() != step.starts.date();
@@ -74,12 +75,12 @@ pub fn show(
     export
 }
 
-fn calendar(making: &Making, steps: &[Step]) -> Export {
+fn calendar(batch: &Evaluated, steps: &[Step]) -> Export {
     Export {
         what: "Calendar file",
         extension: "ics",
-        name: format!("{}.ics", name_of(&making.design.name)),
-        text: schedule::calendar(&making.design, steps),
+        name: format!("{}.ics", name_of(&batch.design.name)),
+        text: schedule::calendar(&batch.design, steps),
     }
 }
 
@@ -87,12 +88,12 @@ fn start_fields(
     ui: &mut Ui,
     view: &mut MakeView,
     open: &OpenDesign,
-    making: &Making,
+    batch: &Evaluated,
     known: Option<NaiveDate>,
     changes: &mut Changes,
 ) {
     let ids = [id_of(open, "make day"), id_of(open, "make time")];
-    let process = &making.design.process;
+    let process = &batch.design.process;
     row(ui, "Start", |ui| {
         let shown = process.made_on.as_deref().unwrap_or_default();
         let field = NumberField { id: ids[0], name: "Day of making", shown, width: 92.0 };
@@ -125,9 +126,9 @@ fn start_fields(
 }
 
 /// How long until cutting and until sale.
-fn times(ui: &mut Ui, open: &OpenDesign, making: &Making, changes: &mut Changes) {
+fn times(ui: &mut Ui, open: &OpenDesign, batch: &Evaluated, changes: &mut Changes) {
     let ids = [id_of(open, "make cut"), id_of(open, "make cure")];
-    let process = &making.design.process;
+    let process = &batch.design.process;
     row(ui, "Cut after", |ui| {
         let hours = Written { name: "Hours from pouring to cutting", unit: "h", step: 1.0, decimals: 1, width: 52.0 };
         quantity(ui, changes, ids[0], hours, process.cut_hours, |cut_hours| {
@@ -158,13 +159,13 @@ fn told(kind: StepKind) -> Option<Arc<dyn AnyQuantity>> {
 }
 
 /// Explains the time of the step at `index`; `None` if there is none.
-pub fn explain(index: usize, view: &MakeView, making: &Making, library: &Library) -> Option<Why> {
-    let Making { design, evaluation } = making;
-    let day = design.process.made_on.as_deref().and_then(|day| schedule::day(day).ok());
+pub fn explain(index: usize, view: &MakeView, batch: &Evaluated, library: &Library) -> Option<Why> {
+    let day = batch.design.process.made_on.as_deref().and_then(|day| schedule::day(day).ok());
     let at = NaiveDateTime::new(day.unwrap_or_default(), view.time);
     let start = if day.is_some() { Start::Dated(at) } else { Start::Undated(at) };
-    let steps = schedule::steps(design, evaluation, at).ok()?;
-    Some(barwright_core::explain::step(steps.get(index)?, start, design, evaluation, library))
+    let steps = batch.schedule(at);
+    let step = (*steps).as_ref().ok()?.get(index)?;
+    Some(barwright_core::explain::step(step, start, &batch.design, &batch.evaluation, library))
 }
 
 /// A step: its day where that is another than before, its time, what is done, and more about it.

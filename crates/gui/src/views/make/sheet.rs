@@ -8,14 +8,13 @@ use crate::views::Request;
 use crate::widgets::number_field::complain;
 use crate::widgets::{name, section, small};
 use barwright_core::Library;
-use barwright_core::render::sheet::{Options, Paper, Sheet};
+use barwright_core::render::sheet::{Options, Paper};
 use eframe::egui::{Align, CollapsingHeader, Label, Layout, RichText, ScrollArea, Ui};
 
 /// Draws the panel; gives what is asked for.
 pub fn show(ui: &mut Ui, view: &mut MakeView, open: &OpenDesign, library: &Library) -> Option<Request> {
     let options = Options { scale: view.scale, start: Some(view.time), ..Options::default() };
-    let evaluation = open.evaluation(library);
-    let made = Sheet::of(open.design(), &evaluation, library, &options);
+    let made = open.sheet(options, library);
     let mut request = None;
     ui.horizontal(|ui| {
         ui.set_min_height(28.0);
