@@ -102,12 +102,15 @@ impl App {
         let open = self.active();
         let state = match (&open.path, open.history.is_unsaved()) {
             (None, _) => "no file yet".to_owned(),
-            (Some(_), true) => format!("{}, unsaved", open.file_name()),
-            (Some(_), false) => format!("{}, saved", open.file_name()),
+            // A long name is cut at its end, so what matters stands first.
+            (Some(_), true) => format!("unsaved: {}", open.file_name()),
+            (Some(_), false) => format!("saved: {}", open.file_name()),
         };
         let label = egui::Label::new(RichText::new(state).color(quiet)).truncate();
         let place = open.path.as_ref().map_or_else(|| "Not in a file yet".into(), |p| p.display().to_string());
         ui.allocate_ui_with_layout(egui::vec2(190.0, 20.0), Layout::left_to_right(Align::Center), |ui| {
+            // The views stay where they are when the words change.
+            ui.set_min_width(190.0);
             ui.add(label).on_hover_text(place);
         });
     }

@@ -86,7 +86,7 @@ struct Widths {
 impl Widths {
     fn of(width: f32, sides: usize) -> Self {
         let n = if sides > 2 { sides as f32 } else { 2.0 };
-        let names = if sides > 2 { (width * 0.22).clamp(120.0, 230.0) } else { (width * 0.27).clamp(120.0, 330.0) };
+        let names = if sides > 2 { (width * 0.22).clamp(120.0, 230.0) } else { (width * 0.3).clamp(120.0, 330.0) };
         let difference = if sides > 2 { 66.0 } else { 96.0 };
         let value = ((width - names - (n - 1.0) * difference) / n).clamp(70.0, 330.0);
         Self { names, value, difference }

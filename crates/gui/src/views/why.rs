@@ -8,7 +8,10 @@ use barwright_core::explain::{AnyQuantity, Why, WhyError};
 use barwright_core::number::short;
 use barwright_core::quantities::{OfFound, OfSearch};
 use barwright_core::units::MassUnit;
-use eframe::egui::{self, CursorIcon, Id, Label, Pos2, Rect, Response, RichText, ScrollArea, Ui, Window, pos2};
+use eframe::egui::{
+    self, CornerRadius, CursorIcon, Id, Label, Pos2, Rect, Response, RichText, ScrollArea, Stroke, StrokeKind, Ui,
+    Window, pos2,
+};
 use std::rc::Rc;
 use std::sync::Arc;
 
@@ -64,6 +67,11 @@ fn asked_id() -> Id {
 /// Makes the number shown by `response` one that can be clicked to be explained.
 pub fn explained(ui: &Ui, response: &Response, whose: Owner, subject: Subject) -> Response {
     let response = response.interact(egui::Sense::click()).on_hover_cursor(CursorIcon::Help);
+    if response.has_focus() {
+        // The keyboard asks too, so it must be seen where it is.
+        let edge = Stroke::new(1.0, Tokens::of(ui).accent);
+        ui.painter().rect_stroke(response.rect.expand(2.0), CornerRadius::same(3), edge, StrokeKind::Outside);
+    }
     if response.clicked() {
         ask(ui, whose, subject);
     }

@@ -188,19 +188,22 @@ impl Lane<'_> {
             Some(place) => (place.word(), tokens.care),
             None => ("", tokens.quiet),
         };
-        let at = Pos2::new(rect.right() - WORDS, rect.center().y);
+        // The lower line is kept free for the slope, so that nothing moves when a slider is taken.
+        let [upper, lower] = [-8.0, 8.0].map(|y| rect.center().y + y);
+        let at = Pos2::new(rect.right() - WORDS, upper);
         let font = if place == Some(Place::Inside) { FontId::proportional(13.0) } else { theme::strong(13.0) };
-        let up = if self.slope.is_some() { vec2(0.0, -5.0) } else { vec2(0.0, 0.0) };
-        text(at + up, Align2::LEFT_CENTER, word, font, colour);
+        text(at, Align2::LEFT_CENTER, word, font, colour);
+        let number = fixed(value, estimate.decimals());
+        let end = Pos2::new(rect.right(), upper);
+        text(end, Align2::RIGHT_CENTER, &number, FontId::proportional(13.0), tokens.ink);
         if let Some(slope) = self.slope {
-            // Which way the score goes, and how fast, stands under the word.
+            // Which way the score goes, and how fast.
             let d = estimate.decimals() + 1;
             let arrow = if slope > 0.0 { "↑" } else { "↓" };
             let says = format!("{arrow} {} per 1 %", signed(slope, d));
-            text(at + vec2(0.0, 11.0), Align2::LEFT_CENTER, &says, FontId::proportional(10.5), tokens.quiet);
+            let at = Pos2::new(at.x, lower);
+            text(at, Align2::LEFT_CENTER, &says, FontId::proportional(10.5), tokens.quiet);
         }
-        let number = fixed(value, estimate.decimals());
-        text(rect.right_center(), Align2::RIGHT_CENTER, &number, FontId::proportional(13.0), tokens.ink);
         response
     }
 }

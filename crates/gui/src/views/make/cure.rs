@@ -105,7 +105,8 @@ fn plot(ui: &mut Ui, day: Day<'_>) {
         .custom_x_axes(vec![AxisHints::new_x().formatter(|mark, _| format!("{} d", short(mark.value, 1)))])
         .custom_y_axes(vec![AxisHints::new_y().formatter(move |mark, _| number::mass(Grams(mark.value), unit))])
         .x_grid_spacer(marks(0.0, end, &[7.0, 14.0, 28.0, 56.0, 112.0, 364.0, 728.0]))
-        .y_grid_spacer(marks(low, high, &[0.1, 0.2, 0.5, 1.0, 2.0, 5.0, 10.0, 20.0, 50.0, 100.0, 1000.0]))
+        // A mark at the very bottom would lie on the first of the days.
+        .y_grid_spacer(marks(low + room / 2.0, high, &[0.1, 0.2, 0.5, 1.0, 2.0, 5.0, 10.0, 20.0, 50.0, 100.0, 1000.0]))
         .default_x_bounds(0.0, end)
         .default_y_bounds(low, high);
     let shown = plot.show(ui, |plot| {

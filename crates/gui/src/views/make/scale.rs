@@ -83,8 +83,9 @@ pub fn show(
         match view.batch(open, library) {
             Ok(_) => {
                 let designed = words(&designed, unit);
-                let text =
-                    format!("Only this view is scaled, for dates, label and cost. The design stays at {designed}.");
+                let text = format!(
+                    "Only this view is scaled, with its sheet, dates, label and cost. The design stays at {designed}."
+                );
                 ui.label(RichText::new(text).small().color(Tokens::of(ui).care));
             }
             Err(error) => complain(ui, &format!("The batch is shown as designed: {error}.")),
