@@ -25,6 +25,8 @@ use crate::evaluate::{Evaluation, evaluate};
 use crate::formula::Plain;
 use crate::library::Library;
 use crate::library::acids::molar_mass;
+use crate::library::additions::Addition;
+use crate::library::handling::How;
 use crate::number::{fixed, short, significant};
 use crate::units::{Bars, Fill, Grams, ScaleDivision, in_percent};
 use std::borrow::Cow;
@@ -263,13 +265,23 @@ fn method_of(design: &Design, numbers: &Evaluation, library: &Library, options: 
     passages.map(|p| Passage { steps: p.steps.into_iter().map(clean).collect(), ..p }).collect()
 }
 
-fn rows(design: &Design, evaluation: &Evaluation) -> Vec<WeighingRow> {
+/// What a material's record advises. Of what the method says itself only the words of another record than the
+/// library's are repeated; how far it is known stands in the legend, not beside a weight.
+fn advice(addition: &Addition, library: &Library) -> String {
+    let is_in_method = match addition.handling().how {
+        How::Dissolve | How::StirIn | How::Freeze | How::AfterCooling | How::Melt | How::Strain => true,
+        How::Wet | How::Scatter => false,
+    };
+    let is_ours = library.addition(addition.id.as_str()).is_some_and(|a| a.advice == addition.advice);
+    if is_in_method && is_ours { String::new() } else { line(&addition.advice).replace(PRACTICE, "") }
+}
+
+fn rows(design: &Design, evaluation: &Evaluation, library: &Library) -> Vec<WeighingRow> {
     let division = design.scale_division;
     let row = |w: weighing::Weight<'_>| {
         let weight = rounded(w.mass, division);
         let mut note = match w.what {
-            // How far it is known stands in the legend, not beside a weight.
-            What::Addition(i) => line(&design.additions[i].addition.advice).replace(PRACTICE, ""),
+            What::Addition(i) => advice(&design.additions[i].addition, library),
             What::Water => ice(design, evaluation),
             What::SodiumHydroxide => format!("{} % pure; check the tub", short(design.alkali.naoh_purity.get(), 2)),
             What::PotassiumHydroxide => format!("{} % pure; check the tub", short(design.alkali.koh_purity.get(), 2)),
@@ -388,7 +400,7 @@ impl Sheet {
         };
         let times = if options.scale.is_some() { numbers.masses.fats.0 / evaluation.masses.fats.0 } else { 1.0 };
         let is_scaled = (times - 1.0).abs() > 1e-9;
-        let rows = rows(&made, &numbers);
+        let rows = rows(&made, &numbers, library);
         let rounding = Rounding { planned: numbers.masses.superfat, weighed: superfat(&made, &rows) };
         let made_on = design.process.made_on.as_deref().and_then(|day| schedule::day(day).ok());
         let mould = match design.size {
