@@ -325,7 +325,7 @@ fn a_puree_at_two_stages_has_its_place_at_both() {
     );
     assert_says(&said(&design, Part::Fats), &["until no lump is left: Pumpkin puree, canned."]);
     assert_says(&said(&design, Part::Decoration), &["Gloves on", "Calendula petals, dried"]);
-    assert_says(&said(&design, Part::Mix), &["Pour at medium trace"]);
+    assert_says(&said(&design, Part::Mix), &["Blend to medium trace"]);
 }
 
 #[test]
@@ -392,6 +392,20 @@ fn the_cure_is_said_by_the_kind_of_bar() {
         &said(&short, Part::Cure),
         &["7 days are planned; 4 weeks are usual for a blend like this – give it longer"],
     );
+}
+
+#[test]
+fn nothing_that_must_not_be_done_is_an_instruction() {
+    let mut design = case("water_alone");
+    design.process.mix_c = Celsius::nearest(110.0);
+    design.process.cut_hours = Hours::nearest(0.0);
+    design.process.cure_days = Days::nearest(0.0);
+    let warm = said(&design, Part::Temperatures);
+    assert_says(&warm, &["STOP: not at the 110 °C planned. Over 85 °C"]);
+    assert_silent(&warm, &["Bring the fats"]);
+    assert_silent(&said(&design, Part::Jug), &["110"]);
+    assert_says(&said(&design, Part::Cut), &["STOP: not after the 0 h planned"]);
+    assert_says(&said(&design, Part::Cure), &["STOP, not without a cure: 0 days are planned"]);
 }
 
 #[test]

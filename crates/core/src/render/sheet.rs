@@ -27,6 +27,8 @@ use crate::evaluate::{Evaluation, evaluate};
 use crate::formula::Plain;
 use crate::library::Library;
 use crate::library::acids::molar_mass;
+use crate::library::additions::Addition;
+use crate::library::handling::How;
 use crate::number::{fixed, places, short, significant};
 use crate::quantities::{
     About, AllFats, AnyQuantity, BarCount, FatShare, Frozen, PlannedSuperfat, WaterToWeigh, of_weight, text,
@@ -293,6 +295,17 @@ fn method_of(about: About<'_>, options: &method::Options) -> Vec<Passage> {
     passages.map(|p| Passage { steps: p.steps.into_iter().map(clean).collect(), ..p }).collect()
 }
 
+/// What a material's record advises. Of what the method says itself only the words of another record than the
+/// library's are repeated; how far it is known stands in the legend, not beside a weight.
+fn advice(addition: &Addition, library: &Library) -> String {
+    let is_in_method = match addition.handling().how {
+        How::Dissolve | How::StirIn | How::Freeze | How::AfterCooling | How::Melt | How::Strain => true,
+        How::Wet | How::Scatter => false,
+    };
+    let is_ours = library.addition(addition.id.as_str()).is_some_and(|a| a.advice == addition.advice);
+    if is_in_method && is_ours { String::new() } else { line(&addition.advice).replace(PRACTICE, "") }
+}
+
 fn rows(about: About<'_>) -> Vec<WeighingRow> {
     let design = about.design;
     let division = design.scale_division;
@@ -302,8 +315,7 @@ fn rows(about: About<'_>) -> Vec<WeighingRow> {
         let exact = item.map_or(w.mass, Grams);
         let weight = rounded(exact, division);
         let mut note = match w.what {
-            // How far it is known stands in the legend, not beside a weight.
-            What::Addition(i) => line(&design.additions[i].addition.advice).replace(PRACTICE, ""),
+            What::Addition(i) => advice(&design.additions[i].addition, about.library),
             What::Water => ice(about).unwrap_or_default(),
             What::SodiumHydroxide => format!("{} % pure; check the tub", short(design.alkali.naoh_purity.get(), 2)),
             What::PotassiumHydroxide => format!("{} % pure; check the tub", short(design.alkali.koh_purity.get(), 2)),

@@ -115,7 +115,9 @@ pub(super) fn cut(bench: &Bench<'_>) -> Vec<Step> {
     }
     let hours = process.cut_hours.get();
     let planned = format!("{} h", short(hours, 1));
-    let when = if bench.is_salt_bar() {
+    let when = if hours <= 0.0 {
+        "STOP: not after the 0 h planned. It is soft and caustic; wait until it is firm.".to_owned()
+    } else if bench.is_salt_bar() {
         let not = if hours > SALT_CUT_HOURS { format!(", not after the {planned} planned") } else { String::new() };
         format!("Cut within hours, firm and still warm{not}: cold, a salt bar crumbles under the knife.")
     } else if process.oven_gel.is_some_and(|oven| !is_too_hot(oven)) {
@@ -192,8 +194,9 @@ pub(super) fn cure(bench: &Bench<'_>) -> Vec<Step> {
     let (usual, least) = CureKind::of(bench).usual();
     let planned = format!("{} days are planned", short(days, 1));
     let longer = if days < least { " – give it longer" } else { "" };
+    let stop = if days <= 0.0 { "STOP, not without a cure: " } else { "" };
     vec![
-        format!("{planned}; {usual}{longer}.").into(),
+        format!("{stop}{planned}; {usual}{longer}.").into(),
         "On paper or a rack, spaced, airy, dry, out of the sun; turn them. Out of reach of children: they are caustic still.".into(),
         "Weigh a bar every week: it is ready for a label when its weight hardly falls any more.".into(),
     ]

@@ -13,6 +13,14 @@ const MUCH_WAX: f64 = 0.03;
 /// The same of hard fats (our judgement: less stays dissolved in the others).
 const MUCH_HARD: f64 = 0.15;
 
+/// Over this lye and fats must not meet, °C (common practice, no source).
+const MEET_MOST_C: f64 = 85.0;
+
+/// Whether lye or fats of `celsius` must not be used.
+pub(super) fn is_too_hot(celsius: f64) -> bool {
+    celsius > MEET_MOST_C
+}
+
 /// The steps at the pot.
 pub(super) fn steps(bench: &Bench<'_>) -> Vec<Step> {
     let mut steps = Vec::new();
@@ -70,6 +78,14 @@ fn scents(bench: &Bench<'_>, steps: &mut Vec<Step>) {
 /// The steps until lye and fats are as warm as they should be.
 pub(super) fn temperatures(bench: &Bench<'_>) -> Vec<Step> {
     let (lye_c, fats_c) = (bench.design.process.mix_c.get(), bench.fats_c());
+    if is_too_hot(lye_c.max(fats_c)) {
+        let text = format!(
+            "STOP: not at the {} planned. Over {} lye and fats burn, spit and boil over when they meet.",
+            show::temperature(lye_c.max(fats_c)),
+            show::temperature(MEET_MOST_C)
+        );
+        return vec![text.into()];
+    }
     let mut steps = vec![Step::from(format!(
         "Bring the fats to {} and have the lye at {}; measure both and note them.",
         bench.temperature(fats_c),

@@ -242,7 +242,9 @@ fn alkali(bench: &Bench<'_>, steps: &mut Vec<super::Step>) {
         Surroundings::Air => "Let it stand safely".to_owned(),
         Surroundings::Bath(bath) => format!("Stand it in a water bath of {}", bench.temperature(bath.get())),
     };
+    let too_hot = super::fats::is_too_hot(bench.design.process.mix_c.get());
     let wait = match calculated.and_then(|jug| jug.ready) {
+        _ if too_hot => format!("{stands} until it has cooled; measure it."),
         Some(Reach::After(minutes)) => {
             format!("{stands} until it has {mix}, about {}; measure it.", show::minutes(minutes))
         }

@@ -24,11 +24,18 @@ pub(super) fn steps(bench: &Bench<'_>) -> Vec<Step> {
     let fast = bench.thickening();
     let has_top = !bench.at(Stage::OnTop, |_| true).is_empty();
     steps.push(if fast.is_empty() {
-        let when = if has_top { "Pour at medium trace, so that the top carries what lies on it" } else { "Pour at light to medium trace; for swirls light, for piping thick" };
-        format!("{when}. Note the time to trace.").into()
+        let until = if bench.is_salt_bar() {
+            "Blend to light trace"
+        } else if has_top {
+            "Blend to medium trace, so that the top carries what lies on it"
+        } else {
+            "Blend to light or medium trace; for swirls light, for piping thick"
+        };
+        format!("{until}. Note the time to trace.").into()
     } else {
         format!(
-            "With {} it can thicken at once: blend little, stir by hand, and pour from the emulsion on. Note the time to trace.",
+            "With {} it can thicken at once: blend little, stir by hand, have the mould at hand and go on from the emulsion. \
+             Note the time to trace.",
             names(&fast)
         )
         .into()
@@ -76,7 +83,8 @@ pub(super) fn decoration(bench: &Bench<'_>) -> Vec<Step> {
     let mut steps = Vec::new();
     let lines = after::cutting_lines(bench);
     let between = if lines.is_some() { " between the cutting lines, so that nothing lies under the knife" } else { "" };
-    let text = format!("Gloves on, the batter is caustic: lay on and press down lightly{between}: {}.", names(&top));
+    let text =
+        format!("Gloves on, for the batter is caustic. Lay on and press down lightly{between}: {}.", names(&top));
     steps.push(handled(&top, text));
     if let Some(lines) = lines {
         steps.push(lines.into());

@@ -78,8 +78,8 @@ impl Sheet {
                 }
                 body {
                     (self.head())
-                    (self.table())
                     div.aid { h2 { "First aid" } ul.halves { @for line in FIRST_AID { li { (line) } } } }
+                    (self.table())
                     (self.minds())
                     (self.passages())
                     (blanks(self.measures))

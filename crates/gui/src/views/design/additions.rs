@@ -56,6 +56,8 @@ fn about(addition: &Addition) -> String {
             acid.source
         ));
     }
+    let handling = addition.handling();
+    lines.push(format!("{}; {}", handling.words(), handling.trust.words()));
     if !addition.advice.is_empty() {
         lines.push(addition.advice.clone());
     }

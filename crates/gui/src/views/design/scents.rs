@@ -38,6 +38,9 @@ fn about(scent: &Scent) -> String {
     if most.len() > NAMED {
         lines.push(format!("and {} more", most.len() - NAMED));
     }
+    let handling = scent.handling();
+    lines.push(handling.how.reason().into());
+    lines.push(format!("{}; {}", handling.words(), handling.trust.words()));
     lines.join("\n")
 }
 
