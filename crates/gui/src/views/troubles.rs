@@ -94,22 +94,32 @@ impl TroublesView {
                 moved = true;
             }
         }
-        Frame::new().inner_margin(Margin { left: 16, right: 16, top: 10, bottom: 8 }).show(ui, |ui| {
+        let frame = Frame::new().inner_margin(Margin { left: 16, right: 16, top: 10, bottom: 8 });
+        let typed = frame.show(ui, |ui| {
             let edit = TextEdit::singleline(&mut self.text).id(id).hint_text(SEARCH).desired_width(f32::INFINITY);
             let field = ui.add(edit.margin(Margin::symmetric(8, 5)));
             name(ui, &field, SEARCH);
             if std::mem::take(&mut self.fresh) {
                 field.request_focus();
             }
+            field.changed()
         });
+        let typed = typed.inner;
         // The letters of this frame count at once, so that no frame shows what they do not mean.
         let found: Vec<&'static Fault> = troubles::faults().filter(|fault| fault.is_meant_by(&self.text)).collect();
-        if !found.iter().any(|fault| Some(fault.code) == self.chosen) {
+        // One that is called so comes before those that only look so.
+        let text = self.text.trim();
+        let called = found.iter().find(|fault| [fault.code, fault.name].iter().any(|n| n.eq_ignore_ascii_case(text)));
+        let is_found = found.iter().any(|fault| Some(fault.code) == self.chosen);
+        if let Some(fault) = called.filter(|_| typed) {
+            self.chosen = Some(fault.code);
+            moved = true;
+        } else if !is_found {
             self.chosen = found.first().map(|fault| fault.code);
             moved = true;
         }
         let mut chosen = None;
-        column(ui, "troubles list column", within(12, 0), |ui| {
+        column(ui, "troubles list column", within(16, 0), |ui| {
             for when in When::ALL {
                 let these = found.iter().filter(|fault| fault.when == when);
                 let mut these = these.filter_map(|fault| of_fault(troubles, fault)).peekable();

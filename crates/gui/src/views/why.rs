@@ -66,7 +66,10 @@ fn asked_id() -> Id {
 
 /// Makes the number shown by `response` one that can be clicked to be explained.
 pub fn explained(ui: &Ui, response: &Response, whose: Owner, subject: Subject) -> Response {
-    let response = response.interact(egui::Sense::click()).on_hover_cursor(CursorIcon::Help);
+    // What can be clicked already is not registered again: Tab would pass over it.
+    let senses = response.sense.senses_click();
+    let response = if senses { response.clone() } else { response.interact(egui::Sense::click()) };
+    let response = response.on_hover_cursor(CursorIcon::Help);
     if response.has_focus() {
         // The keyboard asks too, so it must be seen where it is.
         let edge = Stroke::new(1.0, Tokens::of(ui).accent);

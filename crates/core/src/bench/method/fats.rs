@@ -81,8 +81,8 @@ pub(super) fn temperatures(bench: &Bench<'_>) -> Vec<Step> {
     if is_too_hot(lye_c.max(fats_c)) {
         let text = format!(
             "STOP: not at the {} planned. Over {} lye and fats burn, spit and boil over when they meet.",
-            show::temperature(lye_c.max(fats_c)),
-            show::temperature(MEET_MOST_C)
+            bench.temperature(lye_c.max(fats_c)),
+            bench.temperature(MEET_MOST_C)
         );
         return vec![text.into()];
     }

@@ -41,9 +41,17 @@ pub(super) fn show(
     unit: MassUnit,
     changes: &mut Changes,
 ) {
+    let room = ui.available_width();
+    let width = if room >= WIDE { room.min(2.0 * LONG) } else { room.min(LONG) };
+    // A part of its own: the column around it is as wide as its panel.
+    ui.vertical(|ui| {
+        ui.set_max_width(width);
+        told(ui, troubles, trouble, about, unit, changes);
+    });
+}
+
+fn told(ui: &mut Ui, troubles: &Troubles, trouble: &Trouble, about: About<'_>, unit: MassUnit, changes: &mut Changes) {
     let tokens = Tokens::of(ui);
-    let is_wide = ui.available_width() >= WIDE;
-    ui.set_max_width(if is_wide { LONG * 2.0 } else { LONG });
     for stop in &troubles.stops {
         if let Some(edit) = caution::show(ui, stop) {
             changes.edit(edit);
@@ -56,7 +64,7 @@ pub(super) fn show(
     let safety = trouble.safety;
     caution::framed(ui, safety.word(), colour(safety, tokens), |ui| wrapped(ui, RichText::new(safety.text())));
     ui.add_space(4.0);
-    if is_wide {
+    if ui.available_width() >= WIDE {
         ui.columns(2, |columns| {
             if let [left, right] = columns {
                 causes(left, trouble, about, unit);
