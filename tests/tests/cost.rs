@@ -4,13 +4,16 @@
 
 use barwright_acceptance::assert_within;
 use barwright_acceptance::judged;
+use barwright_core::bench::price;
+use barwright_core::cautions::Clear;
 use barwright_core::cost::{Cost, Total};
 use barwright_core::design::Price;
 use barwright_core::design::document;
 use barwright_core::design::edit::Edit;
 use barwright_core::formula::Plain;
+use barwright_core::quantities::{About, AnyQuantity, CostSum};
 use barwright_core::render::report::Report;
-use barwright_core::units::{Money, PackMass, SalesMargin};
+use barwright_core::units::{Money, PackMass, SalesMargin, Superfat};
 use barwright_core::{Design, Library};
 
 /// 600 g of olive and 400 g of coconut oil; honey into the fats and at trace, 10 g each.
@@ -117,16 +120,32 @@ fn bought_water_counts_when_it_has_a_price() {
     assert_within("water", more, water * 0.002, 1e-9);
 }
 
-/// Costs of 3.00 at a margin of 40 % ask for 5.00: 2.00 of 5.00 are left.
+/// What costs 60 % of its price has a margin of 40 %.
 #[test]
-fn a_margin_is_a_part_of_the_price() {
-    for (margin, price) in [(0.0, 3.0), (40.0, 5.0), (50.0, 6.0), (75.0, 12.0)] {
+fn a_margin_is_a_part_of_the_price_and_a_stopped_design_has_no_price() {
+    let library = library();
+    let of = |design: &Design, margin: f64| {
+        let evaluation = judged(design, &library);
+        let clear = Clear::of(design, &evaluation, &library).map_err(|_| "stopped")?;
+        let cost = Cost::of(design, &evaluation).expect("fats");
         let margin = SalesMargin::new(margin).expect("in range");
-        assert_within(&format!("at {margin:?}"), sum(Total::Complete(3.0).price(Plain, margin)), price, 1e-12);
+        Ok::<_, &str>((cost.bar(Plain), price::of_bar(Plain, &cost, margin, &clear)))
+    };
+    let mut priced = design(PRICES, &library);
+    for (margin, left) in [(0.0, 1.0), (40.0, 0.6), (50.0, 0.5), (75.0, 0.25)] {
+        let (bar, asked) = of(&priced, margin).expect("no Stop");
+        assert_within(&format!("at {margin} %"), sum(bar), sum(asked) * left, 1e-12);
     }
     assert!(SalesMargin::new(100.0).is_err(), "no price leaves all of itself");
-    let half = SalesMargin::new(50.0).expect("in range");
-    assert_eq!(Total::AtLeast(3.0).price(Plain, half), Total::AtLeast(6.0), "what is missing stays missing");
+    let (_, asked) = of(&design("", &library), 50.0).expect("no Stop");
+    assert_eq!(asked, Total::AtLeast(0.0), "what is missing stays missing");
+    priced.superfat = Superfat::new(-1.0).expect("in range");
+    assert_eq!(of(&priced, 40.0), Err("stopped"), "lye-heavy");
+    let evaluation = judged(&priced, &library);
+    let about = About { design: &priced, evaluation: &evaluation, library: &library };
+    let asked = CostSum::AtMargin(SalesMargin::new(40.0).expect("in range"));
+    let why_not = AnyQuantity::value(&asked, about).expect_err("no price").reason();
+    assert!(why_not.contains("STOP: There is 1 % more alkali"), "{why_not}");
 }
 
 #[test]

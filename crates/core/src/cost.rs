@@ -1,4 +1,4 @@
-//! What a batch costs, what to buy for it, and what to ask for a bar.
+//! What a batch costs and what to buy for it.
 //!
 //! Prices belong to materials by id: of fats, additions and scents the id of their record, of the
 //! alkalis [`NAOH`] and [`KOH`]. The water to weigh costs something only if [`WATER`] has a
@@ -9,7 +9,7 @@ use crate::design::{Design, Price};
 use crate::evaluate::Evaluation;
 use crate::formula::{Input, Num, Plain, Reading};
 use crate::number::{fixed, short};
-use crate::units::{Grams, SalesMargin};
+use crate::units::Grams;
 
 /// Id of sodium hydroxide among the prices.
 pub const NAOH: &str = "naoh";
@@ -47,29 +47,11 @@ impl<N: Num> Total<N> {
         }
     }
 
-    fn times(self, factor: N) -> Self {
+    pub(crate) fn times(self, factor: N) -> Self {
         match self {
             Self::Complete(sum) => Self::Complete(sum * factor),
             Self::AtLeast(sum) => Self::AtLeast(sum * factor),
         }
-    }
-
-    /// What to ask for what costs this, so that `margin` percent of the price are left:
-    /// cost/(1 − margin).
-    ///
-    /// ```
-    /// use barwright_core::cost::Total;
-    /// use barwright_core::formula::Plain;
-    /// use barwright_core::units::SalesMargin;
-    /// let price = Total::Complete(3.0).price(Plain, SalesMargin::new(40.0)?);
-    /// assert_eq!(price, Total::Complete(5.0));
-    /// # Ok::<(), barwright_core::units::OutOfRange>(())
-    /// ```
-    #[must_use]
-    pub fn price<R: Reading<N = N>>(self, r: R, margin: SalesMargin) -> Self {
-        let about = || Input::chosen("Margin", format!("{} % of the price", short(margin.get(), 1)));
-        let one = N::from(1.0);
-        self.times(one / (one - r.input("margin", margin.fraction(), "", about)))
     }
 }
 

@@ -22,6 +22,7 @@ use crate::units::{
     AcceptedChance, Bars, BatterDensity, Celsius, Days, EquilibriumMoisture, FatMass, Hours, LyeConcentration, Minutes,
     Money, PackMass, Purity, PurityMargin, ScaleDivision, Share, Superfat, TimeConstant, WaterPercent, WaterRatio,
 };
+use chrono::NaiveDate;
 use std::sync::Arc;
 
 /// Which alkali, and how pure it is.
@@ -216,6 +217,11 @@ pub const MOST_RECORDS: usize = 400;
 
 /// The style that a design has if none is said.
 pub const DEFAULT_STYLE: &str = "everyday handmade";
+
+/// Reads a day, ISO 8601; `None` if it is none, as the 30th of February.
+pub fn day_of(text: &str) -> Option<NaiveDate> {
+    text.trim().parse().ok()
+}
 
 impl Process {
     /// Whether all temperatures are those of `other`.

@@ -12,11 +12,11 @@ mod work;
 pub use html::Paper;
 pub use work::Passage;
 
-use crate::bench::schedule::{self, NaiveDate, NaiveDateTime, NaiveTime, StepKind};
+use crate::bench::schedule::{self, NaiveDate, NaiveDateTime, NaiveTime, Schedule, StepKind};
 use crate::bench::weighing::{self, Vessel, What};
 use crate::cautions::{self, Caution, Level};
-use crate::chemistry::alkali::{exact_koh, naoh_to_koh};
 use crate::chemistry::cure::Cure;
+use crate::chemistry::rounding::{self, rounded};
 use crate::chemistry::scale::Scale;
 use crate::design::Design;
 use crate::design::mould::{Mould, Size};
@@ -24,9 +24,8 @@ use crate::design::scale::ScaleError;
 use crate::evaluate::{Evaluation, evaluate};
 use crate::formula::Plain;
 use crate::library::Library;
-use crate::library::acids::molar_mass;
 use crate::number::{fixed, short, significant};
-use crate::units::{Bars, Fill, Grams, ScaleDivision, in_percent};
+use crate::units::{Bars, Fill, Grams, ScaleDivision};
 use std::borrow::Cow;
 
 /// What a sheet may be asked for.
@@ -84,6 +83,8 @@ pub struct Time {
     pub kind: StepKind,
     /// How long after the start, minutes.
     pub minutes: i64,
+    /// On which day, if that of the start is the first.
+    pub day: i64,
     /// The day and time, if the day of making is set.
     pub at: Option<NaiveDateTime>,
     /// More about it.
@@ -98,8 +99,7 @@ impl Time {
             (None, 0) => "at the start".into(),
             (None, m @ ..120) => format!("after {m} min"),
             (None, m @ ..4320) => format!("after {} h", (m + 30) / 60),
-            // The day of making is the first.
-            (None, m) => format!("day {}", m / 1440 + 1),
+            (None, _) => format!("day {}", self.day),
         }
     }
 }
@@ -160,9 +160,6 @@ pub struct Sheet {
 /// A scent that rounding moves by more than this part needs another scale (our choice).
 const SCENT_OFF: f64 = 0.05;
 
-/// A rounding that moves the superfat by more percent than this is told of (our choice).
-const MUCH: f64 = 0.5;
-
 /// What a finished bar is looked at for (common practice, no source).
 pub const TESTS: [&str; 5] = [
     "Look at the cut: one colour right through, no wet spots, no oil on top, no hard white crumbs. Liquid in a pocket may be lye: gloves on.",
@@ -204,15 +201,6 @@ fn line(text: &str) -> String {
     plain(text).replace('\n', " ")
 }
 
-/// `mass` as a scale of this division shows it.
-fn rounded(mass: Grams, division: ScaleDivision) -> Grams {
-    let steps = (mass.0 / division.get()).round();
-    // Divided by a whole number of steps per gram where there is one, so that 0.1 g stays 0.1.
-    let per_gram = (1.0 / division.get()).round();
-    let whole = (per_gram * division.get() - 1.0).abs() < 1e-9;
-    Grams(if whole { steps / per_gram } else { steps * division.get() })
-}
-
 /// Decimals that `division` needs, six at the most.
 fn decimals(division: ScaleDivision) -> usize {
     let needs = |d: &usize| {
@@ -220,23 +208,6 @@ fn decimals(division: ScaleDivision) -> usize {
         text.parse::<f64>().is_ok_and(|v| (v - division.get()).abs() < 1e-9)
     };
     (0..6).find(needs).unwrap_or(6)
-}
-
-/// The superfat that `rows` give, percent.
-fn superfat(design: &Design, rows: &[WeighingRow]) -> Option<f64> {
-    let (mut need, mut acids, mut has) = (Grams::ZERO, Grams::ZERO, Grams::ZERO);
-    for row in rows {
-        match row.what {
-            What::Fat(i) => need += exact_koh([(row.weight, design.blend.lines()[i].saponification_value())]),
-            What::SodiumHydroxide => has += naoh_to_koh(Plain, row.weight * design.alkali.naoh_purity.fraction()),
-            What::PotassiumHydroxide => has += row.weight * design.alkali.koh_purity.fraction(),
-            What::Addition(i) if design.additions[i].stage.meets_lye() => {
-                acids += row.weight * (design.additions[i].addition.protons_per_gram() * molar_mass::KOH);
-            }
-            What::Addition(_) | What::Scent(_) | What::Water => {}
-        }
-    }
-    (need.0 > 0.0).then(|| in_percent(1.0 - (has - acids).0 / need.0))
 }
 
 /// How much of the water is frozen beforehand, where it is the water that is.
@@ -275,41 +246,30 @@ fn rows(design: &Design, evaluation: &Evaluation) -> Vec<WeighingRow> {
     weighing::weights(design, evaluation).into_iter().map(row).collect()
 }
 
-fn times_of(design: &Design, evaluation: &Evaluation, made_on: Option<NaiveDate>, start: NaiveTime) -> Vec<Time> {
+fn times_of(
+    design: &Design,
+    evaluation: &Evaluation,
+    told: Vec<Caution>,
+    made_on: Option<NaiveDate>,
+    start: NaiveTime,
+) -> Vec<Time> {
     let start = made_on.unwrap_or_default().and_time(start);
     // Without a batch, or beyond the calendar, there are no times; a caution tells of the first.
-    let steps = schedule::steps(design, evaluation, start).unwrap_or_default();
-    let time = |s: schedule::Step| Time {
+    let Ok(schedule) = Schedule::with(design, evaluation, start, told) else { return Vec::new() };
+    let time = |s: &schedule::Step| Time {
         kind: s.kind,
         minutes: (s.starts - start).num_minutes(),
+        day: (s.starts.date() - start.date()).num_days() + 1,
         at: made_on.map(|_| s.starts),
-        text: s.text,
+        text: line(&s.text),
     };
-    steps.into_iter().map(time).collect()
+    schedule.steps().iter().map(time).collect()
 }
 
-/// All that is to be minded, with what the rounding of the weights adds.
-fn with_rounding(
-    cautions: &[Caution],
-    rows: &[WeighingRow],
-    rounding: Rounding,
-    division: ScaleDivision,
-) -> Vec<SheetCaution> {
+/// All that is to be minded, with what cannot be weighed on the scale.
+fn minded(cautions: &[Caution], rows: &[WeighingRow], division: ScaleDivision) -> Vec<SheetCaution> {
     let mut list: Vec<SheetCaution> =
         cautions.iter().map(|c| SheetCaution { level: c.level, text: line(&c.text()) }).collect();
-    if let Some(weighed) = rounding.weighed {
-        let to = short(division.get(), 6);
-        let text = format!(
-            "Rounding the weights to {to} g turns a superfat of {} % into {} %. Use a finer scale or make more.",
-            fixed(rounding.planned, 1),
-            fixed(weighed, 1)
-        );
-        if weighed <= 0.0 && rounding.planned > 0.0 {
-            list.insert(0, SheetCaution { level: Level::Stop, text });
-        } else if (weighed - rounding.planned).abs() > MUCH {
-            list.push(SheetCaution { level: Level::Care, text });
-        }
-    }
     for row in rows.iter().filter(|r| matches!(r.what, What::Scent(_))) {
         let off = (row.weight.0 - row.exact.0).abs();
         if off > SCENT_OFF * row.exact.0 {
@@ -372,7 +332,10 @@ impl Sheet {
         let times = if options.scale.is_some() { numbers.masses.fats.0 / evaluation.masses.fats.0 } else { 1.0 };
         let is_scaled = (times - 1.0).abs() > 1e-9;
         let rows = rows(&made, &numbers);
-        let rounding = Rounding { planned: numbers.masses.superfat, weighed: superfat(&made, &rows) };
+        let weighed = rounding::superfat(&made, &numbers.masses, &numbers.fat_masses, &numbers.addition_masses);
+        let rounding = Rounding { planned: numbers.masses.superfat, weighed };
+        let told = cautions::of(&made, &numbers, library);
+        let stops = cautions::stops(&told);
         let made_on = design.process.made_on.as_deref().and_then(|day| schedule::day(day).ok());
         let mould = match design.size {
             Size::Mould { mould, fill } => {
@@ -389,11 +352,11 @@ impl Sheet {
             scaled: if is_scaled { scaled_words(times, evaluation, &numbers) } else { String::new() },
             division: design.scale_division,
             blend: made.blend.lines().iter().map(|l| (line(&l.fat.name), l.share.get())).collect(),
-            batch: work::batch(&numbers, mould.as_ref()),
+            batch: work::batch(&made, &numbers, mould.as_ref(), !stops.is_empty()),
             temperatures: work::temperatures(&made, &numbers),
-            work: work::passages(&made, &numbers, &rows),
-            times: times_of(&made, &numbers, made_on, start),
-            cautions: with_rounding(&cautions::of(&made, &numbers, library), &rows, rounding, design.scale_division),
+            work: work::passages(&made, &numbers, &rows, &stops),
+            cautions: minded(&told, &rows, design.scale_division),
+            times: times_of(&made, &numbers, told, made_on, start),
             mould,
             rounding,
             rows,
@@ -422,6 +385,12 @@ impl Sheet {
             ),
             None => format!("Weights are rounded to the scale’s {division} g."),
         }
+    }
+
+    /// The Stops, each as it stands on every page.
+    pub fn stops(&self) -> impl Iterator<Item = String> {
+        let stops = self.cautions.iter().filter(|m| m.level == Level::Stop);
+        stops.map(|m| format!("{}: {}", m.level.word().to_uppercase(), m.text))
     }
 
     /// The rows in runs of one vessel.

@@ -1,6 +1,6 @@
 //! What to mind about the additions.
 
-use super::lye::BOILING;
+use super::lye::USUAL_MOST;
 use super::{Caution, Level, listed};
 use crate::chemistry::alkali::naoh_to_koh;
 use crate::chemistry::jug::Jug;
@@ -171,13 +171,12 @@ fn doubtful_acids(design: &Design, evaluation: &Evaluation, cautions: &mut Vec<C
     }
 }
 
-/// Whether `line` browns or curdles in hot lye (common practice, no source).
+/// Whether `line` browns, boils up or curdles in hot lye (common practice, no source).
 fn scorches(line: &AdditionLine) -> bool {
     let sugary = line.addition.contents.value.sugars.is_some_and(|s| s.get() > 1.0);
     match line.addition.kind {
         AdditionKind::Puree | AdditionKind::Milk => true,
-        AdditionKind::Liquid => sugary,
-        _ => false,
+        _ => sugary,
     }
 }
 
@@ -203,14 +202,14 @@ fn scorching(design: &Design, evaluation: &Evaluation, cautions: &mut Vec<Cautio
     if design.process.jug_frozen.get() > share - 0.1 {
         return;
     }
-    let why = format!("{name} browns, smells or curdles in hot lye.");
+    let why = format!("{name} browns, smells, boils up or curdles in hot lye.");
     let batch = &evaluation.masses;
     // The jug keeps water enough for lye that is not very strong.
     let spare = batch.water_in_jug.0 - batch.alkali.pure().0 * (100.0 - DRAINED) / DRAINED;
     let (water, mass) = (water_of(Plain, line, fats).0, line.amount.mass(fats).0);
     let movable = if water <= spare { mass } else { (mass * spare.max(0.0) / water).floor() };
     let edit = Edit::MoveAddition { index, mass: Grams(movable), fats, to: Stage::IntoFats };
-    let caution = |advice: String| Caution::new("jug-scorches", Level::Note, why.clone(), advice);
+    let caution = |advice: String| Caution::new("jug-scorches", Level::Care, why.clone(), advice);
     if movable >= 1.0 && stays_mild(design, &edit, evaluation) {
         let label = format!("Move {} g of {name} to the fats", short(movable, 1));
         let advice = format!(
@@ -247,7 +246,7 @@ fn stays_mild(design: &Design, edit: &Edit, evaluation: &Evaluation) -> bool {
     let peak = |jug: Option<&Jug>| jug.and_then(|j| j.peak.ok());
     let after = Jug::of(Plain, &next, &batch);
     match (peak(after.as_ref()), peak(evaluation.jug.as_ref())) {
-        (Some(after), Some(now)) => after <= BOILING || now > BOILING,
+        (Some(after), Some(now)) => after <= USUAL_MOST || now > USUAL_MOST,
         (after, now) => after.is_some() || now.is_none(),
     }
 }

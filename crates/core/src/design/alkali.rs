@@ -61,6 +61,13 @@ impl Alkali {
         }
     }
 
+    /// Whether most of it is potassium hydroxide, whose soap is a paste: another process, without bars.
+    pub const fn makes_paste(&self) -> bool {
+        /// Percent of the equivalents (common practice, no source).
+        const MOST: f64 = 50.0;
+        self.koh_share.get() > MOST
+    }
+
     /// Another choice with the same purities.
     ///
     /// ```

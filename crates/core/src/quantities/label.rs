@@ -1,17 +1,17 @@
 //! Percents of the ingredient lists, of allergens and of limited substances.
 
 use super::{About, NO_FATS, Quantity, Unknown};
-use crate::bench::label::{Ingredient, Label, ListStyle, NameStatus, Origin};
+use crate::bench::label::{Ingredient, Ingredients, ListStyle, NameStatus, Origin};
 use crate::formula::{Num, Plain, Reading};
 use crate::number::{fixed, places};
 use crate::quantity::Unit;
 use crate::trust::Trust;
 
-fn label<R: Reading>(r: R, of: About<'_, R::N>) -> Result<Label<R::N>, Unknown> {
-    Label::read(r, of.design, of.evaluation, of.library).ok_or_else(|| NO_FATS.into())
+fn label<R: Reading>(r: R, of: About<'_, R::N>) -> Result<Ingredients<R::N>, Unknown> {
+    Ingredients::read(r, of.design, of.evaluation, of.library).ok_or_else(|| NO_FATS.into())
 }
 
-fn ingredient<'l, N>(label: &'l Label<N>, style: ListStyle, name: &str) -> Result<&'l Ingredient<N>, Unknown>
+fn ingredient<'l, N>(label: &'l Ingredients<N>, style: ListStyle, name: &str) -> Result<&'l Ingredient<N>, Unknown>
 where
     N: Num,
 {
@@ -35,7 +35,7 @@ impl ListStyle {
 
 impl Quantity for IngredientPercent {
     fn key(&self, of: About<'_>) -> String {
-        let label = Label::of(of.design, of.evaluation, of.library);
+        let label = Ingredients::of(of.design, of.evaluation, of.library);
         let place = label.and_then(|l| l.ingredients(self.0).iter().position(|i| i.name == self.1));
         format!("label.{}.{}", self.0.key(), place.unwrap_or_default())
     }
@@ -145,7 +145,7 @@ pub struct AllergenPercent(pub String);
 
 impl Quantity for AllergenPercent {
     fn key(&self, of: About<'_>) -> String {
-        let findings = Label::of(of.design, of.evaluation, of.library).map(|l| l.allergens.findings);
+        let findings = Ingredients::of(of.design, of.evaluation, of.library).map(|l| l.allergens.findings);
         let place = findings.and_then(|all| all.iter().position(|f| f.name == self.0));
         format!("label.allergen_findings.{}.bar_pct", place.unwrap_or_default())
     }

@@ -1,6 +1,6 @@
 //! The bench sheet from the command line.
 
-use super::CliError;
+use super::{CliError, complain};
 use crate::files::{self, FileError};
 use barwright_core::bench::sheet::{Options, Paper, Sheet};
 use barwright_core::chemistry::scale::Scale;
@@ -96,8 +96,13 @@ impl ScaleArguments {
     }
 }
 
-/// Writes the sheet.
-pub(super) fn run(arguments: &SheetArguments, library: &Library, out: &mut impl Write) -> Result<(), CliError> {
+/// Writes the sheet; Stops are told on `err` too, since the file may not be looked at for long.
+pub(super) fn run(
+    arguments: &SheetArguments,
+    library: &Library,
+    out: &mut impl Write,
+    err: &mut impl Write,
+) -> Result<(), CliError> {
     let (design, _) = files::load(&arguments.file, library)?;
     let options = Options { scale: arguments.scale.scale(), ..Options::default() };
     let sheet = Sheet::of(&design, &evaluate(&design, library), library, &options)?;
@@ -108,6 +113,9 @@ pub(super) fn run(arguments: &SheetArguments, library: &Library, out: &mut impl 
     } else {
         sheet.html(arguments.paper.into())
     };
+    for stop in sheet.stops() {
+        complain(err, &stop);
+    }
     match &arguments.output {
         // Never over the design itself, however the path is written.
         Some(path) if files::is_same(path, &arguments.file) => Err(CliError::OverDesign),

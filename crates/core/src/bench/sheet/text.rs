@@ -88,7 +88,16 @@ impl Sheet {
         Ok(())
     }
 
+    /// The Stops once more: paper parts from what was printed before it.
+    fn write_stops(&self, out: &mut String) {
+        for stop in self.stops() {
+            out.push('\n');
+            wrapped(out, "", &stop);
+        }
+    }
+
     fn write_work(&self, out: &mut String) {
+        self.write_stops(out);
         for passage in &self.work {
             heading(out, passage.heading);
             for (i, step) in passage.steps.iter().enumerate() {
@@ -110,6 +119,7 @@ impl Sheet {
                 let _ = writeln!(out, "  {name:<38}{:>8} %", fixed(*share, 2));
             }
         }
+        self.write_stops(out);
         heading(out, "Always");
         for line in ALWAYS {
             wrapped(out, "  - ", line);

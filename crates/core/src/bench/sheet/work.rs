@@ -2,6 +2,7 @@
 
 use super::{Figure, Filled, WeighingRow};
 use crate::bench::weighing::{self, Vessel};
+use crate::cautions::{Caution, Stopped};
 use crate::design::mould::{BarShape, Mould};
 use crate::design::{Design, Surroundings};
 use crate::evaluate::Evaluation;
@@ -9,6 +10,10 @@ use crate::formula::Plain;
 use crate::library::additions::Stage;
 use crate::number::{fixed, short};
 use crate::units::Celsius;
+
+/// Codes of the Stops that stand against putting the alkali in.
+const OF_THE_ALKALI: [&str; 9] =
+    ["lye-heavy", "rounding", "naoh-purity", "koh-", "sv-", "jug-too-strong", "acids-take-much", "shares", "jug-water"];
 
 /// Steps of work under a heading.
 #[derive(Debug, Clone, PartialEq)]
@@ -33,24 +38,38 @@ fn names(rows: &[WeighingRow], stage: Stage) -> String {
 
 /// The work, from the water in the jug to the filled mould (common practice, no source; the numbers
 /// are the design's).
-pub(super) fn passages(design: &Design, evaluation: &Evaluation, rows: &[WeighingRow]) -> Vec<Passage> {
+pub(super) fn passages(
+    design: &Design,
+    evaluation: &Evaluation,
+    rows: &[WeighingRow],
+    stops: &[&Caution],
+) -> Vec<Passage> {
     if evaluation.masses.fats.0 <= 0.0 {
         return Vec::new();
     }
     vec![
-        Passage { heading: "Make the lye", steps: lye(design, evaluation, rows) },
-        Passage { heading: "Mix and pour", steps: mix(design, evaluation, rows) },
+        Passage { heading: "Make the lye", steps: lye(design, evaluation, rows, stops) },
+        Passage { heading: "Mix and pour", steps: mix(design, evaluation, rows, stops) },
     ]
 }
 
-fn lye(design: &Design, evaluation: &Evaluation, rows: &[WeighingRow]) -> Vec<String> {
+/// An instruction with the Stops that stand against it in the same line: those whose codes begin with one of
+/// `codes`.
+fn minding(stops: &[&Caution], codes: &[&str], instruction: String) -> String {
+    let against = stops.iter().filter(|s| codes.iter().any(|code| s.code.starts_with(code)));
+    let against: String = against.map(|s| format!("{} ", super::line(&s.line()))).collect();
+    format!("{against}{instruction}")
+}
+
+fn lye(design: &Design, evaluation: &Evaluation, rows: &[WeighingRow], stops: &[&Caution]) -> Vec<String> {
     let Some(jug) = &evaluation.jug else { return Vec::new() };
     let process = &design.process;
     let mut steps = vec!["Goggles, gloves and sleeves on; window open; children and animals out.".to_owned()];
     let room = jug.volume_ml().map_or_else(String::new, |ml| format!(": the lye fills about {} ml", fixed(ml, 0)));
-    steps.push(format!(
+    let text = format!(
         "Weigh the water into a tall jug of stainless steel, or of polypropylene marked for that heat, never aluminium, standing in the sink{room}."
-    ));
+    );
+    steps.push(minding(stops, &["jug-water", "water-not"], text));
     let more = names(rows, Stage::IntoJug);
     if !more.is_empty() {
         steps.push(format!("Stir in before the alkali until dissolved: {more}."));
@@ -71,31 +90,35 @@ fn lye(design: &Design, evaluation: &Evaluation, rows: &[WeighingRow]) -> Vec<St
         Ok(peak) => format!("It warms to up to about {}", celsius(peak.round())),
         Err(why) => format!("How hot it gets is not known: {why}"),
     };
-    steps.push(format!(
+    let text = format!(
         "Weigh the alkali dry and apart. Alkali into the water, never water onto alkali: a little at a time, stirring until \
-         clear. {hot}; do not breathe the mist."
-    ));
+         clear. {hot}; it steams and can spit: keep away from the steam and do not breathe the mist."
+    );
+    steps.push(minding(stops, &OF_THE_ALKALI, text));
     let stands = match process.jug_stands {
         Surroundings::Air => "Let it stand safely".to_owned(),
         Surroundings::Bath(bath) => format!("Stand it in a water bath of {}", celsius(bath.get())),
     };
     let wait = jug.minutes_to_mix().map_or_else(String::new, |m| format!(", about {} min", fixed(m, 0)));
-    steps.push(format!("{stands} until it has {}{wait}; measure it.", celsius(process.mix_c.get())));
+    let text = format!("{stands} until it has {}{wait}; measure it.", celsius(process.mix_c.get()));
+    steps.push(minding(stops, &["lye-hot"], text));
     steps
 }
 
-fn mix(design: &Design, evaluation: &Evaluation, rows: &[WeighingRow]) -> Vec<String> {
+fn mix(design: &Design, evaluation: &Evaluation, rows: &[WeighingRow], stops: &[&Caution]) -> Vec<String> {
     let process = &design.process;
     let fats_c = process.fats_c.unwrap_or(process.mix_c).get();
-    let mut steps = vec![format!("Melt the fats together and bring them to {}.", celsius(fats_c))];
+    let melt = format!("Melt the fats together and bring them to {}.", celsius(fats_c));
+    let mut steps = vec![minding(stops, &["fats-hot"], melt)];
     let into_fats = names(rows, Stage::IntoFats);
     if !into_fats.is_empty() {
-        steps.push(format!("Stir into the fats: {into_fats}; bring them back to {}.", celsius(fats_c)));
+        let text = format!("Stir into the fats: {into_fats}; bring them back to {}.", celsius(fats_c));
+        steps.push(minding(stops, &["scent", "fats-hot"], text));
     }
     steps.push("Lye into the fats, in a thin stream; stir, then blend in short bursts to trace.".into());
     let at_trace = names(rows, Stage::AtTrace);
     if !at_trace.is_empty() {
-        steps.push(format!("At trace, stir in: {at_trace}."));
+        steps.push(minding(stops, &["scent"], format!("At trace, stir in: {at_trace}.")));
     }
     steps.push(match &evaluation.cure {
         Some(_) => format!("Pour; the batter is about {} ml. Tap the air out.", fixed(evaluation.masses.batter_ml, 0)),
@@ -106,11 +129,15 @@ fn mix(design: &Design, evaluation: &Evaluation, rows: &[WeighingRow]) -> Vec<St
         steps.push(format!("On top: {on_top}."));
     }
     if let Some(oven) = process.oven_gel {
-        steps.push(format!(
+        let text = format!(
             "Into the oven at {} for {} min, then leave it in to cool.",
             celsius(oven.oven_c.get()),
             short(oven.minutes.get(), 1)
-        ));
+        );
+        steps.push(minding(stops, &["oven"], text));
+    }
+    if !stops.is_empty() {
+        steps.push(format!("STOP. {}", Stopped::WITHHELD));
     }
     steps
 }
@@ -120,7 +147,9 @@ fn figure(name: &'static str, value: String) -> Figure {
 }
 
 /// Masses and volumes of the batch, and the mould.
-pub(super) fn batch(evaluation: &Evaluation, filled: Option<&Filled>) -> Vec<Figure> {
+///
+/// While the design is `stopped` there is no bar to sell.
+pub(super) fn batch(design: &Design, evaluation: &Evaluation, filled: Option<&Filled>, stopped: bool) -> Vec<Figure> {
     let batch = &evaluation.masses;
     if batch.fats.0 <= 0.0 {
         return Vec::new();
@@ -135,8 +164,10 @@ pub(super) fn batch(evaluation: &Evaluation, filled: Option<&Filled>) -> Vec<Fig
             list.push(figure("A bar measures", measures(bar)));
         }
     }
-    list.push(figure("Bars", format!("{} of about {} g fresh", batch.bars, fixed(batch.bar_fresh.0, 0))));
-    if let Some(cure) = &evaluation.cure {
+    if !design.alkali.makes_paste() {
+        list.push(figure("Bars", format!("{} of about {} g fresh", batch.bars, fixed(batch.bar_fresh.0, 0))));
+    }
+    if let Some(cure) = evaluation.cure.as_ref().filter(|_| !stopped) {
         let days = short(cure.days().get(), 1);
         list.push(figure(
             "A bar at sale",

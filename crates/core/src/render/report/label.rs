@@ -1,6 +1,7 @@
 //! The label as JSON, and as text: both ingredient lists, allergens, weight at sale, checklists.
 
 use crate::bench::label::{Label, ListStyle, NO_ADVICE, Region, checklist};
+use crate::cautions::Stopped;
 use crate::design::Design;
 use crate::evaluate::Evaluation;
 use crate::library::Library;
@@ -32,7 +33,7 @@ fn wrapped(out: &mut String, first: &str, words: &str) -> std::fmt::Result {
     writeln!(out, "{line}")
 }
 
-/// Everything about the label of `design`, for a terminal.
+/// Everything about the label of `design`, for a terminal; while a Stop stands, that and nothing to print.
 pub fn label_text(design: &Design, evaluation: &Evaluation, library: &Library) -> String {
     let mut out = String::new();
     // Writing to a String cannot fail.
@@ -43,9 +44,11 @@ pub fn label_text(design: &Design, evaluation: &Evaluation, library: &Library) -
 fn write_all(out: &mut String, design: &Design, evaluation: &Evaluation, library: &Library) -> std::fmt::Result {
     let name = if design.name.is_empty() { "Unnamed design" } else { &design.name };
     writeln!(out, "{name}\n{}", "=".repeat(name.chars().count()))?;
-    let (Some(label), Some(cure)) = (Label::of(design, evaluation, library), &evaluation.cure) else {
-        return writeln!(out, "\nThere are no fats, so there is no bar and no label.");
+    let label = match Label::of(design, evaluation, library) {
+        Ok(label) => label,
+        Err(stopped) => return write_stopped(out, &stopped),
     };
+    let Some(cure) = &evaluation.cure else { return Ok(()) };
     write_lists(out, design, &label)?;
     for style in ListStyle::ALL {
         writeln!(out, "\n{}, in numbers", style.words())?;
@@ -83,9 +86,17 @@ pub(super) fn write_label(
     library: &Library,
 ) -> std::fmt::Result {
     match Label::of(design, evaluation, library) {
-        Some(label) => write_lists(out, design, &label),
-        None => Ok(()),
+        Ok(label) => write_lists(out, design, &label),
+        Err(_) => writeln!(out, "\nIngredients\n  {}", Stopped::WITHHELD),
     }
+}
+
+/// Why there is nothing to print.
+fn write_stopped(out: &mut String, stopped: &Stopped) -> std::fmt::Result {
+    for stop in stopped.stops() {
+        writeln!(out, "\n{}", stop.line())?;
+    }
+    writeln!(out, "\n{}", Stopped::WITHHELD)
 }
 
 fn write_lists(out: &mut String, design: &Design, label: &Label) -> std::fmt::Result {

@@ -8,6 +8,7 @@ use crate::views::figures::Figures;
 use crate::widgets::{copy_button, heading, name, section, small};
 use barwright_core::Library;
 use barwright_core::bench::label::{Label, ListStyle, NameStatus, Region};
+use barwright_core::cautions::Stopped;
 use barwright_core::design::edit::Edit;
 use barwright_core::library::allergens::AllergenList;
 use barwright_core::library::allergens::THRESHOLD;
@@ -27,7 +28,11 @@ pub fn show(
     changes: &mut Changes,
 ) {
     let Making { design, evaluation } = making;
-    let (Some(label), Some(cure)) = (Label::of(design, evaluation, library), &evaluation.cure) else { return };
+    let Some(cure) = &evaluation.cure else { return };
+    let label = match Label::of(design, evaluation, library) {
+        Ok(label) => label,
+        Err(stopped) => return withheld(ui, "Ingredients", &stopped),
+    };
     ui.horizontal(|ui| {
         ui.set_min_height(28.0);
         section(ui, "Ingredients");
@@ -62,6 +67,16 @@ pub fn show(
     ingredients(ui, (of, &label), view.style, view.region);
     allergens(ui, open, (of, &label), changes);
     checklist::show(ui, view, design, &label, cure);
+}
+
+/// What is shown in place of what a Stop withholds.
+pub(super) fn withheld(ui: &mut Ui, what: &str, stopped: &Stopped) {
+    section(ui, what);
+    let stop = Tokens::of(ui).stop;
+    for caution in stopped.stops() {
+        ui.add(egui::Label::new(RichText::new(caution.line()).color(stop)).wrap());
+    }
+    small(ui, Stopped::WITHHELD);
 }
 
 /// The list with its percents; names that were not confirmed are marked.

@@ -10,7 +10,7 @@ use crate::views::why::{self, Owner, Subject};
 use crate::widgets::number_field::{NumberField, complain};
 use crate::widgets::{section, small};
 use barwright_core::Library;
-use barwright_core::bench::schedule::{self, NaiveDate, NaiveDateTime, Step, StepKind};
+use barwright_core::bench::schedule::{self, NaiveDate, NaiveDateTime, Schedule, Step, StepKind};
 use barwright_core::design::Process;
 use barwright_core::design::edit::Edit;
 use barwright_core::explain::AnyQuantity;
@@ -30,7 +30,7 @@ pub fn show(
     ui: &mut Ui,
     view: &mut MakeView,
     open: &OpenDesign,
-    making: &Making,
+    (making, library): (&Making, &Library),
     changes: &mut Changes,
 ) -> Option<Export> {
     let made_on = making.design.process.made_on.as_deref();
@@ -38,19 +38,19 @@ pub fn show(
     let known = day.as_ref().ok().copied().flatten();
     // Without a day the steps are counted from any.
     let start = NaiveDateTime::new(known.unwrap_or_default(), view.time);
-    let steps = schedule::steps(&making.design, &making.evaluation, start);
+    let planned = Schedule::of(&making.design, &making.evaluation, library, start);
     let mut export = None;
     ui.horizontal(|ui| {
         ui.set_min_height(28.0);
         section(ui, "Schedule");
         ui.with_layout(Layout::right_to_left(Align::Center), |ui| {
-            let steps = steps.as_ref().ok().filter(|_| known.is_some());
-            let button = ui.add_enabled(steps.is_some(), egui::Button::new("Save as calendar file…"));
+            let planned = planned.as_ref().ok().filter(|_| known.is_some());
+            let button = ui.add_enabled(planned.is_some(), egui::Button::new("Save as calendar file…"));
             let button = button
                 .on_hover_text("An iCalendar file (.ics) with these steps, for any calendar program")
                 .on_disabled_hover_text("Type the day of making first");
-            if let Some(steps) = steps.filter(|_| button.clicked()) {
-                export = Some(calendar(making, steps));
+            if let Some(planned) = planned.filter(|_| button.clicked()) {
+                export = Some(calendar(making, planned));
             }
         });
     });
@@ -62,8 +62,9 @@ pub fn show(
     }
     times(ui, open, making, changes);
     ui.add_space(4.0);
-    match &steps {
-        Ok(steps) => {
+    match &planned {
+        Ok(planned) => {
+            let steps = planned.steps();
             for (i, step) in steps.iter().enumerate() {
                 let is_new_day = i == 0 || steps[i - 1].starts.date() != step.starts.date();
                 line(ui, (i, step), start.date(), known.is_some(), is_new_day);
@@ -74,12 +75,12 @@ pub fn show(
     export
 }
 
-fn calendar(making: &Making, steps: &[Step]) -> Export {
+fn calendar(making: &Making, planned: &Schedule) -> Export {
     Export {
         what: "Calendar file",
         extension: "ics",
         name: format!("{}.ics", name_of(&making.design.name)),
-        text: schedule::calendar(&making.design, steps),
+        text: planned.calendar(),
     }
 }
 
@@ -148,7 +149,7 @@ fn times(ui: &mut Ui, open: &OpenDesign, making: &Making, changes: &mut Changes)
 /// The number that a step's text tells.
 fn told(kind: StepKind) -> Option<Arc<dyn AnyQuantity>> {
     Some(match kind {
-        StepKind::Lye | StepKind::Oven => return None,
+        StepKind::Lye | StepKind::Oven | StepKind::DoNotUse => return None,
         StepKind::Mix => Arc::new(MinutesToMix),
         StepKind::Cut => Arc::new(BarFresh),
         StepKind::Turn(week) => Arc::new(BarOnDay(schedule::turning_day(week), OfBar::Weight)),
@@ -163,8 +164,8 @@ pub fn explain(index: usize, view: &MakeView, making: &Making, library: &Library
     let day = design.process.made_on.as_deref().and_then(|day| schedule::day(day).ok());
     let at = NaiveDateTime::new(day.unwrap_or_default(), view.time);
     let start = if day.is_some() { Start::Dated(at) } else { Start::Undated(at) };
-    let steps = schedule::steps(design, evaluation, at).ok()?;
-    Some(barwright_core::explain::step(steps.get(index)?, start, design, evaluation, library))
+    let planned = Schedule::of(design, evaluation, library, at).ok()?;
+    Some(barwright_core::explain::step(planned.steps().get(index)?, start, design, evaluation, library))
 }
 
 /// A step: its day where that is another than before, its time, what is done, and more about it.
