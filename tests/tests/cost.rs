@@ -5,7 +5,7 @@
 use barwright_acceptance::assert_within;
 use barwright_acceptance::judged;
 use barwright_core::bench::price;
-use barwright_core::cautions::Clear;
+use barwright_core::cautions::NoStop;
 use barwright_core::cost::{Cost, Total};
 use barwright_core::design::Price;
 use barwright_core::design::document;
@@ -126,7 +126,7 @@ fn a_margin_is_a_part_of_the_price_and_a_stopped_design_has_no_price() {
     let library = library();
     let of = |design: &Design, margin: f64| {
         let evaluation = judged(design, &library);
-        let clear = Clear::of(design, &evaluation, &library).map_err(|_| "stopped")?;
+        let clear = NoStop::of(design, &evaluation, &library).map_err(|_| "stopped")?;
         let cost = Cost::of(design, &evaluation).expect("fats");
         let margin = SalesMargin::new(margin).expect("in range");
         Ok::<_, &str>((cost.bar(Plain), price::of_bar(Plain, &cost, margin, &clear)))

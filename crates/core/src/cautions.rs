@@ -1,20 +1,23 @@
 //! What a maker must be told: why, and what to do.
 //!
 //! A Stop means danger or impossibility. While one stands, nothing that hands a bar on is given out: no text
-//! for a label, no price, no day of sale. What gives those out asks for a [`Clear`], which a design with a
+//! for a label, no price, no day of sale. What gives those out asks for a [`NoStop`], which a design with a
 //! Stop cannot have.
 
 mod additions;
 mod bar;
 mod blend;
+mod certificate;
 mod cost;
 mod lye;
+mod process;
+mod purity;
 mod scents;
 mod size;
 mod stops;
 
 pub use lye::usual_heat;
-pub use stops::{Clear, Stopped, stops};
+pub use stops::{Doing, NoStop, Stopped, in_words, stops};
 
 use crate::design::Design;
 use crate::design::edit::Edit;
@@ -130,6 +133,9 @@ pub fn of(design: &Design, evaluation: &Evaluation, library: &Library) -> Vec<Ca
     // Without fats there is no batch for the rest to speak of.
     if evaluation.masses.fats.0 > 0.0 {
         lye::warn(design, evaluation, &mut cautions);
+        purity::warn(design, evaluation, &mut cautions);
+        certificate::warn(design, library, evaluation, &mut cautions);
+        process::warn(design, evaluation, &mut cautions);
         additions::warn(design, evaluation, &mut cautions);
         scents::warn(design, library, evaluation, &mut cautions);
         cost::warn(design, evaluation, &mut cautions);

@@ -38,6 +38,10 @@ pub struct Alkali {
     pub naoh_purity_pm: PurityMargin,
     /// How far the second may be off.
     pub koh_purity_pm: PurityMargin,
+    /// Whether the maker says that the purity of the sodium hydroxide was read from the tub in use.
+    pub naoh_read_from_tub: bool,
+    /// The same of the potassium hydroxide.
+    pub koh_read_from_tub: bool,
 }
 
 impl Default for Alkali {
@@ -49,6 +53,8 @@ impl Default for Alkali {
             koh_purity: Purity::nearest(90.0),
             naoh_purity_pm: PurityMargin::nearest(0.5),
             koh_purity_pm: PurityMargin::nearest(1.0),
+            naoh_read_from_tub: false,
+            koh_read_from_tub: false,
         }
     }
 }

@@ -4,7 +4,7 @@ mod find;
 mod sheet;
 
 use crate::{app, examples, files};
-use barwright_core::cautions::Clear;
+use barwright_core::cautions::NoStop;
 use barwright_core::explain;
 use barwright_core::explain::Why;
 use barwright_core::explain::compare;
@@ -164,7 +164,7 @@ fn carry_out(arguments: Arguments, out: &mut impl Write, err: &mut impl Write) -
             let (design, _) = files::load(&file, &library)?;
             let evaluation = evaluate(&design, &library);
             write!(out, "{}", report::label_text(&design, &evaluation, &library))?;
-            if let Err(stopped) = Clear::of(&design, &evaluation, &library) {
+            if let Err(stopped) = NoStop::of(&design, &evaluation, &library) {
                 complain(err, &stopped);
                 return Ok(ExitCode::from(STOPPED));
             }

@@ -9,7 +9,7 @@ mod ingredients;
 pub use checklist::{CheckItem, NO_ADVICE, Region, checklist};
 pub use ingredients::{Contribution, Hydroxide, Ingredient, NameStatus, Origin};
 
-use crate::cautions::{Clear, Stopped};
+use crate::cautions::{NoStop, Stopped};
 use crate::chemistry::inputs;
 use crate::design::Design;
 use crate::evaluate::Evaluation;
@@ -72,15 +72,15 @@ impl Label {
     /// # Errors
     /// [`Stopped`] while a Stop stands, as it does without fats.
     pub fn of(design: &Design, evaluation: &Evaluation, library: &Library) -> Result<Self, Stopped> {
-        Self::of_clear(&Clear::of(design, evaluation, library)?)
+        Self::of_unstopped(&NoStop::of(design, evaluation, library)?)
     }
 
     /// The same where it is known that no Stop stands.
     ///
     /// # Errors
     /// [`Stopped`] if there is no bar.
-    pub fn of_clear(clear: &Clear<'_>) -> Result<Self, Stopped> {
-        let ingredients = Ingredients::of(clear.design(), clear.evaluation(), clear.library());
+    pub fn of_unstopped(no_stop: &NoStop<'_>) -> Result<Self, Stopped> {
+        let ingredients = Ingredients::of(no_stop.design(), no_stop.evaluation(), no_stop.library());
         ingredients.map(|ingredients| Self { ingredients }).ok_or_else(Stopped::nothing_to_make)
     }
 

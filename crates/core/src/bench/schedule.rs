@@ -6,7 +6,7 @@
 //! wherever it is opened (RFC 5545, 3.3.5, form 1), so that no zone or summer time can shift a step. A
 //! change to summer time between two steps makes them an hour nearer than planned.
 
-use crate::cautions::{self, Caution, Stopped};
+use crate::cautions::{self, Caution, Doing, Stopped};
 use crate::design::{Design, day_of};
 use crate::evaluate::Evaluation;
 use crate::formula::Plain;
@@ -228,11 +228,6 @@ impl Schedule {
     }
 }
 
-/// All Stops in one run of sentences, with a space behind each.
-fn in_words(stops: &[&Caution]) -> String {
-    stops.iter().map(|stop| format!("{} ", stop.line())).collect()
-}
-
 fn planned(
     design: &Design,
     evaluation: &Evaluation,
@@ -252,7 +247,7 @@ fn planned(
 
     let all: Vec<&Caution> = stops.iter().collect();
     let text = "Goggles, gloves, fresh air; alkali into water, never the other way.";
-    add(StepKind::Lye, &[], LYE, format!("{}{text}", in_words(&all)))?;
+    add(StepKind::Lye, &[], LYE, format!("{} {text}", cautions::in_words(stops)).trim_start().into())?;
     let cooled = evaluation.jug.as_ref().and_then(crate::chemistry::jug::Jug::minutes_to_mix);
     // The lye has to be made first.
     let cooling = cooled.map_or(Wait::UsualCooling(USUAL_COOLING), |minutes| Wait::Cooling(minutes.max(LYE)));
@@ -268,12 +263,10 @@ fn planned(
         let minutes = oven.minutes.get();
         let (at, text) = (short(oven.oven_c.get(), 1), short(minutes, 1));
         let text = format!("{at} °C for {text} minutes, then leave it in to cool.");
-        // No instruction that a Stop stands against is given without it.
-        let against: Vec<&Caution> = stops.iter().filter(|s| s.code.starts_with("oven")).collect();
-        add(StepKind::Oven, &poured, minutes, format!("{}{text}", in_words(&against)))?;
+        add(StepKind::Oven, &poured, minutes, Doing::Oven.minding(&all, &text))?;
     }
     if !stops.is_empty() {
-        add(StepKind::DoNotUse, &poured, 0.0, format!("{}{}", in_words(&all), Stopped::WITHHELD))?;
+        add(StepKind::DoNotUse, &poured, 0.0, format!("{} {}", cautions::in_words(stops), Stopped::WITHHELD))?;
         return Ok(steps);
     }
     let [cooling, pouring] = poured;
@@ -314,8 +307,7 @@ impl Schedule {
         let mut calendar = Calendar::empty();
         calendar.append_property(("VERSION", "2.0")).append_property(("PRODID", "-//Fernhollow//Barwright//EN"));
         if !self.stops.is_empty() {
-            let stops = in_words(&self.stops.iter().collect::<Vec<_>>());
-            calendar.description(&printable(stops.trim_end()));
+            calendar.description(&printable(&cautions::in_words(&self.stops)));
         }
         let Some(first) = self.steps.first() else { return calendar.to_string() };
         let name = printable(if self.name.trim().is_empty() { "soap" } else { &self.name });

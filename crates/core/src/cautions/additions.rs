@@ -9,7 +9,7 @@ use crate::design::edit::Edit;
 use crate::design::{Design, Process};
 use crate::evaluate::Evaluation;
 use crate::formula::Plain;
-use crate::library::additions::{AddedAcid, AdditionKind, AdditionLine, Stage};
+use crate::library::additions::{AddedAcid, Addition, AdditionKind, AdditionLine, Stage};
 use crate::library::material::Sourced;
 use crate::number::{fixed, short};
 use crate::trust::Trust;
@@ -79,6 +79,13 @@ pub(super) fn warn(design: &Design, evaluation: &Evaluation, cautions: &mut Vec<
         }
     }
     scorching(design, evaluation, cautions);
+    for line in &design.additions {
+        if let Some(most) = over_most(line, fats) {
+            let name = &line.addition.name;
+            let why = format!("More than {} g of {name} per kg of fats are unusual.", short(most, 1));
+            cautions.push(Caution::new("over-most", Level::Care, why, "Use less of it, or try a small batch first."));
+        }
+    }
     for (index, line) in design.additions.iter().enumerate() {
         let name = &line.addition.name;
         if !line.stage.meets_lye() {
@@ -92,6 +99,16 @@ pub(super) fn warn(design: &Design, evaluation: &Evaluation, cautions: &mut Vec<
             cautions.push(Caution::new("alcohol-in-jug", Level::Care, why, advice));
         }
     }
+}
+
+/// The most of the addition of `line` that is usual, g per kg of fats, where a batch of `fats` has more.
+fn over_most(line: &AdditionLine, fats: Grams) -> Option<f64> {
+    most_per_kg(&line.addition).filter(|most| line.amount.mass(fats).0 * 1000.0 > most * fats.0 * (1.0 + 1e-9))
+}
+
+/// The most of `addition` that is usual, g per kg of fats; `None` as long as no table says it.
+const fn most_per_kg(_: &Addition) -> Option<f64> {
+    None
 }
 
 /// What lies on top meets no lye: its acid takes none, and its water is not in the batter.

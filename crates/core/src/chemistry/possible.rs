@@ -112,7 +112,7 @@ fn whole_rows(fat: &Fat, acids: &Acids) -> Option<Vec<(f64, f64, f64)>> {
     }
     let (mut low, mut high) = (0.0, 1.0);
     for _ in 0..HALVINGS {
-        let middle = (low + high) / 2.0;
+        let middle = f64::midpoint(low, high);
         if is_whole(&widened(middle)) { high = middle } else { low = middle }
     }
     Some(widened(high))

@@ -2,7 +2,7 @@
 
 use super::{About, NO_FATS, Quantity, Unknown};
 use crate::bench::price;
-use crate::cautions::Clear;
+use crate::cautions::NoStop;
 use crate::cost::{Cost, CostLine, Total};
 use crate::evaluate::evaluate;
 use crate::formula::{Num, Reading};
@@ -98,7 +98,7 @@ impl Quantity for CostSum {
             Self::Shopping => complete(cost.shopping(r)),
             Self::AtMargin(margin) => {
                 let evaluation = evaluate(of.design, of.library);
-                let clear = Clear::of(of.design, &evaluation, of.library).map_err(|s| Unknown::from(s.to_string()))?;
+                let clear = NoStop::of(of.design, &evaluation, of.library).map_err(|s| Unknown::from(s.to_string()))?;
                 complete(price::of_bar(r, &cost, *margin, &clear))
             }
         }

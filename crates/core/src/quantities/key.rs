@@ -8,7 +8,7 @@ use super::{
     WaterFrom, WaterRowMass,
 };
 use crate::bench::label::{Ingredients, ListStyle};
-use crate::cautions::Clear;
+use crate::cautions::NoStop;
 use crate::chemistry::spread::End;
 use crate::cost::Cost;
 use crate::formula::Input;
@@ -110,7 +110,7 @@ pub enum UnknownKey {
 /// [`UnknownKey`] if no number has the key, or not of this design.
 pub fn find(key: &str, of: About<'_>) -> Result<Box<dyn AnyQuantity>, UnknownKey> {
     if key.starts_with("label.") {
-        Clear::of(of.design, of.evaluation, of.library)
+        NoStop::of(of.design, of.evaluation, of.library)
             .map_err(|stopped| UnknownKey::Withheld { key: key.into(), stopped: stopped.to_string() })?;
     }
     let single = singles().find(|(name, _)| *name == key).map(|(_, quantity)| *quantity);

@@ -2,7 +2,7 @@
 
 use super::{Figure, Filled, WeighingRow};
 use crate::bench::weighing::{self, Vessel};
-use crate::cautions::{Caution, Stopped};
+use crate::cautions::{Caution, Doing, Stopped};
 use crate::design::mould::{BarShape, Mould};
 use crate::design::{Design, Surroundings};
 use crate::evaluate::Evaluation;
@@ -10,10 +10,6 @@ use crate::formula::Plain;
 use crate::library::additions::Stage;
 use crate::number::{fixed, short};
 use crate::units::Celsius;
-
-/// Codes of the Stops that stand against putting the alkali in.
-const OF_THE_ALKALI: [&str; 9] =
-    ["lye-heavy", "rounding", "naoh-purity", "koh-", "sv-", "jug-too-strong", "acids-take-much", "shares", "jug-water"];
 
 /// Steps of work under a heading.
 #[derive(Debug, Clone, PartialEq)]
@@ -53,14 +49,6 @@ pub(super) fn passages(
     ]
 }
 
-/// An instruction with the Stops that stand against it in the same line: those whose codes begin with one of
-/// `codes`.
-fn minding(stops: &[&Caution], codes: &[&str], instruction: String) -> String {
-    let against = stops.iter().filter(|s| codes.iter().any(|code| s.code.starts_with(code)));
-    let against: String = against.map(|s| format!("{} ", super::line(&s.line()))).collect();
-    format!("{against}{instruction}")
-}
-
 fn lye(design: &Design, evaluation: &Evaluation, rows: &[WeighingRow], stops: &[&Caution]) -> Vec<String> {
     let Some(jug) = &evaluation.jug else { return Vec::new() };
     let process = &design.process;
@@ -69,7 +57,7 @@ fn lye(design: &Design, evaluation: &Evaluation, rows: &[WeighingRow], stops: &[
     let text = format!(
         "Weigh the water into a tall jug of stainless steel, or of polypropylene marked for that heat, never aluminium, standing in the sink{room}."
     );
-    steps.push(minding(stops, &["jug-water", "water-not"], text));
+    steps.push(Doing::JugWater.minding(stops, &text));
     let more = names(rows, Stage::IntoJug);
     if !more.is_empty() {
         steps.push(format!("Stir in before the alkali until dissolved: {more}."));
@@ -94,14 +82,14 @@ fn lye(design: &Design, evaluation: &Evaluation, rows: &[WeighingRow], stops: &[
         "Weigh the alkali dry and apart. Alkali into the water, never water onto alkali: a little at a time, stirring until \
          clear. {hot}; it steams and can spit: keep away from the steam and do not breathe the mist."
     );
-    steps.push(minding(stops, &OF_THE_ALKALI, text));
+    steps.push(Doing::Alkali.minding(stops, &text));
     let stands = match process.jug_stands {
         Surroundings::Air => "Let it stand safely".to_owned(),
         Surroundings::Bath(bath) => format!("Stand it in a water bath of {}", celsius(bath.get())),
     };
     let wait = jug.minutes_to_mix().map_or_else(String::new, |m| format!(", about {} min", fixed(m, 0)));
     let text = format!("{stands} until it has {}{wait}; measure it.", celsius(process.mix_c.get()));
-    steps.push(minding(stops, &["lye-hot"], text));
+    steps.push(Doing::Lye.minding(stops, &text));
     steps
 }
 
@@ -109,16 +97,16 @@ fn mix(design: &Design, evaluation: &Evaluation, rows: &[WeighingRow], stops: &[
     let process = &design.process;
     let fats_c = process.fats_c.unwrap_or(process.mix_c).get();
     let melt = format!("Melt the fats together and bring them to {}.", celsius(fats_c));
-    let mut steps = vec![minding(stops, &["fats-hot"], melt)];
+    let mut steps = vec![Doing::Fats.minding(stops, &melt)];
     let into_fats = names(rows, Stage::IntoFats);
     if !into_fats.is_empty() {
         let text = format!("Stir into the fats: {into_fats}; bring them back to {}.", celsius(fats_c));
-        steps.push(minding(stops, &["scent", "fats-hot"], text));
+        steps.push(Doing::Scents.minding(stops, &Doing::Fats.minding(stops, &text)));
     }
     steps.push("Lye into the fats, in a thin stream; stir, then blend in short bursts to trace.".into());
     let at_trace = names(rows, Stage::AtTrace);
     if !at_trace.is_empty() {
-        steps.push(minding(stops, &["scent"], format!("At trace, stir in: {at_trace}.")));
+        steps.push(Doing::Scents.minding(stops, &format!("At trace, stir in: {at_trace}.")));
     }
     steps.push(match &evaluation.cure {
         Some(_) => format!("Pour; the batter is about {} ml. Tap the air out.", fixed(evaluation.masses.batter_ml, 0)),
@@ -134,7 +122,7 @@ fn mix(design: &Design, evaluation: &Evaluation, rows: &[WeighingRow], stops: &[
             celsius(oven.oven_c.get()),
             short(oven.minutes.get(), 1)
         );
-        steps.push(minding(stops, &["oven"], text));
+        steps.push(Doing::Oven.minding(stops, &text));
     }
     if !stops.is_empty() {
         steps.push(format!("STOP. {}", Stopped::WITHHELD));

@@ -10,7 +10,7 @@ use crate::widgets::number_field::{Entry, NumberField};
 use crate::widgets::{figure, section, small};
 use barwright_core::Library;
 use barwright_core::bench::price;
-use barwright_core::cautions::{Clear, Stopped};
+use barwright_core::cautions::{NoStop, Stopped};
 use barwright_core::cost::{Cost, CostLine, Total};
 use barwright_core::design::Price;
 use barwright_core::design::edit::Edit;
@@ -83,7 +83,7 @@ pub fn show(
         let title = AnyQuantity::title(&sum, about);
         of.drawn(ui, sum, |ui, _| figure(ui, &title, &money(total, currency)));
     }
-    match Clear::of(&making.design, &making.evaluation, library) {
+    match NoStop::of(&making.design, &making.evaluation, library) {
         Ok(clear) => margin(ui, view, open, (of, &cost, &clear), currency),
         Err(_) => drop(small(ui, Stopped::WITHHELD)),
     }
@@ -189,7 +189,7 @@ fn margin(
     ui: &mut Ui,
     view: &mut MakeView,
     open: &OpenDesign,
-    (of, cost, clear): (Figures<'_>, &Cost, &Clear<'_>),
+    (of, cost, clear): (Figures<'_>, &Cost, &NoStop<'_>),
     currency: &str,
 ) {
     let id = id_of(open, "make margin");
