@@ -216,7 +216,7 @@ fn scorching(design: &Design, evaluation: &Evaluation, cautions: &mut Vec<Cautio
     let name = &line.addition.name;
     // Frozen with the water that is its own, it is as the trade does it.
     let share = percent_of(water_of(Plain, line, fats).0, evaluation.masses.water_in_jug.0);
-    if design.process.jug_frozen.get() > share - 0.1 {
+    if design.process.jug_frozen.get() > (share - 0.1).max(0.0) {
         return;
     }
     let why = format!("{name} browns, smells, boils up or curdles in hot lye.");
@@ -227,6 +227,14 @@ fn scorching(design: &Design, evaluation: &Evaluation, cautions: &mut Vec<Cautio
     let movable = if water <= spare { mass } else { (mass * spare.max(0.0) / water).floor() };
     let edit = Edit::MoveAddition { index, mass: Grams(movable), fats, to: Stage::IntoFats };
     let caution = |advice: String| Caution::new("jug-scorches", Level::Care, why.clone(), advice);
+    if line.addition.kind == AdditionKind::Sugar {
+        let edit = Edit::MoveAddition { index, mass: Grams(mass), fats, to: Stage::AtTrace };
+        let caution =
+            caution("Dissolve it in a little water and stir it in at trace (common practice, no source).".into());
+        let mild = stays_mild(design, &edit, evaluation);
+        cautions.push(if mild { caution.with_remedy(format!("Stir {name} in at trace"), edit) } else { caution });
+        return;
+    }
     if movable >= 1.0 && stays_mild(design, &edit, evaluation) {
         let label = format!("Move {} g of {name} to the fats", short(movable, 1));
         let advice = format!(
