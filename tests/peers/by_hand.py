@@ -864,7 +864,13 @@ def cautions_of(design, b, said_jug, found, estimates, blend, limits):
         "scent-no-limit": ("note", silent),
         "scent-limit-not-held": ("care", not_held),
         "bars-by-mould": ("note", bars != int(design["bars"])),
-        "free-fat-high": ("care", b.free_fat > 12.0),
+        "free-fat-high": (
+            "note"
+            if sum(blend.acids.get(a, 0.0) for a in ("8:0", "10:0", "12:0", "14:0")) >= 0.40
+            and b.free_fat - max(superfat, 0.0) <= 6.0
+            else "care",
+            b.free_fat > 12.0,
+        ),
         "keeping-above-range": ("note", estimates["keeping"]["place"] == "above"),
         "estimates-unknown": ("care", not known),
         "no-profile": ("note", known and blend.unknown > 1e-12),

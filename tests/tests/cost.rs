@@ -13,8 +13,9 @@ use barwright_core::design::edit::Edit;
 use barwright_core::formula::Plain;
 use barwright_core::quantities::{About, AnyQuantity, CostSum};
 use barwright_core::render::report::Report;
-use barwright_core::units::{Money, PackMass, SalesMargin, Superfat};
+use barwright_core::units::{Money, PackMass, SalesMargin, Share, Superfat};
 use barwright_core::{Design, Library};
+use std::sync::Arc;
 
 /// 600 g of olive and 400 g of coconut oil; honey into the fats and at trace, 10 g each.
 const DESIGN: &str = r#"(barwright: 1, fats: [(fat: "olive_virgin", share: 60), (fat: "coconut", share: 40)],
@@ -168,4 +169,26 @@ fn a_price_is_set_replaced_and_taken_away_under_its_name() {
     assert_eq!(cost(&without, &library).missing().collect::<Vec<_>>(), ["Sodium hydroxide (NaOH)"]);
     let crowns = Edit::Currency("crowns".into()).apply(&without, &library).expect("possible");
     assert_eq!(crowns.currency, "crowns");
+}
+
+#[test]
+fn a_fat_and_an_addition_of_the_same_id_have_prices_of_their_own() {
+    let library = library();
+    let text = r#"(barwright: 1, fats: [(fat: "olive_virgin", share: 100)], size: FatMass(1000),
+        additions: [(addition: "avocado", amount: Grams(50), stage: IntoFats)],
+        prices: [(material: "avocado", pack_g: 100, price: 2)])"#;
+    let pulp = document::read(text.as_bytes(), &library).expect("a design");
+    let oil = Arc::clone(library.fat("avocado").expect("in the library"));
+    let both = Edit::AddFat(oil, Share::nearest(20.0)).apply(&pulp, &library).expect("a fat");
+    let of = |design: &Design| -> Vec<(String, f64, bool)> {
+        let cost = cost(design, &library);
+        let avocados = cost.lines().iter().filter(|l| l.material.contains("avocado"));
+        avocados.map(|l| (l.material.clone(), l.mass.0, l.price.is_some())).collect()
+    };
+    assert_eq!(of(&pulp), [("avocado".to_owned(), 50.0, true)], "an addition alone keeps its name");
+    let [(oil, oil_g, oil_priced), (puree, puree_g, puree_priced)] = &of(&both)[..] else { panic!("{:?}", of(&both)) };
+    assert_eq!((oil.as_str(), puree.as_str()), ("avocado", "addition:avocado"));
+    assert_within("oil", *oil_g, 200.0, 1e-9);
+    assert_within("pulp", *puree_g, 50.0, 1e-9);
+    assert!(!oil_priced && *puree_priced, "the price stays with the pulp it was given for");
 }

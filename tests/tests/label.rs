@@ -324,5 +324,5 @@ fn the_label_as_text_has_both_lists_the_weight_and_the_checklists() {
         assert!(text.contains(part), "no “{part}” in\n{text}");
     }
     let empty = label_text(&Design::default(), &evaluate(&Design::default(), &library), &library);
-    assert!(empty.contains("no fats"), "{empty}");
+    assert!(empty.contains("no fat") && empty.contains("STOP"), "{empty}");
 }

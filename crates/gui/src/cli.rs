@@ -92,8 +92,6 @@ enum CliError {
     NotOfBoth { name: String, error: explain::WhyError },
     #[error("{0} is not comparable, such as money in two currencies")]
     NoDifference(String),
-    #[error("the sheet would overwrite the design; give another name after -o")]
-    OverDesign,
     #[error("the CSV could not be written: {0}")]
     Csv(String),
     #[error("the built-in tables cannot be used: {0}")]

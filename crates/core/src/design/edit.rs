@@ -285,6 +285,7 @@ impl Edit {
             Self::AllergenList(list) => next.allergen_list = list,
             Self::RefreshRecords => next.refresh(library),
         }
+        next.keep_prices_apart(design);
         // What a file could not hold would be lost when it is saved.
         if next.additions.len() > MOST_LINES || next.scents.len() > MOST_LINES || next.records() > MOST_RECORDS {
             return Err(EditError::TooMany);

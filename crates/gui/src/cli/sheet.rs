@@ -1,7 +1,7 @@
 //! The bench sheet from the command line.
 
 use super::{CliError, complain};
-use crate::files::{self, FileError};
+use crate::files;
 use barwright_core::bench::sheet::{Options, Paper, Sheet};
 use barwright_core::chemistry::scale::Scale;
 use barwright_core::units::{Bars, FatMass, Multiple};
@@ -16,7 +16,7 @@ use std::str::FromStr;
 pub(super) struct SheetArguments {
     /// The design.
     file: PathBuf,
-    /// Where to write it; printed if not said.
+    /// Where to write it, never over a design; printed if not said, or for `-`.
     #[arg(short, long, value_name = "OUT")]
     output: Option<PathBuf>,
     /// As plain text.
@@ -117,10 +117,7 @@ pub(super) fn run(
         complain(err, &stop);
     }
     match &arguments.output {
-        // Never over the design itself, however the path is written.
-        Some(path) if files::is_same(path, &arguments.file) => Err(CliError::OverDesign),
-        Some(path) => files::write_safely(path, content.as_bytes())
-            .map_err(|error| FileError::Write { path: path.clone(), error }.into()),
-        None => Ok(out.write_all(content.as_bytes())?),
+        Some(path) if path.as_os_str() != "-" => Ok(files::write_output(path, content.as_bytes())?),
+        _ => Ok(out.write_all(content.as_bytes())?),
     }
 }
