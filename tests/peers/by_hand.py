@@ -846,14 +846,14 @@ def cautions_of(design, b, said_jug, found, estimates, blend, limits):
     rules = {
         "shares-not-100": ("stop", abs(total_share - 100.0) > 1e-6),
         "lye-heavy": ("stop", superfat <= 0.0),
-        "water-not-reached": ("stop", b.water > b.wanted * (1.0 + 1e-9)),
+        "water-not-reached": ("care", b.water > b.wanted * (1.0 + 1e-9)),
         "jug-too-strong": ("stop", too_strong),
         "concentration-high": ("care", not too_strong and said_jug["concentration_pct"] > 45.0),
         "concentration-low": ("care", 100.0 * b.pure / (b.pure + b.water + b.uncounted) < 22.0),
         "jug-crystallises": ("care", below is not None and below > room),
         "jug-hot": (
-            "care" if found == "hot" or (hottest or 0.0) > 110.0 else "note",
-            found == "hot" or (hottest or 0.0) > 90.0,
+            "care",
+            found == "hot" or (hottest or 0.0) > 116.0,
         ),
         "jug-too-cold": ("care", found == "cold"),
         "peak-unknown": ("note", found in ("beyond", "potassium")),
@@ -864,7 +864,13 @@ def cautions_of(design, b, said_jug, found, estimates, blend, limits):
         "scent-no-limit": ("note", silent),
         "scent-limit-not-held": ("care", not_held),
         "bars-by-mould": ("note", bars != int(design["bars"])),
-        "free-fat-high": ("care", b.free_fat > 12.0),
+        "free-fat-high": (
+            "note"
+            if sum(blend.acids.get(a, 0.0) for a in ("8:0", "10:0", "12:0", "14:0")) >= 0.40
+            and b.free_fat - max(superfat, 0.0) <= 6.0
+            else "care",
+            b.free_fat > 12.0,
+        ),
         "keeping-above-range": ("note", estimates["keeping"]["place"] == "above"),
         "estimates-unknown": ("care", not known),
         "no-profile": ("note", known and blend.unknown > 1e-12),

@@ -4,14 +4,18 @@
 
 use barwright_acceptance::assert_within;
 use barwright_acceptance::judged;
+use barwright_core::bench::price;
+use barwright_core::cautions::NoStop;
 use barwright_core::cost::{Cost, Total};
 use barwright_core::design::Price;
 use barwright_core::design::document;
 use barwright_core::design::edit::Edit;
 use barwright_core::formula::Plain;
+use barwright_core::quantities::{About, AnyQuantity, CostSum};
 use barwright_core::render::report::Report;
-use barwright_core::units::{Money, PackMass, SalesMargin};
+use barwright_core::units::{Money, PackMass, SalesMargin, Share, Superfat};
 use barwright_core::{Design, Library};
+use std::sync::Arc;
 
 /// 600 g of olive and 400 g of coconut oil; honey into the fats and at trace, 10 g each.
 const DESIGN: &str = r#"(barwright: 1, fats: [(fat: "olive_virgin", share: 60), (fat: "coconut", share: 40)],
@@ -117,16 +121,32 @@ fn bought_water_counts_when_it_has_a_price() {
     assert_within("water", more, water * 0.002, 1e-9);
 }
 
-/// Costs of 3.00 at a margin of 40 % ask for 5.00: 2.00 of 5.00 are left.
+/// What costs 60 % of its price has a margin of 40 %.
 #[test]
-fn a_margin_is_a_part_of_the_price() {
-    for (margin, price) in [(0.0, 3.0), (40.0, 5.0), (50.0, 6.0), (75.0, 12.0)] {
+fn a_margin_is_a_part_of_the_price_and_a_stopped_design_has_no_price() {
+    let library = library();
+    let of = |design: &Design, margin: f64| {
+        let evaluation = judged(design, &library);
+        let clear = NoStop::of(design, &evaluation, &library).map_err(|_| "stopped")?;
+        let cost = Cost::of(design, &evaluation).expect("fats");
         let margin = SalesMargin::new(margin).expect("in range");
-        assert_within(&format!("at {margin:?}"), sum(Total::Complete(3.0).price(Plain, margin)), price, 1e-12);
+        Ok::<_, &str>((cost.bar(Plain), price::of_bar(Plain, &cost, margin, &clear)))
+    };
+    let mut priced = design(PRICES, &library);
+    for (margin, left) in [(0.0, 1.0), (40.0, 0.6), (50.0, 0.5), (75.0, 0.25)] {
+        let (bar, asked) = of(&priced, margin).expect("no Stop");
+        assert_within(&format!("at {margin} %"), sum(bar), sum(asked) * left, 1e-12);
     }
     assert!(SalesMargin::new(100.0).is_err(), "no price leaves all of itself");
-    let half = SalesMargin::new(50.0).expect("in range");
-    assert_eq!(Total::AtLeast(3.0).price(Plain, half), Total::AtLeast(6.0), "what is missing stays missing");
+    let (_, asked) = of(&design("", &library), 50.0).expect("no Stop");
+    assert_eq!(asked, Total::AtLeast(0.0), "what is missing stays missing");
+    priced.superfat = Superfat::new(-1.0).expect("in range");
+    assert_eq!(of(&priced, 40.0), Err("stopped"), "lye-heavy");
+    let evaluation = judged(&priced, &library);
+    let about = About::new(&priced, &evaluation, &library);
+    let asked = CostSum::AtMargin(SalesMargin::new(40.0).expect("in range"));
+    let why_not = AnyQuantity::value(&asked, about).expect_err("no price").reason();
+    assert!(why_not.contains("STOP: There is 1 % more alkali"), "{why_not}");
 }
 
 #[test]
@@ -149,4 +169,26 @@ fn a_price_is_set_replaced_and_taken_away_under_its_name() {
     assert_eq!(cost(&without, &library).missing().collect::<Vec<_>>(), ["Sodium hydroxide (NaOH)"]);
     let crowns = Edit::Currency("crowns".into()).apply(&without, &library).expect("possible");
     assert_eq!(crowns.currency, "crowns");
+}
+
+#[test]
+fn a_fat_and_an_addition_of_the_same_id_have_prices_of_their_own() {
+    let library = library();
+    let text = r#"(barwright: 1, fats: [(fat: "olive_virgin", share: 100)], size: FatMass(1000),
+        additions: [(addition: "avocado", amount: Grams(50), stage: IntoFats)],
+        prices: [(material: "avocado", pack_g: 100, price: 2)])"#;
+    let pulp = document::read(text.as_bytes(), &library).expect("a design");
+    let oil = Arc::clone(library.fat("avocado").expect("in the library"));
+    let both = Edit::AddFat(oil, Share::nearest(20.0)).apply(&pulp, &library).expect("a fat");
+    let of = |design: &Design| -> Vec<(String, f64, bool)> {
+        let cost = cost(design, &library);
+        let avocados = cost.lines().iter().filter(|l| l.material.contains("avocado"));
+        avocados.map(|l| (l.material.clone(), l.mass.0, l.price.is_some())).collect()
+    };
+    assert_eq!(of(&pulp), [("avocado".to_owned(), 50.0, true)], "an addition alone keeps its name");
+    let [(oil, oil_g, oil_priced), (puree, puree_g, puree_priced)] = &of(&both)[..] else { panic!("{:?}", of(&both)) };
+    assert_eq!((oil.as_str(), puree.as_str()), ("avocado", "addition:avocado"));
+    assert_within("oil", *oil_g, 200.0, 1e-9);
+    assert_within("pulp", *puree_g, 50.0, 1e-9);
+    assert!(!oil_priced && *puree_priced, "the price stays with the pulp it was given for");
 }

@@ -6,7 +6,7 @@
 //! 258.07, sodium lactate 112.06, citric acid 192.12, lactic acid 90.08 g/mol.
 
 use barwright_acceptance::{assert_relative, assert_within};
-use barwright_core::bench::label::{Label, ListStyle, NameStatus, Region, checklist};
+use barwright_core::bench::label::{Ingredients, Label, ListStyle, NameStatus, Region, checklist};
 use barwright_core::design::document;
 use barwright_core::library::allergens::AllergenList;
 use barwright_core::library::allergens::{AllergenFinding, AllergenKind};
@@ -25,12 +25,17 @@ fn label(design: &Design, library: &Library) -> Label {
     Label::of(design, &evaluate(design, library), library).expect("a label")
 }
 
-fn names(label: &Label, style: ListStyle) -> Vec<&str> {
+/// What is in the bar, whatever stands against it.
+fn ingredients(design: &Design, library: &Library) -> Ingredients {
+    Ingredients::of(design, &evaluate(design, library), library).expect("fats")
+}
+
+fn names(label: &Ingredients, style: ListStyle) -> Vec<&str> {
     label.ingredients(style).iter().map(|i| i.name.as_str()).collect()
 }
 
 #[track_caller]
-fn mass(label: &Label, style: ListStyle, name: &str) -> f64 {
+fn mass(label: &Ingredients, style: ListStyle, name: &str) -> f64 {
     let list = label.ingredients(style);
     list.iter().find(|i| i.name == name).unwrap_or_else(|| panic!("no {name} in {list:?}")).mass.0
 }
@@ -48,7 +53,7 @@ fn soap_glycerin_free_fat_and_the_water_left_are_what_is_in_the_bar() {
     let library = library();
     let design = design(&palm(""), &library);
     let evaluation = evaluate(&design, &library);
-    let label = Label::of(&design, &evaluation, &library).expect("a label");
+    let label = Ingredients::of(&design, &evaluation, &library).expect("a label");
     // 950 g of fat with 135.450 g NaOH give 103.961 g glycerol and the rest as soap.
     let glycerol = 950.0 * 200.0 / 56_105.0 / 3.0 * 92.094;
     let soap = 950.0 + 950.0 * 200.0 / 56_105.0 * 39.997 - glycerol;
@@ -70,7 +75,7 @@ fn soap_glycerin_free_fat_and_the_water_left_are_what_is_in_the_bar() {
 fn each_alkali_has_its_soap_by_its_part_of_the_equivalents() {
     let library = library();
     let both = palm("").replace("naoh_purity", "koh_share: 40, naoh_purity");
-    let label = label(&design(&both, &library), &library);
+    let label = ingredients(&design(&both, &library), &library);
     let moles = 200.0 / 56_105.0;
     let soap = |part: f64, alkali: f64| 950.0 * part * (1.0 + moles * alkali - moles / 3.0 * 92.094);
     let bar = ListStyle::AsInTheBar;
@@ -85,7 +90,7 @@ fn an_acid_is_named_as_put_in_and_its_salt_as_in_the_bar() {
     let more = r#"additions: [(addition: "citric_acid", amount: Grams(10), stage: IntoJug),
         (addition: "lactic_acid_80", amount: Grams(10), stage: IntoJug),
         (addition: "salt", amount: Grams(5), stage: IntoJug)]"#;
-    let label = label(&design(&palm(more), &library), &library);
+    let label = ingredients(&design(&palm(more), &library), &library);
     let (put, bar) = (ListStyle::AsPutIn, ListStyle::AsInTheBar);
     assert_within("as put in", mass(&label, put, "Citric Acid"), 10.0, 1e-12);
     assert_relative("citrate", mass(&label, bar, "Sodium Citrate"), 10.0 * 258.07 / 192.12, 1e-4);
@@ -100,7 +105,7 @@ fn water_takes_the_place_of_its_weight_put_in_or_left() {
     let library = library();
     let text = r#"fats: [(fat: "olive_virgin", share: 72), (fat: "coconut", share: 21), (fat: "castor", share: 7)],
         size: FatMass(1000), bars: 10, water: PercentOfFats(33), process: (cure_days: 200)"#;
-    let label = label(&design(text, &library), &library);
+    let label = ingredients(&design(text, &library), &library);
     let put =
         ["Olea Europaea Fruit Oil", "Aqua", "Cocos Nucifera Oil", "Sodium Hydroxide", "Ricinus Communis Seed Oil"];
     assert_eq!(names(&label, ListStyle::AsPutIn), put, "720, 330, 210, 134 and 70 g");
@@ -140,7 +145,7 @@ fn fats_of_one_name_are_one_ingredient() {
     let text = r#"fats: [(fat: "palm", share: 30), (fat: "coconut", share: 40), (fat: "palm_stearin", share: 30)],
         size: FatMass(1000)"#;
     let library = library();
-    let label = label(&design(text, &library), &library);
+    let label = ingredients(&design(text, &library), &library);
     assert_relative("both", mass(&label, ListStyle::AsPutIn, "Elaeis Guineensis Oil"), 600.0, 1e-12);
     assert_eq!(names(&label, ListStyle::AsInTheBar)[..2], ["Sodium Palmate", "Sodium Cocoate"]);
 }
@@ -173,7 +178,7 @@ fn a_name_that_was_not_found_stands_plainly_and_is_told_of() {
 #[test]
 fn a_lye_heavy_bar_has_lye_in_it_and_no_free_fat() {
     let library = library();
-    let label = label(&design(&palm("").replace("superfat: 5", "superfat: -2"), &library), &library);
+    let label = ingredients(&design(&palm("").replace("superfat: 5", "superfat: -2"), &library), &library);
     let bar = ListStyle::AsInTheBar;
     assert_relative("lye", mass(&label, bar, "Sodium Hydroxide"), 0.02 * 1000.0 * 200.0 / 56_105.0 * 39.997, 1e-9);
     assert!(!names(&label, bar).contains(&"Elaeis Guineensis Oil"), "all fat is soap");
@@ -237,7 +242,7 @@ fn the_list_is_the_one_that_was_chosen() {
     let library = library();
     let mut design = design(&palm(FIVE), &library);
     let declared = |design: &Design| -> Vec<String> {
-        label(design, &library).allergens.declared().map(|f| f.name.clone()).collect()
+        ingredients(design, &library).allergens.declared().map(|f| f.name.clone()).collect()
     };
     design.allergen_list = AllergenList::FirstTwentyFour;
     assert_eq!(declared(&design), ["Limonene", "Linalool", "Citronellol", "Citral", "Geraniol", "Eugenol"]);
@@ -266,7 +271,7 @@ fn a_whole_oil_is_found_by_its_name_and_not_by_a_number_that_others_share() {
         let design = design(&palm(&format!(r#"scents: [(scent: "{scent}", amount: Grams(20))]"#)), &library);
         let naturals: Vec<String> =
             library.allergens.iter().filter(|a| a.kind == AllergenKind::Natural).map(|a| a.name.clone()).collect();
-        let found = label(&design, &library).allergens.findings;
+        let found = ingredients(&design, &library).allergens.findings;
         found.into_iter().map(|f| f.name).filter(|n| naturals.contains(n)).collect::<Vec<_>>()
     };
     assert_eq!(with("neroli"), ["Citrus Aurantium Flower Oil"]);
@@ -283,7 +288,7 @@ fn a_scent_without_constituents_is_asked_after_and_a_pure_substance_is_known_by_
         materials: [Scent((id: "orchard", name: "Orchard blossom")),
             Scent((id: "vanilla", name: "Vanillin", cas: "121-33-5", inci: "Vanillin"))]"#;
     let design = design(&palm(more), &library);
-    let label = label(&design, &library);
+    let label = ingredients(&design, &library);
     assert_eq!(label.allergens.unknown, ["Orchard blossom", "Vanillin"]);
     assert_eq!(label.allergens.declared().map(|f| f.name.as_str()).collect::<Vec<_>>(), ["Vanillin"]);
     let text = label_text(&design, &evaluate(&design, &library), &library);
@@ -319,5 +324,5 @@ fn the_label_as_text_has_both_lists_the_weight_and_the_checklists() {
         assert!(text.contains(part), "no “{part}” in\n{text}");
     }
     let empty = label_text(&Design::default(), &evaluate(&Design::default(), &library), &library);
-    assert!(empty.contains("no fats"), "{empty}");
+    assert!(empty.contains("no fat") && empty.contains("STOP"), "{empty}");
 }

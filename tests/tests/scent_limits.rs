@@ -221,7 +221,7 @@ fn too_much_is_stopped_and_the_most_that_passes_is_right() {
     let evaluation = judged(&design, &LIBRARY);
     let caution = limit_caution(&evaluation).expect("3 % of clove bud is too much");
     assert_eq!(caution.level, Level::Stop, "{}", caution.text());
-    assert!(caution.why.starts_with("Methyl eugenol exceeds"), "{}", caution.why);
+    assert!(caution.why.starts_with("Over the limit: Methyl eugenol, "), "{}", caution.why);
     // A hundredth less is proposed, for the bars that other remedies make lighter: 16.01 g.
     assert!(caution.advice.starts_with("16.01 g of"), "{}", caution.advice);
     let check = &evaluation.scents;

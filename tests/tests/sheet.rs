@@ -305,7 +305,8 @@ proptest! {
         prop_assert!(!tags(&page).is_empty() && !sheet.text().is_empty(), "something is drawn");
         prop_assert!(sheet.rows.iter().all(|r| r.weight.0.is_finite() && r.weight.0 >= 0.0), "weights");
         let csv = sheet.csv().expect("CSV");
-        prop_assert_eq!(csv::Reader::from_reader(csv.as_bytes()).records().count(), sheet.rows.len());
+        let records = csv::Reader::from_reader(csv.as_bytes()).records().count();
+        prop_assert_eq!(records, sheet.rows.len() + sheet.stops().count(), "the Stops and the rows");
         if let Ok(scaled) = self::sheet(&design, Scale::Times(Multiple::new(times).expect("in range"))) {
             assert_in_proportion("any design", &sheet, &scaled, times);
         }

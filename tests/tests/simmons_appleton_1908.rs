@@ -94,7 +94,11 @@ fn the_cold_process_charge_holds_12_percent_of_the_alkali_back() {
     assert_within("strength of the lye, %", evaluation.masses.lye_concentration().expect("there is lye"), 32.64, 1e-9);
     assert_within("water", evaluation.masses.water_to_weigh.0, 33.68, 1e-9);
     assert_eq!(code_level(&evaluation, "lye-heavy"), None, "fat is left over");
-    assert_eq!(code_level(&evaluation, "free-fat-high"), Some(Level::Care), "12.3 % of free fat is much");
+    assert_eq!(
+        code_level(&evaluation, "free-fat-high"),
+        Some(Level::Note),
+        "12.3 % of free fat make a coconut soap mild"
+    );
 }
 
 #[test]

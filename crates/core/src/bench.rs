@@ -2,5 +2,6 @@
 
 pub mod label;
 pub mod method;
+pub mod price;
 pub mod schedule;
 pub mod weighing;

@@ -1,12 +1,23 @@
 //! What a maker must be told: why, and what to do.
+//!
+//! A Stop means danger or impossibility. While one stands, nothing that hands a bar on is given out: no text
+//! for a label, no price, no day of sale. What gives those out asks for a [`NoStop`], which a design with a
+//! Stop cannot have.
 
 mod additions;
 mod bar;
 mod blend;
+mod certificate;
 mod cost;
 mod lye;
+mod process;
+mod purity;
 mod scents;
 mod size;
+mod stops;
+
+pub use lye::usual_heat;
+pub use stops::{Doing, NoStop, Stopped, in_words, stops};
 
 use crate::design::Design;
 use crate::design::edit::Edit;
@@ -77,6 +88,19 @@ impl Caution {
     pub fn text(&self) -> String {
         format!("{} {}", self.why, self.advice)
     }
+
+    /// The same with its level in front, as it stands at the top of what is made of the design.
+    pub fn line(&self) -> String {
+        format!("{}: {}", self.level.word().to_uppercase(), self.text())
+    }
+
+    /// Whether labels, prices and days of sale are withheld while it stands.
+    pub const fn blocks(&self) -> bool {
+        match self.level {
+            Level::Stop => true,
+            Level::Care | Level::Note => false,
+        }
+    }
 }
 
 /// Names in a run of words, each once: "a, b and c".
@@ -109,11 +133,17 @@ pub fn of(design: &Design, evaluation: &Evaluation, library: &Library) -> Vec<Ca
     // Without fats there is no batch for the rest to speak of.
     if evaluation.masses.fats.0 > 0.0 {
         lye::warn(design, evaluation, &mut cautions);
+        purity::warn(design, evaluation, &mut cautions);
+        certificate::warn(design, library, evaluation, &mut cautions);
+        process::warn(design, evaluation, &mut cautions);
         additions::warn(design, evaluation, &mut cautions);
         scents::warn(design, library, evaluation, &mut cautions);
         cost::warn(design, evaluation, &mut cautions);
     }
     bar::warn(design, library, evaluation, &mut cautions);
+    if evaluation.cure.is_none() && !cautions.iter().any(Caution::blocks) {
+        cautions.push(stops::nothing_to_make());
+    }
     cautions.sort_by_key(|c| std::cmp::Reverse(c.level));
     cautions
 }

@@ -1,15 +1,17 @@
-//! What a batch costs, what to buy for it, and what to ask for a bar.
+//! What a batch costs and what to buy for it.
 //!
 //! Prices belong to materials by id: of fats, additions and scents the id of their record, of the
-//! alkalis [`NAOH`] and [`KOH`]. The water to weigh costs something only if [`WATER`] has a
+//! alkalis [`NAOH`] and [`KOH`]. Where a fat and an addition share an id, as avocado oil and pulp do,
+//! the addition's has its kind in front. The water to weigh costs something only if [`WATER`] has a
 //! price; tap water is next to nothing. Work, packing and power are not counted.
 
 use crate::chemistry::inputs;
 use crate::design::{Design, Price};
 use crate::evaluate::Evaluation;
 use crate::formula::{Input, Num, Plain, Reading};
+use crate::library::material::MaterialId;
 use crate::number::{fixed, short};
-use crate::units::{Grams, SalesMargin};
+use crate::units::Grams;
 
 /// Id of sodium hydroxide among the prices.
 pub const NAOH: &str = "naoh";
@@ -47,29 +49,11 @@ impl<N: Num> Total<N> {
         }
     }
 
-    fn times(self, factor: N) -> Self {
+    pub(crate) fn times(self, factor: N) -> Self {
         match self {
             Self::Complete(sum) => Self::Complete(sum * factor),
             Self::AtLeast(sum) => Self::AtLeast(sum * factor),
         }
-    }
-
-    /// What to ask for what costs this, so that `margin` percent of the price are left:
-    /// cost/(1 − margin).
-    ///
-    /// ```
-    /// use barwright_core::cost::Total;
-    /// use barwright_core::formula::Plain;
-    /// use barwright_core::units::SalesMargin;
-    /// let price = Total::Complete(3.0).price(Plain, SalesMargin::new(40.0)?);
-    /// assert_eq!(price, Total::Complete(5.0));
-    /// # Ok::<(), barwright_core::units::OutOfRange>(())
-    /// ```
-    #[must_use]
-    pub fn price<R: Reading<N = N>>(self, r: R, margin: SalesMargin) -> Self {
-        let about = || Input::chosen("Margin", format!("{} % of the price", short(margin.get(), 1)));
-        let one = N::from(1.0);
-        self.times(one / (one - r.input("margin", margin.fraction(), "", about)))
     }
 }
 
@@ -161,10 +145,10 @@ impl<N: Num> Cost<N> {
             add(WATER, WATER_NAME, masses.water_to_weigh);
         }
         for (line, mass) in design.additions.iter().zip(&evaluation.addition_masses) {
-            add(line.addition.id.as_str(), &line.addition.name, *mass);
+            add(&design.addition_price_id(&line.addition.id), &line.addition.name, *mass);
         }
         for (line, mass) in design.scents.iter().zip(&evaluation.scents.masses) {
-            add(line.scent.id.as_str(), &line.scent.name, *mass);
+            add(&design.scent_price_id(&line.scent.id), &line.scent.name, *mass);
         }
         Some(cost)
     }
@@ -237,11 +221,45 @@ impl Design {
     /// The name of what has the id `material` among the prices, if it is in use.
     pub(crate) fn material_name(&self, material: &str) -> Option<&str> {
         let fats = self.blend.lines().iter().map(|l| (l.fat.id.as_str(), l.fat.name.as_str()));
-        let additions = self.additions.iter().map(|l| (l.addition.id.as_str(), l.addition.name.as_str()));
-        let scents = self.scents.iter().map(|l| (l.scent.id.as_str(), l.scent.name.as_str()));
         let others = [(NAOH, NAOH_NAME), (KOH, KOH_NAME), (WATER, WATER_NAME)];
-        let mut all = fats.chain(additions).chain(scents).chain(others);
-        all.find(|(id, _)| *id == material).map(|(_, name)| name)
+        let plain = fats.chain(others).find(|(id, _)| *id == material).map(|(_, name)| name);
+        let mut additions = self.additions.iter().map(|l| &l.addition);
+        let mut scents = self.scents.iter().map(|l| &l.scent);
+        plain
+            .or_else(|| additions.find(|a| self.addition_price_id(&a.id) == material).map(|a| a.name.as_str()))
+            .or_else(|| scents.find(|s| self.scent_price_id(&s.id) == material).map(|s| s.name.as_str()))
+    }
+
+    /// What names the price of the addition `id`: its id, unless a fat of the blend is called the same.
+    pub(crate) fn addition_price_id(&self, id: &MaterialId) -> String {
+        self.price_id("addition", id, self.blend.line(id).is_some())
+    }
+
+    /// The same of a scent, which may share its id with an addition too.
+    pub(crate) fn scent_price_id(&self, id: &MaterialId) -> String {
+        let is_taken = self.blend.line(id).is_some() || self.additions.iter().any(|l| l.addition.id == *id);
+        self.price_id("scent", id, is_taken)
+    }
+
+    fn price_id(&self, kind: &str, id: &MaterialId, is_taken: bool) -> String {
+        let of_kind = format!("{kind}:{id}");
+        if is_taken || self.price(&of_kind).is_some() { of_kind } else { id.to_string() }
+    }
+
+    /// Keeps the price of what was in `before` with it, should a new fat or addition be called the same.
+    pub(crate) fn keep_prices_apart(&mut self, before: &Self) {
+        let additions = before.additions.iter().map(|l| &l.addition.id);
+        let additions = additions.map(|id| (before.addition_price_id(id), self.addition_price_id(id)));
+        let scents = before.scents.iter().map(|l| &l.scent.id);
+        let scents = scents.map(|id| (before.scent_price_id(id), self.scent_price_id(id)));
+        let moved: Vec<_> = additions.chain(scents).filter(|(was, is)| was != is && is.contains(':')).collect();
+        for (was, is) in moved {
+            if self.price(&is).is_none()
+                && let Some(price) = self.prices.iter_mut().find(|p| p.material == was)
+            {
+                price.material = is;
+            }
+        }
     }
 
     /// The price of `material`; the first, should a file give it several.

@@ -22,6 +22,7 @@ use crate::units::{
     AcceptedChance, Bars, BatterDensity, Celsius, Days, EquilibriumMoisture, FatMass, Hours, LyeConcentration, Minutes,
     Money, PackMass, Purity, PurityMargin, ScaleDivision, Share, Superfat, TimeConstant, WaterPercent, WaterRatio,
 };
+use chrono::NaiveDate;
 use std::sync::Arc;
 
 /// Which alkali, and how pure it is.
@@ -37,6 +38,10 @@ pub struct Alkali {
     pub naoh_purity_pm: PurityMargin,
     /// How far the second may be off.
     pub koh_purity_pm: PurityMargin,
+    /// Whether the maker says that the purity of the sodium hydroxide was read from the tub in use.
+    pub naoh_read_from_tub: bool,
+    /// The same of the potassium hydroxide.
+    pub koh_read_from_tub: bool,
 }
 
 impl Default for Alkali {
@@ -48,6 +53,8 @@ impl Default for Alkali {
             koh_purity: Purity::nearest(90.0),
             naoh_purity_pm: PurityMargin::nearest(0.5),
             koh_purity_pm: PurityMargin::nearest(1.0),
+            naoh_read_from_tub: false,
+            koh_read_from_tub: false,
         }
     }
 }
@@ -216,6 +223,11 @@ pub const MOST_RECORDS: usize = 400;
 
 /// The style that a design has if none is said.
 pub const DEFAULT_STYLE: &str = "everyday handmade";
+
+/// Reads a day, ISO 8601; `None` if it is none, as the 30th of February.
+pub fn day_of(text: &str) -> Option<NaiveDate> {
+    text.trim().parse().ok()
+}
 
 impl Process {
     /// Whether all temperatures are those of `other`.

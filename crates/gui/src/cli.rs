@@ -5,6 +5,7 @@ mod sheet;
 mod troubles;
 
 use crate::{app, examples, files};
+use barwright_core::cautions::NoStop;
 use barwright_core::explain;
 use barwright_core::explain::Why;
 use barwright_core::explain::compare;
@@ -95,8 +96,6 @@ enum CliError {
     NotOfBoth { name: String, error: explain::WhyError },
     #[error("{0} is not comparable, such as money in two currencies")]
     NoDifference(String),
-    #[error("the sheet would overwrite the design; give another name after -o")]
-    OverDesign,
     #[error("nothing that is seen is called “{0}”; choose one of {names}", names = troubles::names())]
     NoSuchFault(String),
     #[error("the CSV could not be written: {0}")]
@@ -113,6 +112,8 @@ enum CliError {
 
 /// Exit code of a search that finds that nothing fits.
 const NOTHING_FITS: u8 = 3;
+/// Exit code of a label that is withheld.
+const STOPPED: u8 = 3;
 
 /// Runs the program with the arguments of this process.
 pub fn main() -> ExitCode {
@@ -120,7 +121,7 @@ pub fn main() -> ExitCode {
 }
 
 /// Runs the program with `arguments` (the program's name first), printing to `out` and `err`.
-/// Exit 0, 2 for what cannot be read or done, or 3 when a search finds that nothing fits.
+/// Exit 0, 2 for what cannot be read or done, or 3 when a search finds that nothing fits or a Stop withholds the label.
 pub fn run(arguments: impl IntoIterator<Item = OsString>, out: &mut impl Write, err: &mut impl Write) -> ExitCode {
     let arguments = match Arguments::try_parse_from(arguments) {
         Ok(arguments) => arguments,
@@ -134,12 +135,17 @@ pub fn run(arguments: impl IntoIterator<Item = OsString>, out: &mut impl Write, 
         Ok(code) => code,
         Err(CliError::Output(error)) if error.kind() == std::io::ErrorKind::BrokenPipe => ExitCode::SUCCESS,
         Err(error) => {
-            // A file can put anything into a message; it stays one line and cannot steer a terminal.
-            let line: String = error.to_string().chars().map(|c| if c.is_control() { ' ' } else { c }).collect();
-            let _ = writeln!(err, "barwright: {line}");
+            complain(err, &error);
             ExitCode::from(2)
         }
     }
+}
+
+/// Says `what` in one line. A file can put anything into a message; it cannot steer a terminal.
+fn complain(err: &mut impl Write, what: &dyn std::fmt::Display) {
+    let line: String = what.to_string().chars().map(|c| if c.is_control() { ' ' } else { c }).collect();
+    // There is nowhere else to say that it could not be said.
+    let _ = writeln!(err, "barwright: {line}");
 }
 
 fn carry_out(arguments: Arguments, out: &mut impl Write, err: &mut impl Write) -> Result<ExitCode, CliError> {
@@ -157,10 +163,15 @@ fn carry_out(arguments: Arguments, out: &mut impl Write, err: &mut impl Write) -
         }
         Some(Headless::Report { file, .. }) => print_report(&files::load(&file, &library)?.0, &library, out)?,
         Some(Headless::Find(arguments)) => return find::run(&arguments, &library, out),
-        Some(Headless::Sheet(arguments)) => sheet::run(&arguments, &library, out)?,
+        Some(Headless::Sheet(arguments)) => sheet::run(&arguments, &library, out, err)?,
         Some(Headless::Label { file }) => {
             let (design, _) = files::load(&file, &library)?;
-            write!(out, "{}", report::label_text(&design, &evaluate(&design, &library), &library))?;
+            let evaluation = evaluate(&design, &library);
+            write!(out, "{}", report::label_text(&design, &evaluation, &library))?;
+            if let Err(stopped) = NoStop::of(&design, &evaluation, &library) {
+                complain(err, &stopped);
+                return Ok(ExitCode::from(STOPPED));
+            }
         }
         Some(Headless::Compare { files, json, why }) => print_comparison(&files, json, why.as_deref(), &library, out)?,
         Some(Headless::Fats { json: true }) => writeln!(out, "{}", report::fats_json(&library)?)?,

@@ -2,8 +2,8 @@
 
 use crate::cache::Kept;
 use barwright_core::bench::label::Label;
-use barwright_core::bench::schedule::{self, NaiveDateTime, ScheduleError, Step};
-use barwright_core::cautions::{self, Caution};
+use barwright_core::bench::schedule::{NaiveDateTime, Schedule, ScheduleError};
+use barwright_core::cautions::{self, Caution, Stopped};
 use barwright_core::chemistry::spread;
 use barwright_core::cost::Cost;
 use barwright_core::find::{Nudge, nudge};
@@ -14,8 +14,8 @@ use std::cell::OnceCell;
 use std::rc::Rc;
 use std::sync::Arc;
 
-/// The steps of a batch with their times.
-pub type Schedule = Rc<Result<Vec<Step>, ScheduleError>>;
+/// The steps of a batch with their times, or why there are none.
+pub type Planned = Rc<Result<Schedule, ScheduleError>>;
 
 /// How many points of the distribution of the superfat are drawn.
 const POINTS: usize = 80;
@@ -32,9 +32,9 @@ pub struct Evaluated {
     spreads: OnceCell<Option<[Interval; 7]>>,
     superfat: OnceCell<Option<Vec<[f64; 2]>>>,
     nudge: OnceCell<Option<Nudge>>,
-    label: OnceCell<Option<Label>>,
+    label: OnceCell<Result<Label, Stopped>>,
     cost: OnceCell<Option<Cost>>,
-    schedule: Kept<NaiveDateTime, Schedule>,
+    schedule: Kept<NaiveDateTime, Planned>,
 }
 
 impl Evaluated {
@@ -80,7 +80,10 @@ impl Evaluated {
     }
 
     /// What goes on a bar's label.
-    pub fn label(&self, library: &Library) -> Option<&Label> {
+    ///
+    /// # Errors
+    /// [`Stopped`] while a Stop stands.
+    pub fn label(&self, library: &Library) -> Result<&Label, &Stopped> {
         self.label.get_or_init(|| Label::of(&self.design, &self.evaluation, library)).as_ref()
     }
 
@@ -90,7 +93,7 @@ impl Evaluated {
     }
 
     /// The steps of the batch if the lye is made at `start`.
-    pub fn schedule(&self, start: NaiveDateTime) -> Schedule {
-        self.schedule.get(start, || Rc::new(schedule::steps(&self.design, &self.evaluation, start)))
+    pub fn schedule(&self, start: NaiveDateTime, library: &Library) -> Planned {
+        self.schedule.get(start, || Rc::new(Schedule::of(&self.design, &self.evaluation, library, start)))
     }
 }

@@ -41,6 +41,12 @@ pub enum FileError {
         /// What the system said.
         error: std::io::Error,
     },
+    /// An output would have replaced a design; nothing was written.
+    #[error("{path} holds a design, which an output never replaces; give another name", path = path.display())]
+    OverDesign {
+        /// The file.
+        path: PathBuf,
+    },
     /// The design could not be turned into text.
     #[error("the design could not be written as text: {0}")]
     Format(String),
@@ -97,6 +103,41 @@ pub fn write_safely(path: &Path, bytes: &[u8]) -> std::io::Result<()> {
     file.write_all(bytes)?;
     file.flush()?;
     file.commit()
+}
+
+/// Whether a design is kept at `path`: a file of that kind, by its name or by what is in it.
+fn holds_design(path: &Path) -> bool {
+    let is_called_so = path.extension().is_some_and(|e| e.eq_ignore_ascii_case(document::EXTENSION));
+    let is_one = || read_bytes(path).is_ok_and(|bytes| document::is_design(&bytes));
+    // Through a link too: what would be written to is what it leads to.
+    let target = path.canonicalize();
+    let leads_to_one =
+        target.as_ref().is_ok_and(|t| t.extension().is_some_and(|e| e.eq_ignore_ascii_case(document::EXTENSION)));
+    target.is_ok() && (is_called_so || leads_to_one || is_one())
+}
+
+/// Writes an output, which can be made again: in place of a file, into what is no regular file (a link that leads
+/// nowhere yet, a pipe, a device), and never in place of a design.
+///
+/// # Errors
+/// [`FileError::OverDesign`] or [`FileError::Write`]; what was there is then intact.
+pub fn write_output(path: &Path, bytes: &[u8]) -> Result<(), FileError> {
+    if holds_design(path) {
+        return Err(FileError::OverDesign { path: path.into() });
+    }
+    let is_regular = std::fs::metadata(path).map(|m| m.is_file());
+    let is_new = std::fs::symlink_metadata(path).is_err();
+    let written = if is_new || is_regular.is_ok_and(|is_regular| is_regular) {
+        write_safely(path, bytes)
+    } else {
+        std::fs::OpenOptions::new()
+            .write(true)
+            .create(true)
+            .truncate(true)
+            .open(path)
+            .and_then(|mut f| f.write_all(bytes))
+    };
+    written.map_err(|error| FileError::Write { path: path.into(), error })
 }
 
 /// The one backup that is kept beside a file.

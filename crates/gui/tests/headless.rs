@@ -233,6 +233,11 @@ fn a_blend_is_found_or_what_collides_is_named() {
     for (arguments, reason) in [
         (&["--cheapest"][..], "prices are needed"),
         (&["--without", "snake"], "called “snake”"),
+        (&["--only", "snake"], "called “snake”"),
+        (
+            &["--only", "coconut,olive_virgin", "--without", "coconut"],
+            "coconut stands after --only and after --without",
+        ),
         (&["--range", "hardness=50..40"], "no range"),
         (&["--range", "shine=1..2"], "choose one of hardness"),
         (&["--step", "7"], "steps of 1 or 5"),
@@ -405,4 +410,102 @@ fn troubles_are_told_without_a_design_and_by_the_numbers_of_one() {
     }
     let err = text(&barwright(&["troubles", "--fault", "no such thing"]).stderr);
     assert!(err.contains("soda-ash") && err.contains("zap"), "{err}");
+}
+
+fn case(name: &str) -> String {
+    let path = Path::new(env!("CARGO_MANIFEST_DIR")).join("../../tests/cases/doubt").join(format!("{name}.barwright"));
+    path.to_str().expect("UTF-8").to_owned()
+}
+
+#[test]
+fn a_stopped_design_has_no_label_and_a_sheet_with_the_stop() {
+    for (name, words) in [
+        ("superfat_minus_4", "There is 4 % more alkali"),
+        ("purity_90", "is said to be 90 % pure"),
+        ("certificate_204", "cannot be"),
+        ("oven_180", "In an oven of 180 °C"),
+        ("potash_60", "that makes a paste"),
+    ] {
+        let file = case(name);
+        let label = barwright(&["label", &file]);
+        let (out, err) = (text(&label.stdout), text(&label.stderr));
+        assert_eq!(label.status.code(), Some(3), "{name}: {err}");
+        assert!(out.contains("STOP: ") && out.contains(words), "{name}: {out}");
+        assert!(!out.contains("Ingredients, ") && err.contains(words) && err.lines().count() == 1, "{name}: {err}");
+        for form in ["--text", "--csv", "--paper=a4"] {
+            let sheet = barwright(&["sheet", &file, form]);
+            let err = text(&sheet.stderr);
+            assert_eq!(sheet.status.code(), Some(0), "{name}: {err}");
+            assert!(err.contains("STOP: ") && err.contains(words), "{name} {form}: {err}");
+            assert!(text(&sheet.stdout).contains("STOP"), "{name} {form}");
+        }
+        let report = barwright(&["report", &file, "--json"]);
+        assert_eq!(report.status.code(), Some(0), "{name}");
+        let json: serde_json::Value = serde_json::from_slice(&report.stdout).expect("JSON");
+        assert!(json["label"].is_null(), "{name}: {}", json["label"]);
+        for key in ["label.as_put_in_pct.0", "cost.bar_at_margin_pct.50"] {
+            let why = barwright(&["report", &file, "--why", key]);
+            assert_eq!(why.status.code(), Some(2), "{name}: {key}");
+            assert!(text(&why.stderr).contains(words), "{name}: {key}: {}", text(&why.stderr));
+        }
+    }
+    for name in ["oven_95", "potash_20", "yesterday"] {
+        let label = barwright(&["label", &case(name)]);
+        assert_eq!(label.status.code(), Some(0), "{name}: care withholds nothing");
+        assert!(text(&label.stdout).contains("Ingredients, as put in"), "{name}");
+    }
+}
+
+#[test]
+fn an_output_never_replaces_a_design() {
+    let folder = tempfile::tempdir().expect("a temporary folder");
+    let path = |name: &str| folder.path().join(name).to_str().expect("UTF-8").to_owned();
+    let own = case("potash_5");
+    let design = std::fs::read(&own).expect("reads");
+    for name in ["two.barwright", "two.barwright.bak", "renamed.html"] {
+        std::fs::write(path(name), &design).expect("writes");
+        let output = barwright(&["sheet", &own, "-o", &path(name)]);
+        assert_eq!(output.status.code(), Some(2), "{name}");
+        assert!(text(&output.stderr).contains("holds a design"), "{name}: {}", text(&output.stderr));
+        assert_eq!(std::fs::read(path(name)).expect("reads"), design, "{name} is as it was");
+    }
+    std::fs::write(path("broken.barwright"), "no design any more").expect("writes");
+    assert_eq!(barwright(&["sheet", &own, "-o", &path("broken.barwright")]).status.code(), Some(2), "by its name");
+    let dash = barwright(&["sheet", &own, "--text", "-o", "-"]);
+    assert!(text(&dash.stdout).contains("To weigh"), "{}", text(&dash.stderr));
+    assert_eq!(text(&dash.stdout), text(&barwright(&["sheet", &own, "--text"]).stdout), "standard output");
+}
+
+#[cfg(unix)]
+#[test]
+fn an_output_goes_into_links_and_pipes_and_leaves_them_there() {
+    use std::io::Read;
+    use std::os::unix::fs::{FileTypeExt, symlink};
+    let folder = tempfile::tempdir().expect("a temporary folder");
+    let own = case("potash_5");
+    let path = |name: &str| folder.path().join(name);
+    let write = |name: &str| {
+        let output = barwright(&["sheet", &own, "--text", "-o", path(name).to_str().expect("UTF-8")]);
+        assert_eq!(output.status.code(), Some(0), "{name}: {}", text(&output.stderr));
+    };
+    std::fs::write(path("old.txt"), "old").expect("writes");
+    for (link, target) in [("to a file", "old.txt"), ("to nothing yet", "new.txt")] {
+        symlink(path(target), path(link)).expect("a link");
+        write(link);
+        assert!(std::fs::symlink_metadata(path(link)).expect("it is there").is_symlink(), "{link}: still a link");
+        assert!(std::fs::read_to_string(path(target)).expect("reads").contains("To weigh"), "{link}: behind it");
+    }
+    let made = Command::new("mkfifo").arg(path("pipe")).status().is_ok_and(|status| status.success());
+    if made {
+        let reader = std::thread::spawn({
+            let pipe = path("pipe");
+            move || {
+                let mut read = String::new();
+                std::fs::File::open(pipe).and_then(|mut f| f.read_to_string(&mut read)).map(|_| read)
+            }
+        });
+        write("pipe");
+        assert!(reader.join().expect("it ends").expect("reads").contains("To weigh"), "through the pipe");
+        assert!(std::fs::metadata(path("pipe")).expect("it is there").file_type().is_fifo(), "still a pipe");
+    }
 }

@@ -31,13 +31,16 @@ pub(super) fn any_water() -> impl Strategy<Value = WaterRule> {
 pub(super) fn any_alkali() -> impl Strategy<Value = Alkali> {
     // Half of the designs are of sodium alone, for which alone the jug's heat is known.
     let koh_share = prop_oneof![Just(Share::nearest(0.0)), any_share()];
-    (koh_share, any_purity(), any_purity(), any_purity_margin(), any_purity_margin()).prop_map(
-        |(koh_share, naoh_purity, koh_purity, naoh_purity_pm, koh_purity_pm)| Alkali {
+    let read = (any::<bool>(), any::<bool>());
+    (koh_share, any_purity(), any_purity(), any_purity_margin(), any_purity_margin(), read).prop_map(
+        |(koh_share, naoh_purity, koh_purity, naoh_purity_pm, koh_purity_pm, read)| Alkali {
             koh_share,
             naoh_purity,
             koh_purity,
             naoh_purity_pm,
             koh_purity_pm,
+            naoh_read_from_tub: read.0,
+            koh_read_from_tub: read.1,
         },
     )
 }

@@ -8,6 +8,7 @@ mod blend;
 #[path = "../../src/designs/mod.rs"]
 mod designs;
 mod documents;
+mod doubt;
 mod evaluation;
 mod figures;
 mod history;

@@ -1,6 +1,7 @@
 //! The label: ingredient lists in two styles, allergens, the weight at sale, and what to check.
 //!
-//! It is worked out on demand, not with every evaluation.
+//! It is worked out on demand, not with every evaluation. [`Ingredients`] are the numbers of any batch; a
+//! [`Label`] is what may be printed, and there is none while a Stop stands.
 
 mod checklist;
 mod ingredients;
@@ -8,6 +9,7 @@ mod ingredients;
 pub use checklist::{CheckItem, NO_ADVICE, Region, checklist};
 pub use ingredients::{Contribution, Hydroxide, Ingredient, NameStatus, Origin};
 
+use crate::cautions::{NoStop, Stopped};
 use crate::chemistry::inputs;
 use crate::design::Design;
 use crate::evaluate::Evaluation;
@@ -53,9 +55,9 @@ pub(crate) fn ingredients<R: Reading>(
     })
 }
 
-/// What goes on a bar's label.
+/// What is in a bar, in numbers.
 #[derive(Debug, Clone, PartialEq)]
-pub struct Label<N = f64> {
+pub struct Ingredients<N = f64> {
     as_put_in: Vec<Ingredient<N>>,
     as_in_the_bar: Vec<Ingredient<N>>,
     /// What the scents bring of the allergens on the design's list.
@@ -66,14 +68,60 @@ pub struct Label<N = f64> {
     pub soap_of_dry: N,
 }
 
-impl Label {
-    /// The label of `design`'s bars, from its `evaluation`; `None` without fats.
+impl Ingredients {
+    /// What is in `design`'s bars, from its `evaluation`; `None` without fats.
     pub fn of(design: &Design, evaluation: &Evaluation, library: &Library) -> Option<Self> {
         Self::read(Plain, design, evaluation, library)
     }
 }
 
-impl<N: Num> Label<N> {
+/// What goes on a bar's label. A design with a Stop has none.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Label {
+    ingredients: Ingredients,
+}
+
+impl Label {
+    /// The label of `design`'s bars, from its `evaluation`.
+    ///
+    /// # Errors
+    /// [`Stopped`] while a Stop stands, as it does without fats.
+    pub fn of(design: &Design, evaluation: &Evaluation, library: &Library) -> Result<Self, Stopped> {
+        Self::of_unstopped(&NoStop::of(design, evaluation, library)?)
+    }
+
+    /// The same where it is known that no Stop stands.
+    ///
+    /// # Errors
+    /// [`Stopped`] if there is no bar.
+    pub fn of_unstopped(no_stop: &NoStop<'_>) -> Result<Self, Stopped> {
+        let ingredients = Ingredients::of(no_stop.design(), no_stop.evaluation(), no_stop.library());
+        ingredients.map(|ingredients| Self { ingredients }).ok_or_else(Stopped::nothing_to_make)
+    }
+
+    /// The list as it is printed in `region`, with the allergens that have to be named before the colourants.
+    pub fn text(&self, style: ListStyle, region: Region) -> String {
+        let list = self.ingredients(style);
+        let of = |i: &Ingredient| (i.name.clone(), i.percent);
+        let mut named: Vec<(String, f64)> = list.iter().filter(|i| !i.is_colourant()).map(of).collect();
+        named.extend(self.allergens.declared().map(|f| (f.name.clone(), f.percent)));
+        // An allergen of 1 % or more takes its place by weight; under it the order is free.
+        named.sort_by(|a, b| b.1.max(1.0).total_cmp(&a.1.max(1.0)));
+        let colourants = list.iter().filter(|i| i.is_colourant()).map(of);
+        let all: Vec<(String, f64)> = named.into_iter().chain(colourants).collect();
+        all.iter().map(|(name, _)| region.name(name)).collect::<Vec<_>>().join(", ")
+    }
+}
+
+impl std::ops::Deref for Label {
+    type Target = Ingredients;
+
+    fn deref(&self) -> &Ingredients {
+        &self.ingredients
+    }
+}
+
+impl<N: Num> Ingredients<N> {
     /// The same in any reading.
     pub fn read<R: Reading<N = N>>(
         r: R,
@@ -105,19 +153,6 @@ impl<N: Num> Label<N> {
             ListStyle::AsPutIn => &self.as_put_in,
             ListStyle::AsInTheBar => &self.as_in_the_bar,
         }
-    }
-
-    /// The list as it is printed in `region`, with the allergens that have to be named before the colourants.
-    pub fn text(&self, style: ListStyle, region: Region) -> String {
-        let list = self.ingredients(style);
-        let of = |i: &Ingredient<N>| (i.name.clone(), i.percent.value());
-        let mut named: Vec<(String, f64)> = list.iter().filter(|i| !i.is_colourant()).map(of).collect();
-        named.extend(self.allergens.declared().map(|f| (f.name.clone(), f.percent.value())));
-        // An allergen of 1 % or more takes its place by weight; under it the order is free.
-        named.sort_by(|a, b| b.1.max(1.0).total_cmp(&a.1.max(1.0)));
-        let colourants = list.iter().filter(|i| i.is_colourant()).map(of);
-        let all: Vec<(String, f64)> = named.into_iter().chain(colourants).collect();
-        all.iter().map(|(name, _)| region.name(name)).collect::<Vec<_>>().join(", ")
     }
 
     /// Names of either list that were not confirmed, each once.

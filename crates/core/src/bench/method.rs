@@ -11,7 +11,7 @@ mod ready;
 mod show;
 
 use crate::bench::weighing::What;
-use crate::cautions::{Caution, Level};
+use crate::cautions::{self, Caution, Doing};
 use crate::design::Design;
 use crate::design::mould::Mould;
 use crate::evaluate::Evaluation;
@@ -99,6 +99,25 @@ pub struct Step {
     pub handles: Vec<What>,
 }
 
+impl Step {
+    /// Its text with those of `stops` before it that stand against what goes in here.
+    fn minding(&self, stops: &[&Caution]) -> String {
+        let mut against: Vec<Doing> = Vec::new();
+        for what in &self.handles {
+            let doing = match what {
+                What::Water => Doing::JugWater,
+                What::SodiumHydroxide | What::PotassiumHydroxide => Doing::Alkali,
+                What::Scent(_) => Doing::Scents,
+                What::Fat(_) | What::Addition(_) => continue,
+            };
+            if !against.contains(&doing) {
+                against.push(doing);
+            }
+        }
+        against.into_iter().fold(self.text.clone(), |text, doing| doing.minding(stops, &text))
+    }
+}
+
 impl From<String> for Step {
     fn from(text: String) -> Self {
         Self { text, ..Self::default() }
@@ -122,24 +141,29 @@ pub struct Passage {
 
 /// What a method depends on besides the batch.
 #[derive(Debug, Clone, Copy, PartialEq, Default)]
-pub struct Options {
+pub struct Options<'a> {
     /// The mould that is filled, with the bars it is cut into.
     pub mould: Option<(Mould, Bars)>,
-    /// Whether a Stop stands against the batch.
-    pub is_stopped: bool,
+    /// What must be told of the batch: no instruction is given without the Stops that stand against it.
+    pub cautions: &'a [Caution],
     /// The units of the person who reads it.
     pub measures: Measures,
 }
 
-impl Options {
+impl<'a> Options<'a> {
     /// For a batch with these `cautions`.
-    pub fn new(mould: Option<(Mould, Bars)>, cautions: &[Caution], measures: Measures) -> Self {
-        Self { mould, is_stopped: cautions.iter().any(|c| c.level == Level::Stop), measures }
+    pub const fn new(mould: Option<(Mould, Bars)>, cautions: &'a [Caution], measures: Measures) -> Self {
+        Self { mould, cautions, measures }
+    }
+
+    /// Whether a Stop stands against the batch.
+    fn is_stopped(&self) -> bool {
+        self.cautions.iter().any(Caution::blocks)
     }
 }
 
 /// The method for `design`, whose evaluation is `evaluation`; nothing without fats.
-pub fn of(design: &Design, evaluation: &Evaluation, library: &Library, options: &Options) -> Vec<Passage> {
+pub fn of(design: &Design, evaluation: &Evaluation, library: &Library, options: &Options<'_>) -> Vec<Passage> {
     if evaluation.masses.fats.0 <= 0.0 {
         return Vec::new();
     }
@@ -156,7 +180,10 @@ pub fn of(design: &Design, evaluation: &Evaluation, library: &Library, options: 
         Part::Cure => after::cure(&bench),
         Part::Test => after::test(&bench),
     };
-    let passages = Part::ALL.into_iter().map(|part| Passage { part, steps: steps(part) });
+    let stops = cautions::stops(options.cautions);
+    let mindful = |step: Step| Step { text: step.minding(&stops), ..step };
+    let passages =
+        Part::ALL.into_iter().map(|part| Passage { part, steps: steps(part).into_iter().map(mindful).collect() });
     passages.filter(|p| !p.steps.is_empty()).collect()
 }
 
@@ -204,7 +231,7 @@ struct Bench<'a> {
     design: &'a Design,
     evaluation: &'a Evaluation,
     library: &'a Library,
-    options: Options,
+    options: Options<'a>,
     fats: Vec<FatItem<'a>>,
     /// Additions, then scents, as the design has them.
     items: Vec<Item<'a>>,
@@ -215,7 +242,7 @@ struct Bench<'a> {
 const SOLID_BELOW: f64 = 65.0;
 
 impl<'a> Bench<'a> {
-    fn new(design: &'a Design, evaluation: &'a Evaluation, library: &'a Library, options: Options) -> Self {
+    fn new(design: &'a Design, evaluation: &'a Evaluation, library: &'a Library, options: Options<'a>) -> Self {
         let all = evaluation.masses.fats;
         let lines = design.blend.lines().iter().zip(&evaluation.fat_masses).enumerate();
         let fats = lines.filter(|(_, (_, mass))| mass.0 > 0.0).map(|(i, (line, mass))| {

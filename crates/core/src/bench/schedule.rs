@@ -1,12 +1,16 @@
 //! When to do what, from a start that the maker gives, and the same as a calendar file.
 //!
+//! While a Stop stands the steps end with [`StepKind::DoNotUse`]: nothing is cut, cured or ready.
+//!
 //! Times are those of the clock on the maker's wall, without a time zone: the calendar file says “09:00”
 //! wherever it is opened (RFC 5545, 3.3.5, form 1), so that no zone or summer time can shift a step. A
 //! change to summer time between two steps makes them an hour nearer than planned.
 
-use crate::design::Design;
+use crate::cautions::{self, Caution, Doing, Stopped};
+use crate::design::{Design, day_of};
 use crate::evaluate::Evaluation;
 use crate::formula::Plain;
+use crate::library::Library;
 use crate::number::{fixed, short};
 use crate::units::Days;
 use crate::units::Hours;
@@ -40,10 +44,12 @@ pub enum StepKind {
     Cut,
     /// The bars are turned, the n-th time.
     Turn(u32),
-    /// The cure ends: the bars can be weighed, labelled and sold.
+    /// The cure ends: the bars are to be tested, and may then be used, given or sold.
     Ready,
     /// The bars have settled: they hardly lose weight any more.
     Settled,
+    /// A Stop stands: what was made is not to be used.
+    DoNotUse,
 }
 
 impl StepKind {
@@ -55,8 +61,9 @@ impl StepKind {
             Self::Oven => "Mould into the oven",
             Self::Cut => "Unmould and cut",
             Self::Turn(_) => "Turn the bars",
-            Self::Ready => "Bars are ready for sale",
+            Self::Ready => "Cure ends: test, then use, give or sell",
             Self::Settled => "Bars have settled",
+            Self::DoNotUse => "Do not use, give or sell",
         }
     }
 
@@ -69,6 +76,7 @@ impl StepKind {
             Self::Turn(n) => format!("turn-{n}"),
             Self::Ready => "ready".into(),
             Self::Settled => "settled".into(),
+            Self::DoNotUse => "do-not-use".into(),
         }
     }
 }
@@ -143,7 +151,7 @@ pub enum ScheduleError {
 /// # Ok::<(), barwright_core::bench::schedule::ScheduleError>(())
 /// ```
 pub fn day(text: &str) -> Result<NaiveDate, ScheduleError> {
-    text.trim().parse().ok().ok_or_else(|| ScheduleError::BadDay(text.chars().take(40).collect()))
+    day_of(text).ok_or_else(|| ScheduleError::BadDay(text.chars().take(40).collect()))
 }
 
 /// Reads a time of day, hours and minutes of 24 hours (ISO 8601).
@@ -174,17 +182,58 @@ pub fn turning_day(week: u32) -> Days {
     Days::nearest(WEEK * f64::from(week))
 }
 
-/// The steps of `design`'s batch in the order of their times, when the lye is made at `start`.
-///
-/// # Errors
-/// [`ScheduleError`] if there is no batch or it would end after the calendar.
-pub fn steps(design: &Design, evaluation: &Evaluation, start: NaiveDateTime) -> Result<Vec<Step>, ScheduleError> {
-    let mut steps = planned(design, evaluation, start)?;
-    steps.sort_by_key(|s| s.starts);
-    Ok(steps)
+/// What is done in a batch and when, with the Stops that stand against it.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Schedule {
+    name: String,
+    steps: Vec<Step>,
+    stops: Vec<Caution>,
 }
 
-fn planned(design: &Design, evaluation: &Evaluation, start: NaiveDateTime) -> Result<Vec<Step>, ScheduleError> {
+impl Schedule {
+    /// The steps of `design`'s batch, when the lye is made at `start`.
+    ///
+    /// # Errors
+    /// [`ScheduleError`] if there is no batch or it would end after the calendar.
+    pub fn of(
+        design: &Design,
+        evaluation: &Evaluation,
+        library: &Library,
+        start: NaiveDateTime,
+    ) -> Result<Self, ScheduleError> {
+        Self::with(design, evaluation, start, cautions::of(design, evaluation, library))
+    }
+
+    /// The same where `told` is known.
+    pub(crate) fn with(
+        design: &Design,
+        evaluation: &Evaluation,
+        start: NaiveDateTime,
+        told: Vec<Caution>,
+    ) -> Result<Self, ScheduleError> {
+        let stops: Vec<Caution> = told.into_iter().filter(Caution::blocks).collect();
+        let mut steps = planned(design, evaluation, start, &stops)?;
+        steps.sort_by_key(|s| s.starts);
+        Ok(Self { name: design.name.clone(), steps, stops })
+    }
+
+    /// The steps in the order of their times.
+    pub fn steps(&self) -> &[Step] {
+        &self.steps
+    }
+
+    /// The Stops.
+    pub fn stops(&self) -> &[Caution] {
+        &self.stops
+    }
+}
+
+fn planned(
+    design: &Design,
+    evaluation: &Evaluation,
+    start: NaiveDateTime,
+    stops: &[Caution],
+) -> Result<Vec<Step>, ScheduleError> {
     let cure = evaluation.cure.as_ref().ok_or(ScheduleError::NoBatch)?;
     let process = &design.process;
     let mut steps = Vec::new();
@@ -196,7 +245,9 @@ fn planned(design: &Design, evaluation: &Evaluation, start: NaiveDateTime) -> Re
         Ok(())
     };
 
-    add(StepKind::Lye, &[], LYE, "Goggles, gloves, fresh air; alkali into water, never the other way.".into())?;
+    let all: Vec<&Caution> = stops.iter().collect();
+    let text = "Goggles, gloves, fresh air; alkali into water, never the other way.";
+    add(StepKind::Lye, &[], LYE, format!("{} {text}", cautions::in_words(stops)).trim_start().into())?;
     let cooled = evaluation.jug.as_ref().and_then(crate::chemistry::jug::Jug::minutes_to_mix);
     // The lye has to be made first.
     let cooling = cooled.map_or(Wait::UsualCooling(USUAL_COOLING), |minutes| Wait::Cooling(minutes.max(LYE)));
@@ -210,9 +261,13 @@ fn planned(design: &Design, evaluation: &Evaluation, start: NaiveDateTime) -> Re
     let poured = [cooling, Wait::Pouring(POURING)];
     if let Some(oven) = process.oven_gel {
         let minutes = oven.minutes.get();
-        let text =
-            format!("{} °C for {} minutes, then leave it in to cool.", short(oven.oven_c.get(), 1), short(minutes, 1));
-        add(StepKind::Oven, &poured, minutes, text)?;
+        let (at, text) = (short(oven.oven_c.get(), 1), short(minutes, 1));
+        let text = format!("{at} °C for {text} minutes, then leave it in to cool.");
+        add(StepKind::Oven, &poured, minutes, Doing::Oven.minding(&all, &text))?;
+    }
+    if !stops.is_empty() {
+        add(StepKind::DoNotUse, &poured, 0.0, format!("{} {}", cautions::in_words(stops), Stopped::WITHHELD))?;
+        return Ok(steps);
     }
     let [cooling, pouring] = poured;
     let cut = [cooling, pouring, Wait::InMould(process.cut_hours)];
@@ -230,43 +285,53 @@ fn planned(design: &Design, evaluation: &Evaluation, start: NaiveDateTime) -> Re
         add(StepKind::Turn(week), &cured(at), 10.0, text)?;
     }
     let sale = fixed(cure.bar_at_sale(Plain).0, 0);
-    let text = format!("After {} days of cure a bar should weigh about {sale} g. Weigh, then label.", short(days, 1));
+    let text = format!(
+        "Day {} after cutting: a bar should weigh about {sale} g. Test it as the bench sheet says; weigh, then label.",
+        short(days, 1)
+    );
     add(StepKind::Ready, &cured(days), 30.0, text)?;
     if let Some(day) = cure.settled() {
-        let text = "By the forecast a bar loses less than 0.5 % of its weight a week from now on.".into();
+        let text = format!(
+            "Day {day} after cutting: by the forecast a bar loses less than 0.5 % of its weight a week from now on."
+        );
         add(StepKind::Settled, &cured(f64::from(day)), 10.0, text)?;
     }
     Ok(steps)
 }
 
-/// The steps as a calendar file (iCalendar, RFC 5545). The same steps give the same bytes: their ids come from
-/// the design's name and the start, and the time stamp, which the format wants in UTC, is that of the first
-/// step, since no clock is read here.
-pub fn calendar(design: &Design, steps: &[Step]) -> String {
-    let mut calendar = Calendar::empty();
-    calendar.append_property(("VERSION", "2.0")).append_property(("PRODID", "-//Fernhollow//Barwright//EN"));
-    let Some(first) = steps.first() else { return calendar.to_string() };
-    let name = printable(if design.name.trim().is_empty() { "soap" } else { &design.name });
-    let id = name.bytes().take(24).fold(String::new(), |mut id, byte| {
-        // Writing to a String cannot fail.
-        let _ = write!(id, "{byte:02x}");
-        id
-    });
-    for step in steps {
-        let kind = step.kind;
-        let mut event = Event::new();
-        event
-            .uid(&format!("{}-{}-{id}@barwright", first.starts.format("%Y%m%dT%H%M%S"), kind.key()))
-            .timestamp(first.starts.and_utc())
-            .summary(&format!("{}: {name}", kind.title()))
-            .description(&step.text)
-            .starts(CalendarDateTime::Floating(step.starts));
-        if step.ends > step.starts {
-            event.ends(CalendarDateTime::Floating(step.ends));
+impl Schedule {
+    /// The steps as a calendar file (iCalendar, RFC 5545), with the Stops as its description (RFC 7986, 5.2).
+    /// The same steps give the same bytes: their ids come from the design's name and the start, and the time
+    /// stamp, which the format wants in UTC, is that of the first step, since no clock is read here.
+    pub fn calendar(&self) -> String {
+        let mut calendar = Calendar::empty();
+        calendar.append_property(("VERSION", "2.0")).append_property(("PRODID", "-//Fernhollow//Barwright//EN"));
+        if !self.stops.is_empty() {
+            calendar.description(&printable(&cautions::in_words(&self.stops)));
         }
-        calendar.push(event.done());
+        let Some(first) = self.steps.first() else { return calendar.to_string() };
+        let name = printable(if self.name.trim().is_empty() { "soap" } else { &self.name });
+        let id = name.bytes().take(24).fold(String::new(), |mut id, byte| {
+            // Writing to a String cannot fail.
+            let _ = write!(id, "{byte:02x}");
+            id
+        });
+        for step in &self.steps {
+            let kind = step.kind;
+            let mut event = Event::new();
+            event
+                .uid(&format!("{}-{}-{id}@barwright", first.starts.format("%Y%m%dT%H%M%S"), kind.key()))
+                .timestamp(first.starts.and_utc())
+                .summary(&format!("{}: {name}", kind.title()))
+                .description(&printable(&step.text))
+                .starts(CalendarDateTime::Floating(step.starts));
+            if step.ends > step.starts {
+                event.ends(CalendarDateTime::Floating(step.ends));
+            }
+            calendar.push(event.done());
+        }
+        calendar.to_string()
     }
-    calendar.to_string()
 }
 
 /// `text` without control characters, which a calendar file cannot hold.

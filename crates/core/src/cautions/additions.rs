@@ -1,6 +1,6 @@
 //! What to mind about the additions.
 
-use super::lye::BOILING;
+use super::lye::USUAL_MOST;
 use super::{Caution, Level, listed};
 use crate::chemistry::alkali::naoh_to_koh;
 use crate::chemistry::jug::Jug;
@@ -9,7 +9,7 @@ use crate::design::edit::Edit;
 use crate::design::{Design, Process};
 use crate::evaluate::Evaluation;
 use crate::formula::Plain;
-use crate::library::additions::{AddedAcid, AdditionKind, AdditionLine, Stage};
+use crate::library::additions::{AddedAcid, Addition, AdditionKind, AdditionLine, Stage};
 use crate::library::material::Sourced;
 use crate::number::{fixed, short};
 use crate::trust::Trust;
@@ -79,6 +79,13 @@ pub(super) fn warn(design: &Design, evaluation: &Evaluation, cautions: &mut Vec<
         }
     }
     scorching(design, evaluation, cautions);
+    for line in &design.additions {
+        if let Some(most) = over_most(line, fats) {
+            let name = &line.addition.name;
+            let why = format!("More than {} g of {name} per kg of fats are unusual.", short(most, 1));
+            cautions.push(Caution::new("over-most", Level::Care, why, "Use less of it, or try a small batch first."));
+        }
+    }
     for (index, line) in design.additions.iter().enumerate() {
         let name = &line.addition.name;
         if !line.stage.meets_lye() {
@@ -92,6 +99,16 @@ pub(super) fn warn(design: &Design, evaluation: &Evaluation, cautions: &mut Vec<
             cautions.push(Caution::new("alcohol-in-jug", Level::Care, why, advice));
         }
     }
+}
+
+/// The most of the addition of `line` that is usual, g per kg of fats, where a batch of `fats` has more.
+fn over_most(line: &AdditionLine, fats: Grams) -> Option<f64> {
+    most_per_kg(&line.addition).filter(|most| line.amount.mass(fats).0 * 1000.0 > most * fats.0 * (1.0 + 1e-9))
+}
+
+/// The most of `addition` that is usual, g per kg of fats; `None` as long as no table says it.
+const fn most_per_kg(_: &Addition) -> Option<f64> {
+    None
 }
 
 /// What lies on top meets no lye: its acid takes none, and its water is not in the batter.
@@ -171,13 +188,12 @@ fn doubtful_acids(design: &Design, evaluation: &Evaluation, cautions: &mut Vec<C
     }
 }
 
-/// Whether `line` browns or curdles in hot lye (common practice, no source).
+/// Whether `line` browns, boils up or curdles in hot lye (common practice, no source).
 fn scorches(line: &AdditionLine) -> bool {
     let sugary = line.addition.contents.value.sugars.is_some_and(|s| s.get() > 1.0);
     match line.addition.kind {
         AdditionKind::Puree | AdditionKind::Milk => true,
-        AdditionKind::Liquid => sugary,
-        _ => false,
+        _ => sugary,
     }
 }
 
@@ -200,17 +216,25 @@ fn scorching(design: &Design, evaluation: &Evaluation, cautions: &mut Vec<Cautio
     let name = &line.addition.name;
     // Frozen with the water that is its own, it is as the trade does it.
     let share = percent_of(water_of(Plain, line, fats).0, evaluation.masses.water_in_jug.0);
-    if design.process.jug_frozen.get() > share - 0.1 {
+    if design.process.jug_frozen.get() > (share - 0.1).max(0.0) {
         return;
     }
-    let why = format!("{name} browns, smells or curdles in hot lye.");
+    let why = format!("{name} browns, smells, boils up or curdles in hot lye.");
     let batch = &evaluation.masses;
     // The jug keeps water enough for lye that is not very strong.
     let spare = batch.water_in_jug.0 - batch.alkali.pure().0 * (100.0 - DRAINED) / DRAINED;
     let (water, mass) = (water_of(Plain, line, fats).0, line.amount.mass(fats).0);
     let movable = if water <= spare { mass } else { (mass * spare.max(0.0) / water).floor() };
     let edit = Edit::MoveAddition { index, mass: Grams(movable), fats, to: Stage::IntoFats };
-    let caution = |advice: String| Caution::new("jug-scorches", Level::Note, why.clone(), advice);
+    let caution = |advice: String| Caution::new("jug-scorches", Level::Care, why.clone(), advice);
+    if line.addition.kind == AdditionKind::Sugar {
+        let edit = Edit::MoveAddition { index, mass: Grams(mass), fats, to: Stage::AtTrace };
+        let caution =
+            caution("Dissolve it in a little water and stir it in at trace (common practice, no source).".into());
+        let mild = stays_mild(design, &edit, evaluation);
+        cautions.push(if mild { caution.with_remedy(format!("Stir {name} in at trace"), edit) } else { caution });
+        return;
+    }
     if movable >= 1.0 && stays_mild(design, &edit, evaluation) {
         let label = format!("Move {} g of {name} to the fats", short(movable, 1));
         let advice = format!(
@@ -247,7 +271,7 @@ fn stays_mild(design: &Design, edit: &Edit, evaluation: &Evaluation) -> bool {
     let peak = |jug: Option<&Jug>| jug.and_then(|j| j.peak.ok());
     let after = Jug::of(Plain, &next, &batch);
     match (peak(after.as_ref()), peak(evaluation.jug.as_ref())) {
-        (Some(after), Some(now)) => after <= BOILING || now > BOILING,
+        (Some(after), Some(now)) => after <= USUAL_MOST || now > USUAL_MOST,
         (after, now) => after.is_some() || now.is_none(),
     }
 }

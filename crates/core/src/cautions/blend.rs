@@ -9,7 +9,7 @@ use crate::library::Library;
 use crate::library::additions::AdditionLine;
 use crate::library::fats::SV_TOLERANCE;
 use crate::library::scents::ScentLine;
-use crate::number::{fixed, short};
+use crate::number::{self, fixed, short};
 use crate::units::in_percent;
 use std::sync::Arc;
 
@@ -22,7 +22,7 @@ pub(super) fn warn(design: &Design, library: &Library, evaluation: &Evaluation, 
         return;
     }
     if !blend.is_whole() {
-        let why = format!("The shares sum to {} %, not 100 %, so every weight is off.", fixed(blend.total(), 2));
+        let why = format!("The shares sum to {} %, not 100 %, so every weight is off.", unlike(blend.total(), 100.0));
         let caution =
             Caution::new("shares-not-100", Level::Stop, why, "Correct a share, or let the unlocked fats fill up.");
         cautions.push(match blend.clone().fill() {
@@ -97,6 +97,12 @@ pub(super) fn warn(design: &Design, library: &Library, evaluation: &Evaluation, 
             Caution::new("records-differ", Level::Note, why, "They are used as saved, so that the numbers stay.");
         cautions.push(caution.with_remedy("Use the library’s figures", Edit::RefreshRecords));
     }
+}
+
+/// `value` with as many decimals, two at the least, as tell it from `whole`.
+fn unlike(value: f64, whole: f64) -> String {
+    let differs = |text: &String| number::parse(text, &[]).is_ok_and(|shown| (shown - whole).abs() > 1e-9);
+    (2..=8).map(|decimals| fixed(value, decimals)).find(differs).unwrap_or_else(|| fixed(value, 8))
 }
 
 /// Whether the library knows `record` with other figures; unchanged records are shared with it,

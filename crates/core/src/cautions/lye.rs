@@ -2,8 +2,9 @@
 
 use super::{Caution, Level};
 use crate::chemistry::jug::{Jug, NoPeak, Reach};
-use crate::chemistry::margin::Cause;
+use crate::chemistry::margin::{Cause, LIKELY};
 use crate::chemistry::masses::{Masses, PerGram, WaterSource, solve, water_of};
+use crate::chemistry::rounding;
 use crate::chemistry::solution::Beyond;
 use crate::chemistry::water;
 use crate::design::edit::Edit;
@@ -72,6 +73,7 @@ pub(super) fn warn(design: &Design, evaluation: &Evaluation, cautions: &mut Vec<
         cautions.extend(may_be_lye_heavy(design, evaluation));
     }
     cautions.extend(coarse_scale(design, evaluation));
+    cautions.extend(rounding(design, evaluation));
     if batch.water_excess.0 > 0.0 {
         cautions.push(too_much_water(design, evaluation));
     }
@@ -135,8 +137,29 @@ fn coarse_scale(design: &Design, evaluation: &Evaluation) -> Option<Caution> {
     })
 }
 
-/// Chance from which on a bar that may be lye-heavy is stopped (model).
-const LIKELY: f64 = 0.05;
+/// A rounding that moves the superfat by more percent than this is told of (our choice).
+const MUCH: f64 = 0.5;
+
+/// What the scale's steps do to the superfat, where that is much.
+fn rounding(design: &Design, evaluation: &Evaluation) -> Option<Caution> {
+    let Evaluation { masses, fat_masses, addition_masses, .. } = evaluation;
+    let weighed = rounding::superfat(design, masses, fat_masses, addition_masses)?;
+    let planned = masses.superfat;
+    let level = if weighed <= 0.0 && planned > 0.0 {
+        Level::Stop
+    } else if (weighed - planned).abs() > MUCH {
+        Level::Care
+    } else {
+        return None;
+    };
+    let why = format!(
+        "Rounding the weights to {} g turns a superfat of {} % into {} %.",
+        short(design.scale_division.get(), 6),
+        fixed(planned, 1),
+        fixed(weighed, 1)
+    );
+    Some(Caution::new("rounding", level, why, "Use a finer scale or make more."))
+}
 
 /// A planned superfat that the natural ranges of the fats can use up.
 fn may_be_lye_heavy(design: &Design, evaluation: &Evaluation) -> Option<Caution> {
@@ -186,7 +209,7 @@ fn too_much_water(design: &Design, evaluation: &Evaluation) -> Caution {
         counted.max_by(|a, b| water_of(Plain, a.1, batch.fats).0.total_cmp(&water_of(Plain, b.1, batch.fats).0));
     let Some((index, line)) = largest.filter(|(_, l)| water_of(Plain, l, batch.fats).0 > 0.0) else {
         let why = format!("The potassium hydroxide alone brings {excess} g more water than this design asks for.");
-        return Caution::new("water-not-reached", Level::Stop, why, "Ask for more water, or buy purer alkali.");
+        return Caution::new("water-not-reached", Level::Care, why, "Ask for more water, or buy purer alkali.");
     };
     let why = format!("The additions bring {excess} g more water than this design asks for, so none can be weighed.");
     let name = &line.addition.name;
@@ -195,11 +218,11 @@ fn too_much_water(design: &Design, evaluation: &Evaluation) -> Caution {
         let shown = fixed(fits.0, 1);
         let advice = format!("At most {shown} g of {name} fits, {} g less.", fixed((mass - fits).0, 1));
         let line = AdditionLine { amount, ..line.clone() };
-        return Caution::new("water-not-reached", Level::Stop, why, advice)
+        return Caution::new("water-not-reached", Level::Care, why, advice)
             .with_remedy(format!("Use {shown} g of {name}"), Edit::SetAddition(index, line));
     }
     let advice = "Use less of several additions, or ask for as much water as they bring.";
-    let caution = Caution::new("water-not-reached", Level::Stop, why, advice);
+    let caution = Caution::new("water-not-reached", Level::Care, why, advice);
     let rule = water::rule_giving(design.water, batch.water_total, batch.alkali.pure(), batch.fats);
     with(caution, rule.map(|rule| ("Ask for the water that they bring".into(), Edit::Water(rule))))
 }
@@ -309,15 +332,27 @@ fn moved(design: &Design, batch: &Masses, index: usize, water: Grams, missing: G
 
 /// Above this the jug steams and spits, °C (model).
 const STEAMING: f64 = 90.0;
-/// Above this it may boil over, °C (model).
-pub(super) const BOILING: f64 = 110.0;
+/// What is done about it.
+const STEAMS_ADVICE: &str =
+    "Use a tall jug that stands the heat, add the alkali in small portions, and keep away from the steam.";
+
+/// What every maker of hot lye must know of it: it stands beside the jug's numbers, not among the cautions, since
+/// nearly every jug gets so hot. `None` for one that stays cool.
+pub fn usual_heat(jug: &Jug) -> Option<String> {
+    let stays_cool = jug.peak.is_ok_and(|peak| peak <= STEAMING);
+    (!stays_cool).then(|| format!("It steams and can spit. {STEAMS_ADVICE}"))
+}
+
+/// Above this a jug is hotter than is usual for the trade, °C (common practice, no source: up to 100–116 °C).
+pub(super) const USUAL_MOST: f64 = 116.0;
 
 /// The caution about a jug that warms to `peak` °C, in words.
-fn hot(process: &Process, peak: &str, level: Level) -> Caution {
-    let why = format!("The jug may warm to {peak} °C while the alkali dissolves: it steams and can spit.");
-    let advice = "Use a tall jug that stands the heat, add the alkali in small portions, and keep away from the steam.";
-    let caution = Caution::new("jug-hot", level, why, advice);
-    if level == Level::Note || process.jug_frozen.get() >= 50.0 {
+fn hot(process: &Process, peak: &str) -> Caution {
+    let why = format!(
+        "The jug may warm to {peak} °C while the alkali dissolves, more than is usual: it steams, spits and can boil over."
+    );
+    let caution = Caution::new("jug-hot", Level::Care, why, STEAMS_ADVICE);
+    if process.jug_frozen.get() >= 50.0 {
         return caution;
     }
     let colder = Process { jug_frozen: Share::nearest(50.0), ..process.clone() };
@@ -327,13 +362,13 @@ fn hot(process: &Process, peak: &str, level: Level) -> Caution {
 fn heat(design: &Design, jug: &Jug, cautions: &mut Vec<Caution>) {
     let process = &design.process;
     match &jug.peak {
-        Ok(peak) if *peak > STEAMING => {
-            let level = if *peak > BOILING { Level::Care } else { Level::Note };
-            cautions.push(hot(process, &format!("about {}", fixed(*peak, 0)), level));
-        }
+        Ok(peak) if *peak > USUAL_MOST => cautions.push(hot(process, &format!("about {}", fixed(*peak, 0)))),
         Ok(_) => {}
         Err(NoPeak::Beyond(Beyond::Hotter { most })) => {
-            cautions.push(hot(process, &format!("more than {}", fixed(*most, 0)), Level::Care));
+            cautions.push(hot(process, &format!("more than {}", fixed(*most, 0))));
+        }
+        Err(NoPeak::Beyond(Beyond::Temperature { celsius, most, .. })) if celsius > most => {
+            cautions.push(hot(process, &format!("more than {}", fixed(*most, 0))));
         }
         Err(NoPeak::Beyond(beyond @ Beyond::Colder { .. })) => {
             let why = format!("No peak temperature is given: {beyond}.");

@@ -9,8 +9,8 @@ use crate::formula::Plain;
 use crate::library::Library;
 use crate::library::additions::{Amount, Stage};
 use crate::library::scents::{Finding, ScentCheck, ScentLine};
-use crate::number::fixed;
-use crate::units::Grams;
+use crate::number::{fixed, short};
+use crate::units::{Grams, percent_of};
 
 /// Hundredths in a whole: an amount gives up one of its own, and is rounded down to those of a gram.
 const HUNDREDTHS: f64 = 100.0;
@@ -48,13 +48,36 @@ fn passing(
     None
 }
 
+/// Percent of the fats above which scents, all together, want care and are stopped (common practice, no source).
+const MUCH: f64 = 3.0;
+const TOO_MUCH: f64 = 6.0;
+
+/// All scents together.
+fn load(evaluation: &Evaluation) -> Option<Caution> {
+    let scents: Grams = evaluation.scents.masses.iter().copied().sum();
+    let percent = percent_of(scents.0, evaluation.masses.fats.0);
+    // A sum of percents may be off by its rounding.
+    if percent <= MUCH + 1e-9 {
+        return None;
+    }
+    let level = if percent > TOO_MUCH + 1e-9 { Level::Stop } else { Level::Care };
+    let why = format!(
+        "The scents are {} % of the fats, and {} % are the most that is usual (common practice, no source): they can \
+         irritate skin, and the batter can set or split.",
+        fixed(percent, 1),
+        short(MUCH, 0)
+    );
+    Some(Caution::new("scents-much", level, why, "Use less of them."))
+}
+
 /// Warns of the scents.
 pub(super) fn warn(design: &Design, library: &Library, evaluation: &Evaluation, cautions: &mut Vec<Caution>) {
     let check = &evaluation.scents;
+    cautions.extend(load(evaluation));
     for finding in check.findings.iter().filter(|f| f.is_over()) {
         let from_memory = if finding.from_memory { "; a figure behind this is from memory" } else { "" };
         let why =
-            format!("{} exceeds its limit: {}{from_memory} ({}).", finding.substance, finding.words(), finding.source);
+            format!("Over the limit: {}, {}{from_memory} ({}).", finding.substance, finding.words(), finding.source);
         // The scent that brings most of it gives way.
         let grams = |i: usize| check.masses[i].0 * finding.fractions[i];
         let largest = (0..check.masses.len()).max_by(|a, b| grams(*a).total_cmp(&grams(*b)));

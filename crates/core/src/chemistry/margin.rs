@@ -18,6 +18,9 @@ mod uniform_sum;
 
 pub use uniform_sum::UniformSum;
 
+/// Chance from which on a bar that may be lye-heavy is stopped, 0–1 (model).
+pub const LIKELY: f64 = 0.05;
+
 /// Something that may differ from what was planned.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Cause {

@@ -1,6 +1,7 @@
 //! A recipe from a book, in grams, as a design with the superfat it really has.
 
 use crate::chemistry::alkali::exact_koh;
+use crate::chemistry::margin::{LIKELY, LyeMargin};
 use crate::design::blend::{Blend, BlendError, FatLine};
 use crate::design::mould::Size;
 use crate::design::{Alkali, Design, WaterRule};
@@ -74,30 +75,50 @@ pub enum Verdict {
     LyeHeavy(f64),
     /// As much as they take: with natural fats it may be more.
     NoSuperfat,
+    /// So many percent less than they take, which natural fats use up with this chance (0–1): over
+    /// [`LIKELY`], so it is stopped like any design.
+    MayBeLyeHeavy {
+        /// The superfat, percent.
+        superfat: f64,
+        /// The chance.
+        chance: f64,
+    },
     /// So many percent less than they take.
     Superfat(f64),
 }
 
 impl Verdict {
-    /// What `superfat` comes to.
+    /// What the superfat of `design`, whose `margin` is given, comes to.
     ///
     /// ```
     /// use barwright_core::chemistry::recipe::Verdict;
-    /// use barwright_core::units::Superfat;
-    /// assert_eq!(Verdict::of(Superfat::nearest(-3.0)), Verdict::LyeHeavy(3.0));
-    /// assert_eq!(Verdict::of(Superfat::nearest(-0.04)), Verdict::NoSuperfat, "it is shown as 0.0");
+    /// use barwright_core::design::document;
+    /// use barwright_core::{Library, evaluate};
+    /// let library = Library::embedded()?;
+    /// let of = |superfat: f64| {
+    ///     let text = format!("(barwright: 1, fats: [(fat: \"olive_virgin\", share: 100)], superfat: {superfat})");
+    ///     let design = document::read(text.as_bytes(), &library)?;
+    ///     Ok::<_, Box<dyn std::error::Error>>(Verdict::of(&design, evaluate(&design, &library).margin.as_ref()))
+    /// };
+    /// assert_eq!(of(-3.0)?, Verdict::LyeHeavy(3.0));
+    /// assert_eq!(of(-0.04)?, Verdict::NoSuperfat, "it is shown as 0.0");
+    /// assert!(matches!(of(0.5)?, Verdict::MayBeLyeHeavy { chance, .. } if chance > 0.3));
+    /// assert_eq!(of(8.0)?, Verdict::Superfat(8.0));
+    /// # Ok::<(), Box<dyn std::error::Error>>(())
     /// ```
-    pub const fn of(superfat: Superfat) -> Self {
+    pub fn of(design: &Design, margin: Option<&LyeMargin>) -> Self {
         /// What is shown as 0.0 %.
         const NOTHING: f64 = 0.05;
-        let percent = superfat.get();
+        let percent = design.superfat.get();
         if percent.abs() < NOTHING {
-            Self::NoSuperfat
-        } else if percent < 0.0 {
-            Self::LyeHeavy(-percent)
-        } else {
-            Self::Superfat(percent)
+            return Self::NoSuperfat;
         }
+        if percent < 0.0 {
+            return Self::LyeHeavy(-percent);
+        }
+        // The exact chance takes a while, and most recipes are far from it.
+        let chance = margin.filter(|m| m.chance_bound() > LIKELY).map_or(0.0, LyeMargin::chance_lye_heavy);
+        if chance > LIKELY { Self::MayBeLyeHeavy { superfat: percent, chance } } else { Self::Superfat(percent) }
     }
 }
 

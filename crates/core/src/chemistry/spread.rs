@@ -27,21 +27,23 @@ fn room(entry: &ProfileEntry) -> (f64, f64) {
 
 /// The least and the most of Σ share·weight over the profiles of `fat` (shares as fractions).
 fn extremes(fat: &Fat, weight: impl Fn(AcidId) -> f64) -> (f64, f64) {
-    let mut entries: Vec<(f64, f64, f64)> = fat
-        .profile()
-        .iter()
-        .map(|e| {
-            let (least, most) = room(e);
-            (weight(e.acid), least, most)
-        })
-        .collect();
-    entries.sort_by(|a, b| a.0.total_cmp(&b.0));
+    let row = |e: &ProfileEntry| {
+        let (least, most) = room(e);
+        (weight(e.acid), least, most)
+    };
     let typical: f64 = fat.profile().iter().map(|e| e.typical).sum();
-    let least: f64 = entries.iter().map(|(_, least, _)| least).sum();
-    let base: f64 = entries.iter().map(|(w, least, _)| w * least).sum();
+    filled(fat.profile().iter().map(row).collect(), typical)
+}
+
+/// The least and the most of Σ share·weight, where each row is a weight with the least and the most of its share in
+/// percent, and the shares sum to `whole` (as fractions).
+pub(super) fn filled(mut rows: Vec<(f64, f64, f64)>, whole: f64) -> (f64, f64) {
+    rows.sort_by(|a, b| a.0.total_cmp(&b.0));
+    let least: f64 = rows.iter().map(|(_, least, _)| least).sum();
+    let base: f64 = rows.iter().map(|(w, least, _)| w * least).sum();
     // The rest goes to the acids in order of their weights, from the low or the high end.
     let fill = |order: &mut dyn Iterator<Item = &(f64, f64, f64)>| {
-        let mut rest = typical - least;
+        let mut rest = whole - least;
         let mut sum = base;
         for (w, least, most) in order {
             let part = rest.min(most - least).max(0.0);
@@ -50,10 +52,10 @@ fn extremes(fat: &Fat, weight: impl Fn(AcidId) -> f64) -> (f64, f64) {
         }
         from_percent(sum)
     };
-    (fill(&mut entries.iter()), fill(&mut entries.iter().rev()))
+    (fill(&mut rows.iter()), fill(&mut rows.iter().rev()))
 }
 
-fn unsaponifiable(fat: &Fat) -> (f64, f64) {
+pub(super) fn unsaponifiable(fat: &Fat) -> (f64, f64) {
     fat.unsaponifiable.as_ref().map_or((0.0, 0.0), |u| (u.value.min() / 1000.0, u.value.max() / 1000.0))
 }
 

@@ -62,6 +62,36 @@ impl Alkali {
         }
     }
 
+    /// Whether most of it is potassium hydroxide, whose soap is a paste: another process, without bars.
+    pub const fn makes_paste(&self) -> bool {
+        /// Percent of the equivalents (common practice, no source).
+        const MOST: f64 = 50.0;
+        self.koh_share.get() > MOST
+    }
+
+    /// Whether it is said of a purity, and of none before, that it was read from the tub, or no longer.
+    pub(super) const fn is_read_anew(&self, before: &Self) -> bool {
+        self.naoh_read_from_tub != before.naoh_read_from_tub || self.koh_read_from_tub != before.koh_read_from_tub
+    }
+
+    /// This alkali in place of `before`: another purity has not been read from the tub because the one before was.
+    pub(super) fn after(self, before: &Self) -> Self {
+        let still = |ticked: bool, was: bool, same: bool| ticked && (same || !was);
+        Self {
+            naoh_read_from_tub: still(
+                self.naoh_read_from_tub,
+                before.naoh_read_from_tub,
+                self.naoh_purity == before.naoh_purity,
+            ),
+            koh_read_from_tub: still(
+                self.koh_read_from_tub,
+                before.koh_read_from_tub,
+                self.koh_purity == before.koh_purity,
+            ),
+            ..self
+        }
+    }
+
     /// Another choice with the same purities.
     ///
     /// ```

@@ -187,6 +187,7 @@ impl Edit {
             Self::Superfat(_) => "superfat".into(),
             Self::AcceptedChance(_) => "accepted chance".into(),
             Self::Supplier(id, _) => format!("supplier’s figures of {}", fat(id)),
+            Self::Alkali(next) if next.is_read_anew(&design.alkali) => "purity read from the tub".into(),
             Self::Alkali(_) => "alkali".into(),
             Self::Water(_) => "water".into(),
             Self::Size(_) => "size of the batch".into(),
@@ -240,7 +241,7 @@ impl Edit {
             Self::Superfat(superfat) => next.superfat = superfat,
             Self::AcceptedChance(chance) => next.accepted_chance = chance,
             Self::Supplier(id, certificate) => next.blend.set_certificate(&id, certificate)?,
-            Self::Alkali(alkali) => next.alkali = alkali,
+            Self::Alkali(alkali) => next.alkali = alkali.after(&design.alkali),
             Self::Water(water) => next.water = water,
             Self::Size(size) => {
                 next.size = size;
@@ -284,6 +285,7 @@ impl Edit {
             Self::AllergenList(list) => next.allergen_list = list,
             Self::RefreshRecords => next.refresh(library),
         }
+        next.keep_prices_apart(design);
         // What a file could not hold would be lost when it is saved.
         if next.additions.len() > MOST_LINES || next.scents.len() > MOST_LINES || next.records() > MOST_RECORDS {
             return Err(EditError::TooMany);

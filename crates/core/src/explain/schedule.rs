@@ -8,11 +8,11 @@ use crate::formula::number_text;
 use crate::library::Library;
 use crate::number::{fixed, short};
 
-/// Explains the time of `step`, one of [`crate::bench::schedule::steps`] of `design`, whose `evaluation` is given;
+/// Explains the time of `step`, one of the [schedule](crate::bench::schedule::Schedule) of `design`, whose `evaluation` is given;
 /// `start` is when the lye is made, as the steps were planned.
 ///
 /// ```
-/// use barwright_core::bench::schedule::{NaiveDateTime, steps};
+/// use barwright_core::bench::schedule::{NaiveDateTime, Schedule};
 /// use barwright_core::design::document;
 /// use barwright_core::explain;
 /// use barwright_core::{Design, Library, evaluate};
@@ -20,8 +20,8 @@ use crate::number::{fixed, short};
 /// let design = document::read(b"(barwright: 1, fats: [(fat: \"olive_virgin\", share: 100.0)])", &library)?;
 /// let evaluation = evaluate(&design, &library);
 /// let start: NaiveDateTime = "2026-03-14T09:00:00".parse()?;
-/// let steps = steps(&design, &evaluation, start)?;
-/// let cut = explain::step(&steps[2], explain::Start::Dated(start), &design, &evaluation, &library);
+/// let schedule = Schedule::of(&design, &evaluation, &library, start)?;
+/// let cut = explain::step(&schedule.steps()[2], explain::Start::Dated(start), &design, &evaluation, &library);
 /// assert!(cut.with_numbers.contains("48 h"), "{}", cut.with_numbers);
 /// # Ok::<(), Box<dyn std::error::Error>>(())
 /// ```
@@ -153,7 +153,7 @@ impl About<'_> {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::bench::schedule::steps;
+    use crate::bench::schedule::Schedule;
     use crate::design::document;
     use crate::evaluate;
     use chrono::TimeDelta;
@@ -183,9 +183,10 @@ mod tests {
             );
             let design = document::read(text.as_bytes(), &library).expect("a design");
             let evaluation = evaluate(&design, &library);
-            for of in steps(&design, &evaluation, start).expect("a schedule") {
+            let schedule = Schedule::of(&design, &evaluation, &library, start).expect("a schedule");
+            for of in schedule.steps() {
                 for begin in [Start::Dated(start), Start::Undated(start)] {
-                    let why = step(&of, begin, &design, &evaluation, &library);
+                    let why = step(of, begin, &design, &evaluation, &library);
                     let (sum, value) = why.with_numbers.rsplit_once(" = ").expect("an equals sign");
                     let told = minutes(sum.strip_prefix(begin.says(start).as_str()).expect("the start"));
                     let off = start

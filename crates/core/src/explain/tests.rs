@@ -94,7 +94,7 @@ pub(super) fn entry(key: &str, about: About<'_>) -> Entry {
 /// How many a list of the report has of each pattern with an N.
 fn counts(about: About<'_>) -> [(&'static str, usize); 11] {
     let (design, evaluation) = (about.design, about.evaluation);
-    let label = Label::of(design, evaluation, about.library);
+    let label = Label::of(design, evaluation, about.library).ok();
     let ingredients = |style| label.as_ref().map_or(0, |l| l.ingredients(style).len());
     [
         ("label.as_put_in_pct.N", ingredients(ListStyle::AsPutIn)),

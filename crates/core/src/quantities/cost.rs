@@ -1,7 +1,10 @@
 //! What the batch costs and what to buy for it.
 
 use super::{About, NO_FATS, Quantity, Unknown};
+use crate::bench::price;
+use crate::cautions::NoStop;
 use crate::cost::{Cost, CostLine, Total};
+use crate::evaluate::evaluate;
 use crate::formula::{Num, Reading};
 use crate::number::{fixed, short};
 use crate::quantity::Unit;
@@ -93,7 +96,11 @@ impl Quantity for CostSum {
             Self::Bar => complete(cost.bar(r)),
             Self::PerHundred => complete(cost.per_100_g_cured(r)),
             Self::Shopping => complete(cost.shopping(r)),
-            Self::AtMargin(margin) => complete(cost.bar(r).price(r, *margin)),
+            Self::AtMargin(margin) => {
+                let evaluation = evaluate(of.design, of.library);
+                let clear = NoStop::of(of.design, &evaluation, of.library).map_err(|s| Unknown::from(s.to_string()))?;
+                complete(price::of_bar(r, &cost, *margin, &clear))
+            }
         }
     }
     fn trust(&self, of: About<'_>) -> String {

@@ -7,7 +7,8 @@ use super::{
     SCORES, SIZE, ScentMass, ScoreEnd, ScoreOfFat, ScoreOfSoap, SoapOfDry, StyleEnd, Tape, Term, Unit, Unknown,
     WaterFrom, WaterRowMass,
 };
-use crate::bench::label::{Label, ListStyle};
+use crate::bench::label::{Ingredients, ListStyle};
+use crate::cautions::NoStop;
 use crate::chemistry::spread::End;
 use crate::cost::Cost;
 use crate::formula::Input;
@@ -94,6 +95,14 @@ pub enum UnknownKey {
         /// What the letters in it can be.
         means: String,
     },
+    /// The number belongs to a label, and this design may have none.
+    #[error("“{key}” is withheld. {stopped}")]
+    Withheld {
+        /// What was asked for.
+        key: String,
+        /// What stands against it.
+        stopped: String,
+    },
 }
 
 /// The number that `key` names in the report of what `of` is about.
@@ -101,6 +110,10 @@ pub enum UnknownKey {
 /// # Errors
 /// [`UnknownKey`] if no number has the key, or not of this design.
 pub fn find(key: &str, of: About<'_>) -> Result<Box<dyn AnyQuantity>, UnknownKey> {
+    if key.starts_with("label.") {
+        NoStop::of(of.design, of.evaluation, of.library)
+            .map_err(|stopped| UnknownKey::Withheld { key: key.into(), stopped: stopped.to_string() })?;
+    }
     let single = singles().find(|(name, _)| *name == key).map(|(_, quantity)| *quantity);
     let found = single.map(|quantity| Box::new(quantity) as Box<dyn AnyQuantity>).or_else(|| of_design(key, of));
     found.ok_or_else(|| unknown(key))
@@ -287,7 +300,7 @@ fn of_cost(rest: &str, of: About<'_>) -> Option<Box<dyn AnyQuantity>> {
 }
 
 fn of_label(rest: &str, of: About<'_>) -> Option<Box<dyn AnyQuantity>> {
-    let label = Label::of(of.design, of.evaluation, of.library)?;
+    let label = Ingredients::of(of.design, of.evaluation, of.library)?;
     if rest == "soap_of_dry_pct" {
         return boxed(SoapOfDry);
     }

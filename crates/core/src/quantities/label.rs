@@ -1,14 +1,14 @@
 //! Percents of the ingredient lists, of allergens and of limited substances.
 
 use super::{About, NO_FATS, Quantity, Unknown};
-use crate::bench::label::{self, Ingredient, Label, ListStyle, NameStatus, Origin};
+use crate::bench::label::{self, Ingredient, Ingredients, ListStyle, NameStatus, Origin};
 use crate::formula::{Plain, Reading};
 use crate::number::{fixed, places};
 use crate::quantity::Unit;
 use crate::trust::Trust;
 
-fn label<R: Reading>(r: R, of: About<'_, R::N>) -> Result<Label<R::N>, Unknown> {
-    Label::read(r, of.design, of.evaluation, of.library).ok_or_else(|| NO_FATS.into())
+fn label<R: Reading>(r: R, of: About<'_, R::N>) -> Result<Ingredients<R::N>, Unknown> {
+    Ingredients::read(r, of.design, of.evaluation, of.library).ok_or_else(|| NO_FATS.into())
 }
 
 /// An ingredient in percent, by the name that is printed.
@@ -140,7 +140,7 @@ pub struct AllergenPercent(pub String);
 
 impl Quantity for AllergenPercent {
     fn key(&self, of: About<'_>) -> String {
-        let findings = Label::of(of.design, of.evaluation, of.library).map(|l| l.allergens.findings);
+        let findings = Ingredients::of(of.design, of.evaluation, of.library).map(|l| l.allergens.findings);
         let place = findings.and_then(|all| all.iter().position(|f| f.name == self.0));
         format!("label.allergen_findings.{}.bar_pct", place.unwrap_or_default())
     }

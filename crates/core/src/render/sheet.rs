@@ -13,11 +13,11 @@ pub use figures::Figure;
 pub use html::Paper;
 
 use crate::bench::method::{self, Passage, Step};
-use crate::bench::schedule::{self, NaiveDate, NaiveDateTime, NaiveTime, StepKind};
+use crate::bench::schedule::{self, NaiveDate, NaiveDateTime, NaiveTime, Schedule, StepKind};
 use crate::bench::weighing::{self, Vessel, What};
 use crate::cautions::{self, Caution, Level};
-use crate::chemistry::alkali::{exact_koh, naoh_to_koh};
 use crate::chemistry::cure::Cure;
+use crate::chemistry::rounding::{self, rounded};
 use crate::chemistry::scale::Scale;
 use crate::design::Design;
 use crate::design::blend::FatLine;
@@ -26,7 +26,6 @@ use crate::design::scale::ScaleError;
 use crate::evaluate::{Evaluation, evaluate};
 use crate::formula::Plain;
 use crate::library::Library;
-use crate::library::acids::molar_mass;
 use crate::library::additions::Addition;
 use crate::library::handling::How;
 use crate::number::{fixed, places, short, significant};
@@ -34,7 +33,7 @@ use crate::quantities::{
     About, AllFats, AnyQuantity, BarCount, FatShare, Frozen, PlannedSuperfat, WaterToWeigh, of_weight, text,
 };
 use crate::quantity::Unit;
-use crate::units::{Bars, Fill, Grams, MassUnit, Measures, ScaleDivision, in_percent};
+use crate::units::{Bars, Fill, Grams, MassUnit, Measures, ScaleDivision};
 use std::borrow::Cow;
 
 /// What a sheet may be asked for.
@@ -112,6 +111,8 @@ pub struct Time {
     pub kind: StepKind,
     /// How long after the start, minutes.
     pub minutes: i64,
+    /// On which day, if that of the start is the first.
+    pub day: i64,
     /// The day and time, if the day of making is set.
     pub at: Option<NaiveDateTime>,
     /// More about it.
@@ -126,8 +127,7 @@ impl Time {
             (None, 0) => "at the start".into(),
             (None, m @ ..120) => format!("after {m} min"),
             (None, m @ ..4320) => format!("after {} h", (m + 30) / 60),
-            // The day of making is the first.
-            (None, m) => format!("day {}", m / 1440 + 1),
+            (None, _) => format!("day {}", self.day),
         }
     }
 }
@@ -183,9 +183,6 @@ pub struct Sheet {
 /// A scent that rounding moves by more than this part needs another scale (our choice).
 const SCENT_OFF: f64 = 0.05;
 
-/// A rounding that moves the superfat by more percent than this is told of (our choice).
-const MUCH: f64 = 0.5;
-
 /// What those tests are worth.
 pub const TESTS_WORTH: &str = "The tests are common practice of the trade, not proof. Do not use it if in doubt: no test here shows that a bar is safe.";
 
@@ -234,15 +231,6 @@ fn line(text: &str) -> String {
     plain(text).replace('\n', " ")
 }
 
-/// `mass` as a scale of this division shows it.
-fn rounded(mass: Grams, division: ScaleDivision) -> Grams {
-    let steps = (mass.0 / division.get()).round();
-    // Divided by a whole number of steps per gram where there is one, so that 0.1 g stays 0.1.
-    let per_gram = (1.0 / division.get()).round();
-    let whole = (per_gram * division.get() - 1.0).abs() < 1e-9;
-    Grams(if whole { steps / per_gram } else { steps * division.get() })
-}
-
 /// Decimals at which a scale of this division shows a mass in the unit of `measures`, six at the most.
 fn decimals(division: ScaleDivision, measures: Measures) -> usize {
     if measures.mass != MassUnit::Gram {
@@ -255,23 +243,6 @@ fn decimals(division: ScaleDivision, measures: Measures) -> usize {
         text.parse::<f64>().is_ok_and(|v| (v - division.get()).abs() < 1e-9)
     };
     (0..6).find(needs).unwrap_or(6)
-}
-
-/// The superfat that `rows` give, percent.
-fn superfat(design: &Design, rows: &[WeighingRow]) -> Option<f64> {
-    let (mut need, mut acids, mut has) = (Grams::ZERO, Grams::ZERO, Grams::ZERO);
-    for row in rows {
-        match row.what {
-            What::Fat(i) => need += exact_koh([(row.weight, design.blend.lines()[i].saponification_value())]),
-            What::SodiumHydroxide => has += naoh_to_koh(Plain, row.weight * design.alkali.naoh_purity.fraction()),
-            What::PotassiumHydroxide => has += row.weight * design.alkali.koh_purity.fraction(),
-            What::Addition(i) if design.additions[i].stage.meets_lye() => {
-                acids += row.weight * (design.additions[i].addition.protons_per_gram() * molar_mass::KOH);
-            }
-            What::Addition(_) | What::Scent(_) | What::Water => {}
-        }
-    }
-    (need.0 > 0.0).then(|| in_percent(1.0 - (has - acids).0 / need.0))
 }
 
 /// How much of the water is frozen beforehand, where it is the water that is.
@@ -289,7 +260,7 @@ fn ice(about: About<'_>) -> Option<String> {
 const PRACTICE: &str = " (common practice, no source)";
 
 /// The method, its names in one line each.
-fn method_of(about: About<'_>, options: &method::Options) -> Vec<Passage> {
+fn method_of(about: About<'_>, options: &method::Options<'_>) -> Vec<Passage> {
     let clean = |step: Step| Step { text: line(&step.text), ..step };
     let passages = method::of(about.design, about.evaluation, about.library, options).into_iter();
     passages.map(|p| Passage { steps: p.steps.into_iter().map(clean).collect(), ..p }).collect()
@@ -332,41 +303,30 @@ fn rows(about: About<'_>) -> Vec<WeighingRow> {
     weights.filter(|w| w.what != What::Water || w.mass.0 > 0.0).map(row).collect()
 }
 
-fn times_of(design: &Design, evaluation: &Evaluation, made_on: Option<NaiveDate>, start: NaiveTime) -> Vec<Time> {
+fn times_of(
+    design: &Design,
+    evaluation: &Evaluation,
+    told: Vec<Caution>,
+    made_on: Option<NaiveDate>,
+    start: NaiveTime,
+) -> Vec<Time> {
     let start = made_on.unwrap_or_default().and_time(start);
     // Without a batch, or beyond the calendar, there are no times; a caution tells of the first.
-    let steps = schedule::steps(design, evaluation, start).unwrap_or_default();
-    let time = |s: schedule::Step| Time {
+    let Ok(schedule) = Schedule::with(design, evaluation, start, told) else { return Vec::new() };
+    let time = |s: &schedule::Step| Time {
         kind: s.kind,
         minutes: (s.starts - start).num_minutes(),
+        day: (s.starts.date() - start.date()).num_days() + 1,
         at: made_on.map(|_| s.starts),
-        text: s.text,
+        text: line(&s.text),
     };
-    steps.into_iter().map(time).collect()
+    schedule.steps().iter().map(time).collect()
 }
 
-/// All that is to be minded, with what the rounding of the weights adds.
-fn with_rounding(
-    about: About<'_>,
-    cautions: &[Caution],
-    rows: &[WeighingRow],
-    rounding: Rounding,
-) -> Vec<SheetCaution> {
+/// All that is to be minded, with what cannot be weighed on the scale.
+fn minded(about: About<'_>, cautions: &[Caution], rows: &[WeighingRow]) -> Vec<SheetCaution> {
     let mut list: Vec<SheetCaution> =
         cautions.iter().map(|c| SheetCaution { level: c.level, text: line(&c.text()) }).collect();
-    if let Some(weighed) = rounding.weighed {
-        let to = division_text(about);
-        let text = format!(
-            "Rounding the weights to {to} turns a superfat of {} into {}. Use a finer scale or make more.",
-            superfat_text(about, rounding.planned),
-            superfat_text(about, weighed)
-        );
-        if weighed <= 0.0 && rounding.planned > 0.0 {
-            list.insert(0, SheetCaution { level: Level::Stop, text });
-        } else if (weighed - rounding.planned).abs() > MUCH {
-            list.push(SheetCaution { level: Level::Care, text });
-        }
-    }
     for row in rows.iter().filter(|r| matches!(r.what, What::Scent(_))) {
         let off = (row.weight.0 - row.exact.0).abs();
         if off > SCENT_OFF * row.exact.0 {
@@ -454,7 +414,8 @@ impl Sheet {
         let designed = About::new(design, evaluation, library).read_in(options.measures);
         let about = About::new(&made, &numbers, library).read_in(options.measures);
         let rows = rows(about);
-        let rounding = Rounding { planned: numbers.masses.superfat, weighed: superfat(&made, &rows) };
+        let weighed = rounding::superfat(&made, &numbers.masses, &numbers.fat_masses, &numbers.addition_masses);
+        let rounding = Rounding { planned: numbers.masses.superfat, weighed };
         let made_on = design.process.made_on.as_deref().and_then(|day| schedule::day(day).ok());
         let mould = match design.size {
             Size::Mould { mould, fill } => {
@@ -474,11 +435,11 @@ impl Sheet {
             division: design.scale_division,
             measures: options.measures,
             blend: made.blend.lines().iter().map(|l| FatOfBlend::of(l, about)).collect(),
-            batch: figures::batch(about, designed, mould.as_ref()),
+            batch: figures::batch(about, designed, mould.as_ref(), told.iter().any(Caution::blocks)),
             temperatures: figures::temperatures(about),
             method: method_of(about, &method::Options::new(cut, &told, options.measures)),
-            times: times_of(&made, &numbers, made_on, start),
-            cautions: with_rounding(about, &told, &rows, rounding),
+            cautions: minded(about, &told, &rows),
+            times: times_of(&made, &numbers, told, made_on, start),
             rounding_words: rounding_words(about, rounding),
             mould,
             rounding,
@@ -499,6 +460,12 @@ impl Sheet {
     /// `mass` with the decimals of the scale, without its unit.
     pub fn weight(&self, mass: Grams) -> String {
         fixed(self.measures.mass.from_grams(mass), decimals(self.division, self.measures))
+    }
+
+    /// The Stops, each as it stands on every page.
+    pub fn stops(&self) -> impl Iterator<Item = String> {
+        let stops = self.cautions.iter().filter(|m| m.level == Level::Stop);
+        stops.map(|m| format!("{}: {}", m.level.word().to_uppercase(), m.text))
     }
 
     /// The rows in runs of one vessel.

@@ -71,6 +71,9 @@ pub(super) enum Unwanted {
     /// No fat is called so.
     #[error("no fat that may be used is called “{0}”; `barwright fats` lists them")]
     Fat(String),
+    /// A fat that is to be used and to be left out.
+    #[error("{0} stands after --only and after --without; take it out of one of them")]
+    Both(String),
     /// A range that is none.
     #[error("“{0}” is no range: write it as hardness=40..50, within 0 to 100 for a score; one end may be left open")]
     Range(String),
@@ -114,16 +117,20 @@ fn range(text: &str) -> Result<Demand, Unwanted> {
 
 impl FindArguments {
     fn narrow(&self, wanted: &mut Wanted) -> Result<(), Unwanted> {
+        // Before anything is left out, so that a fat that is left out is not taken for one that is unknown.
+        if let Some(fat) = self.only.iter().find(|fat| self.without.contains(fat)) {
+            return Err(Unwanted::Both(fat.clone()));
+        }
+        let known: Vec<MaterialId> = wanted.candidates.iter().map(|c| c.line.fat.id.clone()).collect();
+        if let Some(fat) = self.only.iter().find(|fat| known.iter().all(|id| id.as_str() != fat.as_str())) {
+            return Err(Unwanted::Fat(fat.clone()));
+        }
         for fat in &self.without {
             if !MaterialId::new(fat).is_ok_and(|id| wanted.leave_out(&id)) {
                 return Err(Unwanted::Fat(fat.clone()));
             }
         }
         if !self.only.is_empty() {
-            let is_there = |fat: &String| wanted.candidates.iter().any(|c| c.line.fat.id.as_str() == fat);
-            if let Some(fat) = self.only.iter().find(|fat| !is_there(fat)) {
-                return Err(Unwanted::Fat(fat.clone()));
-            }
             wanted.candidates.retain(|c| c.is_held() || self.only.iter().any(|fat| c.line.fat.id.as_str() == fat));
         }
         if self.within_ranges {

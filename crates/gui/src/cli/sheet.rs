@@ -1,7 +1,7 @@
 //! The bench sheet from the command line.
 
-use super::CliError;
-use crate::files::{self, FileError};
+use super::{CliError, complain};
+use crate::files;
 use barwright_core::chemistry::scale::Scale;
 use barwright_core::render::sheet::{Options, Paper, Sheet};
 use barwright_core::units::{Bars, FatMass, Multiple};
@@ -16,7 +16,7 @@ use std::str::FromStr;
 pub(super) struct SheetArguments {
     /// The design.
     file: PathBuf,
-    /// Where to write it; printed if not said.
+    /// Where to write it, never over a design; printed if not said, or for `-`.
     #[arg(short, long, value_name = "OUT")]
     output: Option<PathBuf>,
     /// As plain text.
@@ -96,8 +96,13 @@ impl ScaleArguments {
     }
 }
 
-/// Writes the sheet.
-pub(super) fn run(arguments: &SheetArguments, library: &Library, out: &mut impl Write) -> Result<(), CliError> {
+/// Writes the sheet; Stops are told on `err` too, since the file may not be looked at for long.
+pub(super) fn run(
+    arguments: &SheetArguments,
+    library: &Library,
+    out: &mut impl Write,
+    err: &mut impl Write,
+) -> Result<(), CliError> {
     let (design, _) = files::load(&arguments.file, library)?;
     let options = Options { scale: arguments.scale.scale(), ..Options::default() };
     let sheet = Sheet::of(&design, &evaluate(&design, library), library, &options)?;
@@ -108,11 +113,11 @@ pub(super) fn run(arguments: &SheetArguments, library: &Library, out: &mut impl 
     } else {
         sheet.html(arguments.paper.into())
     };
+    for stop in sheet.stops() {
+        complain(err, &stop);
+    }
     match &arguments.output {
-        // Never over the design itself, however the path is written.
-        Some(path) if files::is_same(path, &arguments.file) => Err(CliError::OverDesign),
-        Some(path) => files::write_safely(path, content.as_bytes())
-            .map_err(|error| FileError::Write { path: path.clone(), error }.into()),
-        None => Ok(out.write_all(content.as_bytes())?),
+        Some(path) if path.as_os_str() != "-" => Ok(files::write_output(path, content.as_bytes())?),
+        _ => Ok(out.write_all(content.as_bytes())?),
     }
 }

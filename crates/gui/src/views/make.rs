@@ -91,7 +91,7 @@ impl MakeView {
             Panel::left("make times").frame(plain).exact_size((width * 0.335).clamp(330.0, 640.0)).show(ui, |ui| {
                 column(ui, "make times column", within(16, 4), |ui| {
                     changes.requests.extend(sheet::show(ui, self, open, library));
-                    let calendar = schedule::show(ui, self, open, &batch, &mut changes);
+                    let calendar = schedule::show(ui, self, open, (&batch, library), &mut changes);
                     changes.requests.extend(calendar.map(Request::Export));
                     cure::show(ui, open, (&batch, library), unit, &mut changes);
                 });

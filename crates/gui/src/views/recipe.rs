@@ -4,10 +4,11 @@ use crate::theme::Tokens;
 use crate::widgets::number_field::{Entry, NumberField};
 use crate::widgets::picker::Picker;
 use crate::widgets::{heading, name, quiet};
+use barwright_core::cautions;
 use barwright_core::chemistry::recipe::{Recipe, RecipeError, Verdict};
 use barwright_core::library::fats::Fat;
-use barwright_core::number::{self, fixed};
-use barwright_core::units::{Grams, MassUnit, Purity};
+use barwright_core::number::{self, fixed, significant};
+use barwright_core::units::{Grams, MassUnit, Purity, in_percent};
 use barwright_core::{Design, Library, evaluate};
 use eframe::egui::{self, Align, Id, Layout, RichText, ScrollArea, TextEdit, Ui};
 use std::sync::Arc;
@@ -124,7 +125,7 @@ impl RecipeForm {
         match &outcome {
             Ok(design) => {
                 let evaluation = evaluate(design, library);
-                let (text, colour) = match Verdict::of(design.superfat) {
+                let (text, colour) = match Verdict::of(design, evaluation.margin.as_ref()) {
                     Verdict::NoSuperfat => {
                         ("No superfat: the bar may well be lye-heavy. Do not make it like this".into(), tokens.stop)
                     }
@@ -135,9 +136,21 @@ impl RecipeForm {
                             tokens.stop,
                         )
                     }
+                    Verdict::MayBeLyeHeavy { superfat, chance } => {
+                        let (by, chance) = (fixed(superfat, 1), significant(in_percent(chance)));
+                        let text = format!(
+                            "Superfat {by} %, and with a chance of {chance} % none: this bar may burn skin. \
+                             Do not make it like this"
+                        );
+                        (text, tokens.stop)
+                    }
                     Verdict::Superfat(by) => (format!("Superfat {} %", fixed(by, 1)), tokens.fine),
                 };
                 ui.label(RichText::new(text).font(crate::theme::strong(15.0)).color(colour));
+                let told = cautions::of(design, &evaluation, library);
+                for stop in cautions::stops(&told) {
+                    ui.add(egui::Label::new(RichText::new(stop.line()).color(tokens.stop)).wrap());
+                }
                 let lye = evaluation
                     .masses
                     .lye_concentration()

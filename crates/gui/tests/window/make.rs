@@ -3,7 +3,7 @@
 use super::{Window, design, evaluation, example, press, shows, tall_window, type_into, window_with};
 use barwright::files::Answer;
 use barwright_core::bench::label::{Label, ListStyle, Region};
-use barwright_core::bench::schedule::{self, NaiveDateTime, NaiveTime};
+use barwright_core::bench::schedule::{self, NaiveDateTime, NaiveTime, Schedule};
 use barwright_core::cost::{Cost, Total};
 use barwright_core::formula::Plain;
 use barwright_core::number;
@@ -38,7 +38,9 @@ fn a_typed_day_and_time_give_every_step_its_date() {
     type_into(&mut window, "Time of day at the start", "17:30");
     assert_eq!(design(&window).process.made_on.as_deref(), Some("2026-03-14"), "kept in the design");
     // 2026-03-14 is a Saturday; cut after 48 hours of a lye that is mixed on the same evening.
-    for text in ["Sat 14 Mar 2026", "17:30", "Mon 16 Mar 2026", "Unmould and cut", "Bars are ready for sale"] {
+    for text in
+        ["Sat 14 Mar 2026", "17:30", "Mon 16 Mar 2026", "Unmould and cut", "Cure ends: test, then use, give or sell"]
+    {
         assert!(shows(&window, text), "{text} is not shown");
     }
     type_into(&mut window, "Hours from pouring to cutting", "24");
@@ -84,14 +86,19 @@ fn the_calendar_is_saved_where_the_dialog_says_and_reads_back() {
     let events = calendar.components.iter().filter(|c| c.component_type == ICalendarComponentType::VEvent);
     let day = schedule::day("2026-03-14").expect("a day");
     let nine = NaiveTime::from_hms_opt(9, 0, 0).expect("a time");
-    let steps = schedule::steps(&design(&window), &evaluation(&window), NaiveDateTime::new(day, nine));
-    let steps = steps.expect("a schedule");
+    let library = Library::embedded().expect("assets parse");
+    let start = NaiveDateTime::new(day, nine);
+    let planned = Schedule::of(&design(&window), &evaluation(&window), &library, start).expect("a schedule");
     let starts = |c: &ICalendarComponent| match c.property(&ICalendarProperty::Dtstart)?.values.first()? {
         ICalendarValue::PartialDateTime(time) => Some(time.to_date_time()?.date_time),
         _ => None,
     };
     let read: Vec<Option<NaiveDateTime>> = events.map(starts).collect();
-    assert_eq!(read, steps.iter().map(|s| Some(s.starts)).collect::<Vec<_>>(), "an event for each step, at its time");
+    assert_eq!(
+        read,
+        planned.steps().iter().map(|s| Some(s.starts)).collect::<Vec<_>>(),
+        "an event for each step, at its time"
+    );
     assert_eq!(read[0], Some(NaiveDateTime::new(day, nine)), "the lye at nine");
     assert!(shows(&window, "Calendar file saved"), "and it is said");
 }

@@ -204,7 +204,7 @@ pub(super) fn cure(bench: &Bench<'_>) -> Vec<Step> {
 
 /// What is tested before use.
 pub(super) fn test(bench: &Bench<'_>) -> Vec<Step> {
-    if bench.options.is_stopped {
+    if bench.options.is_stopped() {
         return vec![Step::from(
             "STOP: a Stop stands against this batch. No test makes it fit for use: do not use it, do not give it away.",
         )];

@@ -32,12 +32,17 @@ fn spare_alkali_is_said_to_burn_and_no_fat_to_stay_free() {
     let text = PLAIN.replace("fats:", "superfat: -3, fats:");
     let design = document::read(text.as_bytes(), &library).expect("a design");
     let evaluation = evaluate(&design, &library);
-    let label = crate::bench::label::Label::of(&design, &evaluation, &library).expect("fats");
-    for (i, ingredient) in label.ingredients(crate::bench::label::ListStyle::AsInTheBar).iter().enumerate() {
-        let says = why(&format!("label.as_in_the_bar_pct.{i}"), &design, &evaluation, &library).expect("known").trust;
+    let about = crate::quantities::About::new(&design, &evaluation, &library);
+    let style = crate::bench::label::ListStyle::AsInTheBar;
+    let ingredients = crate::bench::label::Ingredients::of(&design, &evaluation, &library).expect("fats");
+    for ingredient in ingredients.ingredients(style) {
+        let quantity = crate::quantities::IngredientPercent(style, ingredient.name.clone());
+        let says = crate::explain::of_quantity(&quantity, about).expect("known").trust;
         assert_eq!(says.contains("burns skin"), ingredient.name == "Sodium Hydroxide", "{}: {says}", ingredient.name);
         assert!(!says.contains("stays free"), "{}: {says}", ingredient.name);
     }
+    let withheld = why("label.as_in_the_bar_pct.0", &design, &evaluation, &library).expect_err("withheld").to_string();
+    assert!(withheld.contains("STOP: There is 3 % more alkali"), "{withheld}");
 }
 
 #[test]

@@ -1,6 +1,7 @@
 //! Designs side by side, as text and as JSON.
 
 use super::Report;
+use crate::cautions;
 use crate::explain::compare::{Row, Side, compare, letter};
 use crate::library::Library;
 use crate::number::fixed;
@@ -130,6 +131,9 @@ pub fn compare_text(sides: &[Side<'_>], library: &Library) -> String {
 fn write_compare(out: &mut String, sides: &[Side<'_>], library: &Library) -> std::fmt::Result {
     for (i, side) in sides.iter().enumerate() {
         writeln!(out, "{}: {} ({})", letter(i), side.name(), side.design.style)?;
+        for stop in cautions::stops(&cautions::of(side.design, side.evaluation, library)) {
+            writeln!(out, "   {}", stop.line())?;
+        }
     }
     let mut head = format!("\n{:NAMES$}{:>NUMBER$}", "", "A");
     for column in 1..sides.len() {

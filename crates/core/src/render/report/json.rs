@@ -314,7 +314,7 @@ impl About<'_> {
     }
 
     fn label(self) -> Json {
-        let Some(label) = Label::of(self.design, self.evaluation, self.library) else { return Json::Nothing };
+        let Ok(label) = Label::of(self.design, self.evaluation, self.library) else { return Json::Nothing };
         let names = |style| texts(label.ingredients(style).iter().map(|i| i.name.as_str()));
         let percents = |style: ListStyle| {
             let each = label.ingredients(style).iter();

@@ -1,6 +1,7 @@
 //! The label as JSON, and as text: both ingredient lists, allergens, weight at sale, checklists.
 
 use crate::bench::label::{Label, ListStyle, NO_ADVICE, Region, checklist};
+use crate::cautions::Stopped;
 use crate::design::Design;
 use crate::evaluate::Evaluation;
 use crate::library::Library;
@@ -38,7 +39,7 @@ fn shown(quantity: &dyn AnyQuantity, about: About<'_>) -> String {
     text(quantity, about).unwrap_or_else(|_| "not known".into())
 }
 
-/// Everything about the label of `design`, for a terminal.
+/// Everything about the label of `design`, for a terminal; while a Stop stands, that and nothing to print.
 pub fn label_text(design: &Design, evaluation: &Evaluation, library: &Library) -> String {
     let mut out = String::new();
     // Writing to a String cannot fail.
@@ -50,9 +51,11 @@ fn write_all(out: &mut String, design: &Design, evaluation: &Evaluation, library
     let about = About::new(design, evaluation, library);
     let name = if design.name.is_empty() { "Unnamed design" } else { &design.name };
     writeln!(out, "{name}\n{}", "=".repeat(name.chars().count()))?;
-    let (Some(label), Some(cure)) = (Label::of(design, evaluation, library), &evaluation.cure) else {
-        return writeln!(out, "\nThere are no fats, so there is no bar and no label.");
+    let label = match Label::of(design, evaluation, library) {
+        Ok(label) => label,
+        Err(stopped) => return write_stopped(out, &stopped),
     };
+    let Some(cure) = &evaluation.cure else { return Ok(()) };
     write_lists(out, about, &label)?;
     for style in ListStyle::ALL {
         writeln!(out, "\n{}, in numbers", style.words())?;
@@ -80,9 +83,17 @@ fn write_all(out: &mut String, design: &Design, evaluation: &Evaluation, library
 /// The lists and the allergens; nothing where there is no bar.
 pub(super) fn write_label(out: &mut String, about: About<'_>) -> std::fmt::Result {
     match Label::of(about.design, about.evaluation, about.library) {
-        Some(label) => write_lists(out, about, &label),
-        None => Ok(()),
+        Ok(label) => write_lists(out, about, &label),
+        Err(_) => writeln!(out, "\nIngredients\n  {}", Stopped::WITHHELD),
     }
+}
+
+/// Why there is nothing to print.
+fn write_stopped(out: &mut String, stopped: &Stopped) -> std::fmt::Result {
+    for stop in stopped.stops() {
+        writeln!(out, "\n{}", stop.line())?;
+    }
+    writeln!(out, "\n{}", Stopped::WITHHELD)
 }
 
 fn write_lists(out: &mut String, about: About<'_>, label: &Label) -> std::fmt::Result {

@@ -2,7 +2,7 @@
 
 use super::label::write_label;
 use crate::bench::weighing::{self, What};
-use crate::cautions::{self, ALWAYS};
+use crate::cautions::{self, ALWAYS, Caution};
 use crate::chemistry::cure::SETTLED_PERCENT;
 use crate::chemistry::spread::End;
 use crate::cost::Cost;
@@ -78,7 +78,7 @@ fn write_text(out: &mut String, design: &Design, evaluation: &Evaluation, librar
     writeln!(out, "{name}\n{}\n", "=".repeat(name.chars().count()))?;
     let cautions = cautions::of(design, evaluation, library);
     for caution in &cautions {
-        writeln!(out, "{}: {}", caution.level.word().to_uppercase(), caution.text())?;
+        writeln!(out, "{}", caution.line())?;
     }
     if !cautions.is_empty() {
         writeln!(out)?;
@@ -94,7 +94,7 @@ fn write_text(out: &mut String, design: &Design, evaluation: &Evaluation, librar
     write_margin(out, about)?;
     write_water(out, about)?;
     write_jug(out, about)?;
-    write_cure(out, about)?;
+    write_cure(out, about, cautions.iter().any(Caution::blocks))?;
     write_cost(out, about)?;
     write_limits(out, about)?;
     write_label(out, about)?;
@@ -181,21 +181,26 @@ fn write_water(out: &mut String, about: About<'_>) -> std::fmt::Result {
 }
 
 fn write_jug(out: &mut String, about: About<'_>) -> std::fmt::Result {
-    if about.evaluation.jug.is_none() {
-        return Ok(());
-    }
+    let Some(jug) = &about.evaluation.jug else { return Ok(()) };
     writeln!(out, "\nThe jug")?;
-    about.listed(out, Section::Jug)
+    about.listed(out, Section::Jug)?;
+    cautions::usual_heat(jug).map_or(Ok(()), |heat| writeln!(out, "  {heat}"))
 }
 
-fn write_cure(out: &mut String, about: About<'_>) -> std::fmt::Result {
+fn write_cure(out: &mut String, about: About<'_>, stopped: bool) -> std::fmt::Result {
     let Some(cure) = &about.evaluation.cure else { return Ok(()) };
     writeln!(out, "\nThe cure, forecast")?;
     let on = cure.days();
-    about.line(out, &BarAtSale, &format!(", day {} after cutting: the weight to declare", short(on.get(), 1)))?;
+    if !stopped {
+        about.line(out, &BarAtSale, &format!(", day {} after cutting: the weight to declare", short(on.get(), 1)))?;
+    }
     about.line(out, &BarOnDay(on, OfBar::Water), "")?;
     about.line(out, &FattyMatterAtSale, "")?;
-    about.known(out, &SettledDay, &format!(": then it loses under {} % a week", short(SETTLED_PERCENT, 1)))?;
+    about.known(
+        out,
+        &SettledDay,
+        &format!(" after cutting: then it loses under {} % a week", short(SETTLED_PERCENT, 1)),
+    )?;
     writeln!(out, "  {}", cure.shape_words())
 }
 

@@ -1,6 +1,7 @@
 //! The rows as comma-separated values.
 
 use super::{Sheet, decimals};
+use crate::cautions::Level;
 use crate::units::Measures;
 use std::borrow::Cow;
 
@@ -10,7 +11,7 @@ fn inert(cell: &str) -> Cow<'_, str> {
 }
 
 impl Sheet {
-    /// The rows to weigh as CSV (RFC 4180, UTF-8) with a heading line: step, name, weight as the scale shows
+    /// The rows to weigh as CSV (RFC 4180, UTF-8) with a heading line, the Stops before all rows: step, name, weight as the scale shows
     /// it, weight as worked out (both in grams, with a decimal point), note.
     ///
     /// # Errors
@@ -18,6 +19,9 @@ impl Sheet {
     pub fn csv(&self) -> Result<String, ::csv::Error> {
         let mut out = ::csv::Writer::from_writer(Vec::new());
         out.write_record(["step", "name", "weight_g", "exact_g", "note"])?;
+        for mind in self.cautions.iter().filter(|m| m.level == Level::Stop) {
+            out.write_record(["STOP", &inert(&mind.text), "", "", ""])?;
+        }
         for row in &self.rows {
             let weight = format!("{:.*}", decimals(self.division, Measures::METRIC), row.weight.0);
             let exact = row.exact.0.to_string();

@@ -48,10 +48,13 @@ fn about_so_much(number: &str) -> String {
 }
 
 /// Masses and volumes of the batch, and the mould of the design as it is `designed`.
-pub(super) fn batch(about: About<'_>, designed: About<'_>, filled: Option<&Filled>) -> Vec<Figure> {
+///
+/// While the design is `stopped` there is no bar to sell.
+pub(super) fn batch(about: About<'_>, designed: About<'_>, filled: Option<&Filled>, stopped: bool) -> Vec<Figure> {
     if about.evaluation.masses.fats.0 <= 0.0 {
         return Vec::new();
     }
+    let has_bars = !about.design.alkali.makes_paste();
     let days = about.evaluation.cure.map_or(0.0, |cure| cure.days().get());
     let at_sale = |number: &str| format!("about {number}, {} days after cutting", short(days, 1));
     let list = [
@@ -60,9 +63,9 @@ pub(super) fn batch(about: About<'_>, designed: About<'_>, filled: Option<&Fille
         item(about, &BatterMl, about_so_much),
         filled.map(|filled| figure("Mould", mould(filled, about.measures))),
         filled.and_then(|_| measures(designed)).map(|measures| figure("A bar measures", measures)),
-        item(about, &BarCount, alone),
-        item(about, &BarFresh, about_so_much),
-        item(about, &BarAtSale, at_sale),
+        item(about, &BarCount, alone).filter(|_| has_bars),
+        item(about, &BarFresh, about_so_much).filter(|_| has_bars),
+        item(about, &BarAtSale, at_sale).filter(|_| !stopped),
         item(about, &JugConcentration, alone),
     ];
     list.into_iter().flatten().collect()

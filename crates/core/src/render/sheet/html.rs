@@ -76,34 +76,55 @@ impl Sheet {
                     // Constants of this crate: nothing of a design gets in here unescaped.
                     style { (PreEscaped(paper.rule())) (PreEscaped(STYLE)) }
                 }
-                body {
-                    (self.head())
-                    div.aid { h2 { "First aid" } ul.halves { @for line in FIRST_AID { li { (line) } } } }
-                    (self.table())
-                    (self.minds())
-                    (self.passages())
-                    (blanks(self.measures))
-                    div.columns {
-                        div { (figures("Temperatures", &self.temperatures)) }
-                        div { (figures("The batch", &self.batch)) }
-                    }
-                    (self.schedule())
-                    div.columns {
-                        div { (self.blend_picture()) }
-                        div { (self.mould_picture()) }
-                    }
-                    div.columns {
-                        div { h2 { "Always" } ul { @for line in ALWAYS { li { (line) } } } }
-                        div { h2 { "If something goes wrong" } ul { @for line in WRONG { li { (line) } } } }
-                    }
-                    h2 { "What was different this time" }
-                    div.lines { div {} div {} }
-                    p.small { (LEGEND) }
-                    p.small { (NO_ADVICE) }
-                }
+                body { (self.on_each_page(&self.body())) }
             }
         };
         page.into_string()
+    }
+
+    /// `body` under the head of a table, which browsers print on each page: there stands what is stopped. A head
+    /// higher than a quarter of the page is printed once, so there is the first Stop and how many more there are.
+    fn on_each_page(&self, body: &Markup) -> Markup {
+        let mut stops = self.stops();
+        let Some(first) = stops.next() else { return body.clone() };
+        let more = stops.count();
+        html! {
+            table.stopped {
+                thead { tr { td { p.stop {
+                    (first)
+                    @if more > 0 { " And " (more) " more on the first page." }
+                } } } }
+                tbody { tr { td { (body) } } }
+            }
+        }
+    }
+
+    fn body(&self) -> Markup {
+        html! {
+            (self.head())
+            div.aid { h2 { "First aid" } ul.halves { @for line in FIRST_AID { li { (line) } } } }
+            (self.table())
+            (self.minds())
+            (self.passages())
+            (blanks(self.measures))
+            div.columns {
+                div { (figures("Temperatures", &self.temperatures)) }
+                div { (figures("The batch", &self.batch)) }
+            }
+            (self.schedule())
+            div.columns {
+                div { (self.blend_picture()) }
+                div { (self.mould_picture()) }
+            }
+            div.columns {
+                div { h2 { "Always" } ul { @for line in ALWAYS { li { (line) } } } }
+                div { h2 { "If something goes wrong" } ul { @for line in WRONG { li { (line) } } } }
+            }
+            h2 { "What was different this time" }
+            div.lines { div {} div {} }
+            p.small { (LEGEND) }
+            p.small { (NO_ADVICE) }
+        }
     }
 
     fn head(&self) -> Markup {
@@ -122,9 +143,7 @@ impl Sheet {
             }
             @if !self.scaled.is_empty() { p { strong { (self.scaled) } } }
             @if !self.notes.is_empty() { p.notes dir="auto" { (self.notes) } }
-            @for mind in self.cautions.iter().filter(|m| m.level == Level::Stop) {
-                p.stop { "STOP: " (mind.text) }
-            }
+            @for stop in self.stops() { p.stop { (stop) } }
         }
     }
 

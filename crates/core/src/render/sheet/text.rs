@@ -91,7 +91,16 @@ impl Sheet {
         Ok(())
     }
 
+    /// The Stops once more: paper parts from what was printed before it.
+    fn write_stops(&self, out: &mut String) {
+        for stop in self.stops() {
+            out.push('\n');
+            wrapped(out, "", &stop);
+        }
+    }
+
     fn write_work(&self, out: &mut String) {
+        self.write_stops(out);
         for passage in &self.method {
             heading(out, passage.part.heading());
             for (i, step) in passage.steps.iter().enumerate() {
@@ -118,6 +127,7 @@ impl Sheet {
                 let _ = writeln!(out, "  {:<38}{:>10}", fat.name, fat.share);
             }
         }
+        self.write_stops(out);
         heading(out, "Always");
         for line in ALWAYS {
             wrapped(out, "  - ", line);

@@ -3,6 +3,7 @@
 use crate::theme::Tokens;
 use crate::views::figures::Figures;
 use crate::widgets::{figure, heading, small, still_plot};
+use barwright_core::cautions::usual_heat;
 use barwright_core::chemistry::jug::{Cooling, Jug, Reach};
 use barwright_core::chemistry::solution::FATS_HEAT_CAPACITY;
 use barwright_core::chemistry::water::STRONGEST_KOH;
@@ -29,6 +30,9 @@ pub fn show(ui: &mut Ui, of: Figures<'_>) {
     of.quantity(ui, Peak).on_hover_text(
         "If no heat is lost: an upper bound, by the enthalpy of sodium lye (Olsson, Jernqvist & Aly 1997)",
     );
+    if let Some(heat) = usual_heat(jug) {
+        small(ui, heat);
+    }
     let mix = short(design.process.mix_c.get(), 1);
     let waits = AnyQuantity::title(&MinutesToMix, of.about);
     of.drawn(ui, MinutesToMix, |ui, minutes| {

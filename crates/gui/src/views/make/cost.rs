@@ -10,6 +10,8 @@ use crate::views::figures::Figures;
 use crate::widgets::number_field::{Entry, NumberField};
 use crate::widgets::{figure, section, small};
 use barwright_core::Library;
+use barwright_core::bench::price;
+use barwright_core::cautions::{NoStop, Stopped};
 use barwright_core::cost::{Cost, CostLine, Total};
 use barwright_core::design::Price;
 use barwright_core::design::edit::Edit;
@@ -82,7 +84,10 @@ pub fn show(
         let title = AnyQuantity::title(&sum, about);
         of.drawn(ui, sum, |ui, _| figure(ui, &title, &money(total, currency)));
     }
-    margin(ui, view, open, (of, cost), currency);
+    match NoStop::of(about.design, about.evaluation, library) {
+        Ok(clear) => margin(ui, view, open, (of, cost, &clear), currency),
+        Err(_) => drop(small(ui, Stopped::WITHHELD)),
+    }
     small(ui, "Materials only: work, packing and power are not counted.");
     shopping::show(ui, of, cost, currency);
 }
@@ -181,7 +186,13 @@ fn row(
     }
 }
 
-fn margin(ui: &mut Ui, view: &mut MakeView, open: &OpenDesign, (of, cost): (Figures<'_>, &Cost), currency: &str) {
+fn margin(
+    ui: &mut Ui,
+    view: &mut MakeView,
+    open: &OpenDesign,
+    (of, cost, clear): (Figures<'_>, &Cost, &NoStop<'_>),
+    currency: &str,
+) {
     let id = id_of(open, "make margin");
     ui.horizontal(|ui| {
         ui.label(RichText::new("A bar at a margin of").color(Tokens::of(ui).quiet));
@@ -191,7 +202,7 @@ fn margin(ui: &mut Ui, view: &mut MakeView, open: &OpenDesign, (of, cost): (Figu
         let typed = kept(ui, &field, percent::<SalesMargin>, |by| Some(SalesMargin::nearest(now + by)));
         view.margin = typed.unwrap_or(view.margin);
         ui.with_layout(Layout::right_to_left(Align::Center), |ui| {
-            let price = money(cost.bar(Plain).price(Plain, view.margin), currency);
+            let price = money(price::of_bar(Plain, cost, view.margin, clear), currency);
             of.drawn(ui, CostSum::AtMargin(view.margin), |ui, _| ui.label(price))
                 .on_hover_text("What is left of this price when the materials are paid is the margin");
         });

@@ -10,6 +10,7 @@ use crate::views::why::Owner;
 use crate::widgets::{copy_button, heading, name, section, small};
 use barwright_core::Library;
 use barwright_core::bench::label::{Label, ListStyle, NameStatus, Region};
+use barwright_core::cautions::Stopped;
 use barwright_core::design::edit::Edit;
 use barwright_core::library::allergens::AllergenList;
 use barwright_core::library::allergens::THRESHOLD;
@@ -48,7 +49,11 @@ pub fn show(
     unit: MassUnit,
     changes: &mut Changes,
 ) {
-    let (Some(label), Some(cure)) = (batch.label(library), &batch.evaluation.cure) else { return };
+    let Some(cure) = &batch.evaluation.cure else { return };
+    let label = match batch.label(library) {
+        Ok(label) => label,
+        Err(stopped) => return withheld(ui, "Ingredients", stopped),
+    };
     ui.horizontal(|ui| {
         ui.set_min_height(28.0);
         section(ui, "Ingredients");
@@ -85,6 +90,16 @@ pub fn show(
     ingredients(ui, (label, &percents), view.style, view.region);
     allergens(ui, open, (label, &percents), changes);
     checklist::show(ui, view, &batch.design, label, cure);
+}
+
+/// What is shown in place of what a Stop withholds.
+pub(super) fn withheld(ui: &mut Ui, what: &str, stopped: &Stopped) {
+    section(ui, what);
+    let stop = Tokens::of(ui).stop;
+    for caution in stopped.stops() {
+        ui.add(egui::Label::new(RichText::new(caution.line()).color(stop)).wrap());
+    }
+    small(ui, Stopped::WITHHELD);
 }
 
 /// The list with its percents; names that were not confirmed are marked.

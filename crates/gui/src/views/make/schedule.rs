@@ -11,7 +11,7 @@ use crate::views::why::{self, Owner, Subject};
 use crate::widgets::number_field::{NumberField, complain};
 use crate::widgets::{section, small};
 use barwright_core::Library;
-use barwright_core::bench::schedule::{self, NaiveDate, NaiveDateTime, Step, StepKind};
+use barwright_core::bench::schedule::{self, NaiveDate, NaiveDateTime, Schedule, Step, StepKind};
 use barwright_core::design::Process;
 use barwright_core::design::edit::Edit;
 use barwright_core::explain::AnyQuantity;
@@ -31,7 +31,7 @@ pub fn show(
     ui: &mut Ui,
     view: &mut MakeView,
     open: &OpenDesign,
-    batch: &Evaluated,
+    (batch, library): (&Evaluated, &Library),
     changes: &mut Changes,
 ) -> Option<Export> {
     let made_on = batch.design.process.made_on.as_deref();
@@ -39,19 +39,19 @@ pub fn show(
     let known = day.as_ref().ok().copied().flatten();
     // Without a day the steps are counted from any.
     let start = NaiveDateTime::new(known.unwrap_or_default(), view.time);
-    let steps = batch.schedule(start);
+    let planned = batch.schedule(start, library);
     let mut export = None;
     ui.horizontal(|ui| {
         ui.set_min_height(28.0);
         section(ui, "Schedule");
         ui.with_layout(Layout::right_to_left(Align::Center), |ui| {
-            let steps = (*steps).as_ref().ok().filter(|_| known.is_some());
-            let button = ui.add_enabled(steps.is_some(), egui::Button::new("Save as calendar file…"));
+            let planned = (*planned).as_ref().ok().filter(|_| known.is_some());
+            let button = ui.add_enabled(planned.is_some(), egui::Button::new("Save as calendar file…"));
             let button = button
                 .on_hover_text("An iCalendar file (.ics) with these steps, for any calendar program")
                 .on_disabled_hover_text("Type the day of making first");
-            if let Some(steps) = steps.filter(|_| button.clicked()) {
-                export = Some(calendar(batch, steps));
+            if let Some(planned) = planned.filter(|_| button.clicked()) {
+                export = Some(calendar(batch, planned));
             }
         });
     });
@@ -63,8 +63,9 @@ pub fn show(
     }
     times(ui, open, batch, changes);
     ui.add_space(4.0);
-    match steps.as_ref() {
-        Ok(steps) => {
+    match planned.as_ref() {
+        Ok(planned) => {
+            let steps = planned.steps();
             for (i, step) in steps.iter().enumerate() {
                 let is_new_day = i == 0 || steps[i - 1].starts.date() != step.starts.date();
                 line(ui, (i, step), start.date(), known.is_some(), is_new_day);
@@ -75,12 +76,12 @@ pub fn show(
     export
 }
 
-fn calendar(batch: &Evaluated, steps: &[Step]) -> Export {
+fn calendar(batch: &Evaluated, planned: &Schedule) -> Export {
     Export {
         what: "Calendar file",
         extension: "ics",
         name: format!("{}.ics", name_of(&batch.design.name)),
-        text: schedule::calendar(&batch.design, steps),
+        text: planned.calendar(),
     }
 }
 
@@ -149,7 +150,7 @@ fn times(ui: &mut Ui, open: &OpenDesign, batch: &Evaluated, changes: &mut Change
 /// The number that a step's text tells.
 fn told(kind: StepKind) -> Option<Arc<dyn AnyQuantity>> {
     Some(match kind {
-        StepKind::Lye | StepKind::Oven => return None,
+        StepKind::Lye | StepKind::Oven | StepKind::DoNotUse => return None,
         StepKind::Mix => Arc::new(MinutesToMix),
         StepKind::Cut => Arc::new(BarFresh),
         StepKind::Turn(week) => Arc::new(BarOnDay(schedule::turning_day(week), OfBar::Weight)),
@@ -163,8 +164,8 @@ pub fn explain(index: usize, view: &MakeView, batch: &Evaluated, library: &Libra
     let day = batch.design.process.made_on.as_deref().and_then(|day| schedule::day(day).ok());
     let at = NaiveDateTime::new(day.unwrap_or_default(), view.time);
     let start = if day.is_some() { Start::Dated(at) } else { Start::Undated(at) };
-    let steps = batch.schedule(at);
-    let step = (*steps).as_ref().ok()?.get(index)?;
+    let planned = batch.schedule(at, library);
+    let step = (*planned).as_ref().ok()?.steps().get(index)?;
     Some(barwright_core::explain::step(step, start, &batch.design, &batch.evaluation, library))
 }
 

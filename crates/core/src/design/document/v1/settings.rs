@@ -15,6 +15,16 @@ pub(super) struct AlkaliChoice {
     koh_purity: Purity,
     naoh_purity_pm: PurityMargin,
     koh_purity_pm: PurityMargin,
+    /// Written only where it is said, so that programs from before it still read all other files.
+    #[serde(skip_serializing_if = "is_unsaid")]
+    naoh_read_from_tub: bool,
+    #[serde(skip_serializing_if = "is_unsaid")]
+    koh_read_from_tub: bool,
+}
+
+#[expect(clippy::trivially_copy_pass_by_ref, reason = "serde asks by reference")]
+const fn is_unsaid(said: &bool) -> bool {
+    !*said
 }
 
 impl Default for AlkaliChoice {
@@ -25,15 +35,33 @@ impl Default for AlkaliChoice {
 
 impl From<Alkali> for AlkaliChoice {
     fn from(a: Alkali) -> Self {
-        let Alkali { koh_share, naoh_purity, koh_purity, naoh_purity_pm, koh_purity_pm } = a;
-        Self { koh_share, naoh_purity, koh_purity, naoh_purity_pm, koh_purity_pm }
+        let Alkali { koh_share, naoh_purity, koh_purity, naoh_purity_pm, koh_purity_pm, .. } = a;
+        let Alkali { naoh_read_from_tub, koh_read_from_tub, .. } = a;
+        Self {
+            koh_share,
+            naoh_purity,
+            koh_purity,
+            naoh_purity_pm,
+            koh_purity_pm,
+            naoh_read_from_tub,
+            koh_read_from_tub,
+        }
     }
 }
 
 impl From<AlkaliChoice> for Alkali {
     fn from(a: AlkaliChoice) -> Self {
-        let AlkaliChoice { koh_share, naoh_purity, koh_purity, naoh_purity_pm, koh_purity_pm } = a;
-        Self { koh_share, naoh_purity, koh_purity, naoh_purity_pm, koh_purity_pm }
+        let AlkaliChoice { koh_share, naoh_purity, koh_purity, naoh_purity_pm, koh_purity_pm, .. } = a;
+        let AlkaliChoice { naoh_read_from_tub, koh_read_from_tub, .. } = a;
+        Self {
+            koh_share,
+            naoh_purity,
+            koh_purity,
+            naoh_purity_pm,
+            koh_purity_pm,
+            naoh_read_from_tub,
+            koh_read_from_tub,
+        }
     }
 }
 

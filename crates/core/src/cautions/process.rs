@@ -1,0 +1,160 @@
+//! What to mind about temperatures and times (common practice, no source).
+
+use super::{Caution, Level};
+use crate::design::edit::Edit;
+use crate::design::{Design, OvenGel, Process, day_of};
+use crate::evaluate::Evaluation;
+use crate::library::fats::{Fat, FatKind};
+use crate::number::{fixed, short};
+use crate::units::{Celsius, Days, Hours, Minutes};
+
+/// Above the first it is to be minded, above the second it is stopped, °C.
+const JUG_WATER: [f64; 2] = [35.0, 50.0];
+const MEETING: [f64; 2] = [60.0, 85.0];
+const OVEN: [f64; 2] = [80.0, 95.0];
+/// So warm lye and fats may meet where the blend sets early.
+const MEETING_OF_HARD: f64 = 75.0;
+/// Minutes in the oven above which they are to be minded.
+const LONG_IN_OVEN: f64 = 120.0;
+/// Sugars, g per kg of fats, from which on the batter can boil up in the oven.
+const SWEET: f64 = 10.0;
+/// The shortest times that are usual: hours in the mould, days of cure.
+const SHORT_CUT: f64 = 12.0;
+const SHORT_CURE: f64 = 14.0;
+/// Salt, g per kg of fats, from which on bars are cut within hours.
+const SALT_BAR: f64 = 300.0;
+
+/// How `celsius` weighs against limits for care and for a Stop.
+fn level(celsius: f64, [care, stop]: [f64; 2]) -> Option<Level> {
+    if celsius > stop {
+        Some(Level::Stop)
+    } else if celsius > care {
+        Some(Level::Care)
+    } else {
+        None
+    }
+}
+
+/// Warns of temperatures and times.
+pub(super) fn warn(design: &Design, evaluation: &Evaluation, cautions: &mut Vec<Caution>) {
+    let process = &design.process;
+    cautions.extend(jug_water(process));
+    cautions.extend(meeting(design));
+    if let Some(oven) = process.oven_gel {
+        self::oven(process, oven, evaluation, cautions);
+    }
+    cautions.extend(cut(design, evaluation));
+    cautions.extend(cure(process));
+    if let Some(text) = process.made_on.as_deref().filter(|text| !text.trim().is_empty() && day_of(text).is_none()) {
+        let text: String = text.chars().take(40).collect();
+        let why = format!("“{text}” is no day, so there is no day of making.");
+        let caution = Caution::new("day-unreadable", Level::Care, why, "Write it as 2026-03-14.");
+        cautions.push(caution.with_remedy("Take it out", Edit::Process(Process { made_on: None, ..process.clone() })));
+    }
+}
+
+fn jug_water(process: &Process) -> Option<Caution> {
+    let celsius = process.jug_water_c.unwrap_or(process.room_c).get();
+    let level = level(celsius, JUG_WATER)?;
+    let why = format!(
+        "The jug’s water has {} °C before the alkali goes in: dissolving heats it by as much as ever, and it can boil and \
+         spit at once.",
+        short(celsius, 1)
+    );
+    let cool = Process { jug_water_c: Some(Celsius::nearest(20.0)), ..process.clone() };
+    let caution = Caution::new("jug-water-hot", level, why, "Begin with cold water.");
+    Some(caution.with_remedy("Take water of 20 °C", Edit::Process(cool)))
+}
+
+/// Whether `fat` sets so early that lye and fats meet warmer than usual.
+fn sets_early(fat: &Fat) -> bool {
+    matches!(fat.kind, FatKind::Wax | FatKind::FreeAcid) || fat.id.as_str() == "palm_stearin"
+}
+
+fn meeting(design: &Design) -> Vec<Caution> {
+    let process = &design.process;
+    let is_hard = design.blend.lines().iter().any(|l| l.share.get() > 0.0 && sets_early(&l.fat));
+    let limits = if is_hard { [MEETING_OF_HARD, MEETING[1]] } else { MEETING };
+    let hot = |code, what: &str, celsius: Celsius| {
+        let level = level(celsius.get(), limits)?;
+        let why = format!(
+            "{what} {} °C when they meet; more than {} °C is unusual for this blend: the batter can boil up and burns.",
+            short(celsius.get(), 1),
+            short(limits[0], 0)
+        );
+        Some(Caution::new(code, level, why, "Let it cool first."))
+    };
+    let lye = if process.fats_c.is_some() { "The lye has" } else { "Lye and fats have" };
+    let lye = hot("lye-hot", lye, process.mix_c);
+    lye.into_iter().chain(process.fats_c.and_then(|c| hot("fats-hot", "The fats have", c))).collect()
+}
+
+fn oven(process: &Process, oven: OvenGel, evaluation: &Evaluation, cautions: &mut Vec<Caution>) {
+    let (celsius, minutes) = (oven.oven_c.get(), oven.minutes.get());
+    let milder = |oven_c: f64, minutes: f64| {
+        let oven = OvenGel { oven_c: Celsius::nearest(oven_c), minutes: Minutes::nearest(minutes) };
+        Edit::Process(Process { oven_gel: Some(oven), ..process.clone() })
+    };
+    if let Some(level) = level(celsius, OVEN) {
+        let why = if level == Level::Stop {
+            format!("In an oven of {} °C the water in the caustic batter boils out of the mould.", short(celsius, 1))
+        } else {
+            format!("An oven of {} °C is hotter than is usual: the batter can heave over the mould.", short(celsius, 1))
+        };
+        let caution = Caution::new("oven-hot", level, why, "65 to 77 °C for 30 to 60 minutes are usual.");
+        cautions.push(caution.with_remedy("Set 70 °C", milder(70.0, minutes)));
+    }
+    if minutes > LONG_IN_OVEN {
+        let why = format!("{} minutes in the oven are long: the loaf can crack, heave or dry out.", short(minutes, 1));
+        let caution =
+            Caution::new("oven-long", Level::Care, why, "30 to 60 minutes are usual; then leave it in to cool.");
+        cautions.push(caution.with_remedy("Set 60 minutes", milder(celsius, 60.0)));
+    }
+    let batch = &evaluation.masses;
+    let per_kg = 1000.0 * batch.sugars.0 / batch.fats.0;
+    if per_kg >= SWEET {
+        let why = format!(
+            "{} g of sugars per kg of fats warm the batter by themselves: in the oven it can boil up.",
+            fixed(per_kg, 0)
+        );
+        let caution = Caution::new("oven-sugar", Level::Care, why, "Leave the oven out, and keep the mould cool.");
+        cautions.push(caution.with_remedy("No oven", Edit::Process(Process { oven_gel: None, ..process.clone() })));
+    }
+}
+
+/// Whether it is a salt bar, which sets within hours and crumbles when it is cut later.
+fn is_salt_bar(design: &Design, evaluation: &Evaluation) -> bool {
+    let lines = design.additions.iter().zip(&evaluation.addition_masses);
+    let salt: f64 = lines.filter(|(l, _)| l.addition.id.as_str() == "salt").map(|(_, mass)| mass.0).sum();
+    salt * 1000.0 >= SALT_BAR * evaluation.masses.fats.0
+}
+
+fn cut(design: &Design, evaluation: &Evaluation) -> Option<Caution> {
+    let hours = design.process.cut_hours.get();
+    let level = if hours <= 0.0 {
+        Level::Stop
+    } else if hours < SHORT_CUT && !is_salt_bar(design, evaluation) {
+        Level::Care
+    } else {
+        return None;
+    };
+    let why = format!("The soap is cut {} hours after pouring, when it is soft and most caustic.", short(hours, 1));
+    let later = Process { cut_hours: Hours::nearest(48.0), ..design.process.clone() };
+    let caution = Caution::new("cut-soon", level, why, "Wait a day or two; gloves on.");
+    Some(caution.with_remedy("Cut after 48 hours", Edit::Process(later)))
+}
+
+fn cure(process: &Process) -> Option<Caution> {
+    let days = process.cure_days.get();
+    let level = if days <= 0.0 {
+        Level::Stop
+    } else if days < SHORT_CURE {
+        Level::Care
+    } else {
+        return None;
+    };
+    let why = format!("The bars cure for {} days: they are still wet, and may still hold free alkali.", short(days, 1));
+    let longer = Process { cure_days: Days::nearest(28.0), ..process.clone() };
+    let caution = Caution::new("cure-short", level, why, "Four weeks are usual.");
+    Some(caution.with_remedy("Cure for 28 days", Edit::Process(longer)))
+}

@@ -1,0 +1,185 @@
+//! Inputs that must be doubted, each in a design of its own under `cases/doubt`: which caution is said of it, and how
+//! much it weighs.
+//!
+//! Source: the limits are common practice of the trade, no source, or the project's own judgement where the code says
+//! so. The possible saponification values were worked out apart from the profiles and unsaponifiable matter of
+//! `assets/data` (AOCS Cd 3a-94).
+
+use barwright_acceptance::{Judged, judged};
+use barwright_core::cautions::Level::{self, Care, Note, Stop};
+use barwright_core::design::Alkali;
+use barwright_core::design::document;
+use barwright_core::design::edit::Edit;
+use barwright_core::units::Purity;
+use barwright_core::{Design, Library};
+use std::path::Path;
+use std::sync::LazyLock;
+
+static LIBRARY: LazyLock<Library> = LazyLock::new(|| Library::embedded().expect("assets/data parses"));
+
+fn case(name: &str) -> Design {
+    let path = Path::new(env!("CARGO_MANIFEST_DIR")).join("cases/doubt").join(format!("{name}.barwright"));
+    let bytes = std::fs::read(&path).unwrap_or_else(|e| panic!("{}: {e}", path.display()));
+    document::read(&bytes, &LIBRARY).unwrap_or_else(|e| panic!("{name}: {e}"))
+}
+
+fn level(of: &Judged, code: &str) -> Option<Level> {
+    of.cautions.iter().find(|c| c.code == code).map(|c| c.level)
+}
+
+/// Of each case the cautions that are said because of what it is about. Nothing else of these designs is stopped.
+const CASES: [(&str, &[(&str, Level)]); 34] = [
+    ("potash_5", &[]),
+    ("potash_20", &[("koh-share-high", Care)]),
+    ("potash_60", &[("koh-paste", Stop)]),
+    ("oven_95", &[("oven-hot", Care)]),
+    ("oven_180", &[("oven-hot", Stop)]),
+    ("oven_long", &[("oven-long", Care)]),
+    ("oven_sweet", &[("oven-sugar", Care)]),
+    ("purity_90", &[("naoh-purity", Stop)]),
+    ("purity_96", &[("naoh-purity", Care)]),
+    ("purity_96_thin", &[("naoh-purity", Stop)]),
+    ("purity_96_read", &[("naoh-purity", Care)]),
+    ("koh_84", &[("koh-purity", Care)]),
+    ("certificate_204", &[("sv-too-high", Stop)]),
+    ("certificate_206", &[("sv-too-high", Stop), ("sv-lye-heavy", Stop)]),
+    ("certificate_180", &[("sv-low", Care)]),
+    ("certificate_197", &[("sv-outside", Care), ("sv-lye-heavy", Stop)]),
+    ("record_250", &[("sv-too-high", Stop), ("sv-lye-heavy", Stop)]),
+    ("own_fat_700", &[("sv-too-high", Stop)]),
+    ("own_fat_300", &[("sv-outside", Care)]),
+    ("superfat_minus_4", &[("lye-heavy", Stop)]),
+    ("jug_water_40", &[("jug-water-hot", Care)]),
+    ("jug_water_95", &[("jug-water-hot", Stop)]),
+    ("lye_140", &[("lye-hot", Stop)]),
+    ("fats_200", &[("fats-hot", Stop)]),
+    ("fats_70", &[("fats-hot", Care)]),
+    ("fats_70_wax", &[("waxes", Care)]),
+    ("free_acids", &[("free-acids", Care)]),
+    ("scents_18", &[("scents-much", Stop)]),
+    ("scents_4", &[("scents-much", Care)]),
+    ("no_cut_no_cure", &[("cut-soon", Stop), ("cure-short", Stop)]),
+    ("short_cut_and_cure", &[("cut-soon", Care), ("cure-short", Care)]),
+    ("salt_bar", &[("free-fat-high", Note)]),
+    ("yesterday", &[("day-unreadable", Care)]),
+    ("thirtieth_of_february", &[("day-unreadable", Care)]),
+];
+
+/// What the cases are about; what else is said of them is not in question here.
+const ABOUT: [&str; 21] = [
+    "koh-share-high",
+    "koh-paste",
+    "oven-hot",
+    "oven-long",
+    "oven-sugar",
+    "naoh-purity",
+    "koh-purity",
+    "sv-too-high",
+    "sv-low",
+    "sv-outside",
+    "sv-lye-heavy",
+    "jug-water-hot",
+    "lye-hot",
+    "fats-hot",
+    "waxes",
+    "free-acids",
+    "scents-much",
+    "cut-soon",
+    "cure-short",
+    "day-unreadable",
+    "free-fat-high",
+];
+
+#[test]
+fn each_doubtful_input_is_doubted_and_nothing_else_is() {
+    for (name, expected) in CASES {
+        let told = judged(&case(name), &LIBRARY);
+        for code in ABOUT {
+            let wanted = expected.iter().find(|(c, _)| *c == code).map(|(_, level)| *level);
+            assert_eq!(level(&told, code), wanted, "{name}: {code} among {:#?}", told.cautions);
+        }
+        let stops: Vec<&str> = told.cautions.iter().filter(|c| c.blocks()).map(|c| c.code).collect();
+        let wanted = |code: &&&str| expected.iter().all(|(c, level)| c != *code || *level != Stop);
+        // A scent over its load is over limits of substances too.
+        let more: Vec<_> = stops.iter().filter(wanted).filter(|code| **code != "scent-limit").collect();
+        assert!(more.is_empty(), "{name}: stopped for {more:?} too");
+    }
+    let folder = Path::new(env!("CARGO_MANIFEST_DIR")).join("cases/doubt");
+    let files = std::fs::read_dir(folder).expect("it is there").count();
+    assert_eq!(files, CASES.len(), "each file is a case");
+}
+
+#[test]
+fn every_remedy_of_a_doubt_takes_it_away() {
+    for (name, expected) in CASES {
+        let design = case(name);
+        let told = judged(&design, &LIBRARY);
+        for (code, was) in expected {
+            let caution = told.cautions.iter().find(|c| c.code == *code).expect("said");
+            let Some(remedy) = &caution.remedy else { continue };
+            let next = remedy.edit.apply(&design, &LIBRARY).unwrap_or_else(|e| panic!("{name}: {e}"));
+            let after = judged(&next, &LIBRARY);
+            assert!(level(&after, code) < Some(*was), "{name}: “{}” leaves {code}", remedy.label);
+        }
+    }
+}
+
+#[test]
+fn a_new_purity_has_not_been_read_from_the_tub_because_the_one_before_was() {
+    let design = case("purity_96_read");
+    let said = design.alkali;
+    assert!(said.naoh_read_from_tub, "as the file says");
+    let edit = Edit::Alkali(Alkali { naoh_purity: Purity::nearest(95.0), ..said });
+    let next = edit.apply(&design, &LIBRARY).expect("a purity");
+    assert!(!next.alkali.naoh_read_from_tub, "95 % was not read");
+    let tick = Edit::Alkali(Alkali { naoh_read_from_tub: true, ..next.alkali });
+    assert_eq!(tick.name(&next), "purity read from the tub");
+    let ticked = tick.apply(&next, &LIBRARY).expect("a tick");
+    assert!(ticked.alkali.naoh_read_from_tub, "said anew");
+    let text = document::write(&ticked, &LIBRARY).expect("writes");
+    assert_eq!(document::read(text.as_bytes(), &LIBRARY).expect("reads"), ticked, "the file keeps it");
+    let plain = document::write(&case("potash_5"), &LIBRARY).expect("writes");
+    assert!(!plain.contains("read_from_tub"), "not said, not written: {plain}");
+}
+
+#[test]
+fn shares_that_almost_sum_to_a_hundred_are_told_from_it() {
+    let text = r#"(barwright: 1, fats: [(fat: "olive_virgin", share: 60), (fat: "coconut", share: 39.995)])"#;
+    let design = document::read(text.as_bytes(), &LIBRARY).expect("a design");
+    let told = judged(&design, &LIBRARY);
+    let why = &told.cautions.iter().find(|c| c.code == "shares-not-100").expect("said").why;
+    assert!(why.contains("99.995 %, not 100 %"), "{why}");
+}
+
+#[test]
+fn sugar_and_honey_in_hot_lye_need_care() {
+    for addition in ["honey", "sugar", "molasses", "coconut_water", "cow_milk"] {
+        let text = format!(
+            r#"(barwright: 1, fats: [(fat: "olive_virgin", share: 100)], superfat: 6,
+                additions: [(addition: "{addition}", amount: Grams(10), stage: IntoJug)])"#
+        );
+        let design = document::read(text.as_bytes(), &LIBRARY).expect("a design");
+        assert_eq!(level(&judged(&design, &LIBRARY), "jug-scorches"), Some(Care), "{addition}");
+    }
+}
+
+#[test]
+fn the_usual_heat_of_a_jug_is_no_caution_and_more_is() {
+    let of = |concentration: f64| {
+        let text = format!(
+            r#"(barwright: 1, fats: [(fat: "olive_virgin", share: 100)], superfat: 6, water: LyeConcentration({concentration}))"#
+        );
+        let design = document::read(text.as_bytes(), &LIBRARY).expect("a design");
+        judged(&design, &LIBRARY)
+    };
+    let usual = of(33.0);
+    let peak = usual.jug.as_ref().and_then(|jug| jug.peak.ok()).expect("a peak");
+    assert!((95.0..=116.0).contains(&peak), "{peak} °C");
+    assert_eq!(level(&usual, "jug-hot"), None, "{peak} °C are usual");
+    let heat = barwright_core::cautions::usual_heat(usual.jug.as_ref().expect("a jug")).expect("hot");
+    assert!(heat.contains("keep away from the steam"), "{heat}");
+    let strong = of(44.0);
+    let peak = strong.jug.as_ref().and_then(|jug| jug.peak.ok());
+    assert!(peak.is_none_or(|peak| peak > 116.0), "{peak:?}");
+    assert_eq!(level(&strong, "jug-hot"), Some(Care), "{peak:?} °C are not");
+}
