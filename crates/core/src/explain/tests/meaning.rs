@@ -68,6 +68,7 @@ const READ_ELSEWHERE: &[&str] = &[
 ];
 
 /// The figures that `symbol` can stand for; `None` for a symbol that means nothing.
+#[expect(clippy::too_many_lines, reason = "a dictionary: one entry for each symbol")]
 fn figures(symbol: &str, about: About<'_>) -> Option<Vec<Figure>> {
     let (design, library) = (about.design, about.library);
     let fats = design.blend.lines();
@@ -386,6 +387,9 @@ fn a_symbol_stands_for_the_figure_of_its_name() {
     assert!(wrong.is_empty(), "{wrong:#?}");
 }
 
+/// How pure alkali is said to come about.
+const WEIGHED: &str = "what is weighed × its purity, with what acids take";
+
 /// What a step can be whose symbol, title and origin are these, by what the origin says; `None` if that means nothing.
 fn by_origin((symbol, title, how): (&str, &str, &str), about: About<'_>) -> Option<Vec<f64>> {
     let (design, library, evaluation) = (about.design, about.library, about.evaluation);
@@ -413,7 +417,6 @@ fn by_origin((symbol, title, how): (&str, &str, &str), about: About<'_>) -> Opti
         let whole: f64 = fats.iter().map(|(_, share)| share).sum();
         fats.iter().map(|(fat, share)| share * of(fat)).sum::<f64>() / whole
     };
-    const WEIGHED: &str = "what is weighed × its purity, with what acids take";
     Some(match (symbol, title, how) {
         ("pure sodium hydroxide", "Pure sodium hydroxide", WEIGHED) => {
             pure((1.0 - of_koh) * 39.997 / 56.105, masses.alkali.naoh.0, design.alkali.naoh_purity)
