@@ -65,6 +65,14 @@ pub const STRONGEST_KOH: f64 = 53.0;
 
 /// Water in which the pure alkalis dissolve: a gram for each gram of sodium hydroxide (common
 /// practice, no source), and what makes potassium hydroxide a lye of 53 % (from memory).
+///
+/// ```
+/// use barwright_core::chemistry::water::to_dissolve;
+/// use barwright_core::{formula::Plain, units::Grams};
+/// // A hundred grams of that lye are 53 g of potassium hydroxide and 47 g of water.
+/// assert_eq!(to_dissolve(Plain, Grams(0.0), Grams(53.0)), Grams(47.0));
+/// assert_eq!(to_dissolve(Plain, Grams(10.0), Grams(0.0)), Grams(10.0));
+/// ```
 pub fn to_dissolve<R: Reading>(r: R, naoh: Grams<R::N>, koh: Grams<R::N>) -> Grams<R::N> {
     let strongest = r.input("c", STRONGEST_KOH, "", || {
         let value = format!("{} %", short(STRONGEST_KOH, 1));

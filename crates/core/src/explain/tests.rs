@@ -1,7 +1,9 @@
 //! Each explanation against the report, its own arithmetic and slopes worked out directly.
 
+mod by_hand;
 mod levers;
 mod lists;
+mod meaning;
 mod told;
 mod trust;
 
@@ -12,6 +14,9 @@ use super::*;
 use crate::bench::label::{Label, ListStyle};
 use crate::cost::{Cost, CostLine};
 use crate::design::document;
+use crate::design::edit::Edit;
+use crate::design::mould::Size;
+use crate::design::supplier::{Certificate, SupplierFigure};
 use crate::design::{Price, WaterRule};
 use crate::evaluate::evaluate;
 use crate::formula::{Plain, number_text};
@@ -19,7 +24,7 @@ use crate::library::composition::Composition;
 use crate::library::estimates::Estimate;
 use crate::quantities::{CHEMISTRY, CostSum, MARGIN, SCORES, keys};
 use crate::render::report::Report;
-use crate::units::{LyeConcentration, Money, PackMass, Superfat};
+use crate::units::{LyeConcentration, Money, PackMass, SaponificationValue, Share, Superfat, SvMargin};
 
 pub(super) const EXAMPLES: [&str; 7] = [
     include_str!("../../../../assets/examples/apple-oat-loaf.barwright"),
@@ -47,8 +52,21 @@ pub(super) fn designs(library: &Library) -> Vec<Design> {
     wet.water = WaterRule::LyeConcentration(LyeConcentration::nearest(40.0));
     let mut heavy = example(3, library);
     heavy.superfat = Superfat::nearest(-1.0);
-    all.extend([wet, heavy, priced(library), many(library), Design::default()]);
+    all.extend([wet, heavy, priced(library), many(library), certified(library), Design::default()]);
     all
+}
+
+/// A design whose first fat has a supplier’s saponification value, and whose lye is of potassium alone.
+fn certified(library: &Library) -> Design {
+    let mut design = example(3, library);
+    design.alkali.koh_share = Share::nearest(100.0);
+    let line = &design.blend.lines()[0];
+    let sv = Some(SupplierFigure {
+        sv: SaponificationValue::nearest(line.saponification_value() + 1.5),
+        pm: SvMargin::nearest(0.5),
+    });
+    let edit = Edit::Supplier(line.fat.id.clone(), Certificate { sv, ..line.certificate() });
+    edit.apply(&design, library).unwrap_or_else(|e| panic!("{e}"))
 }
 
 /// One of each kind of fat, acid in a drink and as powder, both alkalis, scents that share substances.
@@ -58,7 +76,7 @@ fn many(library: &Library) -> Design {
             (fat: "stearic_acid_50", share: 10), (fat: "jojoba", share: 5), (fat: "beeswax", share: 5),
             (fat: "castor", share: 3)],
         alkali: (koh_share: 30, koh_purity: 90, koh_purity_pm: 1),
-        additions: [(addition: "citric_acid", amount: Grams(12), stage: IntoJug),
+        additions: [(addition: "citric_acid", amount: GramsPerKgFats(12), stage: IntoJug),
             (addition: "cider_vinegar", amount: Grams(80), stage: IntoJug)],
         scents: [(scent: "lavender", amount: Grams(10)), (scent: "geranium", amount: Grams(4)),
             (scent: "lemongrass", amount: Grams(2)), (scent: "clove_bud", amount: Grams(1)),

@@ -201,6 +201,32 @@ impl Tape {
         nodes.iter().flat_map(Node::parts).filter_map(figure).collect()
     }
 
+    /// Each step that has a name: its symbol, its title with how it is said to come about, and itself.
+    #[cfg(test)]
+    pub(crate) fn named_steps(&self) -> Vec<(&'static str, [String; 2], Term<'_>)> {
+        let nodes = self.nodes.borrow();
+        let step = |(at, node): (usize, &Node)| match node {
+            Node::Named { symbol, title, how, of, .. } => {
+                Some((*symbol, [title.clone(), how.clone()], Term { value: of.value, at: Some((self, at)) }))
+            }
+            _ => None,
+        };
+        nodes.iter().enumerate().filter_map(step).collect()
+    }
+
+    /// Each step that an equation gives, and what the equation leaves there.
+    #[cfg(test)]
+    pub(crate) fn solved_steps(&self) -> Vec<(Term<'_>, f64)> {
+        let nodes = self.nodes.borrow();
+        let step = |(at, node): (usize, &Node)| match node {
+            Node::Solved { residual: Some(left), .. } => {
+                Some((Term { value: f64::NAN, at: Some((self, at)) }, left.value))
+            }
+            _ => None,
+        };
+        nodes.iter().enumerate().filter_map(step).collect()
+    }
+
     fn push(&self, value: f64, node: Node) -> Term<'_> {
         let at = self.taken.replace(self.taken.get() + 1);
         if !matches!(self.keeps, Keeps::WordsOf(_)) {
