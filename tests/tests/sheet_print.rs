@@ -133,3 +133,28 @@ fn every_kind_of_design_prints_on_three_pages_at_the_most_with_nothing_cut() {
     }
     assert_eq!(seen, 11, "the starter, six examples and four kinds");
 }
+
+#[test]
+fn each_page_of_a_stopped_design_has_the_stop() {
+    let Some(browser) = browser() else { return };
+    let library = Library::embedded().expect("the tables parse");
+    for name in ["superfat_minus_4", "no_cut_no_cure", "scents_18"] {
+        let path = Path::new(env!("CARGO_MANIFEST_DIR")).join("cases/doubt").join(format!("{name}.barwright"));
+        let design = document::read(&std::fs::read(path).expect("reads"), &library).expect("valid");
+        let sheet = Sheet::of(&design, &evaluate(&design, &library), &library, &Options::default()).expect("a sheet");
+        let first = without_spaces(&sheet.stops().next().expect("it is stopped"));
+        for paper in Paper::ALL {
+            let folder = tempfile::tempdir().expect("a temporary folder");
+            let pdf = print(browser, folder.path(), &sheet.html(paper));
+            let text = run(Command::new("pdftotext").arg("-raw").arg(&pdf).arg("-"));
+            let pages: Vec<String> = text.split('\u{c}').map(without_spaces).filter(|p| !p.is_empty()).collect();
+            assert!((1..=4).contains(&pages.len()), "{name}: {} pages", pages.len());
+            for (i, page) in pages.iter().enumerate() {
+                assert!(page.contains(&first), "{name} on {}: page {} lacks {first}", paper.words(), i + 1);
+            }
+            for stop in sheet.stops() {
+                assert!(pages[0].contains(&without_spaces(&stop)), "{name}: page 1 has every Stop");
+            }
+        }
+    }
+}

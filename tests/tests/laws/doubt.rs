@@ -8,7 +8,6 @@ use barwright_core::Design;
 use barwright_core::bench::label::Label;
 use barwright_core::bench::price;
 use barwright_core::bench::schedule::{NaiveDate, NaiveDateTime, Schedule, StepKind};
-use barwright_core::bench::sheet::{Options, Paper, Sheet};
 use barwright_core::cautions::{Caution, Level, NoStop};
 use barwright_core::cost::Cost;
 use barwright_core::design::blend::FatLine;
@@ -19,6 +18,7 @@ use barwright_core::explain::compare::Side;
 use barwright_core::formula::Plain;
 use barwright_core::quantities::{About, AnyQuantity, CostSum};
 use barwright_core::render::report::{self, Report};
+use barwright_core::render::sheet::{Options, Paper, Sheet};
 use barwright_core::units::{
     Bounded, Celsius, Days, Hours, Minutes, Purity, SalesMargin, SaponificationValue, Share, Superfat, SvMargin,
 };

@@ -274,6 +274,11 @@ impl<'a> Bench<'a> {
         Self { design, evaluation, library, options, fats: fats.collect(), items, jug }
     }
 
+    /// `instruction` with the Stops before it that stand against `doing`.
+    fn minding(&self, doing: Doing, instruction: &str) -> String {
+        doing.minding(&cautions::stops(self.options.cautions), instruction)
+    }
+
     /// What goes in at `stage` and passes `test`.
     fn at(&self, stage: Stage, test: impl Fn(&Item<'_>) -> bool) -> Vec<Item<'a>> {
         self.items.iter().filter(|item| item.stage == stage && test(item)).copied().collect()

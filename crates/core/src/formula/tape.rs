@@ -204,10 +204,11 @@ impl Tape {
     /// Each step that has a name: its symbol, its title with how it is said to come about, and itself.
     #[cfg(test)]
     pub(crate) fn named_steps(&self) -> Vec<(&'static str, [String; 2], Term<'_>)> {
-        let nodes = self.nodes.borrow();
-        let step = |(at, node): (usize, &Node)| match node {
-            Node::Named { symbol, title, how, of, .. } => {
-                Some((*symbol, [title.clone(), how.clone()], Term { value: of.value, at: Some((self, at)) }))
+        let (nodes, said) = (self.nodes.borrow(), self.said.borrow());
+        let step = |(at, node): (usize, &Node)| match (node, said.get(&at)) {
+            (Node::Named { symbol, of, .. }, Some(Said::Origin(title, how))) => {
+                let term = Term { value: of.value, at: Step::new(at).map(|at| (self, at)) };
+                Some((*symbol, [title.clone(), how.clone()], term))
             }
             _ => None,
         };
@@ -219,8 +220,9 @@ impl Tape {
     pub(crate) fn solved_steps(&self) -> Vec<(Term<'_>, f64)> {
         let nodes = self.nodes.borrow();
         let step = |(at, node): (usize, &Node)| match node {
-            Node::Solved { residual: Some(left), .. } => {
-                Some((Term { value: f64::NAN, at: Some((self, at)) }, left.value))
+            Node::Solved(solved) => {
+                let term = Term { value: f64::NAN, at: Step::new(at).map(|at| (self, at)) };
+                Some((term, solved.residual?.value))
             }
             _ => None,
         };

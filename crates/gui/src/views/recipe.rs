@@ -9,7 +9,7 @@ use barwright_core::chemistry::recipe::{Recipe, RecipeError, Verdict};
 use barwright_core::library::fats::Fat;
 use barwright_core::number::{self, fixed, significant};
 use barwright_core::units::{Grams, MassUnit, Purity, in_percent};
-use barwright_core::{Design, Library, evaluate};
+use barwright_core::{Design, Evaluation, Library, evaluate};
 use eframe::egui::{self, Align, Id, Layout, RichText, ScrollArea, TextEdit, Ui};
 use std::sync::Arc;
 
@@ -125,32 +125,7 @@ impl RecipeForm {
         match &outcome {
             Ok(design) => {
                 let evaluation = evaluate(design, library);
-                let (text, colour) = match Verdict::of(design, evaluation.margin.as_ref()) {
-                    Verdict::NoSuperfat => {
-                        ("No superfat: the bar may well be lye-heavy. Do not make it like this".into(), tokens.stop)
-                    }
-                    Verdict::LyeHeavy(by) => {
-                        let by = fixed(by, 1);
-                        (
-                            format!("Lye-heavy by {by} %: this bar would burn skin. Do not make it like this"),
-                            tokens.stop,
-                        )
-                    }
-                    Verdict::MayBeLyeHeavy { superfat, chance } => {
-                        let (by, chance) = (fixed(superfat, 1), significant(in_percent(chance)));
-                        let text = format!(
-                            "Superfat {by} %, and with a chance of {chance} % none: this bar may burn skin. \
-                             Do not make it like this"
-                        );
-                        (text, tokens.stop)
-                    }
-                    Verdict::Superfat(by) => (format!("Superfat {} %", fixed(by, 1)), tokens.fine),
-                };
-                ui.label(RichText::new(text).font(crate::theme::strong(15.0)).color(colour));
-                let told = cautions::of(design, &evaluation, library);
-                for stop in cautions::stops(&told) {
-                    ui.add(egui::Label::new(RichText::new(stop.line()).color(tokens.stop)).wrap());
-                }
+                verdict(ui, design, &evaluation, library);
                 let lye = evaluation
                     .masses
                     .lye_concentration()
@@ -178,6 +153,38 @@ impl RecipeForm {
             if make { outcome.ok().map(|d| Decision::Make(Box::new(d))) } else { None }
         })
         .inner
+    }
+}
+
+/// What its superfat comes to, and every Stop that stands against the design that it makes.
+fn verdict(ui: &mut Ui, design: &Design, evaluation: &Evaluation, library: &Library) {
+    let tokens = Tokens::of(ui);
+    let told = cautions::of(design, evaluation, library);
+    let stops = cautions::stops(&told);
+    let (text, colour) = match Verdict::of(design, evaluation.margin.as_ref()) {
+        Verdict::NoSuperfat => {
+            ("No superfat: the bar may well be lye-heavy. Do not make it like this".into(), tokens.stop)
+        }
+        Verdict::LyeHeavy(by) => {
+            let by = fixed(by, 1);
+            (format!("Lye-heavy by {by} %: this bar would burn skin. Do not make it like this"), tokens.stop)
+        }
+        Verdict::MayBeLyeHeavy { superfat, chance } => {
+            let (by, chance) = (fixed(superfat, 1), significant(in_percent(chance)));
+            let text = format!(
+                "Superfat {by} %, and with a chance of {chance} % none: this bar may burn skin. \
+                 Do not make it like this"
+            );
+            (text, tokens.stop)
+        }
+        Verdict::Superfat(by) => {
+            let colour = if stops.is_empty() { tokens.fine } else { tokens.stop };
+            (format!("Superfat {} %", fixed(by, 1)), colour)
+        }
+    };
+    ui.label(RichText::new(text).font(crate::theme::strong(15.0)).color(colour));
+    for stop in stops {
+        ui.add(egui::Label::new(RichText::new(stop.line()).color(tokens.stop)).wrap());
     }
 }
 

@@ -110,11 +110,11 @@ fn a_scent_over_its_limit_is_stopped_and_the_remedy_passes() {
     let mut window = tall_window();
     add(&mut window, "Add a scent…", "clove bud");
     type_into(&mut window, "Amount of Clove bud oil", "4 %");
-    assert!(shows(&window, "exceeds its limit"), "4 % of clove is too much");
+    assert!(shows(&window, "Over the limit"), "4 % of clove is too much");
     let remedy = told(&window).iter().find_map(|c| c.remedy.clone()).expect("mechanical");
     window.get_by_label(&remedy.label).click();
     window.run();
-    assert!(!shows(&window, "exceeds its limit"), "{:?}", evaluation(&window).scents.findings.first());
+    assert!(!shows(&window, "Over the limit"), "{:?}", evaluation(&window).scents.findings.first());
 }
 
 #[test]

@@ -1,6 +1,7 @@
 //! From the filled mould to the bar that is tested: warmth, cutting, cure.
 
 use super::{Bench, Step, names, show};
+use crate::cautions::Doing;
 use crate::design::OvenGel;
 use crate::design::mould::Mould;
 use crate::number::short;
@@ -52,7 +53,7 @@ pub(super) fn warmth(bench: &Bench<'_>) -> Vec<Step> {
             "STOP: not into an oven of {at} for {minutes}. Over {} the water boils out of the caustic batter.{usual}",
             bench.temperature(OVEN_MOST_C)
         );
-        return vec![text.into()];
+        return vec![bench.minding(Doing::Oven, &text).into()];
     }
     let mut steps = vec![Step::from(format!(
         "Into the preheated oven at {at} for {minutes}, then turn it off and leave the soap in overnight. Door shut, a note on \

@@ -2,6 +2,7 @@
 
 use super::{Bench, Item, Step, handled, listed, names, prepared};
 use crate::bench::weighing::What;
+use crate::cautions::Doing;
 use crate::library::additions::Stage;
 use crate::library::handling::{Clear, How};
 
@@ -84,7 +85,7 @@ pub(super) fn temperatures(bench: &Bench<'_>) -> Vec<Step> {
             bench.temperature(lye_c.max(fats_c)),
             bench.temperature(MEET_MOST_C)
         );
-        return vec![text.into()];
+        return vec![bench.minding(Doing::Fats, &text).into()];
     }
     let mut steps = vec![Step::from(format!(
         "Bring the fats to {} and have the lye at {}; measure both and note them.",

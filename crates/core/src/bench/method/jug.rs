@@ -2,6 +2,7 @@
 
 use super::{Bench, Item, handled, names, show};
 use crate::bench::weighing::{self, What};
+use crate::cautions::Doing;
 use crate::chemistry::jug::Reach;
 use crate::design::{Design, Surroundings};
 use crate::evaluate::Evaluation;
@@ -236,7 +237,10 @@ fn alkali(bench: &Bench<'_>, steps: &mut Vec<super::Step>) {
         Some(Err(why)) => format!(" How hot it gets is not known: {why}"),
         None => " It gets hot".into(),
     };
-    steps.push(add(format!("{how}{acid}{hot}; do not breathe the mist."), handles));
+    steps.push(add(
+        format!("{how}{acid}{hot}; it steams and can spit: keep away from the steam and do not breathe the mist."),
+        handles,
+    ));
     let mix = bench.temperature(bench.design.process.mix_c.get());
     let stands = match bench.design.process.jug_stands {
         Surroundings::Air => "Let it stand safely".to_owned(),
@@ -251,5 +255,5 @@ fn alkali(bench: &Bench<'_>, steps: &mut Vec<super::Step>) {
         Some(Reach::NeverSoWarm) => format!("It may stay colder than {mix}: stir until it is clear, and measure it."),
         Some(Reach::NeverSoCold) | None => format!("{stands} until it has {mix}; measure it."),
     };
-    steps.push(wait.into());
+    steps.push(bench.minding(Doing::Lye, &wait).into());
 }

@@ -115,7 +115,7 @@ fn masses_are_those_that_bare_arithmetic_gives() {
     let library = library();
     for design in designs(&library) {
         let evaluation = evaluate(&design, &library);
-        let about = About { design: &design, evaluation: &evaluation, library: &library };
+        let about = About::new(&design, &evaluation, &library);
         let percent: f64 = design.blend.lines().iter().map(|line| line.share.get()).sum();
         let nominal = match design.size {
             Size::FatMass(mass) => mass.get(),

@@ -343,10 +343,10 @@ fn figures(symbol: &str, about: About<'_>) -> Option<Vec<Figure>> {
 /// Records all numbers of `design` and hands the tape on.
 fn recorded(design: &Design, library: &Library, then: &mut dyn FnMut(&Tape, About<'_>, About<'_, Term<'_>>)) {
     let evaluation = evaluate(design, library);
-    let about = About { design, evaluation: &evaluation, library };
+    let about = About::new(design, &evaluation, library);
     let tape = Tape::default();
     let recorded = read(&tape, design, library);
-    let of_recorded = About { design, evaluation: &recorded, library };
+    let of_recorded = About::new(design, &recorded, library);
     for Entry { quantity, .. } in entries(about) {
         // One that is not known rests on nothing.
         let _ = quantity.record(&tape, of_recorded);
@@ -511,7 +511,7 @@ fn a_number_is_in_the_unit_of_its_key() {
     let library = library();
     for design in designs(&library) {
         let evaluation = evaluate(&design, &library);
-        let about = About { design: &design, evaluation: &evaluation, library: &library };
+        let about = About::new(&design, &evaluation, &library);
         for Entry { key, quantity } in entries(about) {
             let unit = quantity.unit(about);
             if let Some(expected) = unit_of(&key).filter(|_| !key.starts_with("cost.")) {
