@@ -127,7 +127,7 @@ fn a_margin_is_a_part_of_the_price_and_a_stopped_design_has_no_price() {
     let library = library();
     let of = |design: &Design, margin: f64| {
         let evaluation = judged(design, &library);
-        let clear = NoStop::of(design, &evaluation, &library).map_err(|_| "stopped")?;
+        let clear = NoStop::of(design, &evaluation, &library).map_err(|_stopped| "stopped")?;
         let cost = Cost::of(design, &evaluation).expect("fats");
         let margin = SalesMargin::new(margin).expect("in range");
         Ok::<_, &str>((cost.bar(Plain), price::of_bar(Plain, &cost, margin, &clear)))
