@@ -9,13 +9,13 @@ use crate::number::{fixed, short};
 
 /// Warns of the bar.
 pub(super) fn warn(design: &Design, library: &Library, evaluation: &Evaluation, cautions: &mut Vec<Caution>) {
-    if evaluation.masses.free_fat > 12.0 {
+    if evaluation.masses.free_fat.0 > 12.0 {
         let why = format!(
             "{} % of the fat stays unsaponified: the bar is soft, lathers less and turns rancid sooner.",
-            short(evaluation.masses.free_fat, 2)
+            short(evaluation.masses.free_fat.0, 2)
         );
         // Fat of an addition is not bound by more lye without danger.
-        let advice = if evaluation.masses.free_fat - evaluation.masses.superfat.max(0.0) > 6.0 {
+        let advice = if evaluation.masses.free_fat.0 - evaluation.masses.superfat.max(0.0) > 6.0 {
             "Use less of the additions that bring fat."
         } else {
             "Lower the superfat."

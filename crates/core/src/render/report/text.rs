@@ -237,8 +237,8 @@ fn write_limits(out: &mut String, evaluation: &Evaluation) -> std::fmt::Result {
                 out,
                 "  {:<WIDTH$}{:>10} %  limit {} %{memory}",
                 f.substance,
-                significant(f.percent),
-                significant(f.limit)
+                significant(f.percent.0),
+                significant(f.limit.0)
             )?;
         }
     }
