@@ -385,7 +385,7 @@ fn vinegar_can_replace_all_the_water() {
         // The fats get what they would get without vinegar.
         let planned = run(&hundred(rule)).masses;
         assert_within("superfat, %", batch.superfat, planned.superfat, 0.0);
-        assert_within("free fat, %", batch.free_fat, planned.free_fat, 0.0);
+        assert_within("free fat, %", batch.free_fat.0, planned.free_fat.0, 0.0);
         let made = evaluation.water.iter().find(|r| r.source == WaterSource::Made).expect("a row of its own");
         assert!(!made.counted, "water that is made counts for no rule");
     }
@@ -445,7 +445,7 @@ fn milk_in_the_jug_is_water_and_fat() {
         let design = Design { additions: milk(counts), ..hundred(strength(25.0)) };
         let evaluation = check(&format!("milk, counted: {counts}"), &design, &pencil);
         // 5 % of 750 g and the 6 g stay free: 43.5 of 756 g.
-        assert_within("free fat, %", evaluation.masses.free_fat, 100.0 * 43.5 / 756.0, PENCIL * 6.0);
+        assert_within("free fat, %", evaluation.masses.free_fat.0, 100.0 * 43.5 / 756.0, PENCIL * 6.0);
         assert_within("fat in the milk", evaluation.masses.addition_fat.0, 6.0, PENCIL * 6.0);
         assert_within("superfat, %", evaluation.masses.superfat, 5.0, 0.0);
     }
@@ -457,7 +457,7 @@ fn the_fat_of_additions_stays_free_even_where_there_is_too_much_alkali() {
     let milk = line(addition("zebu_milk", AdditionKind::Milk, 88.0, 4.0, None), 150.0, Stage::IntoJug, true);
     let superfat = Superfat::new(-2.0).expect("in range");
     let evaluation = run(&Design { superfat, additions: vec![milk], ..hundred(strength(25.0)) });
-    assert_within("free fat, %", evaluation.masses.free_fat, 100.0 * 6.0 / 756.0, PENCIL * 1.0);
+    assert_within("free fat, %", evaluation.masses.free_fat.0, 100.0 * 6.0 / 756.0, PENCIL * 1.0);
     assert_eq!(said(&evaluation, "lye-heavy").map(|c| c.level), Some(Level::Stop), "milk does not make it safe");
 }
 

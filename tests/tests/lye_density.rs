@@ -210,7 +210,7 @@ fn the_handbook_of_1908_is_used_with_its_misprints_known() {
 fn outside_of_what_was_measured_there_is_no_density() {
     // The ranges of Laliberté 2009: NaOH 50.3 % and 4–120 °C, KOH 51.9 % and 4–95 °C.
     let strength = |lye: Lye| match lye.density(Plain, 20.0) {
-        Err(Beyond::Strength { percent, most }) => (percent, most),
+        Err(Beyond::Strength { percent, most }) => (percent.0, most.0),
         other => panic!("{lye:?}: {other:?}"),
     };
     for (lye, percent, most) in [

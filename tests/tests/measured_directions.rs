@@ -9,6 +9,7 @@ use barwright_core::formula::Plain;
 use barwright_core::library::acids::AcidId;
 use barwright_core::library::composition::Composition;
 use barwright_core::library::estimates::Estimate;
+use barwright_core::units::Fraction;
 use serde::Deserialize;
 
 #[derive(Deserialize)]
@@ -51,7 +52,7 @@ fn blend(library: &Library, parts: &[(&str, f64)]) -> Composition {
 
 /// `estimate` of a soap without free fat.
 fn score(library: &Library, estimate: Estimate, parts: &[(&str, f64)]) -> f64 {
-    library.weights.scores(Plain, &blend(library, parts), 0.0, &library.acids).get(estimate)
+    library.weights.scores(Plain, &blend(library, parts), Fraction(0.0), &library.acids).get(estimate)
 }
 
 fn acid(library: &Library, key: &str) -> AcidId {

@@ -67,8 +67,8 @@ fn each_oil_s_binding_substance_lets_as_much_pass_as_by_hand() {
         let at_limit = per_100_g(&[(id, by_hand)]);
         let first = &at_limit.findings[0];
         assert_eq!(first.substance, substance, "what binds {id}");
-        assert_within(&format!("{id}: limit"), first.limit, limit, 0.0);
-        assert_relative(&format!("{id}: percent of the bar"), first.percent, limit, 1e-12);
+        assert_within(&format!("{id}: limit"), first.limit.0, limit, 0.0);
+        assert_relative(&format!("{id}: percent of the bar"), first.percent.0, limit, 1e-12);
         assert_relative(&format!("{id}: ratio"), first.ratio(), 1.0, 1e-12);
         for other in &at_limit.findings[1..] {
             assert!(other.ratio() < 1.0, "{id}: {} binds, not {}", substance, other.substance);
@@ -104,8 +104,8 @@ fn a_substance_is_summed_over_the_scents() {
     // Clove bud 1 % × 0.1 % and nutmeg 0.05 % × 1.2 %: 0.001 + 0.0006 = 0.0016 % methyl eugenol of
     // 0.0017 % allowed. Eugenol 1 % × 90 % + 0.05 % × 0.2 % = 0.9001 % of 4.9 %.
     let check = per_100_g(&[("clove_bud", 1.0), ("nutmeg", 0.05)]);
-    assert_relative("methyl eugenol", finding(&check, "Methyl eugenol").percent, 0.0016, 1e-12);
-    assert_relative("eugenol", finding(&check, "Eugenol").percent, 0.9001, 1e-12);
+    assert_relative("methyl eugenol", finding(&check, "Methyl eugenol").percent.0, 0.0016, 1e-12);
+    assert_relative("eugenol", finding(&check, "Eugenol").percent.0, 0.9001, 1e-12);
     assert!(check.findings.iter().all(|f| f.ratio() < 1.0), "each passes");
     // Each oil alone passes with 1.0 and 0.1 %, both together do not: 0.001 + 0.0012 = 0.0022 %.
     for alone in [("clove_bud", 1.0), ("nutmeg", 0.1)] {
@@ -113,13 +113,13 @@ fn a_substance_is_summed_over_the_scents() {
     }
     let check = per_100_g(&[("clove_bud", 1.0), ("nutmeg", 0.1)]);
     let methyl = finding(&check, "Methyl eugenol");
-    assert_relative("methyl eugenol", methyl.percent, 0.0022, 1e-12);
+    assert_relative("methyl eugenol", methyl.percent.0, 0.0022, 1e-12);
     assert!(methyl.ratio() > 1.0, "together they exceed it: {methyl:?}");
     assert_eq!(check.findings[0].substance, "Methyl eugenol", "what binds comes first");
     // The same oil on two lines counts twice: 0.1 % is 0.05 and 0.05 %.
     let twice = per_100_g(&[("nutmeg", 0.05), ("nutmeg", 0.05)]);
     let once = per_100_g(&[("nutmeg", 0.1)]);
-    let percent = |check: &ScentCheck| finding(check, "Methyl eugenol").percent;
+    let percent = |check: &ScentCheck| finding(check, "Methyl eugenol").percent.0;
     assert_relative("twice half", percent(&twice), percent(&once), 1e-12);
 }
 
@@ -127,7 +127,7 @@ fn a_substance_is_summed_over_the_scents() {
 fn citral_is_not_counted_twice_where_it_stands_whole_and_by_isomers() {
     // Lemongrass: 85 % citral whole (Merck), or 41.42 % geranial and 30.54 % neral (IFRA): the larger.
     let check = per_100_g(&[("lemongrass", 1.0)]);
-    assert_relative("lemongrass", finding(&check, "Citral").percent, 0.85, 1e-12);
+    assert_relative("lemongrass", finding(&check, "Citral").percent.0, 0.85, 1e-12);
     let parts: f64 = scent("lemongrass")
         .constituents
         .iter()
@@ -142,7 +142,7 @@ fn citral_is_not_counted_twice_where_it_stands_whole_and_by_isomers() {
     }
     let lines = [ScentLine { scent: Arc::new(thin), ..line("lemongrass", 1.0) }];
     let check = ScentCheck::of(&lines, Grams(80.0), Grams(100.0), &LIBRARY.limits);
-    assert_relative("by its isomers", finding(&check, "Citral").percent, 0.7196, 1e-12);
+    assert_relative("by its isomers", finding(&check, "Citral").percent.0, 0.7196, 1e-12);
 }
 
 #[test]
@@ -152,7 +152,7 @@ fn of_black_pepper_nothing_is_said_but_that_no_limit_is_held() {
     assert_eq!(check.without_limit, [scent("black_pepper").name.clone()], "the oil is named");
     // Beside an oil with limits it is still named, and changes nothing of the other.
     let both = per_100_g(&[("clove_bud", 1.0), ("black_pepper", 3.0)]);
-    let percents = |c: &ScentCheck| c.findings.iter().map(|f| f.percent).collect::<Vec<f64>>();
+    let percents = |c: &ScentCheck| c.findings.iter().map(|f| f.percent.0).collect::<Vec<f64>>();
     assert_eq!(both.without_limit, check.without_limit, "named once");
     for (a, b) in percents(&both).into_iter().zip(percents(&per_100_g(&[("clove_bud", 1.0)]))) {
         assert_relative("percent of the bar", a, b, 1e-12);
@@ -209,7 +209,7 @@ fn the_percent_is_of_the_dried_bars_by_hand() {
     let evaluation = judged(&design(vec![line("clove_bud", 9.0)]), &LIBRARY);
     assert_relative("dried bars", evaluation.masses.dried().0, 859.0 / 0.91, 1e-12);
     let methyl = finding(&evaluation.scents, "Methyl eugenol");
-    assert_relative("methyl eugenol, %", methyl.percent, 0.9 / (859.0 / 0.91), 1e-12);
+    assert_relative("methyl eugenol, %", methyl.percent.0, 0.9 / (859.0 / 0.91), 1e-12);
     assert!(limit_caution(&evaluation).is_none(), "1.0 % of the bar passes");
 }
 

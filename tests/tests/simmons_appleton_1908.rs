@@ -139,7 +139,7 @@ fn the_transparent_soap_is_stopped_with_suppliers_figures_too() {
     let evaluation = judged(&design, &library);
     assert_within("caustic soda", evaluation.masses.alkali.naoh.0, 27.3319, 1e-9);
     assert_within("lye", (evaluation.masses.alkali.naoh + evaluation.masses.water_to_weigh).0, 83.0, 1e-9);
-    assert_within("free fat, %", evaluation.masses.free_fat, 0.0, 0.0);
+    assert_within("free fat, %", evaluation.masses.free_fat.0, 0.0, 0.0);
     assert_eq!(code_level(&evaluation, "lye-heavy"), Some(Level::Stop), "it must be stopped");
     let caution = evaluation.cautions.iter().find(|c| c.code == "lye-heavy").expect("just seen");
     assert!(caution.why.contains("7.12 %"), "it says by how much: {}", caution.why);

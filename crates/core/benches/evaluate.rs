@@ -8,7 +8,7 @@ use barwright_core::design::document;
 use barwright_core::explain;
 use barwright_core::explain::compare::{Side, compare};
 use barwright_core::library::material::MaterialId;
-use barwright_core::units::{Days, MassUnit, Share, Superfat};
+use barwright_core::units::{Days, MassUnit, Percent, Share, Superfat};
 use barwright_core::{Design, Library, evaluate};
 use divan::Bencher;
 
@@ -90,7 +90,7 @@ fn evaluate_mould(bencher: Bencher<'_, '_>) {
 fn spread_ten(bencher: Bencher<'_, '_>) {
     let library = library();
     let design = new_design(Fats::Ten.text(), &library);
-    bencher.bench(|| spread::scores(&divan::black_box(&design).blend, 5.0, &library));
+    bencher.bench(|| spread::scores(&divan::black_box(&design).blend, Percent(5.0), &library));
 }
 
 /// One step of a slider over ten fats, back and forth so that the blend does not wear out.

@@ -20,7 +20,7 @@ use crate::library::estimates::{Estimate, Place, Scores};
 use crate::library::fats::{Fat, ProfileEntry};
 use crate::library::scents::ScentCheck;
 use crate::number::significant;
-use crate::units::{Grams, Interval, Share, from_percent, in_percent, percent_of};
+use crate::units::{Grams, Interval, Percent, Share, in_percent, percent_of};
 use std::sync::Arc;
 
 /// Scores are not given when more than this fraction of the blend has no profile.
@@ -99,14 +99,14 @@ fn composition<R: Reading>(r: R, blend: &Blend, library: &Library) -> Option<Com
 
 /// The scores of `blend` with `free_fat` percent of all fat unsaponified; `None` if over a tenth
 /// of the blend has no profile.
-pub fn scores(blend: &Blend, free_fat: f64, library: &Library) -> Option<Scores> {
+pub fn scores(blend: &Blend, free_fat: Percent, library: &Library) -> Option<Scores> {
     composition(Plain, blend, library)
         .filter(|c| c.unknown <= MOST_UNKNOWN)
-        .map(|c| library.weights.scores(Plain, &c, from_percent(free_fat), &library.acids))
+        .map(|c| library.weights.scores(Plain, &c, free_fat.fraction(), &library.acids))
 }
 
 /// Free fat in percent of all fat in the batch of `design`.
-pub fn free_fat(design: &Design) -> f64 {
+pub fn free_fat(design: &Design) -> Percent {
     solve(Plain, design).1.free_fat
 }
 
@@ -179,7 +179,7 @@ pub fn gradient(design: &Design, estimate: Estimate, library: &Library) -> Vec<O
 /// Points that free fat and unsaponifiable matter add to `estimate`.
 pub fn free_fat_points(estimate: Estimate, evaluation: &Evaluation) -> f64 {
     if estimate.gains_from_free_fat() {
-        evaluation.masses.free_fat + in_percent(evaluation.composition.as_ref().map_or(0.0, |c| c.unsaponifiable))
+        evaluation.masses.free_fat.0 + in_percent(evaluation.composition.as_ref().map_or(0.0, |c| c.unsaponifiable))
     } else {
         0.0
     }
@@ -232,13 +232,13 @@ pub fn read<R: Reading>(r: R, design: &Design, library: &Library) -> Evaluation<
         tfm_fresh,
         tfm_cured: cure.as_ref().and_then(|c| Some(c.tfm(r, tfm_fresh?, c.days().get()))),
     };
-    let free_fat = from_percent(masses.free_fat);
+    let free_fat = masses.free_fat.fraction();
     let estimates = known.map(|c| {
         let scores = library.weights.scores(r, c, free_fat, &library.acids);
         let style = library.style(&design.style);
         Estimate::ALL.map(|estimate| {
             let value = scores.get(estimate);
-            let range = style.and_then(|s| s.range(estimate, free_fat.value()));
+            let range = style.and_then(|s| s.range(estimate, free_fat.plain()));
             EstimateResult { estimate, value, range, place: range.map(|r| Place::of(estimate, value.value(), r)) }
         })
     });

@@ -26,7 +26,7 @@ use crate::library::material::{BadId, MaterialId, Sourced};
 use crate::library::scents::{Limits, Scent};
 use crate::library::styles::{Style, StylesError};
 use crate::trust::Trust;
-use crate::units::Interval;
+use crate::units::{Fraction, Interval};
 use serde::Deserialize;
 use std::sync::Arc;
 
@@ -391,7 +391,7 @@ impl Library {
 
     /// The scale on which `estimate` is drawn: the hull of all styles' reference soaps made with
     /// `free_fat`, widened by 12 % at each end so that a range never touches the edge.
-    pub fn scale(&self, estimate: Estimate, free_fat: f64) -> Option<Interval> {
+    pub fn scale(&self, estimate: Estimate, free_fat: Fraction) -> Option<Interval> {
         let scores = self.styles.iter().flat_map(|s| &s.references).map(|r| r.scores(free_fat).get(estimate));
         Interval::hull(scores).map(|hull| hull.widened(0.12))
     }

@@ -381,6 +381,48 @@ impl Sum for Grams {
     }
 }
 
+/// A result in percent, as a number of any [reading](crate::formula).
+#[derive(Debug, Clone, Copy, PartialEq, PartialOrd, Default)]
+pub struct Percent<N = f64>(pub N);
+
+/// A result as a part of a whole, 0.06 for 6 %, as a number of any [reading](crate::formula).
+#[derive(Debug, Clone, Copy, PartialEq, PartialOrd, Default)]
+pub struct Fraction<N = f64>(pub N);
+
+impl<N: Num> Percent<N> {
+    /// `part` in percent of `whole`.
+    pub fn of(part: N, whole: N) -> Self {
+        Self(percent_of(part, whole))
+    }
+
+    /// The bare number, to decide by.
+    pub fn value(self) -> f64 {
+        self.0.value()
+    }
+
+    /// The same as a fraction.
+    pub fn fraction(self) -> Fraction<N> {
+        Fraction(from_percent(self.0))
+    }
+}
+
+impl<N: Num> Fraction<N> {
+    /// The bare number, to decide by.
+    pub fn value(self) -> f64 {
+        self.0.value()
+    }
+
+    /// The same in percent.
+    pub fn percent(self) -> Percent<N> {
+        Percent(in_percent(self.0))
+    }
+
+    /// The same without how it came about.
+    pub fn plain(self) -> Fraction {
+        Fraction(self.0.value())
+    }
+}
+
 /// `part` in percent of `whole`.
 pub fn percent_of<N: Num>(part: N, whole: N) -> N {
     N::from(PERCENT) * part / whole

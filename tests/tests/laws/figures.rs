@@ -47,7 +47,7 @@ pub(super) fn ratios(e: &Evaluation) -> Vec<(String, Option<f64>)> {
     let mut all: Vec<(String, Option<f64>)> = [
         ("lye concentration", e.masses.lye_concentration()),
         ("superfat", Some(e.masses.superfat)),
-        ("free fat", Some(e.masses.free_fat)),
+        ("free fat", Some(e.masses.free_fat.0)),
         ("water, percent of fats", e.masses.water_percent_of_fats()),
         ("jug", e.jug.as_ref().map(|j| j.concentration)),
         ("saponification value", c.saponification_value),
@@ -69,7 +69,7 @@ pub(super) fn ratios(e: &Evaluation) -> Vec<(String, Option<f64>)> {
     ] {
         all.push((name.to_owned(), value));
     }
-    let mut scents: Vec<_> = e.scents.findings.iter().map(|f| (f.substance.clone(), Some(f.percent))).collect();
+    let mut scents: Vec<_> = e.scents.findings.iter().map(|f| (f.substance.clone(), Some(f.percent.0))).collect();
     // Substances that bind equally come in any order.
     scents.sort_by(|a, b| a.0.cmp(&b.0));
     all.extend(scents);

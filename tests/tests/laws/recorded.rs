@@ -40,7 +40,7 @@ fn fields<N: Num>(evaluation: &Evaluation<N>) -> Vec<(String, u64)> {
         ("batter".into(), masses.batter.0),
         ("batter ml".into(), masses.batter_ml),
         ("fresh bar".into(), masses.bar_fresh.0),
-        ("free fat".into(), masses.free_fat),
+        ("free fat".into(), masses.free_fat.0),
     ];
     let mut add = |name: &str, value: Option<N>| fields.extend(value.map(|value| (name.to_owned(), value)));
     let chemistry = &evaluation.chemistry;

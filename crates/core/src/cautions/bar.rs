@@ -49,7 +49,7 @@ const RICH: f64 = 40.0;
 const LAURICS: [&str; 4] = ["8:0", "10:0", "12:0", "14:0"];
 
 fn free_fat(library: &Library, evaluation: &Evaluation) -> Option<Caution> {
-    let free = evaluation.masses.free_fat;
+    let free = evaluation.masses.free_fat.0;
     if free <= MUCH_FREE_FAT {
         return None;
     }

@@ -156,7 +156,7 @@ impl<N: Num> Jug<N> {
     /// # Errors
     /// [`Beyond`] if the density of the lye is not known.
     pub fn least_jug_ml<R: Reading<N = N>>(&self, r: R) -> Result<N, Beyond> {
-        let times = r.input("times", FROTH, "", || {
+        let times = r.input("room for froth", FROTH, "", || {
             Input::sourced(
                 "Room for steam and froth",
                 "2 times what is in it".into(),

@@ -12,7 +12,7 @@ use crate::library::acids::molar_mass;
 use crate::library::additions::{AdditionLine, Stage};
 use crate::library::fats::FatKind;
 use crate::number::short;
-use crate::units::{FatMass, Grams, from_percent, in_percent, percent_of};
+use crate::units::{FatMass, Fraction, Grams, Percent, from_percent, percent_of};
 
 /// The part of a mass below which two sums of the same masses may differ by rounding.
 pub(crate) const ROUNDING: f64 = 1e-9;
@@ -63,9 +63,9 @@ pub struct Masses<N = f64> {
     pub jug_protons: N,
     /// Planned superfat, percent.
     pub superfat: N,
-    /// Unsaponified fat, percent of all fat, that of additions with it; from the superfat only 0
-    /// when there is too much alkali.
-    pub free_fat: N,
+    /// Unsaponified fat of all fat, that of additions with it; from the superfat only 0 when there
+    /// is too much alkali.
+    pub free_fat: Percent<N>,
     /// Everything that goes in.
     pub batter: Grams<N>,
     /// Volume of the batter at about 40 °C without what lies on top, mL.
@@ -332,9 +332,9 @@ impl<N: Num> PerGram<N> {
         };
         let all_fat = fats + b.addition_fat;
         b.free_fat = if all_fat.value() > 0.0 {
-            percent_of((fats * held_back + b.addition_fat).0, all_fat.0)
+            Percent::of((fats * held_back + b.addition_fat).0, all_fat.0)
         } else {
-            in_percent(held_back)
+            Fraction(held_back).percent()
         };
         b.bars = design.size.own_bars().unwrap_or(design.bars).get();
         b.bar_fresh = b.batter / inputs::bars(r, b.bars);

@@ -2,7 +2,7 @@
 
 use crate::chemistry::masses::DRY_PART;
 use crate::library::scents::{Finding, ScentCheck};
-use crate::units::{Grams, from_percent};
+use crate::units::Grams;
 
 impl ScentCheck {
     /// The most of the scent at `position` with which the substance of `finding` stays within its
@@ -11,10 +11,10 @@ impl ScentCheck {
     /// does not hold the substance; negative if the others alone exceed the limit.
     pub fn most(&self, finding: &Finding, position: usize, bars: Grams) -> Option<Grams> {
         let fraction = *finding.fractions.get(position)?;
-        let limit = from_percent(finding.limit);
+        let limit = finding.limit.fraction().0;
         let slope = fraction - limit / DRY_PART;
         let mass = self.masses.get(position)?.0;
-        let others = from_percent(finding.percent) * bars.0 - mass * fraction;
+        let others = finding.percent.fraction().0 * bars.0 - mass * fraction;
         (fraction > 0.0 && slope > 0.0).then(|| Grams((limit * (bars.0 - mass / DRY_PART) - others) / slope))
     }
 }

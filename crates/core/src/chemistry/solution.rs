@@ -8,18 +8,18 @@ use crate::chemistry::inputs;
 use crate::formula::{Input, Num, Reading};
 use crate::number::{fixed, short};
 use crate::trust::Trust;
-use crate::units::{Grams, in_percent};
+use crate::units::{Fraction, Grams, Percent, in_percent};
 
 /// A part of a correlation whose range was left.
 #[derive(Debug, Clone, Copy, PartialEq, thiserror::Error)]
 pub enum Beyond {
     /// The lye is stronger than was measured.
-    #[error("lye of {} % is beyond the {} % up to which it was measured", fixed(*percent, 1), fixed(*most, 1))]
+    #[error("lye of {} % is beyond the {} % up to which it was measured", fixed(percent.0, 1), fixed(most.0, 1))]
     Strength {
-        /// What was asked, percent.
-        percent: f64,
-        /// The most that was measured, percent.
-        most: f64,
+        /// What was asked.
+        percent: Percent,
+        /// The most that was measured.
+        most: Percent,
     },
     /// The temperature lies outside what was measured.
     #[error("{} °C is outside the {} to {} °C in which it was measured", fixed(*celsius, 0), fixed(*least, 0), fixed(*most, 0))]
@@ -141,7 +141,7 @@ impl<N: Num> Lye<N> {
             let (least, most) = alkali.celsius;
             let mass = mass.plain();
             if mass.0 > 0.0 && w > alkali.most {
-                return Err(Beyond::Strength { percent: in_percent(w), most: in_percent(alkali.most) });
+                return Err(Beyond::Strength { percent: Fraction(w).percent(), most: Fraction(alkali.most).percent() });
             }
             if mass.0 > 0.0 && !(least..=most).contains(&celsius) {
                 return Err(Beyond::Temperature { celsius, least, most });
@@ -210,7 +210,7 @@ fn enthalpy_coefficients(w: f64) -> [f64; 4] {
 pub fn enthalpy(w: f64, celsius: f64) -> Result<f64, Beyond> {
     let (least, most) = ENTHALPY_RANGE;
     if !(0.0..=ENTHALPY_MOST).contains(&w) {
-        return Err(Beyond::Strength { percent: in_percent(w), most: in_percent(ENTHALPY_MOST) });
+        return Err(Beyond::Strength { percent: Fraction(w).percent(), most: Fraction(ENTHALPY_MOST).percent() });
     }
     if !(least..=most).contains(&celsius) {
         return Err(Beyond::Temperature { celsius, least, most });

@@ -12,7 +12,7 @@ use crate::library::acids::AcidId;
 use crate::library::estimates::Estimate;
 use crate::library::fats::{Fat, FatKind, ProfileEntry};
 use crate::number::{fixed, significant};
-use crate::units::{Interval, from_percent, in_percent};
+use crate::units::{Interval, Percent, from_percent, in_percent};
 
 /// The range an acid's share may take, percent. A single published figure is no range: the typical
 /// value stands. A typical value beside its range widens it, so that the typical profile is one of
@@ -141,7 +141,7 @@ pub fn score<R: Reading>(
     r: R,
     blend: &Blend,
     (estimate, end): (Estimate, End),
-    free_fat: R::N,
+    free_fat: Percent<R::N>,
     library: &Library,
 ) -> Option<R::N> {
     score_at(r, blend, (estimate, end), &ends_of_fats(blend, estimate, library), free_fat, library)
@@ -158,7 +158,7 @@ fn score_at<R: Reading>(
     blend: &Blend,
     (estimate, end): (Estimate, End),
     ends: &[(f64, f64)],
-    free_fat: R::N,
+    free_fat: Percent<R::N>,
     library: &Library,
 ) -> Option<R::N> {
     let of_fat = |place: usize, line: &FatLine| {
@@ -171,13 +171,13 @@ fn score_at<R: Reading>(
         })
     };
     let of_acids = over_blend(r, blend, of_fat)?;
-    let score = if estimate.gains_from_free_fat() { of_acids + free_fat } else { return Some(of_acids) };
+    let score = if estimate.gains_from_free_fat() { of_acids + free_fat.0 } else { return Some(of_acids) };
     Some(estimate.most().map_or(score, |most| score.min(R::N::from(most))))
 }
 
 /// Where each score lies with natural fats, in the order of [`Estimate::ALL`]; `free_fat` is the percent of all fat
 /// that is unsaponified. `None` without a fat with a profile.
-pub fn scores(blend: &Blend, free_fat: f64, library: &Library) -> Option<[Interval; 7]> {
+pub fn scores(blend: &Blend, free_fat: Percent, library: &Library) -> Option<[Interval; 7]> {
     let mut spreads = [None; 7];
     for estimate in Estimate::ALL {
         let ends = ends_of_fats(blend, estimate, library);

@@ -194,7 +194,7 @@ impl Blend {
 
     /// Whether the shares sum to 100 within [`SUM_TOLERANCE`].
     pub fn is_whole(&self) -> bool {
-        (self.total() - 100.0).abs() <= SUM_TOLERANCE
+        (self.total() - Share::MAX).abs() <= SUM_TOLERANCE
     }
 
     fn index(&self, id: &MaterialId) -> Result<usize, BlendError> {
@@ -213,7 +213,7 @@ impl Blend {
     /// [`BlendError::Absent`] if the fat is not in the blend.
     pub fn room(&self, id: &MaterialId) -> Result<(f64, f64), BlendError> {
         let index = self.index(id)?;
-        let most = (100.0 - self.held_beside(index)).max(0.0);
+        let most = (Share::MAX - self.held_beside(index)).max(0.0);
         let gives = self.0.iter().enumerate().any(|(i, l)| i != index && !l.locked);
         Ok((if gives { 0.0 } else { most }, most))
     }
@@ -224,7 +224,7 @@ impl Blend {
         let is_free = |i: usize, l: &FatLine| Some(i) != fixed && !l.locked;
         let free = self.0.iter().enumerate().filter(|(i, l)| is_free(*i, l));
         let (count, have) = free.fold((0_u32, 0.0), |(n, sum), (_, l)| (n + 1, sum + l.share.get()));
-        let want = 100.0 - (self.total() - have);
+        let want = Share::MAX - (self.total() - have);
         for (i, line) in self.0.iter_mut().enumerate() {
             if is_free(i, line) {
                 let share = if have > 0.0 { line.share.get() / have * want } else { want / f64::from(count) };
@@ -307,7 +307,7 @@ impl Blend {
         self.0.remove(index);
         let held: f64 = self.0.iter().filter(|l| l.locked).map(|l| l.share.get()).sum();
         // Shares that locks hold above 100 (a file can say so) leave nothing to spread.
-        if held <= 100.0 && self.0.iter().any(|l| !l.locked) {
+        if held <= Share::MAX && self.0.iter().any(|l| !l.locked) {
             self.spread(None);
         }
         Ok(())
@@ -322,7 +322,7 @@ impl Blend {
         let Some(free) = self.0.iter().find(|l| !l.locked) else {
             return Err(BlendError::AllLocked { sum: percent(held) });
         };
-        if held > 100.0 + SUM_TOLERANCE {
+        if held > Share::MAX + SUM_TOLERANCE {
             let name = free.fat.name.clone();
             return Err(BlendError::NoRoom { name, held: percent(held), most: percent(0.0) });
         }

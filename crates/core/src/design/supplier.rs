@@ -94,14 +94,14 @@ impl SuppliedAcids {
         let is_listed = |acid: AcidId| listed.iter().any(|(a, _)| *a == acid);
         let others = || published.profile().iter().filter(|e| !is_listed(e.acid) && e.typical > 0.0);
         let open: f64 = others().map(|e| e.typical).sum();
-        if sum > 100.0 + SUM_SLACK {
+        if sum > Share::MAX + SUM_SLACK {
             return Err(SuppliedAcidsError::TooMuch(said(sum)));
         }
-        if open <= 0.0 && sum < 100.0 - SUM_SLACK {
+        if open <= 0.0 && sum < Share::MAX - SUM_SLACK {
             return Err(SuppliedAcidsError::TooLittle(said(sum)));
         }
         let (scale, of_others) =
-            if sum > 100.0 || open <= 0.0 { (100.0 / sum, 0.0) } else { (1.0, (100.0 - sum) / open) };
+            if sum > Share::MAX || open <= 0.0 { (Share::MAX / sum, 0.0) } else { (1.0, (Share::MAX - sum) / open) };
         // A typical value that is not finite would leave a gap in the sum, which is refused below.
         let of_certificate = listed.iter().filter_map(|(acid, share)| {
             let typical = share.get() * scale;

@@ -4,12 +4,12 @@ use super::Evaluation;
 use crate::library::Library;
 use crate::library::estimates::Estimate;
 use crate::num::Num;
-use crate::units::{Interval, from_percent};
+use crate::units::{Fraction, Interval};
 
 impl<N: Num> Evaluation<N> {
-    /// Free fat as a fraction of all fat, by which reference soaps are made alike.
-    pub fn free_fat_fraction(&self) -> N {
-        from_percent(self.masses.free_fat)
+    /// Free fat of all fat, by which reference soaps are made alike.
+    pub fn free_fat_fraction(&self) -> Fraction<N> {
+        self.masses.free_fat.fraction()
     }
 }
 
@@ -34,9 +34,9 @@ impl Evaluation {
 /// # Ok::<(), barwright_core::library::LibraryError>(())
 /// ```
 pub fn shared_axis(estimate: Estimate, designs: &[&Evaluation], library: &Library) -> Option<Interval> {
-    let most_free_fat = designs.iter().map(|d| d.free_fat_fraction()).fold(0.0, f64::max);
+    let most_free_fat = designs.iter().map(|d| d.free_fat_fraction().0).fold(0.0, f64::max);
     let results = || designs.iter().filter_map(|d| d.estimate(estimate));
-    let known = library.scale(estimate, most_free_fat).into_iter().chain(results().filter_map(|r| r.range));
+    let known = library.scale(estimate, Fraction(most_free_fat)).into_iter().chain(results().filter_map(|r| r.range));
     let ends = known.flat_map(|interval| [interval.min(), interval.max()]);
     Interval::hull(results().map(|r| r.value).chain(ends))
 }

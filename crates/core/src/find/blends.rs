@@ -197,7 +197,7 @@ impl Formulation {
         // A held share stays as it was typed.
         let used = used.map(|(c, w)| (c, if c.is_held() { c.least.get() } else { percent(*w) }));
         let mut shares: Vec<(&Candidate, f64)> = used.collect();
-        let left = 100.0 - shares.iter().map(|(_, share)| share).sum::<f64>();
+        let left = Share::MAX - shares.iter().map(|(_, share)| share).sum::<f64>();
         let free = shares.iter_mut().filter(|(c, _)| !c.is_held());
         if let Some((_, share)) = free.max_by(|a, b| a.1.total_cmp(&b.1)) {
             *share += left;

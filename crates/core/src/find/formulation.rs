@@ -6,7 +6,7 @@ use crate::library::Library;
 use crate::library::estimates::Estimate;
 use crate::library::fats::Fat;
 use crate::number::{fixed, short};
-use crate::units::in_percent;
+use crate::units::{Percent, in_percent};
 use barwright_solver::{BadProblem, Constraint, Impossible, Limits, Problem, Row};
 
 /// What leaving a soft range by one point costs, in squared percent of the aim; for the cheapest
@@ -194,7 +194,7 @@ struct Numbers<'a> {
     library: &'a Library,
     /// The part of the blend whose acids are tabled: the rest is held, so that this is known.
     known: f64,
-    free_fat: f64,
+    free_fat: Percent,
 }
 
 impl Numbers<'_> {
@@ -214,7 +214,7 @@ impl Numbers<'_> {
                 };
                 if estimate.gains_from_free_fat() {
                     let of_fat = self.of_known(|fat| of_acids(fat) + in_percent(fat.unsaponifiable_fraction()));
-                    Linear { of_fat, constant: self.free_fat.max(0.0) }
+                    Linear { of_fat, constant: self.free_fat.0.max(0.0) }
                 } else {
                     linear(self.of_known(of_acids))
                 }

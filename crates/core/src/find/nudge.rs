@@ -154,7 +154,7 @@ fn rounded(wanted: &Wanted, shares: &[f64]) -> Vec<f64> {
     let held = |i: usize| wanted.candidates[i].is_held();
     let round = |(i, share): (usize, &f64)| if held(i) { *share } else { (share * TENTHS).round() / TENTHS };
     let mut round: Vec<f64> = shares.iter().enumerate().map(round).collect();
-    let rest = 100.0 - round.iter().sum::<f64>();
+    let rest = Share::MAX - round.iter().sum::<f64>();
     let free = (0..round.len()).filter(|i| !held(*i));
     if let Some(largest) = free.max_by(|a, b| round[*a].total_cmp(&round[*b])) {
         round[largest] += rest;

@@ -11,7 +11,7 @@ use crate::library::composition::Composition;
 use crate::library::estimates::Estimate;
 use crate::library::material::MaterialId;
 use crate::number::{fixed, short};
-use crate::units::{Interval, Share};
+use crate::units::{Interval, Percent, Share};
 use std::sync::Arc;
 
 /// A number of a blend that can be asked to lie in a range: all that are linear in the shares, or a
@@ -242,7 +242,7 @@ pub struct Wanted {
     /// How many blends of different fats are wanted.
     pub results: usize,
     /// Free fat of the batch, percent of all fat: conditioning counts it.
-    pub free_fat: f64,
+    pub free_fat: Percent,
     /// The prices known.
     pub prices: Vec<Price>,
     /// Whether the shares of the design sum to 100, so that a change of them can be measured.

@@ -13,7 +13,7 @@ use crate::library::acids::{Acid, AcidId, Acids};
 use crate::library::composition::Composition;
 use crate::number::{fixed, short};
 use crate::trust::Trust;
-use crate::units::Interval;
+use crate::units::{Fraction, Interval};
 use serde::{Deserialize, Serialize};
 
 listed! {
@@ -234,12 +234,12 @@ impl Weights {
         self.0[acid.index()][estimate as usize]
     }
 
-    /// The scores of a bar with `free_fat` as a fraction of all fat.
+    /// The scores of a bar in which `free_fat` of all fat is unsaponified.
     pub fn scores<R: Reading>(
         &self,
         r: R,
         composition: &Composition<R::N>,
-        free_fat: R::N,
+        free_fat: Fraction<R::N>,
         acids: &Acids,
     ) -> Scores<R::N> {
         with_free_fat(r, self.of_acids(r, composition, acids), composition.unsaponifiable, free_fat)
@@ -264,9 +264,14 @@ impl Weights {
 
 /// Adds to conditioning what free fat and unsaponifiable matter (both fractions) bring: a point
 /// for each percent, capped at 100 in all.
-pub fn with_free_fat<R: Reading>(r: R, acids: Scores<R::N>, unsaponifiable: R::N, free_fat: R::N) -> Scores<R::N> {
+pub fn with_free_fat<R: Reading>(
+    r: R,
+    acids: Scores<R::N>,
+    unsaponifiable: R::N,
+    free_fat: Fraction<R::N>,
+) -> Scores<R::N> {
     let mut scores = acids;
-    let free_fat = if free_fat.value() < 0.0 { R::N::from(0.0) } else { free_fat };
+    let free_fat = if free_fat.value() < 0.0 { R::N::from(0.0) } else { free_fat.0 };
     let conditioning = &mut scores.0[Estimate::Conditioning as usize];
     let about = || ("Unsaponifiable matter, mean of the blend".into(), "the fats’ records".into());
     let unsaponifiable = r.named("unsaponifiable", "", unsaponifiable, about);

@@ -6,7 +6,7 @@ use crate::library::handling::{Handling, ScentHow};
 use crate::library::material::MaterialId;
 use crate::number::{short, significant};
 use crate::trust::Trust;
-use crate::units::{AmountPercent, Grams, Share, percent_of};
+use crate::units::{AmountPercent, Grams, Percent, Share};
 use serde::{Deserialize, Serialize};
 use std::collections::HashMap;
 use std::fmt;
@@ -228,10 +228,10 @@ impl Limits {
 pub struct Finding<N = f64> {
     /// The substance.
     pub substance: String,
-    /// The most of it there may be, percent of the bar.
-    pub percent: N,
-    /// The most allowed, percent of the bar.
-    pub limit: f64,
+    /// The most of it there may be in the bar.
+    pub percent: Percent<N>,
+    /// The most allowed in the bar.
+    pub limit: Percent,
     /// Whether any figure behind `percent` is from memory.
     pub from_memory: bool,
     /// Where the limit stands, and how far that was seen.
@@ -243,7 +243,7 @@ pub struct Finding<N = f64> {
 impl<N: Num> Finding<N> {
     /// Percent over limit; above 1 it is exceeded.
     pub fn ratio(&self) -> f64 {
-        if self.limit > 0.0 { self.percent.value() / self.limit } else { f64::INFINITY }
+        if self.limit.0 > 0.0 { self.percent.value() / self.limit.0 } else { f64::INFINITY }
     }
 
     /// Whether there may be more than the limit allows.
@@ -253,7 +253,7 @@ impl<N: Num> Finding<N> {
 
     /// Both percents in words.
     pub fn words(&self) -> String {
-        format!("up to {} % of the bar, limit {} %", significant(self.percent.value()), significant(self.limit))
+        format!("up to {} % of the bar, limit {} %", significant(self.percent.value()), significant(self.limit.0))
     }
 }
 
@@ -436,8 +436,8 @@ impl<N: Num> ScentCheck<N> {
             if let (LimitFigure::Most(most), true) = (limit.figure, bars.value() > 0.0) {
                 check.findings.push(Finding {
                     substance: limit.substance.clone(),
-                    percent: percent_of(grams, bars.0),
-                    limit: most,
+                    percent: Percent::of(grams, bars.0),
+                    limit: Percent(most),
                     from_memory,
                     source: format!("{}, {}", limit.source, limit.trust.words()),
                     fractions,

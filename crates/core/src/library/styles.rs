@@ -6,7 +6,7 @@ use crate::library::composition::Composition;
 use crate::library::estimates::{Estimate, Scores, Weights, with_free_fat};
 use crate::library::fats::Fat;
 use crate::trust::Trust;
-use crate::units::{Interval, Share};
+use crate::units::{Fraction, Interval, Share};
 use serde::Deserialize;
 use std::sync::Arc;
 
@@ -28,8 +28,8 @@ pub struct ReferenceSoap {
 }
 
 impl ReferenceSoap {
-    /// Its scores with `free_fat` as a fraction of all fat.
-    pub fn scores(&self, free_fat: f64) -> Scores {
+    /// Its scores with so much `free_fat` of all fat.
+    pub fn scores(&self, free_fat: Fraction) -> Scores {
         with_free_fat(Plain, self.acids_alone, self.composition.unsaponifiable, free_fat)
     }
 }
@@ -44,9 +44,9 @@ pub struct Style {
 }
 
 impl Style {
-    /// Where the style's reference soaps lie when made with `free_fat` (a fraction of all fat),
+    /// Where the style's reference soaps lie when made with `free_fat` (of all fat),
     /// so that conditioning compares like with like.
-    pub fn range(&self, estimate: Estimate, free_fat: f64) -> Option<Interval> {
+    pub fn range(&self, estimate: Estimate, free_fat: Fraction) -> Option<Interval> {
         Interval::hull(self.references.iter().map(|r| r.scores(free_fat).get(estimate)))
     }
 

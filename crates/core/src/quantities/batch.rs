@@ -93,7 +93,7 @@ quantities! {
     }
     /// Free fat.
     FreeFat("batch.free_fat_pct", "Free fat", Percent, 1) {
-        |_r, of| Ok(of.evaluation.masses.free_fat),
+        |_r, of| Ok(of.evaluation.masses.free_fat.0),
         |_| "As planned; what results differs as far as the lye margin says. Additions bring fat that the lye was not \
              weighed for, so all of it is counted as free."
     }

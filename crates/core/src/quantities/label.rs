@@ -199,7 +199,7 @@ impl Quantity for LimitedPercent {
     }
     fn read<R: Reading>(&self, _: R, of: About<'_, R::N>) -> Result<R::N, Unknown> {
         let found = of.evaluation.scents.findings.iter().find(|f| f.substance == self.0);
-        found.map(|f| f.percent).ok_or_else(|| Unknown::Absent(NONE.into()))
+        found.map(|f| f.percent.0).ok_or_else(|| Unknown::Absent(NONE.into()))
     }
     fn trust(&self, of: About<'_>) -> String {
         let limits = &of.library.limits;

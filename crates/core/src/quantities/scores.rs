@@ -12,7 +12,6 @@ use crate::library::material::MaterialId;
 use crate::library::styles::{ReferenceSoap, Style};
 use crate::number::{fixed, short};
 use crate::quantity::Unit;
-use crate::units::from_percent;
 
 impl Estimate {
     /// Its name in the report.
@@ -166,7 +165,7 @@ impl Quantity for StyleEnd {
     fn read<R: Reading>(&self, r: R, of: About<'_, R::N>) -> Result<R::N, Unknown> {
         Score(self.0).read(r, of)?;
         let soaps = &style(of)?.references;
-        let free_fat = from_percent(of.evaluation.masses.free_fat.value());
+        let free_fat = of.evaluation.free_fat_fraction().plain();
         let score = |soap: &ReferenceSoap| {
             let score = soap.scores(free_fat).get(self.0);
             r.input("score of a soap", score, "", || Input {

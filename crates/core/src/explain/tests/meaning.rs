@@ -298,6 +298,12 @@ fn figures(symbol: &str, about: About<'_>) -> Option<Vec<Figure>> {
             let bars = design.size.own_bars().unwrap_or(design.bars);
             vec![chosen("Bars", f64::from(bars.get()))]
         }
+        "room for froth" => vec![Figure {
+            name: "Room for steam and froth".into(),
+            value: 2.0,
+            source: "usual at the bench".into(),
+            trust: Some(Trust::CommonPractice),
+        }],
         "frozen part" => vec![chosen("Frozen part", process.jug_frozen.get() / 100.0)],
         "part that stays" => vec![chosen("Water that stays", process.equilibrium_moisture.get() / 100.0)],
         "t(room)" => celsius("Room", process.room_c),

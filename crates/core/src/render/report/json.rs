@@ -199,7 +199,7 @@ impl About<'_> {
             Json::Members(vec![
                 text("substance", f.substance.as_str()),
                 self.member(&LimitedPercent(f.substance.clone())),
-                number("limit_pct", f.limit),
+                number("limit_pct", f.limit.0),
                 flag("from_memory", f.from_memory),
             ])
         };

@@ -232,7 +232,7 @@ fn write_limits(out: &mut String, about: About<'_>) -> std::fmt::Result {
     }
     for f in findings {
         let memory = if f.from_memory { ", partly from memory" } else { "" };
-        let more = format!("  limit {} %{memory}", significant(f.limit));
+        let more = format!("  limit {} %{memory}", significant(f.limit.0));
         about.number(out, &f.substance, &LimitedPercent(f.substance.clone()), &more)?;
     }
     Ok(())
