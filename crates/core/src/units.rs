@@ -169,6 +169,11 @@ bounded!(
     Celsius, "a temperature", -50.0, 300.0, "°C"
 );
 bounded!(
+    /// What an oven for soap is set to in the window, °C; a file may hold any temperature, and a
+    /// caution says what comes of it.
+    OvenSetting, "the temperature of the oven", 40.0, 120.0, "°C"
+);
+bounded!(
     /// A time in minutes.
     Minutes, "a time", 0.0, 10_000.0, "min"
 );
@@ -255,6 +260,12 @@ impl SolidsDensity {
     /// The density `value`, which is known to be in range.
     pub(crate) const fn exactly(value: f64) -> Self {
         Self(value)
+    }
+}
+
+impl From<OvenSetting> for Celsius {
+    fn from(setting: OvenSetting) -> Self {
+        Self(setting.get())
     }
 }
 

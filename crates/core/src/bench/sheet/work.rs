@@ -111,6 +111,8 @@ fn mix(design: &Design, evaluation: &Evaluation, rows: &[WeighingRow]) -> Vec<St
             celsius(oven.oven_c.get()),
             short(oven.minutes.get(), 1)
         ));
+    } else if let Some(work) = process.rest.work() {
+        steps.push(work.into());
     }
     steps
 }

@@ -10,7 +10,7 @@ use barwright_core::design::edit::Edit;
 use barwright_core::library::additions::{Amount, Stage};
 use barwright_core::number::{self, NumberError, short};
 use barwright_core::quantities::AnyQuantity;
-use barwright_core::units::{AmountMass, AmountPerKg, AmountPercent, Bounded, Grams, MassUnit, OutOfRange};
+use barwright_core::units::{AmountMass, AmountPerKg, AmountPercent, Bounded, Celsius, Grams, MassUnit, OutOfRange};
 use eframe::egui::{self, Align, ComboBox, Id, Label, Layout, Response, RichText, Sense, Ui};
 use std::sync::Arc;
 
@@ -75,11 +75,26 @@ pub fn quantity<T: Bounded + TryFrom<f64, Error = OutOfRange>>(
 ) -> Response {
     let shown = format!("{} {}", short(now.get(), written.decimals), written.unit);
     let field = NumberField { id, name: written.name, shown: shown.trim_end(), width: written.width };
-    // °C is also typed without its sign.
-    let units = [written.unit, written.unit.trim_start_matches('°')];
-    let read = |text: &str| bounded(number::parse(text, &units));
+    let read = |text: &str| bounded(number::parse(text, &[written.unit]));
     let step = |by: f64| Some(T::nearest(now.get() + written.step * by));
     changes.field(ui, &field, read, step, edit)
+}
+
+/// A field for a temperature called `name`, which takes what `T` allows; the one place that knows how
+/// temperatures are typed and shown.
+pub fn temperature<T: Bounded + TryFrom<f64, Error = OutOfRange>>(
+    ui: &mut Ui,
+    changes: &mut Changes,
+    id: Id,
+    name: &str,
+    now: Celsius,
+    edit: impl FnOnce(T) -> Edit,
+) -> Response {
+    let shown = format!("{} °C", short(now.get(), 1));
+    let field = NumberField { id, name, shown: &shown, width: 62.0 };
+    // The sign of the degree may be left out.
+    let read = |text: &str| bounded(number::parse(text, &["°C", "C"]));
+    changes.field(ui, &field, read, |by| Some(T::nearest(now.get() + by)), edit)
 }
 
 /// Place of an amount's kind in the list.
