@@ -8,6 +8,7 @@ pub mod estimates;
 pub mod fats;
 pub mod fusion;
 pub mod material;
+pub mod measures;
 pub mod scents;
 pub mod styles;
 pub mod water;
@@ -21,6 +22,7 @@ use crate::library::estimates::{Estimate, Weights, WeightsError};
 use crate::library::fats::{Fat, FatFigures, FatKind, Inci, ProfileEntry, ProfileError, RelativeDensity};
 use crate::library::fusion::Fusion;
 use crate::library::material::{BadId, MaterialId, Sourced};
+use crate::library::measures::Measure;
 use crate::library::scents::{Limits, Scent};
 use crate::library::styles::{Style, StylesError};
 use crate::trust::Trust;
@@ -43,6 +45,8 @@ pub struct Tables<'a> {
     pub styles: &'a str,
     /// `additions.csv`.
     pub additions: &'a str,
+    /// `measures.csv`.
+    pub measures: &'a str,
     /// `scents.csv`.
     pub scents: &'a str,
     /// `constituents.csv`.
@@ -62,6 +66,7 @@ impl Tables<'static> {
         weights: include_str!("../../../assets/data/weights.csv"),
         styles: include_str!("../../../assets/data/styles.csv"),
         additions: include_str!("../../../assets/data/additions.csv"),
+        measures: include_str!("../../../assets/data/measures.csv"),
         scents: include_str!("../../../assets/data/scents.csv"),
         constituents: include_str!("../../../assets/data/constituents.csv"),
         limits: include_str!("../../../assets/data/limits.csv"),
@@ -83,6 +88,7 @@ pub struct Library {
     /// Allergens that labels name.
     pub allergens: Allergens,
     additions: Vec<Arc<Addition>>,
+    measures: Vec<Measure>,
     scents: Vec<Arc<Scent>>,
     fats: Vec<Arc<Fat>>,
     styles: Vec<Style>,
@@ -317,13 +323,15 @@ impl Library {
         }
         let styles = styles::parse(tables.styles, &fats, &acids, &weights)?;
         let fusion = Fusion::of(&acids);
+        let additions = materials::additions(tables.additions)?;
         Ok(Self {
             acids,
             weights,
             fusion,
             limits: materials::limits(tables.limits)?,
             allergens: materials::allergens(tables.allergens)?,
-            additions: materials::additions(tables.additions)?,
+            measures: materials::measures(tables.measures, &additions)?,
+            additions,
             scents: materials::scents(tables.scents, tables.constituents)?,
             fats,
             styles,
@@ -356,6 +364,11 @@ impl Library {
     /// The addition named `id`.
     pub fn addition(&self, id: &str) -> Option<&Arc<Addition>> {
         self.additions.iter().find(|a| a.id.as_str() == id)
+    }
+
+    /// How a kitchen measures the addition named `id`, as far as it is tabled.
+    pub fn measure(&self, id: &str) -> Option<&Measure> {
+        self.measures.iter().find(|m| m.addition.as_str() == id)
     }
 
     /// All scents, in table order.

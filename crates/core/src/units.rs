@@ -253,6 +253,10 @@ bounded!(
     SolidsDensity, "the density of solids", 0.1, 10.0, "g/ml"
 );
 bounded!(
+    /// What a level spoon of a food weighs by its volume, g/mL.
+    BulkDensity, "the density in a spoon", 0.05, 3.0, "g/ml"
+);
+bounded!(
     /// Molar mass of an acid, g/mol.
     AcidMolarMass, "the molar mass of an acid", 10.0, 2000.0, "g/mol"
 );

@@ -50,6 +50,26 @@ fn an_amount_is_typed_with_its_unit() {
 }
 
 #[test]
+fn spoons_cups_raw_weights_and_a_part_of_the_water_are_turned_into_a_weight() {
+    let mut window = window();
+    add(&mut window, "Add a puree, milk, acid, clay…", "apple puree");
+    let field = "Amount of Apple puree, unsweetened";
+    for (typed, grams) in [("2 tbsp", 30.0 * 1.03), ("1 cup", 240.0 * 1.03), ("150 g raw", 120.0)] {
+        type_into(&mut window, field, typed);
+        let amount = design(&window).additions[0].amount;
+        assert!(matches!(amount, Amount::Grams(g) if (g.get() - grams).abs() < 1e-9), "{typed}: {amount:?}");
+    }
+    type_into(&mut window, field, "30 % of the water");
+    let (design, batch) = (design(&window), evaluation(&window).masses);
+    let line = &design.additions[0];
+    assert!(matches!(line.amount, Amount::PercentOfFats(_)), "it follows the batch: {:?}", line.amount);
+    let brought = 0.8822 * line.amount.mass(batch.fats).0;
+    assert!((brought / batch.water_wanted.0 - 0.3).abs() < 1e-9, "{brought} of {} g", batch.water_wanted.0);
+    type_into(&mut window, field, "130 % of the water");
+    assert!(shows(&window, "a share must lie between 0 and 100"), "more than all of it is refused");
+}
+
+#[test]
 fn a_mould_is_filled_and_its_bars_are_given() {
     let window =
         window_with(vec![example("apple-oat-loaf.barwright")], Vec::new(), [1280.0, 800.0], egui::Theme::Light);

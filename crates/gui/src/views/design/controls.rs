@@ -130,6 +130,10 @@ fn read_amount(text: &str, now: Amount, unit: MassUnit) -> Result<Amount, String
     }
 }
 
+/// Reads what a material's own field understands beyond numbers and their units: spoons, cups and the
+/// like; `None` for anything else.
+pub type ReadMore<'a> = &'a dyn Fn(&str) -> Option<Result<Amount, String>>;
+
 /// A field and a list for an amount of something called `what` in a batch of `fats`.
 fn amount(
     ui: &mut Ui,
@@ -137,6 +141,7 @@ fn amount(
     id: Id,
     (what, now): (&str, Amount),
     (fats, unit): (Grams, MassUnit),
+    more: Option<ReadMore<'_>>,
     edit: impl Fn(Amount) -> Edit,
 ) {
     let signs = ["%", unit.sign(), "g/kg"];
@@ -153,9 +158,14 @@ fn amount(
         };
         Some(now.with_number(now.number() + by * width))
     };
-    changes
-        .field(ui, &field, |text| read_amount(text, now, unit), step, &edit)
-        .on_hover_text("A number, with a unit if you like: 8 %, 60 g, 20 g/kg");
+    let read = |text: &str| more.and_then(|more| more(text)).unwrap_or_else(|| read_amount(text, now, unit));
+    let tip = if more.is_some() {
+        "A number, with a unit if you like: 8 %, 60 g, 20 g/kg; or 2 tbsp, 1 cup, 150 g raw, 30 % of the water, \
+         which are turned into a weight"
+    } else {
+        "A number, with a unit if you like: 8 %, 60 g, 20 g/kg"
+    };
+    changes.field(ui, &field, read, step, &edit).on_hover_text(tip);
     let combo = ComboBox::from_id_salt(id.with("kind")).selected_text(signs[kind(now)]).width(56.0);
     let response = combo.show_ui(ui, |ui| {
         let zero = [
@@ -208,6 +218,8 @@ pub struct Material<'a> {
     pub fats: Grams,
     /// Unit of masses.
     pub unit: MassUnit,
+    /// What its field understands besides.
+    pub more: Option<ReadMore<'a>>,
     /// What it weighs.
     pub mass: Arc<dyn AnyQuantity>,
     /// Whose it is.
@@ -224,7 +236,7 @@ pub fn material(
     mut menu: impl FnMut(&mut Ui, &mut Changes),
     (edit, remove): (impl Fn(Amount) -> Edit, Edit),
 ) {
-    let Material { id, name: what, amount: now, fats, unit, mass, of } = material;
+    let Material { id, name: what, amount: now, fats, unit, more: read_more, mass, of } = material;
     let quiet = Tokens::of(ui).quiet;
     ui.horizontal(|ui| {
         ui.set_min_height(28.0);
@@ -241,7 +253,7 @@ pub fn material(
                 ui.label(about());
             });
         label.context_menu(|ui| menu(ui, changes));
-        amount(ui, changes, id, (what, now), (fats, unit), edit);
+        amount(ui, changes, id, (what, now), (fats, unit), read_more, edit);
         ui.with_layout(Layout::right_to_left(Align::Center), |ui| {
             let cross = ui.add(egui::Button::new(RichText::new("×").color(quiet)).frame(false));
             name(ui, &cross, &format!("Remove {what}"));
