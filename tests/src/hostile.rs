@@ -37,7 +37,7 @@ pub(crate) const GOOD: &str = r#"(
         (scent: "lavender", amount: PercentOfFats(1.5), stage: OnTop),
         (scent: "orchard_blossom", amount: Grams(3.25)),
     ],
-    process: (room_c: 19.0, mix_c: 38.0, fats_c: Some(41.0), jug_water_c: Some(4.0), jug_frozen: 25.0, jug_bath_c: Some(12.0), oven_gel: Some((oven_c: 75.0, minutes: 30.0)), cut_hours: 48.0, cure_days: 28.0, made_on: Some("2026-03-14")),
+    process: (room_c: 19.0, mix_c: 38.0, fats_c: Some(41.0), jug_water_c: Some(4.0), jug_frozen: 25.0, jug_bath_c: Some(12.0), oven_gel: Some((oven_c: 75.0, minutes: 30.0)), rest: Insulated, cut_hours: 48.0, cure_days: 28.0, made_on: Some("2026-03-14")),
     prices: [(material: "olive_virgin", pack_g: 1000.0, price: 9.5)],
     currency: "EUR",
     allergen_list: Extended,

@@ -42,6 +42,7 @@ fn charge(library: &Library, fats: &[(&str, f64, f64)], lye: f64, strength: f64)
         koh: Grams::ZERO,
         koh_purity: Purity::new(100.0).expect("pure"),
         water: Grams(lye - naoh),
+        additions: Vec::new(),
     }
 }
 

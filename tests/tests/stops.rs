@@ -162,6 +162,7 @@ fn a_recipe_with_half_a_percent_of_superfat_is_stopped_like_a_design() {
         let recipe = Recipe {
             name: "From a book".into(),
             fats: vec![(Arc::clone(&olive), Grams(1000.0))],
+            additions: Vec::new(),
             naoh: Grams(naoh),
             naoh_purity: Purity::nearest(99.0),
             koh: Grams::ZERO,

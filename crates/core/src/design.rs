@@ -94,6 +94,8 @@ pub struct Process {
     pub jug_stands: Surroundings,
     /// Warming the filled mould in an oven, if wanted.
     pub oven_gel: Option<OvenGel>,
+    /// Where the filled mould stands if it is in no oven.
+    pub rest: Rest,
     /// Hours from pouring to cutting.
     pub cut_hours: Hours,
     /// Days of cure, from cutting to sale.
@@ -114,6 +116,32 @@ pub enum Surroundings {
     Bath(Celsius),
 }
 
+/// Where the filled mould stands until the soap is cut.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+pub enum Rest {
+    /// In the room, as it is.
+    #[default]
+    Room,
+    /// Wrapped, so that the soap keeps its own warmth.
+    Insulated,
+    /// In a cool place, so that it does not grow warm.
+    Cool,
+}
+
+impl Rest {
+    /// All, in the order of lists.
+    pub const ALL: [Self; 3] = [Self::Room, Self::Insulated, Self::Cool];
+
+    /// Name in a list.
+    pub const fn words(self) -> &'static str {
+        match self {
+            Self::Room => "In the room",
+            Self::Insulated => "Insulated",
+            Self::Cool => "In a cool place",
+        }
+    }
+}
+
 /// Warming the filled mould.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct OvenGel {
@@ -121,6 +149,13 @@ pub struct OvenGel {
     pub oven_c: Celsius,
     /// How long, minutes.
     pub minutes: Minutes,
+}
+
+impl Default for OvenGel {
+    /// 75 °C for half an hour (common practice, no source).
+    fn default() -> Self {
+        Self { oven_c: Celsius::nearest(75.0), minutes: Minutes::nearest(30.0) }
+    }
 }
 
 impl Default for Process {
@@ -135,6 +170,7 @@ impl Default for Process {
             jug_frozen: Share::nearest(0.0),
             jug_stands: Surroundings::Air,
             oven_gel: None,
+            rest: Rest::Room,
             cut_hours: Hours::nearest(48.0),
             cure_days: Days::nearest(28.0),
             equilibrium_moisture: EquilibriumMoisture::nearest(10.0),

@@ -9,6 +9,7 @@ pub mod fats;
 pub mod fusion;
 pub mod handling;
 pub mod material;
+pub mod measures;
 pub mod scents;
 pub mod styles;
 pub mod water;
@@ -23,6 +24,7 @@ use crate::library::fats::{Fat, FatFigures, FatKind, Inci, ProfileEntry, Profile
 use crate::library::fusion::Fusion;
 use crate::library::handling::{Handlings, HardFats};
 use crate::library::material::{BadId, MaterialId, Sourced};
+use crate::library::measures::Measure;
 use crate::library::scents::{Limits, Scent};
 use crate::library::styles::{Style, StylesError};
 use crate::trust::Trust;
@@ -45,6 +47,8 @@ pub struct Tables<'a> {
     pub styles: &'a str,
     /// `additions.csv`.
     pub additions: &'a str,
+    /// `measures.csv`.
+    pub measures: &'a str,
     /// `scents.csv`.
     pub scents: &'a str,
     /// `constituents.csv`.
@@ -66,6 +70,7 @@ impl Tables<'static> {
         weights: include_str!("../../../assets/data/weights.csv"),
         styles: include_str!("../../../assets/data/styles.csv"),
         additions: include_str!("../../../assets/data/additions.csv"),
+        measures: include_str!("../../../assets/data/measures.csv"),
         scents: include_str!("../../../assets/data/scents.csv"),
         constituents: include_str!("../../../assets/data/constituents.csv"),
         handling: include_str!("../../../assets/data/handling.csv"),
@@ -90,6 +95,7 @@ pub struct Library {
     /// Allergens that labels name.
     pub allergens: Allergens,
     additions: Vec<Arc<Addition>>,
+    measures: Vec<Measure>,
     scents: Vec<Arc<Scent>>,
     fats: Vec<Arc<Fat>>,
     styles: Vec<Style>,
@@ -334,6 +340,7 @@ impl Library {
             hard_fats: handling.rest(&fats)?,
             limits: materials::limits(tables.limits)?,
             allergens: materials::allergens(tables.allergens)?,
+            measures: materials::measures(tables.measures, &additions)?,
             additions,
             scents,
             fats,
@@ -367,6 +374,11 @@ impl Library {
     /// The addition named `id`.
     pub fn addition(&self, id: &str) -> Option<&Arc<Addition>> {
         self.additions.iter().find(|a| a.id.as_str() == id)
+    }
+
+    /// How a kitchen measures the addition named `id`, as far as it is tabled.
+    pub fn measure(&self, id: &str) -> Option<&Measure> {
+        self.measures.iter().find(|m| m.addition.as_str() == id)
     }
 
     /// All scents, in table order.

@@ -174,6 +174,11 @@ bounded!(
     Celsius, "a temperature", -50.0, 300.0, "°C"
 );
 bounded!(
+    /// What an oven for soap is set to in the window, °C; a file may hold any temperature, and a
+    /// caution says what comes of it.
+    OvenSetting, "the temperature of the oven", 40.0, 120.0, "°C"
+);
+bounded!(
     /// A time in minutes.
     Minutes, "a time", 0.0, 10_000.0, "min"
 );
@@ -253,6 +258,10 @@ bounded!(
     SolidsDensity, "the density of solids", 0.1, 10.0, "g/ml"
 );
 bounded!(
+    /// What a level spoon of a food weighs by its volume, g/mL.
+    BulkDensity, "the density in a spoon", 0.05, 3.0, "g/ml"
+);
+bounded!(
     /// Molar mass of an acid, g/mol.
     AcidMolarMass, "the molar mass of an acid", 10.0, 2000.0, "g/mol"
 );
@@ -260,6 +269,12 @@ impl SolidsDensity {
     /// The density `value`, which is known to be in range.
     pub(crate) const fn exactly(value: f64) -> Self {
         Self(value)
+    }
+}
+
+impl From<OvenSetting> for Celsius {
+    fn from(setting: OvenSetting) -> Self {
+        Self(setting.get())
     }
 }
 

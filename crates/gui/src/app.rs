@@ -11,14 +11,15 @@ use crate::open::{Key, OpenDesign};
 use crate::preferences::{self, Preferences};
 use crate::recovery::{self, Found, Recovery};
 use crate::theme::{self, Tokens};
-use crate::views::Request;
 use crate::views::compare::CompareView;
 use crate::views::design::{Compared, DesignView, Scene, blend, scores_of};
 use crate::views::find::{FindView, ask::Ask};
 use crate::views::make::MakeView;
 use crate::views::recipe::RecipeForm;
 use crate::views::troubles::TroublesView;
+use crate::views::{Changes, Request};
 use crate::widgets::name;
+use barwright_core::chemistry::scale::resized;
 use barwright_core::design::edit::Edit;
 use barwright_core::explain::compare::MOST_SIDES;
 use barwright_core::{Design, Library};
@@ -334,7 +335,8 @@ impl App {
         let (index, full) = (self.index(), ui.available_width());
         let mut view = std::mem::take(&mut self.design_view);
         let compared = self.scene_compared();
-        let causes = view.causes(ui, &self.designs[index], &self.scene(&library, compared.clone()));
+        let mut causes = view.causes(ui, &self.designs[index], &self.scene(&library, compared.clone()));
+        self.ask_of_grams(index, &mut causes);
         let refused = self.designs[index].refused.is_some();
         let mut requests = self.designs[index].carry_out(causes, &library);
         if refused != self.designs[index].refused.is_some() {
@@ -345,6 +347,16 @@ impl App {
         self.design_view = view;
         requests.extend(self.designs[index].carry_out(effects, &library));
         self.meet(requests, ui.ctx());
+    }
+
+    /// Takes a change of the size out of `changes` that amounts in grams may follow, and asks whether they do.
+    fn ask_of_grams(&mut self, index: usize, changes: &mut Changes) {
+        let open = &self.designs[index];
+        let at = |(edit, _): &(Edit, _)| resized(open.design(), edit);
+        if let Some((i, scaled)) = changes.edits.iter().enumerate().find_map(|(i, e)| Some((i, at(e)?))) {
+            let (edit, _) = changes.edits.remove(i);
+            self.dialog = Some(Dialog::Resize { key: open.key, edit: Box::new(edit), scaled, shown: false });
+        }
     }
 
     fn look_for_a_blend(&mut self, ui: &mut Ui) {

@@ -11,7 +11,7 @@ use super::quantities::{
 use barwright_core::Design;
 use barwright_core::design::blend::Blend;
 use barwright_core::design::mould::{Cuboid, Mould, Size};
-use barwright_core::design::{Alkali, Calibration, OvenGel, Price, Process, Surroundings, WaterRule};
+use barwright_core::design::{Alkali, Calibration, OvenGel, Price, Process, Rest, Surroundings, WaterRule};
 use barwright_core::library::additions::Amount;
 use barwright_core::library::allergens::AllergenList;
 use barwright_core::units::{AmountPerKg, BarMass, Bars, Celsius, FatMass, Millilitres, Millimetres, Share};
@@ -90,10 +90,11 @@ pub(super) fn any_process() -> impl Strategy<Value = Process> {
     let oven = (any_temperature(), any_minutes()).prop_map(|(oven_c, minutes)| OvenGel { oven_c, minutes });
     let stands = prop_oneof![Just(Surroundings::Air), degrees().prop_map(Surroundings::Bath)];
     let jug = (option::of(degrees()), any_share(), stands);
-    let made = (option::of(oven), any_hours(), any_days(), any_moisture(), option::of(any_text()));
+    let rest = select(Rest::ALL.to_vec());
+    let made = ((option::of(oven), rest), any_hours(), any_days(), any_moisture(), option::of(any_text()));
     (degrees(), degrees(), option::of(any_temperature()), jug, made).prop_map(
         |(room_c, mix_c, fats_c, (jug_water_c, jug_frozen, jug_stands), made)| {
-            let (oven_gel, cut_hours, cure_days, equilibrium_moisture, made_on) = made;
+            let ((oven_gel, rest), cut_hours, cure_days, equilibrium_moisture, made_on) = made;
             Process {
                 room_c,
                 mix_c,
@@ -102,6 +103,7 @@ pub(super) fn any_process() -> impl Strategy<Value = Process> {
                 jug_frozen,
                 jug_stands,
                 oven_gel,
+                rest,
                 cut_hours,
                 cure_days,
                 equilibrium_moisture,

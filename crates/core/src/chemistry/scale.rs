@@ -6,6 +6,7 @@
 
 use crate::chemistry::masses::solve;
 use crate::design::Design;
+use crate::design::edit::Edit;
 use crate::design::mould::Size;
 use crate::design::scale::{ScaleError, Scaled};
 use crate::formula::Plain;
@@ -76,6 +77,36 @@ impl Scale {
     }
 }
 
+/// What `edit` of the size makes of the batch when the amounts in grams follow: another size of the same kind,
+/// so many times as large. `None` if the batch stays as large as it was, nothing is in grams, the edit is of
+/// something else or gives the size in another way, or either batch cannot be.
+///
+/// The factor is the one by which fats and grams grow alike, so that every ratio is kept.
+pub fn resized(design: &Design, edit: &Edit) -> Option<Scaled> {
+    let (size, bars) = match edit {
+        Edit::Size(size) if size.kind() == design.size.kind() => (*size, size.own_bars().unwrap_or(design.bars)),
+        Edit::Bars(bars) => (design.size, *bars),
+        _ => return None,
+    };
+    design.in_grams().next()?;
+    let before = solve(Plain, design).1.fats.0;
+    let grown = |factor: f64| {
+        let batch = solve(Plain, &Scaled { size, bars, factor }.of(design).ok()?);
+        (batch.2.is_none() && before > 0.0).then(|| batch.1.fats.0 / before)
+    };
+    // The more is given in grams, the less fat a size leaves room for: the factor lies below what the fats
+    // alone would grow by, and is halved in between.
+    let (mut low, mut high) = (0.0, grown(0.0)?);
+    if grown(high).is_none_or(|at| at < high) {
+        for _ in 0..100 {
+            let middle = f64::midpoint(low, high);
+            *(if grown(middle).is_some_and(|at| at >= middle) { &mut low } else { &mut high }) = middle;
+        }
+    }
+    grown(high)?;
+    ((high - 1.0).abs() > 1e-9).then_some(Scaled { size, bars, factor: high })
+}
+
 fn nearest_bars(wanted: f64) -> Result<Bars, BarsOutOfRange> {
     #[expect(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "from 1 up; a cast saturates")]
     let count = wanted.round().max(1.0) as u32;
@@ -89,9 +120,10 @@ mod tests {
     use crate::design::mould::Mould;
     use crate::evaluate::evaluate;
     use crate::library::Library;
-    use crate::library::additions::Amount;
+    use crate::library::additions::{AdditionLine, Amount};
     use crate::units::AmountMass;
     use crate::units::{BarMass, Fill, Millilitres};
+    use std::sync::Arc;
 
     const EXAMPLES: [&str; 4] = [
         include_str!("../../../../assets/examples/apple-oat-loaf.barwright"),
@@ -177,6 +209,39 @@ mod tests {
         let many = Scale::Times(Multiple::nearest(40.0)).of(loaf).expect("it can be made");
         assert!(matches!(many.size, Size::FatMass(_)), "{:?}", many.size);
         assert_near("the fats", evaluate(&many, &library).masses.fats.0, 40.0 * evaluate(loaf, &library).masses.fats.0);
+    }
+
+    #[test]
+    fn grams_that_follow_a_resized_batch_keep_every_ratio() {
+        let library = Library::embedded().expect("assets parse");
+        for mut design in designs(&library) {
+            design.additions.clear();
+            let salt = Arc::clone(library.addition("salt").expect("tabled"));
+            for grams in [40.0, 300.0] {
+                let amount = Amount::Grams(AmountMass::nearest(grams));
+                design.additions = vec![AdditionLine { amount, ..AdditionLine::usual(Arc::clone(&salt)) }];
+                let one = evaluate(&design, &library).masses;
+                for factor in [0.6, 1.7] {
+                    let size = design.size.scaled(factor, factor, design.size.own_bars().unwrap_or(design.bars));
+                    let edit = Edit::Size(size.expect("in range"));
+                    let scaled = resized(&design, &edit).expect("there is something in grams");
+                    let next = Edit::Scale(scaled).apply(&design, &library).expect("in range");
+                    let two = evaluate(&next, &library).masses;
+                    assert_eq!(Edit::Size(next.size), edit, "the size that was asked for");
+                    let grown = two.fats.0 / one.fats.0;
+                    assert!((grown / factor - 1.0).abs() < 1e-6, "{:?}: {grown} for {factor}", design.size);
+                    let what = format!("{:?}", design.size);
+                    assert_near(&what, two.additions.0 / one.additions.0, grown);
+                    assert_near(&what, two.batter.0 / one.batter.0, grown);
+                }
+                assert_eq!(resized(&design, &Edit::Size(design.size)), None, "no other size");
+            }
+            design.additions.clear();
+            let twice = Edit::Size(design.size.scaled(2.0, 2.0, design.bars).expect("in range"));
+            if design.scents.iter().all(|l| !matches!(l.amount, Amount::Grams(_))) {
+                assert_eq!(resized(&design, &twice), None, "nothing is in grams");
+            }
+        }
     }
 
     #[test]

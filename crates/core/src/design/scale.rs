@@ -3,7 +3,7 @@
 use crate::design::Design;
 use crate::design::mould::Size;
 use crate::library::additions::Amount;
-use crate::units::{AmountMass, Bars, BarsOutOfRange, OutOfRange};
+use crate::units::{AmountMass, Bars, BarsOutOfRange, Grams, OutOfRange};
 
 /// Another size for a design, by which what is given in grams grows too.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -28,6 +28,18 @@ pub enum ScaleError {
     /// The bars would be too many.
     #[error(transparent)]
     Bars(#[from] BarsOutOfRange),
+}
+
+impl Design {
+    /// What is given in grams, with its name, additions first.
+    pub fn in_grams(&self) -> impl Iterator<Item = (&str, Grams)> {
+        let additions = self.additions.iter().map(|l| (l.addition.name.as_str(), l.amount));
+        let scents = self.scents.iter().map(|l| (l.scent.name.as_str(), l.amount));
+        additions.chain(scents).filter_map(|(name, amount)| match amount {
+            Amount::Grams(mass) if mass.get() > 0.0 => Some((name, Grams(mass.get()))),
+            Amount::Grams(_) | Amount::PercentOfFats(_) | Amount::GramsPerKgFats(_) => None,
+        })
+    }
 }
 
 impl Scaled {

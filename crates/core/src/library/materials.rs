@@ -5,9 +5,10 @@ use crate::library::additions::{AddedAcid, Addition, AdditionKind, Contents, Sta
 use crate::library::allergens::{Allergen, AllergenKind, Allergens};
 use crate::library::handling::{Handling, Handlings};
 use crate::library::material::{MaterialId, Sourced};
+use crate::library::measures::Measure;
 use crate::library::scents::{Cas, Constituent, Limit, LimitFigure, Limits, Scent};
 use crate::trust::Trust;
-use crate::units::{AcidMolarMass, Share, SolidsDensity};
+use crate::units::{AcidMolarMass, BulkDensity, Share, SolidsDensity};
 use serde::Deserialize;
 use serde::de::DeserializeOwned;
 use std::collections::HashMap;
@@ -148,6 +149,46 @@ pub(super) fn additions(text: &str, handling: &mut Handlings) -> Result<Vec<Arc<
         additions.push(Arc::new(row.addition(handling)?));
     }
     Ok(additions)
+}
+
+#[derive(Deserialize)]
+struct MeasureRow {
+    addition: MaterialId,
+    g_per_ml: BulkDensity,
+    density_source: String,
+    density_trust: Trust,
+    used_pct: Option<Share>,
+    used_source: String,
+    used_trust: Option<Trust>,
+}
+
+/// Reads `measures.csv`, of `additions`.
+pub(super) fn measures(text: &str, additions: &[Arc<Addition>]) -> Result<Vec<Measure>, LibraryError> {
+    const TABLE: &str = "measures.csv";
+    let mut list: Vec<Measure> = Vec::new();
+    for row in rows::<MeasureRow>(TABLE, text)? {
+        let id = row.addition;
+        let wrong = |what: &str| LibraryError::Material { table: TABLE, id: id.to_string(), what: what.into() };
+        if !additions.iter().any(|a| a.id == id) {
+            return Err(wrong("is no addition"));
+        }
+        if list.iter().any(|m| m.addition == id) {
+            return Err(wrong("stands twice"));
+        }
+        if row.density_source.is_empty() {
+            return Err(wrong("the density has no source"));
+        }
+        let used = match (row.used_pct, row.used_trust) {
+            (None, None) if row.used_source.is_empty() => None,
+            (Some(value), Some(trust)) if !row.used_source.is_empty() && value.get() > 0.0 => {
+                Some(Sourced { value, source: row.used_source, trust })
+            }
+            _ => return Err(wrong("what is used of it is incomplete")),
+        };
+        let density = Sourced { value: row.g_per_ml, source: row.density_source, trust: row.density_trust };
+        list.push(Measure { addition: id, density, used });
+    }
+    Ok(list)
 }
 
 /// Reads `scents.csv` with `constituents.csv`.

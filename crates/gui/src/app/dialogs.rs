@@ -8,6 +8,9 @@ use crate::theme::Tokens;
 use crate::views::recipe::{Decision, RecipeForm};
 use crate::widgets::{name, number_field::complain, quiet};
 use barwright_core::design::document::EXTENSION;
+use barwright_core::design::edit::Edit;
+use barwright_core::design::scale::Scaled;
+use barwright_core::number::{self, short};
 use eframe::egui::{self, Align, Button, Frame, Id, Key as KeyName, Layout, Margin, Modal, RichText, TextEdit, Ui};
 use std::path::PathBuf;
 use std::sync::Arc;
@@ -24,6 +27,8 @@ pub(super) enum Dialog {
     Replace { purpose: Purpose, path: PathBuf },
     /// A recipe from a book.
     Recipe(Box<RecipeForm>),
+    /// Whether the amounts in grams follow a change of the size.
+    Resize { key: Key, edit: Box<Edit>, scaled: Scaled, shown: bool },
     /// Unsaved work of a window that did not end well.
     Recovered(Vec<Found>),
 }
@@ -42,10 +47,16 @@ enum Answered {
     KeepWorking,
     Adopt(Box<barwright_core::Design>),
     TakeUp(Vec<Found>),
+    Edit(Key, Box<Edit>),
 }
 
 /// Draws `buttons` at the right end, the first one rightmost; gives the one that was pressed.
 fn buttons(ui: &mut Ui, buttons: &[&str]) -> Option<usize> {
+    buttons_with(ui, buttons, false)
+}
+
+/// The same; with `focus` the Enter key takes the first one.
+fn buttons_with(ui: &mut Ui, buttons: &[&str], focus: bool) -> Option<usize> {
     ui.add_space(8.0);
     ui.with_layout(Layout::right_to_left(Align::Center), |ui| {
         let mut pressed = None;
@@ -55,7 +66,11 @@ fn buttons(ui: &mut Ui, buttons: &[&str]) -> Option<usize> {
             } else {
                 Button::new(*text)
             };
-            if ui.add(button).clicked() {
+            let button = ui.add(button);
+            if i == 0 && focus {
+                button.request_focus();
+            }
+            if button.clicked() {
                 pressed = Some(i);
             }
         }
@@ -105,6 +120,14 @@ impl App {
                 }
             }
             Answered::TakeUp(found) => self.take_up(found),
+            Answered::Edit(key, edit) => {
+                let library = Arc::clone(&self.library);
+                if let Some(open) = self.designs.iter_mut().find(|d| d.key == key) {
+                    open.history.end_gesture();
+                    open.edit(*edit, None, &library);
+                }
+                ctx.request_repaint();
+            }
             Answered::Adopt(design) => {
                 self.add(*design, None, false);
                 self.view = super::View::Design;
@@ -201,6 +224,25 @@ impl App {
                     }
                     Some(_) => Answered::Close,
                     None => Answered::Stay(Dialog::Recovered(found)),
+                }
+            }
+            Dialog::Resize { key, edit, scaled, shown } => {
+                ui.set_max_width(500.0);
+                ui.heading("Do the amounts in grams follow?");
+                let times = short(scaled.factor, 3);
+                ui.label(format!("The batch becomes {times} times as large. These are given in grams:"));
+                let open = self.find(key).map(|d| Arc::clone(d.design()));
+                for (name, grams) in open.iter().flat_map(|d| d.in_grams()) {
+                    let [now, then] = [grams, grams * scaled.factor].map(|g| number::mass(g, self.preferences.unit));
+                    ui.label(format!("– {name}: {now}, or {then} if it follows"));
+                }
+                quiet(ui, "What is given in percent or per kilogram of fats follows by itself.");
+                let answers = ["Let them follow", "Keep the grams", "Keep the size"];
+                match buttons_with(ui, &answers, !shown) {
+                    Some(0) => Answered::Edit(key, Box::new(Edit::Scale(scaled))),
+                    Some(1) => Answered::Edit(key, edit),
+                    Some(_) => Answered::KeepWorking,
+                    None => Answered::Stay(Dialog::Resize { key, edit, scaled, shown: true }),
                 }
             }
             Dialog::Recipe(mut form) => match form.show(ui, &self.library, self.preferences.unit) {

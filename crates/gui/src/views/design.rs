@@ -12,6 +12,7 @@ pub mod lye;
 pub mod margin;
 pub mod mould;
 pub mod notes;
+pub mod poured;
 pub mod process;
 pub mod scents;
 pub mod size;
@@ -102,6 +103,7 @@ impl DesignView {
                 scents::show(ui, open, self, scene, &mut changes);
                 size::show(ui, open, scene, &mut changes);
                 process::show(ui, open, self, scene, &mut changes);
+                poured::show(ui, open, &mut changes);
                 notes::show(ui, open, &mut changes);
             });
         });

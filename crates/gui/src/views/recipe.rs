@@ -6,6 +6,7 @@ use crate::widgets::picker::Picker;
 use crate::widgets::{heading, name, quiet};
 use barwright_core::cautions;
 use barwright_core::chemistry::recipe::{Recipe, RecipeError, Verdict};
+use barwright_core::library::additions::Addition;
 use barwright_core::library::fats::Fat;
 use barwright_core::number::{self, fixed, significant};
 use barwright_core::units::{Grams, MassUnit, Purity, in_percent};
@@ -18,6 +19,7 @@ use std::sync::Arc;
 pub struct RecipeForm {
     recipe: Recipe,
     picker: Picker,
+    addition_picker: Picker,
     number: u64,
 }
 
@@ -34,7 +36,9 @@ impl RecipeForm {
                 koh: Grams::ZERO,
                 koh_purity: alkali.koh_purity,
                 water: Grams::ZERO,
+                additions: Vec::new(),
             },
+            addition_picker: Picker::default(),
             picker: Picker::default(),
             number,
         }
@@ -43,7 +47,8 @@ impl RecipeForm {
     /// Whether nothing would be lost with it.
     pub fn is_empty(&self) -> bool {
         let recipe = &self.recipe;
-        recipe.fats.is_empty() && [recipe.naoh, recipe.koh, recipe.water].iter().all(|m| m.0 <= 0.0)
+        let lists_are_empty = recipe.fats.is_empty() && recipe.additions.is_empty();
+        lists_are_empty && [recipe.naoh, recipe.koh, recipe.water].iter().all(|m| m.0 <= 0.0)
     }
 
     fn id(&self, what: &str) -> Id {
@@ -83,7 +88,7 @@ impl RecipeForm {
         let [picker_id, naoh_id, koh_id, water_id] = ["picker", "naoh", "koh", "water"].map(|w| self.id(w));
         heading(ui, "Fats");
         let mut gone = None;
-        ScrollArea::vertical().max_height(220.0).show(ui, |ui| {
+        ScrollArea::vertical().max_height(170.0).show(ui, |ui| {
             for (i, (fat, mass)) in self.recipe.fats.iter_mut().enumerate() {
                 line(ui, &fat.name.clone(), fat_id(fat.id.as_str()), mass, unit, |ui| {
                     let remove = ui.button("×");
@@ -118,9 +123,10 @@ impl RecipeForm {
             );
         });
         line(ui, "Water", water_id, &mut recipe.water, unit, |_| {});
+        self.additions(ui, library, unit);
 
         ui.separator();
-        let outcome = recipe.design();
+        let outcome = self.recipe.design();
         let tokens = Tokens::of(ui);
         match &outcome {
             Ok(design) => {
@@ -185,6 +191,38 @@ fn verdict(ui: &mut Ui, design: &Design, evaluation: &Evaluation, library: &Libr
     ui.label(RichText::new(text).font(crate::theme::strong(15.0)).color(colour));
     for stop in stops {
         ui.add(egui::Label::new(RichText::new(stop.line()).color(tokens.stop)).wrap());
+    }
+}
+
+impl RecipeForm {
+    /// Purees, milk, acids and the like; their water and their acid count.
+    fn additions(&mut self, ui: &mut Ui, library: &Library, unit: MassUnit) {
+        heading(ui, "Puree, milk, vinegar, acid");
+        let number = self.number;
+        let line_id = |addition: &str| Id::unique(("recipe addition", number, addition));
+        let mut gone = None;
+        ScrollArea::vertical().id_salt("recipe additions").max_height(110.0).show(ui, |ui| {
+            for (i, (addition, mass)) in self.recipe.additions.iter_mut().enumerate() {
+                line(ui, &addition.name.clone(), line_id(addition.id.as_str()), mass, unit, |ui| {
+                    let remove = ui.button("×");
+                    name(ui, &remove, &format!("Take {} out of the recipe", addition.name));
+                    if remove.clicked() {
+                        gone = Some(i);
+                    }
+                });
+            }
+        });
+        if let Some(i) = gone {
+            self.recipe.additions.remove(i);
+        }
+        let taken = |a: &Arc<Addition>| self.recipe.additions.iter().any(|(b, _)| b.id == a.id);
+        let addable: Vec<Arc<Addition>> = library.additions().iter().filter(|a| !taken(a)).cloned().collect();
+        let field = "Add a puree, milk or acid to the recipe…";
+        if let Some(addition) = self.addition_picker.show(ui, self.id("addition picker"), field, &addable, |_| None) {
+            ui.memory_mut(|m| m.request_focus(line_id(addition.id.as_str())));
+            self.recipe.additions.push((addition, Grams::ZERO));
+        }
+        quiet(ui, "The water that they hold counts, and acid takes alkali away from the fats.");
     }
 }
 

@@ -50,6 +50,58 @@ fn an_amount_is_typed_with_its_unit() {
 }
 
 #[test]
+fn spoons_cups_raw_weights_and_a_part_of_the_water_are_turned_into_a_weight() {
+    let mut window = window();
+    add(&mut window, "Add a puree, milk, acid, clay…", "apple puree");
+    let field = "Amount of Apple puree, unsweetened";
+    for (typed, grams) in [("2 tbsp", 30.0 * 1.03), ("1 cup", 240.0 * 1.03), ("150 g raw", 120.0)] {
+        type_into(&mut window, field, typed);
+        let amount = design(&window).additions[0].amount;
+        assert!(matches!(amount, Amount::Grams(g) if (g.get() - grams).abs() < 1e-9), "{typed}: {amount:?}");
+    }
+    type_into(&mut window, field, "30 % of the water");
+    let (design, batch) = (design(&window), evaluation(&window).masses);
+    let line = &design.additions[0];
+    assert!(matches!(line.amount, Amount::PercentOfFats(_)), "it follows the batch: {:?}", line.amount);
+    let brought = 0.8822 * line.amount.mass(batch.fats).0;
+    assert!((brought / batch.water_wanted.0 - 0.3).abs() < 1e-9, "{brought} of {} g", batch.water_wanted.0);
+    type_into(&mut window, field, "130 % of the water");
+    assert!(shows(&window, "a share must lie between 0 and 100"), "more than all of it is refused");
+}
+
+#[test]
+fn amounts_in_grams_follow_another_size_if_the_maker_says_so() {
+    let mut window = tall_window();
+    add(&mut window, "Add a puree, milk, acid, clay…", "citric acid");
+    type_into(&mut window, "Amount of Citric acid, anhydrous", "6 g");
+    let grams = |window: &Window| design(window).additions[0].amount.number();
+    let before = evaluation(&window).masses.fats.0;
+    let twice = format!("{} g", 2.0 * before);
+    // Enter takes the first answer.
+    type_into(&mut window, "Mass of all fats", &twice);
+    assert!(shows(&window, "Do the amounts in grams follow?"), "it is asked");
+    assert!((evaluation(&window).masses.fats.0 - before).abs() < 1e-9, "nothing changes before the answer");
+    press(&mut window, Modifiers::NONE, Key::Enter);
+    assert!((grams(&window) - 12.0).abs() < 1e-9, "{}", grams(&window));
+    assert!((evaluation(&window).masses.fats.0 / before - 2.0).abs() < 1e-9, "twice as large");
+    press(&mut window, Modifiers::COMMAND, Key::Z);
+    assert!((grams(&window) - 6.0).abs() < 1e-9, "one step back undoes both");
+    assert!((evaluation(&window).masses.fats.0 - before).abs() < 1e-9, "as before");
+
+    type_into(&mut window, "Mass of all fats", &twice);
+    window.get_by_label("Keep the grams").click();
+    window.run();
+    assert!((grams(&window) - 6.0).abs() < 1e-9, "kept");
+    assert!((evaluation(&window).masses.fats.0 / before - 2.0).abs() < 1e-9, "twice as large all the same");
+    press(&mut window, Modifiers::COMMAND, Key::Z);
+
+    type_into(&mut window, "Mass of all fats", &twice);
+    press(&mut window, Modifiers::NONE, Key::Escape);
+    assert!(!shows(&window, "Do the amounts in grams follow?"), "put away");
+    assert!((evaluation(&window).masses.fats.0 - before).abs() < 1e-9, "Escape leaves all as it was");
+}
+
+#[test]
 fn a_mould_is_filled_and_its_bars_are_given() {
     let window =
         window_with(vec![example("apple-oat-loaf.barwright")], Vec::new(), [1280.0, 800.0], egui::Theme::Light);

@@ -5,6 +5,7 @@ mod compare;
 mod design;
 mod find;
 mod make;
+mod process;
 mod troubles;
 mod why;
 

@@ -2,8 +2,8 @@
 
 use super::{Bench, Step, names, show};
 use crate::cautions::Doing;
-use crate::design::OvenGel;
 use crate::design::mould::Mould;
+use crate::design::{OvenGel, Rest};
 use crate::number::short;
 use crate::units::{Interval, percent_of};
 
@@ -36,12 +36,21 @@ pub(super) fn warmth(bench: &Bench<'_>) -> Vec<Step> {
     let sweet = names(&bench.warming());
     let sweet = if sweet.is_empty() { "what is in it".to_owned() } else { sweet };
     let Some(oven) = bench.design.process.oven_gel else {
-        let text = if bench.is_salt_bar() {
-            "Leave it in the room, uncovered: it warms and sets by itself within hours.".to_owned()
-        } else if much {
-            format!("Stand it cool and airy, not insulated: {sweet} warms it, and it can crack or heave.")
-        } else {
-            "Cover and insulate it, and it gels through and deepens in colour; or leave it in the room.".to_owned()
+        let text = match bench.design.process.rest {
+            Rest::Insulated if much => format!(
+                "Cover and insulate it, and look in: {sweet} warms it, and it can crack or heave; uncover it if it does."
+            ),
+            Rest::Insulated => "Cover and insulate it overnight: it gels through and deepens in colour.".to_owned(),
+            Rest::Cool => "Stand it in a cool place, with air around it, not insulated: it does not gel.".to_owned(),
+            Rest::Room if bench.is_salt_bar() => {
+                "Leave it in the room, uncovered: it warms and sets by itself within hours.".to_owned()
+            }
+            Rest::Room if much => {
+                format!("Stand it cool and airy, not insulated: {sweet} warms it, and it can crack or heave.")
+            }
+            Rest::Room => {
+                "Leave it in the room; covered and insulated, it would gel through and deepen in colour.".to_owned()
+            }
         };
         return vec![text.into()];
     };

@@ -1,6 +1,6 @@
 //! Left column: the additions, by the stage at which they go in.
 
-use super::controls::{Material, id_of, material, stage};
+use super::controls::{Material, ReadMore, id_of, material, percent, stage};
 use super::form::{AdditionForm, OpenForm};
 use super::{DesignView, Scene};
 use crate::open::OpenDesign;
@@ -9,13 +9,14 @@ use crate::views::Changes;
 use crate::views::figures::Figures;
 use crate::widgets::number_field::complain;
 use crate::widgets::{heading, name, section, small};
-use barwright_core::chemistry::masses::{in_place_of_water, water_of};
+use barwright_core::chemistry::masses::{as_part_of_water, in_place_of_water, percent_of_water, water_of};
 use barwright_core::design::edit::Edit;
 use barwright_core::formula::Plain;
-use barwright_core::library::additions::{Addition, AdditionLine, Stage};
+use barwright_core::library::additions::{Addition, AdditionLine, Amount, Stage};
+use barwright_core::library::measures::Portion;
 use barwright_core::number::{self, short};
 use barwright_core::quantities::{About, AdditionMass, LineId};
-use barwright_core::units::{Grams, Share};
+use barwright_core::units::{AmountMass, Grams, Share};
 use eframe::egui::{Id, RichText, Ui};
 use std::sync::Arc;
 
@@ -116,8 +117,9 @@ fn row(
     let (design, evaluation) = (open.design(), open.evaluation(scene.library));
     let of = Figures::shown(About::new(design, &evaluation, scene.library), scene.unit);
     let Some(mass) = LineId::of_addition(design, index).map(AdditionMass) else { return };
-    let row =
-        Material { id, name: &addition.name, amount: line.amount, fats, unit: scene.unit, mass: Arc::new(mass), of };
+    let (mass, read) = (Arc::new(mass), |text: &str| typed(text, open, (index, line), scene));
+    let more: Option<ReadMore<'_>> = Some(&read);
+    let row = Material { id, name: &addition.name, amount: line.amount, fats, unit: scene.unit, more, mass, of };
     let edits = (|amount| set(AdditionLine { amount, ..line.clone() }), Edit::RemoveAddition(index));
     let more = |ui: &mut Ui, changes: &mut Changes| menu(ui, open, (index, line, fats), view, changes);
     material(ui, changes, row, || about(addition), more, edits);
@@ -129,7 +131,9 @@ fn row(
             let label = format!("count its {} of water", number::mass(water, scene.unit));
             let check = ui.checkbox(&mut counts, RichText::new(label).color(tokens.quiet));
             name(ui, &check, &format!("The water of {} counts", addition.name));
-            if check.on_hover_text("Then it is taken off the water to weigh").changed() {
+            let part = percent_of_water(design, index, &evaluation.masses);
+            let part = part.map_or_else(String::new, |p| format!(". It is {} % of the water", short(p, 1)));
+            if check.on_hover_text(format!("Then it is taken off the water to weigh{part}")).changed() {
                 changes.edit(set(AdditionLine { counts_as_water: counts, ..line.clone() }));
             }
         } else {
@@ -137,6 +141,31 @@ fn row(
         }
     });
     ui.add_space(2.0);
+}
+
+/// Reads spoons, cups, a raw weight, or a part of the water, as an amount that can be weighed.
+fn typed(
+    text: &str,
+    open: &OpenDesign,
+    (index, line): (usize, &AdditionLine),
+    scene: &Scene<'_>,
+) -> Option<Result<Amount, String>> {
+    let addition = &line.addition;
+    let of_water = ["of the water", "of water"].into_iter().find_map(|words| text.trim().strip_suffix(words));
+    if let Some(part) = of_water {
+        let part = percent::<Share>(part).map(Share::fraction);
+        return Some(part.and_then(|part| {
+            let line = as_part_of_water(open.design(), index, part);
+            line.map(|l| l.amount).ok_or_else(|| format!("{} cannot bring so much of the water", addition.name))
+        }));
+    }
+    let portion = Portion::read(text, scene.unit)?;
+    let grams = |portion: Portion| {
+        let measure = scene.library.measure(addition.id.as_str());
+        let mass = portion.mass(addition, measure).map_err(|e| e.to_string())?;
+        AmountMass::new(mass.0).map(Amount::Grams).map_err(|e| e.to_string())
+    };
+    Some(portion.map_err(|e| e.to_string()).and_then(grams))
 }
 
 /// What can be done with an addition besides its amount.

@@ -10,7 +10,7 @@ use barwright_core::design::edit::Edit;
 use barwright_core::library::additions::{Amount, Stage};
 use barwright_core::number::{self, NumberError, short};
 use barwright_core::quantities::AnyQuantity;
-use barwright_core::units::{AmountMass, AmountPerKg, AmountPercent, Bounded, Grams, MassUnit, OutOfRange};
+use barwright_core::units::{AmountMass, AmountPerKg, AmountPercent, Bounded, Celsius, Grams, MassUnit, OutOfRange};
 use eframe::egui::{self, Align, ComboBox, Id, Label, Layout, Response, RichText, Sense, Ui};
 use std::sync::Arc;
 
@@ -75,11 +75,26 @@ pub fn quantity<T: Bounded + TryFrom<f64, Error = OutOfRange>>(
 ) -> Response {
     let shown = format!("{} {}", short(now.get(), written.decimals), written.unit);
     let field = NumberField { id, name: written.name, shown: shown.trim_end(), width: written.width };
-    // °C is also typed without its sign.
-    let units = [written.unit, written.unit.trim_start_matches('°')];
-    let read = |text: &str| bounded(number::parse(text, &units));
+    let read = |text: &str| bounded(number::parse(text, &[written.unit]));
     let step = |by: f64| Some(T::nearest(now.get() + written.step * by));
     changes.field(ui, &field, read, step, edit)
+}
+
+/// A field for a temperature called `name`, which takes what `T` allows; the one place that knows how
+/// temperatures are typed and shown.
+pub fn temperature<T: Bounded + TryFrom<f64, Error = OutOfRange>>(
+    ui: &mut Ui,
+    changes: &mut Changes,
+    id: Id,
+    name: &str,
+    now: Celsius,
+    edit: impl FnOnce(T) -> Edit,
+) -> Response {
+    let shown = format!("{} °C", short(now.get(), 1));
+    let field = NumberField { id, name, shown: &shown, width: 62.0 };
+    // The sign of the degree may be left out.
+    let read = |text: &str| bounded(number::parse(text, &["°C", "C"]));
+    changes.field(ui, &field, read, |by| Some(T::nearest(now.get() + by)), edit)
 }
 
 /// Place of an amount's kind in the list.
@@ -115,6 +130,10 @@ fn read_amount(text: &str, now: Amount, unit: MassUnit) -> Result<Amount, String
     }
 }
 
+/// Reads what a material's own field understands beyond numbers and their units: spoons, cups and the
+/// like; `None` for anything else.
+pub type ReadMore<'a> = &'a dyn Fn(&str) -> Option<Result<Amount, String>>;
+
 /// A field and a list for an amount of something called `what` in a batch of `fats`.
 fn amount(
     ui: &mut Ui,
@@ -122,6 +141,7 @@ fn amount(
     id: Id,
     (what, now): (&str, Amount),
     (fats, unit): (Grams, MassUnit),
+    more: Option<ReadMore<'_>>,
     edit: impl Fn(Amount) -> Edit,
 ) {
     let signs = ["%", unit.sign(), "g/kg"];
@@ -138,9 +158,14 @@ fn amount(
         };
         Some(now.with_number(now.number() + by * width))
     };
-    changes
-        .field(ui, &field, |text| read_amount(text, now, unit), step, &edit)
-        .on_hover_text("A number, with a unit if you like: 8 %, 60 g, 20 g/kg");
+    let read = |text: &str| more.and_then(|more| more(text)).unwrap_or_else(|| read_amount(text, now, unit));
+    let tip = if more.is_some() {
+        "A number, with a unit if you like: 8 %, 60 g, 20 g/kg; or 2 tbsp, 1 cup, 150 g raw, 30 % of the water, \
+         which are turned into a weight"
+    } else {
+        "A number, with a unit if you like: 8 %, 60 g, 20 g/kg"
+    };
+    changes.field(ui, &field, read, step, &edit).on_hover_text(tip);
     let combo = ComboBox::from_id_salt(id.with("kind")).selected_text(signs[kind(now)]).width(56.0);
     let response = combo.show_ui(ui, |ui| {
         let zero = [
@@ -193,6 +218,8 @@ pub struct Material<'a> {
     pub fats: Grams,
     /// Unit of masses.
     pub unit: MassUnit,
+    /// What its field understands besides.
+    pub more: Option<ReadMore<'a>>,
     /// What it weighs.
     pub mass: Arc<dyn AnyQuantity>,
     /// Whose it is.
@@ -209,7 +236,7 @@ pub fn material(
     mut menu: impl FnMut(&mut Ui, &mut Changes),
     (edit, remove): (impl Fn(Amount) -> Edit, Edit),
 ) {
-    let Material { id, name: what, amount: now, fats, unit, mass, of } = material;
+    let Material { id, name: what, amount: now, fats, unit, more: read_more, mass, of } = material;
     let quiet = Tokens::of(ui).quiet;
     ui.horizontal(|ui| {
         ui.set_min_height(28.0);
@@ -226,7 +253,7 @@ pub fn material(
                 ui.label(about());
             });
         label.context_menu(|ui| menu(ui, changes));
-        amount(ui, changes, id, (what, now), (fats, unit), edit);
+        amount(ui, changes, id, (what, now), (fats, unit), read_more, edit);
         ui.with_layout(Layout::right_to_left(Align::Center), |ui| {
             let cross = ui.add(egui::Button::new(RichText::new("×").color(quiet)).frame(false));
             name(ui, &cross, &format!("Remove {what}"));

@@ -1,7 +1,7 @@
 //! Left column: superfat, alkali and water.
 
 use super::Scene;
-use super::controls::{bounded, id_of, percent, row};
+use super::controls::{Written, bounded, id_of, percent, quantity, row};
 use crate::open::OpenDesign;
 use crate::theme::{self, Tokens};
 use crate::views::Changes;
@@ -10,7 +10,7 @@ use crate::widgets::{self, heading, name};
 use barwright_core::design::edit::Edit;
 use barwright_core::design::{Alkali, AlkaliKind, WaterRule};
 use barwright_core::number::{self, fixed, short};
-use barwright_core::units::{LyeConcentration, Purity, Share, Superfat, WaterPercent, WaterRatio};
+use barwright_core::units::{LyeConcentration, Purity, PurityMargin, Share, Superfat, WaterPercent, WaterRatio};
 use eframe::egui::{ComboBox, Id, Label, RichText, Slider, Ui};
 
 /// Draws the controls.
@@ -50,7 +50,7 @@ fn alkali(ui: &mut Ui, open: &OpenDesign, changes: &mut Changes) {
     let now = open.design().alkali;
     let koh = now.koh_share.get();
     let kind = now.kind();
-    let [share_id, naoh_id, koh_id] = ["koh share", "naoh purity", "koh purity"].map(|w| id_of(open, w));
+    let share_id = id_of(open, "koh share");
     row(ui, "Alkali", |ui| {
         let combo = ComboBox::from_id_salt("alkali kind").selected_text(kind.words()).width(ui.available_width());
         let response = combo.show_ui(ui, |ui| {
@@ -77,25 +77,41 @@ fn alkali(ui: &mut Ui, open: &OpenDesign, changes: &mut Changes) {
         });
         NumberField::complaint(ui, share_id);
     }
-    let mut purity = |ui: &mut Ui, id: Id, label: &str, now_pure: Purity, with: &dyn Fn(Purity) -> Alkali| {
-        let shown = format!("{} %", short(now_pure.get(), 2));
-        let field = NumberField { id, name: &format!("Purity of the {label}, percent"), shown: &shown, width: 62.0 };
-        let step = |by: f64| Some(Purity::nearest(now_pure.get() + 0.5 * by));
-        let response = changes.field(ui, &field, percent, step, |p| Edit::Alkali(with(p)));
-        response.on_hover_text("The figure on the tub; sodium hydroxide is usually 97 to 99.5 %, potassium hydroxide 85 to 92 % (from memory)");
-    };
+    if kind.has_sodium() {
+        let ids = ["naoh purity", "naoh purity pm"].map(|w| id_of(open, w));
+        let with = |naoh_purity, naoh_purity_pm| Alkali { naoh_purity, naoh_purity_pm, ..now };
+        purity(ui, changes, ids, ("sodium hydroxide", "NaOH"), (now.naoh_purity, now.naoh_purity_pm), with);
+    }
+    if kind.has_potassium() {
+        let ids = ["koh purity", "koh purity pm"].map(|w| id_of(open, w));
+        let with = |koh_purity, koh_purity_pm| Alkali { koh_purity, koh_purity_pm, ..now };
+        purity(ui, changes, ids, ("potassium hydroxide", "KOH"), (now.koh_purity, now.koh_purity_pm), with);
+    }
+}
+
+/// The purity of the alkali called `label`, and how far it may be off.
+fn purity(
+    ui: &mut Ui,
+    changes: &mut Changes,
+    [id, pm_id]: [Id; 2],
+    (label, sign): (&str, &str),
+    (pure, pm): (Purity, PurityMargin),
+    with: impl Fn(Purity, PurityMargin) -> Alkali,
+) {
     row(ui, "Purity", |ui| {
-        if kind.has_sodium() {
-            purity(ui, naoh_id, "sodium hydroxide", now.naoh_purity, &|naoh_purity| Alkali { naoh_purity, ..now });
-            ui.label("NaOH");
-        }
-        if kind.has_potassium() {
-            purity(ui, koh_id, "potassium hydroxide", now.koh_purity, &|koh_purity| Alkali { koh_purity, ..now });
-            ui.label("KOH");
-        }
+        let name = format!("Purity of the {label}, percent");
+        let written = Written { name: &name, unit: "%", step: 0.5, decimals: 2, width: 62.0 };
+        quantity(ui, changes, id, written, pure, |p| Edit::Alkali(with(p, pm)))
+            .on_hover_text("The figure on the tub; sodium hydroxide is usually 97 to 99.5 %, potassium hydroxide 85 to 92 % (from memory)");
+        ui.label("±");
+        let name = format!("± of the purity of the {label}, percent");
+        let written = Written { name: &name, unit: "%", step: 0.1, decimals: 2, width: 54.0 };
+        quantity(ui, changes, pm_id, written, pm, |pm| Edit::Alkali(with(pure, pm)))
+            .on_hover_text("How far that figure may be off; the margin of the superfat counts with it");
+        ui.label(sign);
     });
-    NumberField::complaint(ui, naoh_id);
-    NumberField::complaint(ui, koh_id);
+    NumberField::complaint(ui, id);
+    NumberField::complaint(ui, pm_id);
 }
 
 fn water(ui: &mut Ui, open: &OpenDesign, scene: &Scene<'_>, changes: &mut Changes) {

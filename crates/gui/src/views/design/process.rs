@@ -1,6 +1,6 @@
 //! Left column: temperatures, and what the jug cools in.
 
-use super::controls::{Written, id_of, quantity, row};
+use super::controls::{Written, id_of, quantity, row, temperature};
 use super::{DesignView, Scene};
 use crate::open::OpenDesign;
 use crate::theme::Tokens;
@@ -24,10 +24,6 @@ pub struct Reading {
     refused: Option<String>,
 }
 
-const fn celsius(name: &str) -> Written<'_> {
-    Written { name, unit: "°C", step: 1.0, decimals: 1, width: 62.0 }
-}
-
 /// Draws the controls.
 pub fn show(ui: &mut Ui, open: &OpenDesign, view: &mut DesignView, scene: &Scene<'_>, changes: &mut Changes) {
     let process = open.design().process.clone();
@@ -39,23 +35,25 @@ pub fn show(ui: &mut Ui, open: &OpenDesign, view: &mut DesignView, scene: &Scene
         Edit::Process(next)
     };
     row(ui, "Room", |ui| {
-        quantity(ui, changes, ids[0], celsius("Temperature of the room"), process.room_c, |t| set(&|p| p.room_c = t));
+        temperature(ui, changes, ids[0], "Temperature of the room", process.room_c, |t| set(&|p| p.room_c = t));
         ui.label("water");
         let water = process.jug_water_c.unwrap_or(process.room_c);
-        let field = celsius("Temperature of the water in the jug");
-        quantity(ui, changes, ids[3], field, water, |t| set(&|p| p.jug_water_c = Some(t).filter(|t| *t != p.room_c)))
-            .on_hover_text("The liquid water before the alkali goes in; as the room if it is not set");
+        let field = "Temperature of the water in the jug";
+        temperature(ui, changes, ids[3], field, water, |t| {
+            set(&|p| p.jug_water_c = Some(t).filter(|t| *t != p.room_c))
+        })
+        .on_hover_text("The liquid water before the alkali goes in; as the room if it is not set");
     });
     NumberField::complaint(ui, ids[0]);
     NumberField::complaint(ui, ids[3]);
     row(ui, "Lye at", |ui| {
-        let field = celsius("Temperature of the lye when it meets the fats");
-        quantity(ui, changes, ids[1], field, process.mix_c, |t| set(&|p| p.mix_c = t))
+        let field = "Temperature of the lye when it meets the fats";
+        temperature(ui, changes, ids[1], field, process.mix_c, |t| set(&|p| p.mix_c = t))
             .on_hover_text("The trade brings lye and fats to about 38 °C (common practice, no source)");
         ui.label("fats");
         let fats = process.fats_c.unwrap_or(process.mix_c);
-        let field = celsius("Temperature of the fats when they meet the lye");
-        quantity(ui, changes, ids[2], field, fats, |t| set(&|p| p.fats_c = Some(t).filter(|t| *t != p.mix_c)));
+        let field = "Temperature of the fats when they meet the lye";
+        temperature(ui, changes, ids[2], field, fats, |t| set(&|p| p.fats_c = Some(t).filter(|t| *t != p.mix_c)));
     });
     NumberField::complaint(ui, ids[1]);
     NumberField::complaint(ui, ids[2]);
@@ -81,7 +79,7 @@ pub fn show(ui: &mut Ui, open: &OpenDesign, view: &mut DesignView, scene: &Scene
         stands(ui, "air", !bath, Surroundings::Air);
         stands(ui, "water bath", bath, Surroundings::Bath(Celsius::nearest(10.0)));
         if let Surroundings::Bath(t) = process.jug_stands {
-            quantity(ui, changes, ids[5], celsius("Temperature of the bath"), t, |t| {
+            temperature(ui, changes, ids[5], "Temperature of the bath", t, |t| {
                 set(&|p| p.jug_stands = Surroundings::Bath(t))
             });
         }

@@ -102,7 +102,16 @@ fn row(
     let (design, evaluation) = (open.design(), open.evaluation(scene.library));
     let of = Figures::shown(About::new(design, &evaluation, scene.library), scene.unit);
     let Some(mass) = LineId::of_scent(design, index).map(ScentMass) else { return };
-    let row = Material { id, name: &scent.name, amount: line.amount, fats, unit: scene.unit, mass: Arc::new(mass), of };
+    let row = Material {
+        id,
+        name: &scent.name,
+        amount: line.amount,
+        fats,
+        unit: scene.unit,
+        more: None,
+        mass: Arc::new(mass),
+        of,
+    };
     let edits = (|amount| set(ScentLine { amount, ..line.clone() }), Edit::RemoveScent(index));
     let more = |ui: &mut Ui, changes: &mut Changes| menu(ui, index, scent, view, changes);
     material(ui, changes, row, || about(scent), more, edits);

@@ -11,7 +11,7 @@ use barwright_core::design::Calibration;
 use barwright_core::design::edit::Edit;
 use barwright_core::design::mould::{Cuboid, Mould, Near, Size, SizeKind};
 use barwright_core::number::{self, fixed, short};
-use barwright_core::units::{BarMass, Bars, BatterDensity, FatMass, Fill};
+use barwright_core::units::{BarMass, Bars, BatterDensity, FatMass, Fill, MassUnit, ScaleDivision};
 use eframe::egui::{ComboBox, Ui};
 use std::sync::Arc;
 
@@ -54,7 +54,38 @@ pub fn show(ui: &mut Ui, open: &OpenDesign, scene: &Scene<'_>, changes: &mut Cha
         bars(ui, open, changes);
     }
     density(ui, open, &batch, changes);
+    division(ui, open, changes);
 }
+
+/// The steps of the maker's scale.
+fn division(ui: &mut Ui, open: &OpenDesign, changes: &mut Changes) {
+    let id = id_of(open, "scale division");
+    let now = open.design().scale_division;
+    row(ui, "Scale", |ui| {
+        ui.label("in steps of");
+        let shown = format!("{} g", short(now.get(), 3));
+        let field = NumberField { id, name: "Division of the scale", shown: &shown, width: 62.0 };
+        let read = |text: &str| bounded(number::parse_mass(text, MassUnit::Gram).map(|mass| mass.0));
+        let usual = USUAL_DIVISIONS.map(ScaleDivision::nearest);
+        let step = |by: f64| {
+            let next = if by > 0.0 { usual.iter().find(|d| **d > now) } else { usual.iter().rfind(|d| **d < now) };
+            next.copied()
+        };
+        changes
+            .field(ui, &field, read, step, Edit::ScaleDivision)
+            .on_hover_text("The least that your scale shows; the weights to put on it are rounded to this");
+        for division in [0.1, 1.0, 5.0].map(ScaleDivision::nearest) {
+            let on = division == now;
+            if ui.selectable_label(on, format!("{} g", short(division.get(), 1))).clicked() && !on {
+                changes.edit(Edit::ScaleDivision(division));
+            }
+        }
+    });
+    NumberField::complaint(ui, id);
+}
+
+/// Divisions that scales have, g: the arrow keys go from one to the next.
+const USUAL_DIVISIONS: [f64; 9] = [0.01, 0.02, 0.05, 0.1, 0.2, 0.5, 1.0, 2.0, 5.0];
 
 fn fat_mass(ui: &mut Ui, open: &OpenDesign, batch: &Masses, scene: &Scene<'_>, changes: &mut Changes) {
     let id = id_of(open, "fat mass");

@@ -109,6 +109,8 @@ pub(super) struct Process {
     jug_frozen: Share,
     jug_bath_c: Option<Celsius>,
     oven_gel: Option<OvenGel>,
+    #[serde(skip_serializing_if = "Rest::is_room")]
+    rest: Rest,
     cut_hours: Hours,
     cure_days: Days,
     equilibrium_moisture: EquilibriumMoisture,
@@ -129,6 +131,7 @@ impl From<design::Process> for Process {
             design::Surroundings::Bath(celsius) => Some(celsius),
         };
         let oven_gel = p.oven_gel.map(|o| OvenGel { oven_c: o.oven_c, minutes: o.minutes });
+        let rest = p.rest.into();
         let design::Process { cut_hours, cure_days, equilibrium_moisture, made_on, .. } = p;
         Self {
             room_c,
@@ -138,6 +141,7 @@ impl From<design::Process> for Process {
             jug_frozen,
             jug_bath_c,
             oven_gel,
+            rest,
             cut_hours,
             cure_days,
             equilibrium_moisture,
@@ -150,6 +154,7 @@ impl From<Process> for design::Process {
     fn from(p: Process) -> Self {
         let oven_gel = p.oven_gel.map(|o| design::OvenGel { oven_c: o.oven_c, minutes: o.minutes });
         let jug_stands = p.jug_bath_c.map_or(design::Surroundings::Air, design::Surroundings::Bath);
+        let rest = p.rest.into();
         let Process { room_c, mix_c, fats_c, jug_water_c, jug_frozen, .. } = p;
         let Process { cut_hours, cure_days, equilibrium_moisture, made_on, .. } = p;
         Self {
@@ -160,10 +165,46 @@ impl From<Process> for design::Process {
             jug_frozen,
             jug_stands,
             oven_gel,
+            rest,
             cut_hours,
             cure_days,
             equilibrium_moisture,
             made_on,
+        }
+    }
+}
+
+#[derive(Serialize, Deserialize, Default)]
+pub(super) enum Rest {
+    #[default]
+    Room,
+    Insulated,
+    Cool,
+}
+
+impl Rest {
+    /// Not written then, so that a program from before it reads the file.
+    const fn is_room(&self) -> bool {
+        matches!(self, Self::Room)
+    }
+}
+
+impl From<design::Rest> for Rest {
+    fn from(rest: design::Rest) -> Self {
+        match rest {
+            design::Rest::Room => Self::Room,
+            design::Rest::Insulated => Self::Insulated,
+            design::Rest::Cool => Self::Cool,
+        }
+    }
+}
+
+impl From<Rest> for design::Rest {
+    fn from(rest: Rest) -> Self {
+        match rest {
+            Rest::Room => Self::Room,
+            Rest::Insulated => Self::Insulated,
+            Rest::Cool => Self::Cool,
         }
     }
 }
