@@ -1,12 +1,13 @@
 //! The bench sheet from the command line.
 
 use super::CliError;
-use crate::files::{self, FileError};
+use super::output::{self, PaperArgument};
+use crate::files;
 use barwright_core::chemistry::scale::Scale;
-use barwright_core::render::sheet::{Options, Paper, Sheet};
+use barwright_core::render::sheet::{Options, Sheet};
 use barwright_core::units::{Bars, FatMass, Multiple};
 use barwright_core::{Library, evaluate};
-use clap::{Args, ValueEnum};
+use clap::Args;
 use std::io::Write;
 use std::path::PathBuf;
 use std::str::FromStr;
@@ -16,7 +17,7 @@ use std::str::FromStr;
 pub(super) struct SheetArguments {
     /// The design.
     file: PathBuf,
-    /// Where to write it; printed if not said.
+    /// Where to write it; printed if not said, or if it is “-”.
     #[arg(short, long, value_name = "OUT")]
     output: Option<PathBuf>,
     /// As plain text.
@@ -45,22 +46,6 @@ struct ScaleArguments {
     /// So many grams of all fats together.
     #[arg(long, value_name = "GRAMS", value_parser = fats)]
     fats: Option<FatMass>,
-}
-
-/// A paper on the command line.
-#[derive(Debug, Clone, Copy, ValueEnum)]
-enum PaperArgument {
-    A4,
-    Letter,
-}
-
-impl From<PaperArgument> for Paper {
-    fn from(paper: PaperArgument) -> Self {
-        match paper {
-            PaperArgument::A4 => Self::A4,
-            PaperArgument::Letter => Self::Letter,
-        }
-    }
 }
 
 /// Reads a quantity that has its own range.
@@ -108,11 +93,5 @@ pub(super) fn run(arguments: &SheetArguments, library: &Library, out: &mut impl 
     } else {
         sheet.html(arguments.paper.into())
     };
-    match &arguments.output {
-        // Never over the design itself, however the path is written.
-        Some(path) if files::is_same(path, &arguments.file) => Err(CliError::OverDesign),
-        Some(path) => files::write_safely(path, content.as_bytes())
-            .map_err(|error| FileError::Write { path: path.clone(), error }.into()),
-        None => Ok(out.write_all(content.as_bytes())?),
-    }
+    output::write(arguments.output.as_deref(), &arguments.file, &content, out)
 }
