@@ -52,6 +52,20 @@ impl PieceSize {
         if fits { Ok(Self { width, height }) } else { Err(BadSize) }
     }
 
+    /// Sizes to choose from.
+    pub const USUAL: [Self; 5] = [
+        Self { width: 60.0, height: 50.0 },
+        Self { width: 70.0, height: 60.0 },
+        Self { width: 90.0, height: 50.0 },
+        Self { width: 90.0, height: 65.0 },
+        Self { width: 95.0, height: 90.0 },
+    ];
+
+    /// The size in words.
+    pub fn words(self) -> String {
+        format!("{} × {} mm", short(self.width, 1), short(self.height, 1))
+    }
+
     /// How many fit on a page across and down.
     ///
     /// ```
@@ -123,7 +137,7 @@ pub enum Withheld {
     #[error("the design gives no bars, so there is nothing to print")]
     NoBars,
     /// The text would be too small to read.
-    #[error("the name and the ingredients do not fit on a piece of {0} mm; choose a larger one")]
+    #[error("the name and the ingredients do not fit on a piece of {0}; choose a larger one")]
     TooSmall(String),
 }
 
