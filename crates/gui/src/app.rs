@@ -2,6 +2,7 @@
 
 mod dialogs;
 mod filing;
+mod takeaway;
 mod top_bar;
 
 use crate::command::Command;
@@ -299,6 +300,13 @@ impl App {
             Command::ShowCompare => self.view = View::Compare,
             Command::ShowFind => self.view = View::Find,
             Command::ShowMake => self.view = View::Make,
+            Command::CopyCard
+            | Command::SaveCardPage
+            | Command::SaveCardMarkdown
+            | Command::SaveCardText
+            | Command::PrintLabels
+            | Command::PrintTags
+            | Command::PrintCuring => self.take_away(command, ctx),
             Command::ShowTroubles if self.view == View::Troubles => self.view = self.under,
             Command::ShowTroubles => self.open_troubles(),
         }
@@ -427,6 +435,7 @@ impl App {
                 Request::CloseTroubles => self.view = self.under,
                 Request::Export(export) => self.export(export, ctx),
                 Request::Print(page) => self.print(&page, ctx),
+                Request::Run(command) => self.run(command, ctx),
             }
         }
     }

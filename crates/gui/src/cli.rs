@@ -1,11 +1,13 @@
 //! The command line: the window, and everything that works without one.
 
+mod card;
 mod find;
+mod label;
+mod output;
 mod sheet;
 mod troubles;
 
 use crate::{app, examples, files};
-use barwright_core::cautions::NoStop;
 use barwright_core::explain;
 use barwright_core::explain::Why;
 use barwright_core::explain::compare;
@@ -44,11 +46,11 @@ enum Headless {
     },
     /// Looks for the best blend of all fats.
     Find(Box<find::FindArguments>),
-    /// Prints what goes on the label: both ingredient lists, allergens, weight at sale, checklists.
-    Label {
-        /// The design.
-        file: PathBuf,
-    },
+    /// Prints what goes on the label: both ingredient lists, allergens, weight at sale, checklists; or pages of labels,
+    /// gift tags and cards for the cure.
+    Label(label::LabelArguments),
+    /// Prints the recipe card, to share or to put on a web page: a whole page, a piece of one, Markdown or text.
+    Card(card::CardArguments),
     /// Prints the bench sheet: what to weigh and how to make it, as HTML for paper and phone.
     Sheet(sheet::SheetArguments),
     /// Prints two to four designs side by side with what differs from the first.
@@ -112,8 +114,8 @@ enum CliError {
 
 /// Exit code of a search that finds that nothing fits.
 const NOTHING_FITS: u8 = 3;
-/// Exit code of a label that is withheld.
-const STOPPED: u8 = 3;
+/// Exit code of a label, as text or as a page, that is withheld.
+const WITHHELD: u8 = 3;
 
 /// Runs the program with the arguments of this process.
 pub fn main() -> ExitCode {
@@ -121,7 +123,8 @@ pub fn main() -> ExitCode {
 }
 
 /// Runs the program with `arguments` (the program's name first), printing to `out` and `err`.
-/// Exit 0, 2 for what cannot be read or done, or 3 when a search finds that nothing fits or a Stop withholds the label.
+/// Exit 0, 2 for what cannot be read or done, or 3 when a search finds that nothing fits or a Stop withholds a label
+/// or a page.
 pub fn run(arguments: impl IntoIterator<Item = OsString>, out: &mut impl Write, err: &mut impl Write) -> ExitCode {
     let arguments = match Arguments::try_parse_from(arguments) {
         Ok(arguments) => arguments,
@@ -163,16 +166,9 @@ fn carry_out(arguments: Arguments, out: &mut impl Write, err: &mut impl Write) -
         }
         Some(Headless::Report { file, .. }) => print_report(&files::load(&file, &library)?.0, &library, out)?,
         Some(Headless::Find(arguments)) => return find::run(&arguments, &library, out),
+        Some(Headless::Card(arguments)) => card::run(&arguments, &library, out, err)?,
         Some(Headless::Sheet(arguments)) => sheet::run(&arguments, &library, out, err)?,
-        Some(Headless::Label { file }) => {
-            let (design, _) = files::load(&file, &library)?;
-            let evaluation = evaluate(&design, &library);
-            write!(out, "{}", report::label_text(&design, &evaluation, &library))?;
-            if let Err(stopped) = NoStop::of(&design, &evaluation, &library) {
-                complain(err, &stopped);
-                return Ok(ExitCode::from(STOPPED));
-            }
-        }
+        Some(Headless::Label(arguments)) => return label::run(&arguments, &library, out, err),
         Some(Headless::Compare { files, json, why }) => print_comparison(&files, json, why.as_deref(), &library, out)?,
         Some(Headless::Fats { json: true }) => writeln!(out, "{}", report::fats_json(&library)?)?,
         Some(Headless::Fats { json: false }) => write!(out, "{}", report::fats_text(&library))?,

@@ -41,11 +41,25 @@ pub enum Command {
     ShowMake,
     /// Shows what looks wrong in a bar and what it means, or the view before again.
     ShowTroubles,
+    /// Copies the recipe card.
+    CopyCard,
+    /// Saves the recipe card as a page.
+    SaveCardPage,
+    /// Saves it as Markdown.
+    SaveCardMarkdown,
+    /// Saves it as text.
+    SaveCardText,
+    /// Prints labels for the bars.
+    PrintLabels,
+    /// Prints gift tags.
+    PrintTags,
+    /// Prints the card that lies on bars while they cure.
+    PrintCuring,
 }
 
 impl Command {
     /// All of them.
-    pub const ALL: [Self; 18] = [
+    pub const ALL: [Self; 25] = [
         Self::New,
         Self::Open,
         Self::OpenTyped,
@@ -64,6 +78,24 @@ impl Command {
         Self::ShowFind,
         Self::ShowMake,
         Self::ShowTroubles,
+        Self::CopyCard,
+        Self::SaveCardPage,
+        Self::SaveCardMarkdown,
+        Self::SaveCardText,
+        Self::PrintLabels,
+        Self::PrintTags,
+        Self::PrintCuring,
+    ];
+
+    /// Those that give a person something to take away.
+    pub const TAKEN_AWAY: [Self; 7] = [
+        Self::CopyCard,
+        Self::SaveCardPage,
+        Self::SaveCardMarkdown,
+        Self::SaveCardText,
+        Self::PrintLabels,
+        Self::PrintTags,
+        Self::PrintCuring,
     ];
 
     /// Text of the button.
@@ -87,6 +119,13 @@ impl Command {
             Self::ShowFind => "Find",
             Self::ShowMake => "Make",
             Self::ShowTroubles => "Troubles",
+            Self::CopyCard => "Copy the recipe card",
+            Self::SaveCardPage => "Save the card as a web page…",
+            Self::SaveCardMarkdown => "Save the card as Markdown…",
+            Self::SaveCardText => "Save the card as text…",
+            Self::PrintLabels => "Print labels…",
+            Self::PrintTags => "Print gift tags…",
+            Self::PrintCuring => "Print curing cards…",
         }
     }
 
@@ -112,6 +151,15 @@ impl Command {
                 "The best blend for what you ask: the nearest without a fat, the cheapest inside the ranges"
             }
             Self::ShowMake => "Dates, cure, label and cost of a batch of this design",
+            Self::CopyCard => {
+                "Copy the recipe as text, to share: weights in grams, ounces and percent, nothing of one batch"
+            }
+            Self::SaveCardPage => "The recipe as a page that other programs can read too",
+            Self::SaveCardMarkdown => "The recipe for a site or a forum that takes Markdown",
+            Self::SaveCardText => "The recipe as plain text",
+            Self::PrintLabels => "A page of labels; the weight stays blank until the bars are weighed",
+            Self::PrintTags => "A page of tags to give with a bar",
+            Self::PrintCuring => "Cards to lie on the bars until they are tested: curing, not yet safe",
             Self::ShowTroubles => {
                 "When something looks wrong in the pot, the mould or the bar: is it safe, why, what to do"
             }
@@ -137,7 +185,17 @@ impl Command {
             Self::ShowMake => (Modifiers::COMMAND, Key::Num4),
             Self::ShowTroubles => (Modifiers::COMMAND, Key::T),
             // The toolkit itself turns Ctrl+Q into a request to close the window.
-            Self::OpenTyped | Self::SaveTyped | Self::TypeInRecipe | Self::Quit => return None,
+            Self::OpenTyped
+            | Self::SaveTyped
+            | Self::TypeInRecipe
+            | Self::Quit
+            | Self::CopyCard
+            | Self::SaveCardPage
+            | Self::SaveCardMarkdown
+            | Self::SaveCardText
+            | Self::PrintLabels
+            | Self::PrintTags
+            | Self::PrintCuring => return None,
         };
         Some(KeyboardShortcut::new(modifiers, key))
     }

@@ -9,6 +9,7 @@ pub mod recipe;
 pub mod troubles;
 pub mod why;
 
+use crate::command::Command;
 use crate::files::Export;
 use crate::open::Key;
 use crate::widgets::number_field::{Entry, NumberField};
@@ -47,6 +48,8 @@ pub enum Request {
     Export(Export),
     /// A page for the browser.
     Print(String),
+    /// What this command does.
+    Run(Command),
 }
 
 /// What a view asks for in one frame. Views read designs and never write them.

@@ -18,6 +18,12 @@ use crate::library::Library;
 use crate::library::allergens::AllergenCheck;
 use crate::units::{Grams, percent_of};
 
+/// What a label of a design bears, as long as no batch of it is logged.
+pub const NO_BATCH: &str = "draft, no batch";
+
+/// What may be declared as the weight: never a forecast.
+pub const WEIGH_THE_LIGHTEST: &str = "Declare no more than your lightest bar weighs on the day.";
+
 listed! {
     /// What an ingredient list is about.
     #[derive(Debug, Clone, Copy, PartialEq, Eq)]

@@ -10,7 +10,9 @@ mod picture;
 mod text;
 
 pub use figures::Figure;
+pub(super) use figures::mould as mould_words;
 pub use html::Paper;
+pub(super) use text::wrapped;
 
 use crate::bench::method::{self, Passage, Step};
 use crate::bench::schedule::{self, NaiveDate, NaiveDateTime, NaiveTime, Schedule, StepKind};
@@ -102,6 +104,14 @@ pub struct Filled {
     pub bars: Bars,
     /// For how many such moulds the batch is.
     pub times: f64,
+}
+
+impl Filled {
+    /// The mould of `design`, once.
+    pub(super) fn of(design: &Design) -> Option<Self> {
+        let Size::Mould { mould, fill } = design.size else { return None };
+        Some(Self { mould, fill, bars: mould.own_bars().unwrap_or(design.bars), times: 1.0 })
+    }
 }
 
 /// When something is done.
@@ -227,7 +237,7 @@ fn plain(text: &str) -> String {
 }
 
 /// The same in one line.
-fn line(text: &str) -> String {
+pub(super) fn line(text: &str) -> String {
     plain(text).replace('\n', " ")
 }
 
@@ -260,7 +270,7 @@ fn ice(about: About<'_>) -> Option<String> {
 const PRACTICE: &str = " (common practice, no source)";
 
 /// The method, its names in one line each.
-fn method_of(about: About<'_>, options: &method::Options<'_>) -> Vec<Passage> {
+pub(super) fn method_of(about: About<'_>, options: &method::Options<'_>) -> Vec<Passage> {
     let clean = |step: Step| Step { text: line(&step.text), ..step };
     let passages = method::of(about.design, about.evaluation, about.library, options).into_iter();
     passages.map(|p| Passage { steps: p.steps.into_iter().map(clean).collect(), ..p }).collect()
@@ -417,12 +427,7 @@ impl Sheet {
         let weighed = rounding::superfat(&made, &numbers.masses, &numbers.fat_masses, &numbers.addition_masses);
         let rounding = Rounding { planned: numbers.masses.superfat, weighed };
         let made_on = design.process.made_on.as_deref().and_then(|day| schedule::day(day).ok());
-        let mould = match design.size {
-            Size::Mould { mould, fill } => {
-                Some(Filled { mould, fill, bars: mould.own_bars().unwrap_or(design.bars), times })
-            }
-            _ => None,
-        };
+        let mould = Filled::of(design).map(|filled| Filled { times, ..filled });
         let told = cautions::of(&made, &numbers, library);
         let cut = mould.map(|filled| (filled.mould, filled.bars));
         let start = options.start.or_else(|| NaiveTime::from_hms_opt(9, 0, 0)).unwrap_or_default();

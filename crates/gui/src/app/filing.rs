@@ -165,7 +165,11 @@ impl App {
         match (files::write_page(&path, page), url::Url::from_file_path(&path)) {
             (Ok(()), Ok(url)) => {
                 ctx.open_url(egui::OpenUrl::new_tab(url.as_str()));
-                self.tell(format!("The sheet is open in the browser, from {}", path.display()));
+                // Nobody tells whether a browser came up.
+                self.tell(format!(
+                    "The page is in {}. A browser was asked to open it; if none comes up, open that file yourself",
+                    path.display()
+                ));
             }
             (Err(error), _) => self.fail(error),
             (_, Err(())) => self.fail("The browser cannot be given the page: save it as a web page instead."),

@@ -151,6 +151,11 @@ impl App {
         add(ui, Command::Save);
         add(ui, Command::SaveAs);
         add(ui, Command::SaveTyped);
+        ui.menu_button("Take away", |ui| {
+            for command in Command::TAKEN_AWAY {
+                add(ui, command);
+            }
+        });
         ui.separator();
         add(ui, Command::Close);
         add(ui, Command::Quit);

@@ -1,12 +1,13 @@
 //! The bench sheet from the command line.
 
+use super::output::{self, PaperArgument};
 use super::{CliError, complain};
 use crate::files;
 use barwright_core::chemistry::scale::Scale;
-use barwright_core::render::sheet::{Options, Paper, Sheet};
+use barwright_core::render::sheet::{Options, Sheet};
 use barwright_core::units::{Bars, FatMass, Multiple};
 use barwright_core::{Library, evaluate};
-use clap::{Args, ValueEnum};
+use clap::Args;
 use std::io::Write;
 use std::path::PathBuf;
 use std::str::FromStr;
@@ -45,22 +46,6 @@ struct ScaleArguments {
     /// So many grams of all fats together.
     #[arg(long, value_name = "GRAMS", value_parser = fats)]
     fats: Option<FatMass>,
-}
-
-/// A paper on the command line.
-#[derive(Debug, Clone, Copy, ValueEnum)]
-enum PaperArgument {
-    A4,
-    Letter,
-}
-
-impl From<PaperArgument> for Paper {
-    fn from(paper: PaperArgument) -> Self {
-        match paper {
-            PaperArgument::A4 => Self::A4,
-            PaperArgument::Letter => Self::Letter,
-        }
-    }
 }
 
 /// Reads a quantity that has its own range.
@@ -116,8 +101,5 @@ pub(super) fn run(
     for stop in sheet.stops() {
         complain(err, &stop);
     }
-    match &arguments.output {
-        Some(path) if path.as_os_str() != "-" => Ok(files::write_output(path, content.as_bytes())?),
-        _ => Ok(out.write_all(content.as_bytes())?),
-    }
+    output::write(arguments.output.as_deref(), &content, out)
 }

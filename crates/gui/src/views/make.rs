@@ -9,6 +9,7 @@ pub mod scale;
 pub mod schedule;
 pub mod sheet;
 pub mod shopping;
+pub mod takeaway;
 
 use super::why::{self, Explanations, Owner, Subject};
 use super::{Changes, Request};
@@ -24,6 +25,7 @@ use barwright_core::bench::schedule::NaiveTime;
 use barwright_core::chemistry::scale::Scale;
 use barwright_core::design::scale::ScaleError;
 use barwright_core::explain::{Why, of_quantity};
+use barwright_core::render::pages::{self, PieceSize};
 use barwright_core::render::sheet::Paper;
 use barwright_core::units::{MassUnit, PackMass, SalesMargin};
 use eframe::egui::{self, Align, Frame, Label, Layout, Margin, Panel, Response, RichText, Ui, vec2};
@@ -41,6 +43,8 @@ pub struct MakeView {
     style: ListStyle,
     region: Region,
     margin: SalesMargin,
+    /// Width and height of a label.
+    label_size: PieceSize,
     /// Sizes of packs that have no price yet, by id of the material.
     packs: BTreeMap<String, PackMass>,
     /// The design that is shown.
@@ -58,6 +62,7 @@ impl Default for MakeView {
             style: ListStyle::AsPutIn,
             region: Region::EuUk,
             margin: SalesMargin::nearest(60.0),
+            label_size: PieceSize::default(),
             packs: BTreeMap::new(),
             shown: None,
             percents: Kept::default(),
@@ -104,6 +109,7 @@ impl MakeView {
             });
             egui::CentralPanel::no_frame().frame(plain).show(ui, |ui| {
                 column(ui, "make label column", within(16, 4), |ui| {
+                    takeaway::show(ui, self, &mut changes);
                     label::show(ui, self, open, (&batch, library), unit, &mut changes);
                 });
             });
@@ -124,8 +130,18 @@ impl MakeView {
         changes
     }
 
+    /// What printed pages are made for.
+    pub fn page_options(&self) -> pages::Options {
+        pages::Options { paper: self.paper, style: self.style, region: self.region }
+    }
+
+    /// How large labels are.
+    pub const fn label_size(&self) -> PieceSize {
+        self.label_size
+    }
+
     /// The batch as it is made.
-    fn batch(&self, open: &OpenDesign, library: &Library) -> Result<Rc<Evaluated>, ScaleError> {
+    pub fn batch(&self, open: &OpenDesign, library: &Library) -> Result<Rc<Evaluated>, ScaleError> {
         self.scale.map_or_else(|| Ok(open.evaluated(library)), |scale| open.scaled(scale, library))
     }
 }

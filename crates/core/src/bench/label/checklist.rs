@@ -1,6 +1,6 @@
 //! What a maker has to see to before selling, by region. A checklist, not legal advice.
 
-use super::{Label, ListStyle};
+use super::{Label, ListStyle, WEIGH_THE_LIGHTEST};
 use crate::chemistry::cure::Cure;
 use crate::design::Design;
 use crate::library::allergens::AllergenList;
@@ -65,7 +65,7 @@ pub const NO_ADVICE: &str = "A checklist, not legal advice: rules differ from pl
 const REGULATION: &str = "Regulation (EC) 1223/2009, in Great Britain as retained";
 
 /// Points for every bar sold in a region; the sources were not seen.
-const EU_UK: [(&str, &str); 10] = [
+const EU_UK: [(&str, &str); 14] = [
     ("A responsible person is named, with an address in the market, on every bar or its wrap.", "articles 4 and 19"),
     (
         "A safety assessment by a qualified assessor is done for this recipe, before the first sale.",
@@ -76,16 +76,39 @@ const EU_UK: [(&str, &str); 10] = [
     ("A batch number is on the bar, and the batch can be traced by it.", "article 19"),
     ("What it is for stands on it where that is not plain: a bar of soap says it by itself.", "article 19"),
     ("The country of origin is named on what is brought in from outside the market.", "article 19"),
-    ("The weight at sale is on the label, by the bars as weighed and not as forecast.", "article 19"),
+    (
+        "The weight at sale is on the label: declare no more than your lightest bar weighs on the day, never a forecast.",
+        "article 19",
+    ),
     ("The period after opening or a date of minimum durability is on the label.", "article 19"),
     (
         "The ingredient list stands under the word “Ingredients”, in falling weight; what is under 1 % in any \
          order, colourants last.",
         "article 19",
     ),
+    (
+        "It is made by good manufacturing practice, which is presumed where the harmonised standard is kept (EN ISO \
+         22716): clean rooms, written steps, what went into each batch, what was checked.",
+        "article 8",
+    ),
+    (
+        "Nothing is claimed that is not so and cannot be shown: the common criteria for claims hold for words, names \
+         and pictures. To treat or to prevent a disease is no claim for a cosmetic.",
+        "article 20, and Regulation (EU) 655/2013",
+    ),
+    (
+        "A serious undesirable effect is told without delay to the authority of the place where it happened, and what \
+         was done about it.",
+        "article 23",
+    ),
+    (
+        "Weight, date, warnings and what it is for are in the language that the country of sale asks for; the \
+         ingredients by their common names are the same everywhere.",
+        "article 19 (5) and the country’s own law",
+    ),
 ];
 
-const US: [(&str, &str); 5] = [
+const US: [(&str, &str); 14] = [
     (
         "It may be called soap, and is no cosmetic, if most of what is not water is alkali salts of fatty acids, \
          if these do the washing, and if nothing more than soap is claimed for it.",
@@ -102,10 +125,50 @@ const US: [(&str, &str); 5] = [
         "21 CFR 701.3",
     ),
     (
-        "The net weight is on the front, in ounces and grams, by the bars as weighed and not as forecast.",
+        "The net weight is on the front, in ounces and grams: declare no more than your lightest bar weighs on the day, \
+         never a forecast.",
         "Fair Packaging and Labeling Act",
     ),
     ("Name and place of the maker or seller are on the label.", "Fair Packaging and Labeling Act"),
+    (
+        "True soap is a consumer product: its safety is the Consumer Product Safety Commission’s part. A defect that \
+         could be a substantial hazard is reported to it at once.",
+        "Consumer Product Safety Act, section 15 (b); 15 U.S.C. 2064",
+    ),
+    (
+        "What irritates or burns beyond what soap does needs a warning on it, and may be barred from the household.",
+        "Federal Hazardous Substances Act; 16 CFR 1500",
+    ),
+    (
+        "Where the bar is a cosmetic: the place where it is made is registered and renewed every two years, and the \
+         product is listed with its ingredients every year. Small businesses are exempt from both.",
+        "the 2022 act (MoCRA), section 607 of the FD&C Act; 612 for small businesses",
+    ),
+    (
+        "Where the bar is a cosmetic: its safety is substantiated, and the records of it are kept.",
+        "the 2022 act (MoCRA), section 608 of the FD&C Act",
+    ),
+    (
+        "Where the bar is a cosmetic: a serious adverse event is reported within 15 business days, and records of \
+         all are kept for six years (three for small businesses).",
+        "the 2022 act (MoCRA), section 605 of the FD&C Act",
+    ),
+    (
+        "Where the bar is a cosmetic: an address, telephone number or web contact for adverse events is on the label, \
+         and the fragrance allergens once the rule names them.",
+        "the 2022 act (MoCRA), section 609 of the FD&C Act",
+    ),
+    (
+        "Where the bar is a cosmetic: it is made by good manufacturing practice, as the rule will set it; small \
+         businesses are exempt.",
+        "the 2022 act (MoCRA), section 606 of the FD&C Act; 612 for small businesses",
+    ),
+    (
+        "Where the bar is a cosmetic: only permitted colours are in it, each within its conditions, and those that need \
+         it from a certified lot. Plant powders are not permitted as colours unless listed.",
+        "section 721 of the FD&C Act; 21 CFR 73, 74 and 82",
+    ),
+    ("Where the bar is a cosmetic whose safety was not substantiated, it says so on the front.", "21 CFR 740.10"),
 ];
 
 /// The checklist for `region`: what follows from the design first, then what holds for every bar.
@@ -125,7 +188,7 @@ fn of_the_design(region: Region, design: &Design, label: &Label, cure: &Cure) ->
     let grams = fixed(label.bar_at_sale.0, 0);
     let days = short(cure.days().get(), 1);
     add(format!(
-        "Weigh the bars before they are sold; {grams} g after {days} days is a forecast. {}",
+        "{WEIGH_THE_LIGHTEST} {grams} g after {days} days is a forecast, for planning alone. {}",
         cure.shape_words()
     ));
     let unconfirmed = label.unconfirmed();

@@ -88,7 +88,8 @@ fn measures(about: About<'_>) -> Option<String> {
     Some(format!("{across}{numbers} {}", unit.sign_in(about.measures)))
 }
 
-fn mould(filled: &Filled, measures: Measures) -> String {
+/// The mould in words.
+pub(in crate::render) fn mould(filled: &Filled, measures: Measures) -> String {
     let fill = filled.fill;
     let high = |mm: Millimetres| Unit::Millimetres.text_in(mm.get() * fill.fraction(), 0, measures);
     let inside = match filled.mould {

@@ -30,7 +30,23 @@ impl Paper {
         }
     }
 
-    const fn rule(self) -> &'static str {
+    /// Width and height, mm.
+    pub const fn millimetres(self) -> (f64, f64) {
+        match self {
+            Self::A4 => (210.0, 297.0),
+            Self::Letter => (8.5 * 25.4, 11.0 * 25.4),
+        }
+    }
+
+    /// The rule for a page of pieces, which need the room.
+    pub(in crate::render) const fn bare_rule(self) -> &'static str {
+        match self {
+            Self::A4 => "@page { size: A4; margin: 10mm 0; }",
+            Self::Letter => "@page { size: letter; margin: 10mm 0; }",
+        }
+    }
+
+    pub(in crate::render) const fn rule(self) -> &'static str {
         match self {
             Self::A4 => "@page { size: A4; margin: 11mm 13mm; }",
             Self::Letter => "@page { size: letter; margin: 10mm 13mm; }",

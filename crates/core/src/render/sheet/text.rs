@@ -8,7 +8,7 @@ use std::fmt::Write as _;
 const WIDTH: usize = 80;
 
 /// Writes `text` with `first` before it, broken at spaces so that lines stay short.
-fn wrapped(out: &mut String, first: &str, text: &str) {
+pub(in crate::render) fn wrapped(out: &mut String, first: &str, text: &str) {
     let indent = first.chars().count();
     let mut column = indent;
     out.push_str(first);

@@ -1,0 +1,81 @@
+//! The card as HTML: a fragment to paste into a page, and a whole page that needs nothing else.
+
+use super::{CHECK_THE_LYE, Card, SAFETY, grams, ounces};
+use crate::render::sheet::Paper;
+use maud::{DOCTYPE, Markup, PreEscaped, html};
+
+/// How the whole page looks, on screen and on paper.
+const STYLE: &str = include_str!("card.css");
+
+/// A name that came from outside; its direction touches nothing around it.
+fn name(text: &str) -> Markup {
+    html! { bdi { (text) } }
+}
+
+impl Card {
+    /// The card as one element without a style, to stand in a page of the person's own, with its data.
+    pub fn fragment(&self) -> String {
+        self.article().into_string()
+    }
+
+    /// The card as an HTML file of its own, to print on `paper`.
+    pub fn html(&self, paper: Paper) -> String {
+        let page = html! {
+            (DOCTYPE)
+            html lang="en" {
+                head {
+                    meta charset="utf-8";
+                    meta name="viewport" content="width=device-width, initial-scale=1";
+                    title { (self.title) " – recipe" }
+                    // Constants of this crate: nothing of a design gets in here unescaped.
+                    style { (PreEscaped(paper.rule())) (PreEscaped(STYLE)) }
+                }
+                body { (self.article()) }
+            }
+        };
+        page.into_string()
+    }
+
+    fn article(&self) -> Markup {
+        html! {
+            article.recipe {
+                h1 { (name(&self.title)) }
+                @for stop in &self.stops { p.stop { strong { "STOP: " (stop) } } }
+                dl { @for (what, words) in self.facts() { dt { (what) } dd { (words) } } }
+                (self.table())
+                @for passage in &self.method {
+                    h2 { (passage.heading) }
+                    ol { @for step in &passage.steps { li { (step) } } }
+                }
+                h2 { "Safety" }
+                ul { @for line in SAFETY { li { (line) } } }
+                p { strong { (CHECK_THE_LYE) } }
+                script type="application/ld+json" { (PreEscaped(self.how_to_script())) }
+            }
+        }
+    }
+
+    fn table(&self) -> Markup {
+        html! {
+            table {
+                thead { tr { th { "To weigh" } th { "g" } th { "oz" } th { "% of all" } } }
+                @for run in self.runs() {
+                    tbody {
+                        @if let Some(first) = run.first() {
+                            tr { th scope="rowgroup" colspan="4" { (first.vessel.words()) } }
+                        }
+                        @for line in run {
+                            tr {
+                                td { (name(&line.name)) }
+                                td { (line.grams()) }
+                                td { (line.ounces()) }
+                                td { (line.percents()) }
+                            }
+                        }
+                    }
+                }
+                tfoot { tr { th { "Together" } td { (grams(self.all())) } td { (ounces(self.all())) } td {} } }
+            }
+        }
+    }
+}

@@ -1,0 +1,32 @@
+//! Where the text of a command goes, and what paper it is for.
+
+use super::CliError;
+use crate::files;
+use barwright_core::render::sheet::Paper;
+use clap::ValueEnum;
+use std::io::Write;
+use std::path::Path;
+
+/// A paper on the command line.
+#[derive(Debug, Clone, Copy, ValueEnum)]
+pub(super) enum PaperArgument {
+    A4,
+    Letter,
+}
+
+impl From<PaperArgument> for Paper {
+    fn from(paper: PaperArgument) -> Self {
+        match paper {
+            PaperArgument::A4 => Self::A4,
+            PaperArgument::Letter => Self::Letter,
+        }
+    }
+}
+
+/// Writes `content` to `path`, or to `out` if there is none or it is “-”.
+pub(super) fn write(path: Option<&Path>, content: &str, out: &mut impl Write) -> Result<(), CliError> {
+    match path.filter(|path| path.as_os_str() != "-") {
+        Some(path) => Ok(files::write_output(path, content.as_bytes())?),
+        None => Ok(out.write_all(content.as_bytes())?),
+    }
+}
