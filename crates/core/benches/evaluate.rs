@@ -8,7 +8,7 @@ use barwright_core::design::document;
 use barwright_core::explain;
 use barwright_core::explain::compare::{Side, compare};
 use barwright_core::library::material::MaterialId;
-use barwright_core::units::{Days, MassUnit, Percent, Share, Superfat};
+use barwright_core::units::{Days, Measures, Percent, Share, Superfat};
 use barwright_core::{Design, Library, evaluate};
 use divan::Bencher;
 
@@ -154,9 +154,9 @@ fn explain_difference(bencher: Bencher<'_, '_>, key: &str) {
     let evaluations = [&a, &b].map(|design| evaluate(design, &library));
     let [of_a, of_b] = &evaluations;
     let sides = [Side { design: &a, evaluation: of_a }, Side { design: &b, evaluation: of_b }];
-    let rows = compare(&sides, MassUnit::Gram, &library).into_iter().flat_map(|group| group.rows);
+    let rows = compare(&sides, Measures::METRIC, &library).into_iter().flat_map(|group| group.rows);
     let row = rows.into_iter().find(|row| row.key == key).expect("a row");
-    bencher.bench(|| explain::difference(divan::black_box(&row), 1, &sides, MassUnit::Gram, &library));
+    bencher.bench(|| explain::difference(divan::black_box(&row), 1, &sides, Measures::METRIC, &library));
 }
 
 #[divan::bench(sample_size = 10)]

@@ -142,6 +142,10 @@ impl Rest {
     }
 }
 
+/// Lye and fats are not brought together warmer than this, °C: they burn, spit and boil over (common practice, no
+/// source).
+pub const MEET_MOST_C: f64 = 85.0;
+
 /// Warming the filled mould.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct OvenGel {
@@ -149,6 +153,13 @@ pub struct OvenGel {
     pub oven_c: Celsius,
     /// How long, minutes.
     pub minutes: Minutes,
+}
+
+impl OvenGel {
+    /// Usual temperatures, °C (common practice, no source).
+    pub const USUAL_C: [f64; 2] = [65.0, 77.0];
+    /// Over this the water boils out of the caustic batter, °C (common practice, no source).
+    pub const MOST_C: f64 = 95.0;
 }
 
 impl Default for OvenGel {

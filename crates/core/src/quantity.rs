@@ -1,6 +1,6 @@
 //! What a quantity is: the unit that a number is in, and how it is written.
 
-use crate::number::{fixed, short};
+use crate::number::{self, NumberError, fixed, short};
 use crate::units::{Conversion, MassUnit, Measures, in_percent};
 
 /// The unit of a shown number.
@@ -140,6 +140,16 @@ impl Unit {
         })
     }
 
+    /// The number that is shown for `value` in the units that a person reads.
+    pub fn shown_in(&self, value: f64, measures: Measures) -> f64 {
+        self.conversion(measures).map_or_else(|| self.shown(value), |to| value * to.factor + to.zero)
+    }
+
+    /// How many decimals such a number has where a metric one has `decimals`.
+    pub fn decimals_in(&self, decimals: usize, measures: Measures) -> usize {
+        decimals + self.conversion(measures).map_or(0, |to| to.finer)
+    }
+
     /// Its sign in the units that a person reads.
     pub fn sign_in(&self, measures: Measures) -> &str {
         self.conversion(measures).map_or(self.sign(), |to| to.sign)
@@ -148,7 +158,7 @@ impl Unit {
     /// [`Self::number`] in the units that a person reads, as fine as the metric one.
     pub fn number_in(&self, value: f64, decimals: usize, measures: Measures) -> String {
         match self.conversion(measures) {
-            Some(to) => fixed(value * to.factor + to.zero, decimals + to.finer),
+            Some(_) => fixed(self.shown_in(value, measures), self.decimals_in(decimals, measures)),
             None => self.number(value, decimals),
         }
     }
@@ -175,10 +185,37 @@ impl Unit {
 
     /// The same without the unit's sign.
     pub fn short_number_in(&self, value: f64, most: usize, measures: Measures) -> String {
-        match self.conversion(measures) {
-            Some(to) => short(value * to.factor + to.zero, most + to.finer),
-            None => short(self.shown(value), most),
+        short(self.shown_in(value, measures), self.decimals_in(most, measures))
+    }
+
+    /// Reads a number of this unit as a person types it, with the sign of any unit of its kind or bare in their own.
+    ///
+    /// # Errors
+    /// [`NumberError`] if the text is no such number.
+    ///
+    /// ```
+    /// use barwright_core::{quantity::Unit, units::Measures};
+    /// assert_eq!(Unit::Millimetres.parse_in("10", Measures::US), Ok(254.0));
+    /// assert_eq!(Unit::Celsius.parse_in("20 °C", Measures::US), Ok(20.0));
+    /// ```
+    pub fn parse_in(&self, text: &str, measures: Measures) -> Result<f64, NumberError> {
+        match self {
+            Self::Grams => number::parse_mass(text, measures.mass).map(|mass| mass.0),
+            Self::Celsius => number::parse_celsius(text, measures.temperature),
+            Self::Millimetres => number::parse_millimetres(text, measures.length),
+            Self::Millilitres => number::parse_millilitres(text, measures.volume),
+            unit => number::parse(text, &[unit.sign()]),
         }
+    }
+
+    /// A step of the arrow keys where `metric` is one in metric units: as near to it as a round number of the person's
+    /// own units is.
+    pub fn step_in(&self, metric: f64, measures: Measures) -> f64 {
+        let Some(to) = self.conversion(measures) else { return metric };
+        let own = metric * to.factor;
+        let round = [0.01, 0.02, 0.05, 0.1, 0.2, 0.5, 1.0, 2.0, 5.0, 10.0, 20.0, 50.0];
+        let near = |round: &f64| (round / own).ln().abs();
+        round.into_iter().min_by(|a, b| near(a).total_cmp(&near(b))).unwrap_or(own) / to.factor
     }
 
     /// A difference of two such values as a number of the units that a person reads: 10 °C more are 18 °F more.

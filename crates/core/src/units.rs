@@ -467,6 +467,9 @@ pub enum MassUnit {
 }
 
 impl MassUnit {
+    /// All of them.
+    pub const ALL: [Self; 2] = [Self::Gram, Self::Ounce];
+
     /// Grams in one of this unit. The ounce is 28.349523125 g exactly (international yard and
     /// pound agreement of 1959: 1 lb = 0.45359237 kg).
     pub const fn grams(self) -> f64 {

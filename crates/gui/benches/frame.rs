@@ -11,7 +11,7 @@ use barwright::views::make::MakeView;
 use barwright_core::Library;
 use barwright_core::design::edit::Edit;
 use barwright_core::library::material::MaterialId;
-use barwright_core::units::{MassUnit, Share};
+use barwright_core::units::{Measures, Share};
 use divan::Bencher;
 use eframe::egui::{Context, Pos2, RawInput, Rect, Ui, vec2};
 use std::sync::Arc;
@@ -50,7 +50,7 @@ impl Window {
     }
 
     fn scene(&self) -> Scene<'_> {
-        Scene { library: &self.library, unit: MassUnit::Gram, hints: true, compared: None }
+        Scene { library: &self.library, measures: Measures::METRIC, hints: true, compared: None }
     }
 
     /// Draws a frame with `content` in it.
@@ -114,7 +114,7 @@ fn compare_two(bencher: Bencher<'_, '_>) {
     let (window, view) = (Window::new(), CompareView::default());
     let designs = [window.example(1, 0), window.example(2, 1)];
     let keys = designs.each_ref().map(|d| d.key);
-    measure(bencher, || window.frame(|ui| drop(view.show(ui, &designs, &keys, &window.library, MassUnit::Gram))));
+    measure(bencher, || window.frame(|ui| drop(view.show(ui, &designs, &keys, &window.library, Measures::METRIC))));
 }
 
 #[divan::bench]
@@ -134,5 +134,5 @@ fn find(bencher: Bencher<'_, '_>) {
 fn make(bencher: Bencher<'_, '_>) {
     let (window, mut view) = (Window::new(), MakeView::default());
     let open = window.example(1, 0);
-    measure(bencher, || window.frame(|ui| drop(view.show(ui, &open, &window.library, MassUnit::Gram))));
+    measure(bencher, || window.frame(|ui| drop(view.show(ui, &open, &window.library, Measures::METRIC))));
 }

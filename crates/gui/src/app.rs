@@ -334,8 +334,8 @@ impl App {
 
     /// What the columns of a view share.
     fn scene<'a>(&'a self, library: &'a Library, compared: Option<Compared>) -> Scene<'a> {
-        let (unit, hints) = (self.preferences.unit, self.preferences.hints);
-        Scene { library, unit, hints, compared }
+        let (measures, hints) = (self.preferences.measures, self.preferences.hints);
+        Scene { library, measures, hints, compared }
     }
 
     fn design(&mut self, ui: &mut Ui) {
@@ -380,7 +380,7 @@ impl App {
     fn make(&mut self, ui: &mut Ui) {
         let library = Arc::clone(&self.library);
         let index = self.index();
-        let changes = self.make_view.show(ui, &self.designs[index], &library, self.preferences.unit);
+        let changes = self.make_view.show(ui, &self.designs[index], &library, self.preferences.measures);
         let requests = self.designs[index].carry_out(changes, &library);
         self.meet(requests, ui.ctx());
     }
@@ -388,7 +388,7 @@ impl App {
     fn troubles(&mut self, ui: &mut Ui) {
         let library = Arc::clone(&self.library);
         let index = self.index();
-        let changes = self.troubles_view.show(ui, &self.designs[index], &library, self.preferences.unit);
+        let changes = self.troubles_view.show(ui, &self.designs[index], &library, self.preferences.measures);
         let requests = self.designs[index].carry_out(changes, &library);
         self.meet(requests, ui.ctx());
     }
@@ -462,7 +462,7 @@ impl App {
 
     fn compare(&mut self, ui: &mut Ui) {
         let columns = self.columns();
-        let changes = self.compare_view.show(ui, &self.designs, &columns, &self.library, self.preferences.unit);
+        let changes = self.compare_view.show(ui, &self.designs, &columns, &self.library, self.preferences.measures);
         // It edits no design but by asking: each change names its own.
         self.meet(changes.requests, ui.ctx());
     }

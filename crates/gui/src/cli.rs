@@ -13,7 +13,7 @@ use barwright_core::explain::Why;
 use barwright_core::explain::compare;
 use barwright_core::quantities;
 use barwright_core::render::report;
-use barwright_core::units::MassUnit;
+use barwright_core::units::Measures;
 use barwright_core::{Design, Library, evaluate};
 use clap::{Parser, Subcommand};
 use std::ffi::OsString;
@@ -205,14 +205,14 @@ fn print_comparison(
 /// Why the last of `sides` differs from the first in `key`.
 fn difference(key: &str, sides: &[compare::Side<'_>], library: &Library) -> Result<Why, CliError> {
     let last = sides.len().saturating_sub(1);
-    let groups = compare::compare(sides, MassUnit::Gram, library);
+    let groups = compare::compare(sides, Measures::METRIC, library);
     let rows = || groups.iter().flat_map(|g| &g.rows);
     if key == "acids_pct" {
         return explain::shared_acids(last, sides, library).ok_or_else(|| CliError::NoDifference(key.into()));
     }
     let of_table = rows().find(|row| row.key == key).cloned();
     let row = of_table.or_else(|| explain::compared(key, sides, library));
-    if let Some(found) = row.and_then(|row| explain::difference(&row, last, sides, MassUnit::Gram, library)) {
+    if let Some(found) = row.and_then(|row| explain::difference(&row, last, sides, Measures::METRIC, library)) {
         return Ok(found);
     }
     // Which of the two has no such number, and why.

@@ -1,6 +1,6 @@
 //! What the person set once and wants to find again; not part of any design.
 
-use barwright_core::units::MassUnit;
+use barwright_core::units::Measures;
 use eframe::egui::ThemePreference;
 use serde::{Deserialize, Serialize};
 use std::path::{Path, PathBuf};
@@ -9,8 +9,8 @@ use std::path::{Path, PathBuf};
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
 #[serde(default)]
 pub struct Preferences {
-    /// Unit in which masses are shown.
-    pub unit: MassUnit,
+    /// Units in which numbers are shown and typed.
+    pub measures: Measures,
     /// Light, dark or as the system has it.
     pub theme: ThemePreference,
     /// Whether the hints for newcomers are shown.
@@ -21,7 +21,7 @@ pub struct Preferences {
 
 impl Default for Preferences {
     fn default() -> Self {
-        Self { unit: MassUnit::Gram, theme: ThemePreference::System, hints: true, recent: Vec::new() }
+        Self { measures: Measures::METRIC, theme: ThemePreference::System, hints: true, recent: Vec::new() }
     }
 }
 
@@ -68,7 +68,7 @@ mod tests {
     fn preferences_come_back_and_a_broken_file_gives_the_defaults() {
         let folder = tempfile::tempdir().expect("a temporary folder");
         let path = folder.path().join("new").join("preferences.ron");
-        let mut preferences = Preferences { unit: MassUnit::Ounce, hints: false, ..Preferences::default() };
+        let mut preferences = Preferences { measures: Measures::US, hints: false, ..Preferences::default() };
         for i in 0..10 {
             preferences.remember(Path::new(&format!("{i}.barwright")));
         }
@@ -78,7 +78,7 @@ mod tests {
         assert_eq!(read, preferences);
         assert_eq!(read.recent.len(), MOST_RECENT);
         assert_eq!(read.recent[0], Path::new("5.barwright"));
-        std::fs::write(&path, "(unit: Stone").expect("writes");
+        std::fs::write(&path, "(measures: Stone").expect("writes");
         assert_eq!(Preferences::load(&path), Preferences::default());
     }
 }

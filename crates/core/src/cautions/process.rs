@@ -2,7 +2,7 @@
 
 use super::{Caution, Level};
 use crate::design::edit::Edit;
-use crate::design::{Design, OvenGel, Process, day_of};
+use crate::design::{Design, MEET_MOST_C, OvenGel, Process, day_of};
 use crate::evaluate::Evaluation;
 use crate::library::fats::{Fat, FatKind};
 use crate::number::{fixed, short};
@@ -10,8 +10,8 @@ use crate::units::{Celsius, Days, Hours, Minutes};
 
 /// Above the first it is to be minded, above the second it is stopped, °C.
 const JUG_WATER: [f64; 2] = [35.0, 50.0];
-const MEETING: [f64; 2] = [60.0, 85.0];
-const OVEN: [f64; 2] = [80.0, 95.0];
+const MEETING: [f64; 2] = [60.0, MEET_MOST_C];
+const OVEN: [f64; 2] = [80.0, OvenGel::MOST_C];
 /// So warm lye and fats may meet where the blend sets early.
 const MEETING_OF_HARD: f64 = 75.0;
 /// Minutes in the oven above which they are to be minded.

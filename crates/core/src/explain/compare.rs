@@ -14,7 +14,7 @@ use crate::evaluate::Evaluation;
 use crate::library::estimates::Estimate;
 use crate::number::{fixed, rounded, signed};
 use crate::quantity;
-use crate::units::MassUnit;
+use crate::units::Measures;
 
 /// The most designs that are compared at a time.
 pub const MOST_SIDES: usize = 4;
@@ -53,12 +53,6 @@ pub enum Unit {
     Bare,
     /// Percent.
     Percent,
-    /// A mass.
-    Mass(MassUnit),
-    /// A volume, ml.
-    Millilitres,
-    /// A temperature, °C.
-    Celsius,
     /// A saponification value, mg KOH/g.
     Saponification,
     /// An iodine value, g iodine/100 g.
@@ -70,23 +64,23 @@ pub enum Unit {
 }
 
 impl Unit {
-    /// The unit of a quantity, masses in grams; money in the `currencies` of the designs.
-    pub(crate) fn of<'a>(unit: &quantity::Unit, currencies: impl Iterator<Item = &'a str>) -> Self {
+    /// The unit of a quantity as a person reads it; money in the `currencies` of the designs.
+    pub(crate) fn of<'a>(unit: &quantity::Unit, measures: Measures, currencies: impl Iterator<Item = &'a str>) -> Self {
         match unit {
             quantity::Unit::Bare | quantity::Unit::Count | quantity::Unit::Score => Self::Bare,
             quantity::Unit::Percent | quantity::Unit::Chance | quantity::Unit::Part => Self::Percent,
-            quantity::Unit::Grams => Self::Mass(MassUnit::Gram),
-            quantity::Unit::Millilitres => Self::Millilitres,
-            quantity::Unit::Celsius => Self::Celsius,
             quantity::Unit::Saponification => Self::Saponification,
             quantity::Unit::Iodine => Self::Iodine,
             quantity::Unit::Money(_) => Self::Money(currencies.map(str::to_owned).collect()),
             quantity::Unit::Points
+            | quantity::Unit::Grams
+            | quantity::Unit::Millilitres
+            | quantity::Unit::Celsius
             | quantity::Unit::Millimetres
             | quantity::Unit::GramsPerMillilitre
             | quantity::Unit::Minutes
             | quantity::Unit::Days
-            | quantity::Unit::Packs => Self::Other(unit.sign().into()),
+            | quantity::Unit::Packs => Self::Other(unit.sign_in(measures).into()),
         }
     }
 
@@ -95,9 +89,6 @@ impl Unit {
         match self {
             Self::Bare => "",
             Self::Percent => "%",
-            Self::Mass(unit) => unit.sign(),
-            Self::Millilitres => "ml",
-            Self::Celsius => "°C",
             Self::Saponification => "mg/g",
             Self::Iodine => "g/100 g",
             Self::Other(sign) => sign,

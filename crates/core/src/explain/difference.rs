@@ -18,7 +18,7 @@ use crate::library::Library;
 use crate::number::{fixed, rounded, short, signed};
 use crate::quantities;
 use crate::quantity::with_unit;
-use crate::units::MassUnit;
+use crate::units::Measures;
 use parts::{Effects, Part};
 
 /// How many parts are told one by one.
@@ -34,7 +34,7 @@ const MOST: usize = 4;
 ///
 /// ```
 /// use barwright_core::explain::compare::{Side, compare};
-/// use barwright_core::units::{MassUnit, Superfat};
+/// use barwright_core::units::{Measures, Superfat};
 /// use barwright_core::explain;
 /// use barwright_core::{Design, Library, evaluate};
 /// let library = Library::embedded()?;
@@ -42,21 +42,21 @@ const MOST: usize = 4;
 /// let b = Design { superfat: Superfat::new(8.5)?, ..a.clone() };
 /// let (of_a, of_b) = (evaluate(&a, &library), evaluate(&b, &library));
 /// let sides = [Side { design: &a, evaluation: &of_a }, Side { design: &b, evaluation: &of_b }];
-/// let groups = compare(&sides, MassUnit::Gram, &library);
+/// let groups = compare(&sides, Measures::METRIC, &library);
 /// let superfat = groups.iter().flat_map(|g| &g.rows).find(|r| r.key == "batch.superfat_pct").expect("a row");
-/// let why = explain::difference(superfat, 1, &sides, MassUnit::Gram, &library).expect("known of both");
+/// let why = explain::difference(superfat, 1, &sides, Measures::METRIC, &library).expect("known of both");
 /// assert_eq!(why.with_numbers, "8.5 − 5.0 = +3.5 points");
 /// assert_eq!(why.changes[0].what, "the superfat of B instead of A’s");
 /// assert_eq!(why.changes[0].effect, "+3.50 points");
 /// # Ok::<(), Box<dyn std::error::Error>>(())
 /// ```
-pub fn difference(row: &Row, column: usize, sides: &[Side<'_>], unit: MassUnit, library: &Library) -> Option<Why> {
+pub fn difference(row: &Row, column: usize, sides: &[Side<'_>], measures: Measures, library: &Library) -> Option<Why> {
     let shown = row.difference(column)?;
     let (first, other) = (*sides.first()?, *sides.get(column)?);
     let number = |column| Some(fixed(row.counted(column)?, row.decimals));
     let taken_off = number(0)?;
     let taken_off = if taken_off.starts_with('\u{2212}') { format!("({taken_off})") } else { taken_off };
-    let effects = Effects::of(row, first, other, unit, library)?;
+    let effects = Effects::of(row, first, other, measures, library)?;
     let words = InWords { row, column, effects: &effects, library };
     let result = words.with_unit(&signed(shown, row.decimals));
     Some(Why {

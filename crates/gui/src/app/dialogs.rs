@@ -233,7 +233,8 @@ impl App {
                 ui.label(format!("The batch becomes {times} times as large. These are given in grams:"));
                 let open = self.find(key).map(|d| Arc::clone(d.design()));
                 for (name, grams) in open.iter().flat_map(|d| d.in_grams()) {
-                    let [now, then] = [grams, grams * scaled.factor].map(|g| number::mass(g, self.preferences.unit));
+                    let [now, then] =
+                        [grams, grams * scaled.factor].map(|g| number::mass(g, self.preferences.measures.mass));
                     ui.label(format!("– {name}: {now}, or {then} if it follows"));
                 }
                 quiet(ui, "What is given in percent or per kilogram of fats follows by itself.");
@@ -245,7 +246,7 @@ impl App {
                     None => Answered::Stay(Dialog::Resize { key, edit, scaled, shown: true }),
                 }
             }
-            Dialog::Recipe(mut form) => match form.show(ui, &self.library, self.preferences.unit) {
+            Dialog::Recipe(mut form) => match form.show(ui, &self.library, self.preferences.measures.mass) {
                 Some(Decision::Make(design)) => Answered::Adopt(design),
                 Some(Decision::Cancel) => Answered::Close,
                 None => Answered::Stay(Dialog::Recipe(form)),

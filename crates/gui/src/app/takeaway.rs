@@ -5,7 +5,6 @@ use crate::command::Command;
 use crate::files::{Export, name_of};
 use barwright_core::render::card::Card;
 use barwright_core::render::pages::{Kind, page};
-use barwright_core::units::{MassUnit, Measures};
 use eframe::egui;
 use std::sync::Arc;
 
@@ -22,7 +21,7 @@ impl App {
             Ok(batch) => batch,
             Err(error) => return self.fail(error),
         };
-        let measures = if self.preferences.unit == MassUnit::Gram { Measures::METRIC } else { Measures::US };
+        let measures = self.preferences.measures;
         let card = || Card::of(&batch.design, &batch.evaluation, &library, measures);
         let base = name_of(&batch.design.name);
         let export = |extension: &'static str, text| Export {

@@ -5,7 +5,7 @@ use crate::command::Command;
 use crate::examples;
 use crate::theme::{self, Tokens};
 use crate::widgets::name;
-use barwright_core::units::MassUnit;
+use barwright_core::units::{LengthUnit, MassUnit, Measures, TemperatureUnit, VolumeUnit};
 use eframe::egui::{
     self, Align, Button, ComboBox, Frame, Layout, Margin, MenuBar, Panel, RichText, ThemePreference, Ui,
 };
@@ -51,12 +51,15 @@ impl App {
     }
 
     fn right_end(&mut self, ui: &mut Ui, commands: &mut Vec<Command>) {
-        let unit = self.preferences.unit;
-        for (choice, sign, long) in [(MassUnit::Ounce, "oz", "Ounces"), (MassUnit::Gram, "g", "Grams")] {
-            let response = ui.selectable_label(unit == choice, sign);
+        let measures = self.preferences.measures;
+        for (choice, signs, long) in [
+            (Measures::US, "oz °F", "US units: ounces, °F, inches, fluid ounces"),
+            (Measures::METRIC, "g °C", "Metric units: grams, °C, millimetres, millilitres"),
+        ] {
+            let response = ui.selectable_label(measures == choice, signs);
             name(ui, &response, long);
-            if response.on_hover_text(format!("{long}: the unit in which masses are shown")).clicked() {
-                self.preferences.unit = choice;
+            if response.on_hover_text(format!("{long}; each can be chosen apart under View")).clicked() {
+                self.preferences.measures = choice;
             }
         }
         ui.separator();
@@ -182,10 +185,7 @@ impl App {
             ui.ctx().set_theme(theme);
         }
         ui.separator();
-        let mut unit = self.preferences.unit;
-        ui.radio_value(&mut unit, MassUnit::Gram, "Grams");
-        ui.radio_value(&mut unit, MassUnit::Ounce, "Ounces");
-        self.preferences.unit = unit;
+        ui.menu_button("Units", |ui| units(ui, &mut self.preferences.measures));
         ui.separator();
         ui.checkbox(&mut self.preferences.hints, "Hints").on_hover_text("Three short lines for newcomers");
         ui.separator();
@@ -197,5 +197,24 @@ impl App {
         }
         ui.separator();
         egui::gui_zoom::zoom_menu_buttons(ui);
+    }
+}
+
+/// The choice of each unit; typed units are understood whatever is chosen.
+fn units(ui: &mut Ui, measures: &mut Measures) {
+    for unit in MassUnit::ALL {
+        ui.radio_value(&mut measures.mass, unit, format!("Masses in {}", unit.sign()));
+    }
+    ui.separator();
+    for unit in TemperatureUnit::ALL {
+        ui.radio_value(&mut measures.temperature, unit, format!("Temperatures in {}", unit.sign()));
+    }
+    ui.separator();
+    for unit in LengthUnit::ALL {
+        ui.radio_value(&mut measures.length, unit, format!("Lengths in {}", unit.sign()));
+    }
+    ui.separator();
+    for unit in VolumeUnit::ALL {
+        ui.radio_value(&mut measures.volume, unit, format!("Volumes in {}", unit.sign()));
     }
 }

@@ -15,7 +15,7 @@ use crate::widgets::{column, small, within};
 use barwright_core::Library;
 use barwright_core::explain::compare::{self, Group};
 use barwright_core::explain::{self as core_why, Why, WhyError};
-use barwright_core::units::MassUnit;
+use barwright_core::units::Measures;
 use eframe::egui::{self, Align, Color32, Frame, Layout, Margin, Panel, Ui, vec2};
 use std::rc::Rc;
 
@@ -51,7 +51,7 @@ fn colour(ui: &Ui, column: usize) -> Color32 {
 }
 
 /// What the designs compared are, and how masses are written.
-type Of = (Vec<State>, MassUnit);
+type Of = (Vec<State>, Measures);
 
 /// What the view keeps between frames.
 #[derive(Debug, Default)]
@@ -122,14 +122,14 @@ impl CompareView {
         designs: &[OpenDesign],
         columns: &[Key],
         library: &Library,
-        unit: MassUnit,
+        measures: Measures,
     ) -> Changes {
         let mut changes = Changes::default();
         let mut request = None;
         let open: Vec<(Key, String)> = designs.iter().map(|d| (d.key, d.title())).collect();
         let columns = columns.iter().filter_map(|key| designs.iter().find(|d| d.key == *key));
         let columns: Vec<&OpenDesign> = columns.take(compare::MOST_SIDES).collect();
-        let of = (columns.iter().map(|d| d.state()).collect(), unit);
+        let of = (columns.iter().map(|d| d.state()).collect(), measures);
         let sides: Vec<Side> = columns.into_iter().map(|d| Side::of(d, library)).collect();
         let plain = Frame::new().fill(Tokens::of(ui).ground);
         if sides.len() < 2 {
@@ -143,7 +143,7 @@ impl CompareView {
         }
         let groups = self.groups.get(of.clone(), || {
             let core: Vec<_> = sides.iter().map(Side::core).collect();
-            compare::compare(&core, unit, library).into()
+            compare::compare(&core, measures, library).into()
         });
         let compared = Compared { sides, groups, open, library };
         let width = ui.available_width();
@@ -163,14 +163,19 @@ impl CompareView {
                 table::show(ui, widths, &compared, &mut request);
             });
         });
-        why::show(ui, unit, &self.explanations, of, |whose, subject| explain(&compared, whose, subject, unit));
+        why::show(ui, measures, &self.explanations, of, |whose, subject| explain(&compared, whose, subject, measures));
         changes.requests.extend(request);
         changes
     }
 }
 
 /// Explains the number of a column, or a difference.
-fn explain(compared: &Compared<'_>, whose: Owner, subject: &Subject, unit: MassUnit) -> Option<Result<Why, WhyError>> {
+fn explain(
+    compared: &Compared<'_>,
+    whose: Owner,
+    subject: &Subject,
+    measures: Measures,
+) -> Option<Result<Why, WhyError>> {
     let core: Vec<_> = compared.sides.iter().map(Side::core).collect();
     let library = compared.library;
     match (whose, subject) {
@@ -182,7 +187,7 @@ fn explain(compared: &Compared<'_>, whose: Owner, subject: &Subject, unit: MassU
         (Owner::Difference(column), Subject::SharedAcids) => core_why::shared_acids(column, &core, library).map(Ok),
         (Owner::Difference(column), Subject::Row(key)) => {
             let row = compared.groups.iter().flat_map(|g| &g.rows).find(|r| r.key == *key)?;
-            core_why::difference(row, column, &core, unit, library).map(Ok)
+            core_why::difference(row, column, &core, measures, library).map(Ok)
         }
         _ => None,
     }

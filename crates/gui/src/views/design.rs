@@ -26,7 +26,7 @@ use crate::widgets::{column, picker::Picker, within};
 use barwright_core::explain::{of_nudge, of_quantity};
 use barwright_core::library::estimates::{Estimate, Scores};
 use barwright_core::library::material::MaterialId;
-use barwright_core::units::MassUnit;
+use barwright_core::units::Measures;
 use barwright_core::{Evaluation, Library};
 use eframe::egui::{self, Color32, Frame, Panel, Ui};
 use form::{Context, OpenForm};
@@ -69,7 +69,7 @@ pub struct Scene<'a> {
     /// The tables.
     pub library: &'a Library,
     /// Unit of masses.
-    pub unit: MassUnit,
+    pub measures: Measures,
     /// Whether hints are shown.
     pub hints: bool,
     /// The design to compare with.
@@ -103,7 +103,7 @@ impl DesignView {
                 scents::show(ui, open, self, scene, &mut changes);
                 size::show(ui, open, scene, &mut changes);
                 process::show(ui, open, self, scene, &mut changes);
-                poured::show(ui, open, &mut changes);
+                poured::show(ui, open, scene, &mut changes);
                 notes::show(ui, open, &mut changes);
             });
         });
@@ -124,7 +124,7 @@ impl DesignView {
             column(ui, "bar column", within(16, 8), |ui| bar::show(ui, open, self, scene, &mut changes));
         });
         let evaluated = open.evaluated(scene.library);
-        why::show(ui, scene.unit, &self.explanations, open.state(), |whose, subject| {
+        why::show(ui, scene.measures, &self.explanations, open.state(), |whose, subject| {
             let about = evaluated.about(scene.library);
             let why = match subject {
                 Subject::Quantity(quantity) => of_quantity(quantity.as_ref(), about),

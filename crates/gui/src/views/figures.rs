@@ -3,43 +3,35 @@
 
 use super::why::{self, Owner, Subject};
 use crate::widgets;
-use barwright_core::number;
-use barwright_core::quantities::{About, AnyQuantity, Quantity};
-use barwright_core::quantity::Unit;
-use barwright_core::units::{Grams, MassUnit};
+use barwright_core::quantities::{About, AnyQuantity, Quantity, text};
+use barwright_core::units::Measures;
 use eframe::egui::{Response, Ui};
 use std::sync::Arc;
 
-/// Whose quantities are drawn, and in which unit of mass.
+/// Whose quantities are drawn.
 #[derive(Clone, Copy)]
 pub struct Figures<'a> {
-    /// What the quantities are of.
+    /// What the quantities are of, and in which units they are read.
     pub about: About<'a>,
-    /// The unit of masses.
-    pub unit: MassUnit,
     /// Whose they are where several designs are in sight.
     pub whose: Owner,
 }
 
 impl<'a> Figures<'a> {
     /// Those of the design in hand.
-    pub const fn shown(about: About<'a>, unit: MassUnit) -> Self {
-        Self { about, unit, whose: Owner::Shown }
+    pub const fn shown(about: About<'a>, measures: Measures) -> Self {
+        Self { about: about.read_in(measures), whose: Owner::Shown }
     }
 
     /// The value as it is shown, or that it is not known.
     pub fn text(self, quantity: &dyn AnyQuantity) -> String {
-        let Ok(value) = quantity.value(self.about) else { return "not known".into() };
-        match quantity.unit(self.about) {
-            Unit::Grams => number::mass(Grams(value), self.unit),
-            unit => unit.text(value, quantity.decimals(self.about)),
-        }
+        text(quantity, self.about).unwrap_or_else(|_| "not known".into())
     }
 
     /// The value without its unit.
     pub fn number(self, quantity: &dyn AnyQuantity) -> String {
         let Ok(value) = quantity.value(self.about) else { return "not known".into() };
-        quantity.unit(self.about).number(value, quantity.decimals(self.about))
+        quantity.unit(self.about).number_in(value, quantity.decimals(self.about), self.about.measures)
     }
 
     /// Whether it is known and more than nothing.

@@ -128,7 +128,7 @@ impl FindView {
         egui::CentralPanel::no_frame().frame(plain).show(ui, |ui| {
             column(ui, "find results", within(20, 8), |ui| results::show(ui, self, open, scene, &mut changes));
         });
-        why_window::show(ui, scene.unit, &self.explanations, self.sight(open), |whose, subject| {
+        why_window::show(ui, scene.measures, &self.explanations, self.sight(open), |whose, subject| {
             self.explain((whose, subject), open, library)
         });
         changes

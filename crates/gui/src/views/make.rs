@@ -27,7 +27,7 @@ use barwright_core::design::scale::ScaleError;
 use barwright_core::explain::{Why, of_quantity};
 use barwright_core::render::pages::{self, PieceSize};
 use barwright_core::render::sheet::Paper;
-use barwright_core::units::{MassUnit, PackMass, SalesMargin};
+use barwright_core::units::{Measures, PackMass, SalesMargin};
 use eframe::egui::{self, Align, Frame, Label, Layout, Margin, Panel, Response, RichText, Ui, vec2};
 use std::collections::BTreeMap;
 use std::rc::Rc;
@@ -73,7 +73,7 @@ impl Default for MakeView {
 
 impl MakeView {
     /// Draws the view.
-    pub fn show(&mut self, ui: &mut Ui, open: &OpenDesign, library: &Library, unit: MassUnit) -> Changes {
+    pub fn show(&mut self, ui: &mut Ui, open: &OpenDesign, library: &Library, measures: Measures) -> Changes {
         let mut changes = Changes::default();
         if self.shown.replace(open.key) != Some(open.key) {
             self.scale = None;
@@ -82,7 +82,7 @@ impl MakeView {
         let tokens = Tokens::of(ui);
         let plain = Frame::new().fill(tokens.ground);
         let top = plain.inner_margin(Margin { left: 16, right: 16, top: 10, bottom: 6 });
-        Panel::top("make scale").frame(top).show(ui, |ui| scale::show(ui, self, open, library, unit, &mut changes));
+        Panel::top("make scale").frame(top).show(ui, |ui| scale::show(ui, self, open, library, measures, &mut changes));
 
         let batch = self.batch(open, library);
         let is_scaled = self.scale.is_some() && batch.is_ok();
@@ -98,24 +98,24 @@ impl MakeView {
                     changes.requests.extend(sheet::show(ui, self, open, library));
                     let calendar = schedule::show(ui, self, open, (&batch, library), &mut changes);
                     changes.requests.extend(calendar.map(Request::Export));
-                    cure::show(ui, open, (&batch, library), unit, &mut changes);
+                    cure::show(ui, open, (&batch, library), measures, &mut changes);
                 });
             });
             let figures = Frame::new().fill(tokens.panel);
             Panel::right("make cost").frame(figures).exact_size((width * 0.35).clamp(340.0, 680.0)).show(ui, |ui| {
                 column(ui, "make cost column", within(16, 4), |ui| {
-                    cost::show(ui, self, open, (&batch, library), unit, &mut changes);
+                    cost::show(ui, self, open, (&batch, library), measures, &mut changes);
                 });
             });
             egui::CentralPanel::no_frame().frame(plain).show(ui, |ui| {
                 column(ui, "make label column", within(16, 4), |ui| {
                     takeaway::show(ui, self, &mut changes);
-                    label::show(ui, self, open, (&batch, library), unit, &mut changes);
+                    label::show(ui, self, open, (&batch, library), measures, &mut changes);
                 });
             });
         }
         let state = (open.state(), self.scale, self.time);
-        why::show(ui, unit, &self.explanations, state, |whose, subject| {
+        why::show(ui, measures, &self.explanations, state, |whose, subject| {
             let why = match subject {
                 Subject::Quantity(quantity) => of_quantity(quantity.as_ref(), batch.about(library)),
                 Subject::Step(index) => Ok(schedule::explain(*index, self, &batch, library)?),

@@ -12,7 +12,7 @@ use crate::widgets::{column, name, quiet, section, within};
 use barwright_core::Library;
 use barwright_core::explain::of_quantity;
 use barwright_core::troubles::{self, Fault, Trouble, Troubles, When};
-use barwright_core::units::MassUnit;
+use barwright_core::units::Measures;
 use eframe::egui::text::LayoutJob;
 use eframe::egui::{
     self, Align, Button, FontId, Frame, Id, Layout, Margin, Modifiers, Panel, RichText, TextEdit, TextFormat, Ui,
@@ -43,7 +43,7 @@ impl TroublesView {
     }
 
     /// Draws the page for the design in hand.
-    pub fn show(&mut self, ui: &mut Ui, open: &OpenDesign, library: &Library, unit: MassUnit) -> Changes {
+    pub fn show(&mut self, ui: &mut Ui, open: &OpenDesign, library: &Library, measures: Measures) -> Changes {
         let mut changes = Changes::default();
         let evaluated = open.evaluated(library);
         let about = evaluated.about(library);
@@ -65,12 +65,12 @@ impl TroublesView {
             column(ui, "troubles column", within(20, 10), |ui| {
                 let shown = troubles.each.iter().find(|trouble| Some(trouble.fault.code) == self.chosen);
                 match shown {
-                    Some(trouble) => one::show(ui, &troubles, trouble, about, unit, &mut changes),
+                    Some(trouble) => one::show(ui, &troubles, trouble, about, measures, &mut changes),
                     None => drop(quiet(ui, "Nothing of that kind is listed: try another word for what is seen")),
                 }
             });
         });
-        why::show(ui, unit, &self.explanations, open.state(), |whose, subject| match subject {
+        why::show(ui, measures, &self.explanations, open.state(), |whose, subject| match subject {
             Subject::Quantity(quantity) => (whose == Owner::Shown).then(|| of_quantity(quantity.as_ref(), about)),
             _ => None,
         });

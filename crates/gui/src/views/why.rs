@@ -7,7 +7,7 @@ use crate::widgets::{heading, small};
 use barwright_core::explain::{AnyQuantity, Why, WhyError};
 use barwright_core::number::short;
 use barwright_core::quantities::{OfFound, OfSearch};
-use barwright_core::units::MassUnit;
+use barwright_core::units::{LengthUnit, MassUnit, Measures};
 use eframe::egui::{
     self, CornerRadius, CursorIcon, Id, Label, Pos2, Rect, Response, RichText, ScrollArea, Stroke, StrokeKind, Ui,
     Window, pos2,
@@ -118,7 +118,7 @@ fn beside(at: Pos2, screen: Rect) -> Pos2 {
 /// close it, since what they belong to is not in sight.
 pub fn show<S: PartialEq>(
     ui: &Ui,
-    unit: MassUnit,
+    measures: Measures,
     kept: &Explanations<S>,
     state: S,
     explain: impl FnOnce(Owner, &Subject) -> Option<Result<Why, WhyError>>,
@@ -149,7 +149,7 @@ pub fn show<S: PartialEq>(
     }
     window.show(ui.ctx(), |ui| {
         ScrollArea::vertical().max_height(height).show(ui, |ui| match explanation.as_ref() {
-            Ok(why) => content(ui, why, unit),
+            Ok(why) => content(ui, why, measures),
             Err(error) => {
                 ui.add(Label::new(error.to_string()).wrap());
             }
@@ -160,16 +160,22 @@ pub fn show<S: PartialEq>(
     }
 }
 
-fn content(ui: &mut Ui, why: &Why, unit: MassUnit) {
+fn content(ui: &mut Ui, why: &Why, measures: Measures) {
     let quiet = Tokens::of(ui).quiet;
     let wrapped = |ui: &mut Ui, text: RichText| {
         ui.add(Label::new(text).wrap());
     };
     ui.spacing_mut().item_spacing.y = 3.0;
     wrapped(ui, RichText::new(format!("{}: {}", why.title, why.value)).font(theme::strong(14.0)));
-    if unit != MassUnit::Gram {
+    if measures != Measures::METRIC {
         let ounce = short(MassUnit::Ounce.grams(), 4);
-        small(ui, format!("In grams, in which all is reckoned; an ounce has {ounce} g."));
+        let inch = short(LengthUnit::Inch.millimetres(), 1);
+        small(
+            ui,
+            format!(
+                "In g, °C, mm and ml, in which all is reckoned. 1 oz = {ounce} g; 1 in = {inch} mm; °F = 1.8 × °C + 32."
+            ),
+        );
     }
     heading(ui, "Formula");
     wrapped(ui, RichText::new(&why.formula));

@@ -7,10 +7,6 @@ use crate::design::{OvenGel, Rest};
 use crate::number::short;
 use crate::units::{Interval, percent_of};
 
-/// The usual oven, °C (common practice, no source).
-const OVEN_C: [f64; 2] = [65.0, 77.0];
-/// Over this the water boils out of the caustic batter, °C.
-const OVEN_MOST_C: f64 = 95.0;
 /// So many sugars, percent of the fats, can boil up in an oven (common practice, no source).
 const SUGARS_BOIL: f64 = 1.0;
 /// Above this share of the alkali potassium makes a paste, percent.
@@ -26,7 +22,7 @@ const OLEIC: f64 = 60.0;
 
 /// Whether the water boils out of the batter in it.
 pub(super) fn is_too_hot(oven: OvenGel) -> bool {
-    oven.oven_c.get() > OVEN_MOST_C
+    oven.oven_c.get() > OvenGel::MOST_C
 }
 
 /// How warm the filled mould is kept.
@@ -56,11 +52,11 @@ pub(super) fn warmth(bench: &Bench<'_>) -> Vec<Step> {
     };
     let (at, minutes) = (bench.temperature(oven.oven_c.get()), show::minutes(oven.minutes.get()));
     if is_too_hot(oven) {
-        let usual =
-            Interval::hull(OVEN_C).map_or_else(String::new, |c| format!(" Usual are {}.", bench.temperatures(c)));
+        let usual = Interval::hull(OvenGel::USUAL_C)
+            .map_or_else(String::new, |c| format!(" Usual are {}.", bench.temperatures(c)));
         let text = format!(
             "STOP: not into an oven of {at} for {minutes}. Over {} the water boils out of the caustic batter.{usual}",
-            bench.temperature(OVEN_MOST_C)
+            bench.temperature(OvenGel::MOST_C)
         );
         return vec![bench.minding(Doing::Oven, &text).into()];
     }

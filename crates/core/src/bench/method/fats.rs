@@ -3,6 +3,7 @@
 use super::{Bench, Item, Step, handled, listed, names, prepared};
 use crate::bench::weighing::What;
 use crate::cautions::Doing;
+use crate::design::MEET_MOST_C;
 use crate::library::additions::Stage;
 use crate::library::handling::{Clear, How};
 
@@ -13,9 +14,6 @@ const WAX_C: f64 = 50.0;
 const MUCH_WAX: f64 = 0.03;
 /// The same of hard fats (our judgement: less stays dissolved in the others).
 const MUCH_HARD: f64 = 0.15;
-
-/// Over this lye and fats must not meet, °C (common practice, no source).
-const MEET_MOST_C: f64 = 85.0;
 
 /// Whether lye or fats of `celsius` must not be used.
 pub(super) fn is_too_hot(celsius: f64) -> bool {

@@ -8,27 +8,28 @@ use crate::library::material::MaterialId;
 use crate::quantities::{
     About, AnyQuantity, FatShare, LISTED, Listed, LyeConcentration, PlannedSuperfat, Score, Section, When,
 };
-use crate::units::{Grams, MassUnit};
+use crate::quantity;
+use crate::units::{Grams, Measures};
 
 /// The designs of `sides` side by side, masses in `unit`: the blend, the bar that
 /// comes of it, then what it takes and costs.
 ///
 /// ```
 /// use barwright_core::explain::compare::{Side, compare};
-/// use barwright_core::units::{MassUnit, Superfat};
+/// use barwright_core::units::{Measures, Superfat};
 /// use barwright_core::{Design, Library, evaluate};
 /// let library = Library::embedded()?;
 /// let a = Design::default();
 /// let b = Design { superfat: Superfat::new(8.5)?, ..a.clone() };
 /// let (of_a, of_b) = (evaluate(&a, &library), evaluate(&b, &library));
 /// let sides = [Side { design: &a, evaluation: &of_a }, Side { design: &b, evaluation: &of_b }];
-/// let groups = compare(&sides, MassUnit::Gram, &library);
+/// let groups = compare(&sides, Measures::METRIC, &library);
 /// let superfat = groups.iter().flat_map(|g| &g.rows).find(|r| r.key == "batch.superfat_pct").expect("a row");
 /// assert_eq!(superfat.difference(1), Some(8.5 - a.superfat.get()));
 /// # Ok::<(), Box<dyn std::error::Error>>(())
 /// ```
-pub fn compare(sides: &[Side<'_>], unit: MassUnit, library: &Library) -> Vec<Group> {
-    let sides = Compared { sides, unit, library };
+pub fn compare(sides: &[Side<'_>], measures: Measures, library: &Library) -> Vec<Group> {
+    let sides = Compared { sides, measures, library };
     let groups = GROUPS.into_iter().map(|(key, name, rows)| Group { key, name, rows: rows(sides) });
     groups.filter(|group| !group.rows.is_empty()).collect()
 }
@@ -37,7 +38,7 @@ pub fn compare(sides: &[Side<'_>], unit: MassUnit, library: &Library) -> Vec<Gro
 #[derive(Clone, Copy)]
 struct Compared<'a> {
     sides: &'a [Side<'a>],
-    unit: MassUnit,
+    measures: Measures,
     library: &'a Library,
 }
 
@@ -57,12 +58,12 @@ const GROUPS: [OfGroup; 8] = [
 
 /// The row `key` of any number of `sides`; `None` if they have no such row. Only its group is
 /// worked out.
-pub(crate) fn row_of(key: &str, sides: &[Side<'_>], unit: MassUnit, library: &Library) -> Option<Row> {
+pub(crate) fn row_of(key: &str, sides: &[Side<'_>], measures: Measures, library: &Library) -> Option<Row> {
     let section = key.split('.').next()?;
     // The jug stands with the batch.
     let group = if section == "jug" { "batch" } else { section };
     let (_, _, rows) = GROUPS.into_iter().find(|(key, _, _)| *key == group)?;
-    rows(Compared { sides, unit, library }).into_iter().find(|row| row.key == key)
+    rows(Compared { sides, measures, library }).into_iter().find(|row| row.key == key)
 }
 
 impl<'a> Compared<'a> {
@@ -75,15 +76,10 @@ impl<'a> Compared<'a> {
         let first = self.abouts().next()?;
         let measure = quantity.unit(first);
         let currencies = self.abouts().map(|about| about.design.currency.as_str());
-        let value = |about| Some(measure.shown(quantity.value(about).ok()?));
+        let value = |about| Some(measure.shown_in(quantity.value(about).ok()?, self.measures));
         let values: Vec<Option<f64>> = self.abouts().map(value).collect();
-        let (unit, decimals, values) = match Unit::of(&measure, currencies) {
-            Unit::Mass(_) => {
-                let in_unit = values.into_iter().map(|v| v.map(|grams| self.unit.from_grams(Grams(grams)))).collect();
-                (Unit::Mass(self.unit), self.unit.decimals(), in_unit)
-            }
-            unit => (unit, quantity.decimals(first), values),
-        };
+        let unit = Unit::of(&measure, self.measures, currencies);
+        let decimals = measure.decimals_in(quantity.decimals(first), self.measures);
         let (key, name) = (quantity.key(first), quantity.title(first));
         Some(Row { key, name, subject, unit, decimals, values, missing: Missing::Unknown })
     }
@@ -144,22 +140,26 @@ type Portion<'a> = (&'a MaterialId, &'a str, Stage, Grams);
 
 /// Rows of materials by stage. Lines of the same material at the same stage are one.
 fn portions<'a>(of: Compared<'a>, section: &str, lines: impl Fn(&Side<'a>) -> Vec<Portion<'a>>) -> Vec<Row> {
-    let unit = of.unit;
+    let (grams, measures) = (quantity::Unit::Grams, of.measures);
     let of_each: Vec<Vec<Portion<'a>>> = of.sides.iter().map(lines).collect();
     let places = union(of_each.iter().flatten().map(|(id, _, stage, _)| (*id, *stage)));
     let of_place = |(id, stage): (&MaterialId, Stage)| {
         let here = |l: &&Portion<'a>| *l.0 == *id && l.2 == stage;
         let name = of_each.iter().flatten().find(here).map_or("", |l| l.1);
         let mass = |lines: &Vec<Portion<'a>>| {
-            lines.iter().filter(here).map(|l| unit.from_grams(l.3)).fold(None, |sum, m| Some(sum.unwrap_or(0.0) + m))
+            lines
+                .iter()
+                .filter(here)
+                .map(|l| grams.shown_in(l.3.0, measures))
+                .fold(None, |sum, m| Some(sum.unwrap_or(0.0) + m))
         };
         Row {
             // The stage stands in the key as it does in the report.
             key: format!("{section}.{id}.{stage:?}.mass_g"),
             name: format!("{name}, {}", stage.words().to_lowercase()),
             subject: Subject::Result,
-            unit: Unit::Mass(unit),
-            decimals: unit.decimals(),
+            unit: Unit::Other(grams.sign_in(measures).into()),
+            decimals: grams.decimals_in(1, measures),
             values: of_each.iter().map(mass).collect(),
             missing: Missing::Absent,
         }

@@ -35,7 +35,7 @@ fn compared<T>(designs: &[&Design], library: &Library, look: impl FnOnce(&[Side<
 
 fn rows(designs: &[&Design], library: &Library) -> Vec<Row> {
     compared(designs, library, |sides| {
-        compare(sides, MassUnit::Gram, library).into_iter().flat_map(|group| group.rows).collect()
+        compare(sides, Measures::METRIC, library).into_iter().flat_map(|group| group.rows).collect()
     })
 }
 

@@ -4,6 +4,7 @@ use crate::explain::About;
 use crate::explain::compare::{Missing, Row, Side, Subject, Unit};
 use crate::library::Library;
 use crate::quantities::{self, Unknown};
+use crate::units::Measures;
 
 /// The number `key`, as [`super::super::why`] knows it, of each of `sides`, masses in grams; `None` if no such number
 /// is explained for any of them.
@@ -30,7 +31,7 @@ pub fn compared(key: &str, sides: &[Side<'_>], library: &Library) -> Option<Row>
     let is_absent = |value: &Result<f64, Unknown>| matches!(value, Ok(_) | Err(Unknown::Absent(_)));
     let missing = if values.iter().all(is_absent) { Missing::Absent } else { Missing::Unknown };
     let measure = quantity.unit(about);
-    let unit = Unit::of(&measure, abouts().map(|about| about.design.currency.as_str()));
+    let unit = Unit::of(&measure, Measures::METRIC, abouts().map(|about| about.design.currency.as_str()));
     Some(Row {
         key: key.into(),
         name: quantity.title(about),

@@ -7,7 +7,7 @@ use crate::design::{Alkali, Design, Price, Process};
 use crate::evaluate::evaluate;
 use crate::explain::compare::{Row, Side, row_of};
 use crate::library::Library;
-use crate::units::MassUnit;
+use crate::units::Measures;
 
 listed! {
     /// A part of a design that can be taken over into another.
@@ -143,7 +143,7 @@ pub(super) struct Effects {
 
 impl Effects {
     /// What makes `b` differ from `a` in `row`: each part of `b` taken over into `a` by itself.
-    pub(super) fn of(row: &Row, a: Side<'_>, b: Side<'_>, unit: MassUnit, library: &Library) -> Option<Self> {
+    pub(super) fn of(row: &Row, a: Side<'_>, b: Side<'_>, measures: Measures, library: &Library) -> Option<Self> {
         let priced = Design { prices: all_prices(a.design, b.design), ..a.design.clone() };
         let moved: Vec<_> = Part::ALL
             .into_iter()
@@ -153,7 +153,7 @@ impl Effects {
         let moved_sides = moved.iter().map(|(_, evaluation, design)| Side { design, evaluation });
         let sides: Vec<Side<'_>> = [a, b].into_iter().chain(moved_sides).collect();
         // What is no row of the table is a number that can be explained of each.
-        let row = row_of(&row.key, &sides, unit, library).or_else(|| compared(&row.key, &sides, library))?;
+        let row = row_of(&row.key, &sides, measures, library).or_else(|| compared(&row.key, &sides, library))?;
         let first = row.counted(0)?;
         let above = |column: usize| row.counted(column).map(|number| number - first);
         // A batch without fats, since the size cannot be reached, says nothing of the part.

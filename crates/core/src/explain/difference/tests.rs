@@ -27,7 +27,7 @@ fn compared<T>(designs: &[&Design], library: &Library, look: impl FnOnce(&[Side<
     let evaluations: Vec<Evaluation> = designs.iter().map(|d| evaluate(d, library)).collect();
     let sides: Vec<Side<'_>> =
         designs.iter().zip(&evaluations).map(|(design, evaluation)| Side { design, evaluation }).collect();
-    let rows: Vec<Row> = compare(&sides, MassUnit::Gram, library).into_iter().flat_map(|group| group.rows).collect();
+    let rows: Vec<Row> = compare(&sides, Measures::METRIC, library).into_iter().flat_map(|group| group.rows).collect();
     look(&sides, &rows)
 }
 
@@ -35,8 +35,8 @@ fn compared<T>(designs: &[&Design], library: &Library, look: impl FnOnce(&[Side<
 fn explained(a: &Design, b: &Design, library: &Library) -> Vec<(Row, Why, Effects)> {
     compared(&[a, b], library, |sides, rows| {
         let explain = |row: &Row| {
-            let why = difference(row, 1, sides, MassUnit::Gram, library)?;
-            let effects = Effects::of(row, sides[0], sides[1], MassUnit::Gram, library).expect("it has a number");
+            let why = difference(row, 1, sides, Measures::METRIC, library)?;
+            let effects = Effects::of(row, sides[0], sides[1], Measures::METRIC, library).expect("it has a number");
             Some((row.clone(), why, effects))
         };
         rows.iter().filter_map(explain).collect()
@@ -325,15 +325,15 @@ fn there_is_nothing_to_explain_where_the_table_shows_no_difference() {
     compared(&[&a, &b, &nothing, &foreign], &library, |sides, rows| {
         for row in rows {
             for column in 0..=MOST_SIDES {
-                let why = difference(row, column, sides, MassUnit::Gram, &library);
+                let why = difference(row, column, sides, Measures::METRIC, &library);
                 let is_shown = !row.difference_text(column).is_empty();
                 assert_eq!(why.is_some(), is_shown, "{} in column {column}", row.key);
                 assert!(why.is_none_or(|w| w.title.ends_with(&format!(": {} less A", letter(column)))), "its letter");
             }
         }
         let cost = rows.iter().find(|r| r.key == "cost.bar").expect("prices");
-        assert!(difference(cost, 1, sides, MassUnit::Gram, &library).is_some(), "one currency");
-        assert!(difference(cost, 3, sides, MassUnit::Gram, &library).is_none(), "two currencies");
+        assert!(difference(cost, 1, sides, Measures::METRIC, &library).is_some(), "one currency");
+        assert!(difference(cost, 3, sides, Measures::METRIC, &library).is_none(), "two currencies");
     });
 }
 
@@ -411,7 +411,7 @@ fn every_number_that_is_explained_can_be_compared() {
         for (column, why) in whys.iter().enumerate() {
             assert_eq!(why.is_ok(), row.values[column].is_some(), "{key}");
         }
-        let Some(found) = super::difference(&row, 1, &sides, MassUnit::Gram, &library) else {
+        let Some(found) = super::difference(&row, 1, &sides, Measures::METRIC, &library) else {
             assert!(whys.iter().any(Result::is_err), "{key} is known of both");
             continue;
         };

@@ -5,7 +5,7 @@ use crate::cautions;
 use crate::explain::compare::{Row, Side, compare, letter};
 use crate::library::Library;
 use crate::number::fixed;
-use crate::units::MassUnit;
+use crate::units::Measures;
 use serde::Serialize;
 use serde_json::Value;
 use std::collections::BTreeMap;
@@ -141,7 +141,7 @@ fn write_compare(out: &mut String, sides: &[Side<'_>], library: &Library) -> std
         write!(head, "{:>NUMBER$}{difference:>DIFFERENCE$}", letter(column))?;
     }
     writeln!(out, "{head}")?;
-    for group in compare(sides, MassUnit::Gram, library) {
+    for group in compare(sides, Measures::METRIC, library) {
         writeln!(out, "\n{}", group.name)?;
         for row in &group.rows {
             write_row(out, row, sides)?;

@@ -82,7 +82,7 @@ pub fn show(ui: &mut Ui, design: &Design, evaluation: &Evaluation, view: &mut De
         .collect();
     if view.acids_as_table {
         let fats = lines.iter().filter(counts).map(|l| l.fat.id.clone()).collect();
-        let of = Figures::shown(About::new(design, evaluation, scene.library), scene.unit);
+        let of = Figures::shown(About::new(design, evaluation, scene.library), scene.measures);
         table(ui, &slots, &parts, (of, fats));
     } else {
         chart(ui, &slots, &parts);

@@ -115,11 +115,12 @@ fn row(
     let id = id_of(open, ("addition", index));
     let set = |line: AdditionLine| Edit::SetAddition(index, line);
     let (design, evaluation) = (open.design(), open.evaluation(scene.library));
-    let of = Figures::shown(About::new(design, &evaluation, scene.library), scene.unit);
+    let of = Figures::shown(About::new(design, &evaluation, scene.library), scene.measures);
     let Some(mass) = LineId::of_addition(design, index).map(AdditionMass) else { return };
     let (mass, read) = (Arc::new(mass), |text: &str| typed(text, open, (index, line), scene));
     let more: Option<ReadMore<'_>> = Some(&read);
-    let row = Material { id, name: &addition.name, amount: line.amount, fats, unit: scene.unit, more, mass, of };
+    let row =
+        Material { id, name: &addition.name, amount: line.amount, fats, measures: scene.measures, more, mass, of };
     let edits = (|amount| set(AdditionLine { amount, ..line.clone() }), Edit::RemoveAddition(index));
     let more = |ui: &mut Ui, changes: &mut Changes| menu(ui, open, (index, line, fats), view, changes);
     material(ui, changes, row, || about(addition), more, edits);
@@ -128,7 +129,7 @@ fn row(
         let water = water_of(Plain, line, fats);
         if addition.contents.value.water.get() > 0.0 {
             let mut counts = line.counts_as_water;
-            let label = format!("count its {} of water", number::mass(water, scene.unit));
+            let label = format!("count its {} of water", number::mass(water, scene.measures.mass));
             let check = ui.checkbox(&mut counts, RichText::new(label).color(tokens.quiet));
             name(ui, &check, &format!("The water of {} counts", addition.name));
             let part = percent_of_water(design, index, &evaluation.masses);
@@ -159,7 +160,7 @@ fn typed(
             line.map(|l| l.amount).ok_or_else(|| format!("{} cannot bring so much of the water", addition.name))
         }));
     }
-    let portion = Portion::read(text, scene.unit)?;
+    let portion = Portion::read(text, scene.measures.mass)?;
     let grams = |portion: Portion| {
         let measure = scene.library.measure(addition.id.as_str());
         let mass = portion.mass(addition, measure).map_err(|e| e.to_string())?;

@@ -51,7 +51,7 @@ pub fn show(ui: &mut Ui, open: &OpenDesign, view: &mut DesignView, scene: &Scene
             }
         }
         hint(ui, open, scene, changes);
-        let of = Figures::shown(About::new(&design, &evaluation, scene.library), scene.unit);
+        let of = Figures::shown(About::new(&design, &evaluation, scene.library), scene.measures);
         if let Ok((soap, _)) = nearest_soap(of.about) {
             ui.add_space(2.0);
             of.drawn(ui, NearestSoapDiffers, |ui, percent| {
@@ -177,7 +177,7 @@ fn details(
 ) {
     let estimate = result.estimate;
     let tokens = Tokens::of(ui);
-    let of = Figures::shown(About::new(design, evaluation, scene.library), scene.unit);
+    let of = Figures::shown(About::new(design, evaluation, scene.library), scene.measures);
     ui.set_min_width(ui.available_width());
     ui.spacing_mut().item_spacing.y = 3.0;
     let parts = contributions(&design.blend, estimate, scene.library);

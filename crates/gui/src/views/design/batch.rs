@@ -57,7 +57,7 @@ pub fn show(ui: &mut Ui, open: &OpenDesign, scene: &Scene<'_>, changes: &mut Cha
     let evaluation = open.evaluation(scene.library);
     let design = Arc::clone(open.design());
     let about = About::new(&design, &evaluation, scene.library);
-    let of_design = Figures::shown(about, scene.unit);
+    let of_design = Figures::shown(about, scene.measures);
     let list = to_weigh(about);
     ui.horizontal(|ui| {
         section(ui, "To weigh");

@@ -32,7 +32,7 @@ pub fn picker_id() -> Id {
 /// Draws the rows.
 pub fn show(ui: &mut Ui, open: &OpenDesign, view: &mut DesignView, scene: &Scene<'_>, changes: &mut Changes) {
     let (design, evaluation) = (Arc::clone(open.design()), open.evaluation(scene.library));
-    let of = Figures::shown(About::new(&design, &evaluation, scene.library), scene.unit);
+    let of = Figures::shown(About::new(&design, &evaluation, scene.library), scene.measures);
     let mut title = design.name.clone();
     let field = TextEdit::singleline(&mut title)
         .id(Id::unique(("design name", open.key)))

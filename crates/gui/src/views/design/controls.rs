@@ -10,7 +10,10 @@ use barwright_core::design::edit::Edit;
 use barwright_core::library::additions::{Amount, Stage};
 use barwright_core::number::{self, NumberError, short};
 use barwright_core::quantities::AnyQuantity;
-use barwright_core::units::{AmountMass, AmountPerKg, AmountPercent, Bounded, Celsius, Grams, MassUnit, OutOfRange};
+use barwright_core::quantity::Unit;
+use barwright_core::units::{
+    AmountMass, AmountPerKg, AmountPercent, Bounded, Celsius, Grams, MassUnit, Measures, OutOfRange,
+};
 use eframe::egui::{self, Align, ComboBox, Id, Label, Layout, Response, RichText, Sense, Ui};
 use std::sync::Arc;
 
@@ -80,21 +83,49 @@ pub fn quantity<T: Bounded + TryFrom<f64, Error = OutOfRange>>(
     changes.field(ui, &field, read, step, edit)
 }
 
-/// A field for a temperature called `name`, which takes what `T` allows; the one place that knows how
-/// temperatures are typed and shown.
+/// How a quantity is written and moved that people have several units for.
+#[derive(Debug, Clone)]
+pub struct Measured<'a> {
+    /// What a screen reader calls the field.
+    pub name: &'a str,
+    /// The metric unit.
+    pub unit: Unit,
+    /// The person's units.
+    pub measures: Measures,
+    /// Step of the arrow keys, metric.
+    pub step: f64,
+    /// Width of the field, points.
+    pub width: f32,
+}
+
+/// A field for a quantity that is shown in the person's unit and typed in any.
+pub fn measured<T: Bounded + TryFrom<f64, Error = OutOfRange>>(
+    ui: &mut Ui,
+    changes: &mut Changes,
+    id: Id,
+    written: Measured<'_>,
+    now: f64,
+    edit: impl FnOnce(T) -> Edit,
+) -> Response {
+    let Measured { name, unit, measures, step, width } = written;
+    let shown = unit.short_in(now, 1, measures);
+    let field = NumberField { id, name, shown: &shown, width };
+    let read = |text: &str| bounded(unit.parse_in(text, measures));
+    let step = unit.step_in(step, measures);
+    changes.field(ui, &field, read, |by| Some(T::nearest(now + step * by)), edit)
+}
+
+/// A field for a temperature called `name`, which takes what `T` allows.
 pub fn temperature<T: Bounded + TryFrom<f64, Error = OutOfRange>>(
     ui: &mut Ui,
     changes: &mut Changes,
     id: Id,
-    name: &str,
+    (name, measures): (&str, Measures),
     now: Celsius,
     edit: impl FnOnce(T) -> Edit,
 ) -> Response {
-    let shown = format!("{} °C", short(now.get(), 1));
-    let field = NumberField { id, name, shown: &shown, width: 62.0 };
-    // The sign of the degree may be left out.
-    let read = |text: &str| bounded(number::parse(text, &["°C", "C"]));
-    changes.field(ui, &field, read, |by| Some(T::nearest(now.get() + by)), edit)
+    let written = Measured { name, unit: Unit::Celsius, measures, step: 1.0, width: 62.0 };
+    measured(ui, changes, id, written, now.get(), edit)
 }
 
 /// Place of an amount's kind in the list.
@@ -216,8 +247,8 @@ pub struct Material<'a> {
     pub amount: Amount,
     /// Mass of the fats, by which amounts are counted.
     pub fats: Grams,
-    /// Unit of masses.
-    pub unit: MassUnit,
+    /// The person's units.
+    pub measures: Measures,
     /// What its field understands besides.
     pub more: Option<ReadMore<'a>>,
     /// What it weighs.
@@ -236,7 +267,7 @@ pub fn material(
     mut menu: impl FnMut(&mut Ui, &mut Changes),
     (edit, remove): (impl Fn(Amount) -> Edit, Edit),
 ) {
-    let Material { id, name: what, amount: now, fats, unit, more: read_more, mass, of } = material;
+    let Material { id, name: what, amount: now, fats, measures, more: read_more, mass, of } = material;
     let quiet = Tokens::of(ui).quiet;
     ui.horizontal(|ui| {
         ui.set_min_height(28.0);
@@ -253,7 +284,7 @@ pub fn material(
                 ui.label(about());
             });
         label.context_menu(|ui| menu(ui, changes));
-        amount(ui, changes, id, (what, now), (fats, unit), read_more, edit);
+        amount(ui, changes, id, (what, now), (fats, measures.mass), read_more, edit);
         ui.with_layout(Layout::right_to_left(Align::Center), |ui| {
             let cross = ui.add(egui::Button::new(RichText::new("×").color(quiet)).frame(false));
             name(ui, &cross, &format!("Remove {what}"));

@@ -30,7 +30,7 @@ pub fn show(ui: &mut Ui, open: &OpenDesign, scene: &Scene<'_>, changes: &mut Cha
     heading(ui, "Superfat that results").on_hover_text(
         "Each saponification value lies anywhere in its range, each purity and each weighing within its ±, all independent. That is an assumption: a season or a supplier can move several fats together, up to the extremes",
     );
-    let of = Figures::shown(evaluated.about(scene.library), scene.unit);
+    let of = Figures::shown(evaluated.about(scene.library), scene.measures);
     distribution(ui, curve, of);
     range(ui, of, "90 of 100 batches", SuperfatP05, SuperfatP95);
     range(ui, of, "All extremes at once", SuperfatLow, SuperfatHigh);

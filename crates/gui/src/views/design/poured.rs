@@ -1,5 +1,6 @@
 //! Left column: where the filled mould stands, in an oven or not.
 
+use super::Scene;
 use super::controls::{Written, id_of, quantity, row, temperature};
 use crate::open::OpenDesign;
 use crate::views::Changes;
@@ -7,6 +8,7 @@ use crate::widgets::number_field::NumberField;
 use crate::widgets::{heading, name};
 use barwright_core::design::edit::Edit;
 use barwright_core::design::{OvenGel, Process, Rest};
+use barwright_core::quantity::Unit;
 use barwright_core::units::OvenSetting;
 use eframe::egui::{ComboBox, Ui};
 
@@ -14,7 +16,8 @@ use eframe::egui::{ComboBox, Ui};
 const IN_OVEN: &str = "In a warm oven";
 
 /// Draws the controls.
-pub fn show(ui: &mut Ui, open: &OpenDesign, changes: &mut Changes) {
+pub fn show(ui: &mut Ui, open: &OpenDesign, scene: &Scene<'_>, changes: &mut Changes) {
+    let measures = scene.measures;
     let process = &open.design().process;
     let set = |oven_gel: Option<OvenGel>, rest: Rest| Edit::Process(Process { oven_gel, rest, ..process.clone() });
     heading(ui, "After pouring");
@@ -42,8 +45,13 @@ pub fn show(ui: &mut Ui, open: &OpenDesign, changes: &mut Changes) {
     let [oven_id, minutes_id] = ["oven", "oven minutes"].map(|w| id_of(open, w));
     row(ui, "Oven", |ui| {
         let warmer = |t: OvenSetting| set(Some(OvenGel { oven_c: t.into(), ..oven }), process.rest);
-        temperature(ui, changes, oven_id, "Temperature of the oven", oven.oven_c, warmer).on_hover_text(
-            "Usual is 65 to 77 °C (common practice, no source). Over 95 °C the water in the caustic batter boils",
+        temperature(ui, changes, oven_id, ("Temperature of the oven", measures), oven.oven_c, warmer).on_hover_text(
+            format!(
+                "Usual is {} to {} (common practice, no source). Over {} the water in the caustic batter boils",
+                Unit::Celsius.short_number_in(OvenGel::USUAL_C[0], 0, measures),
+                Unit::Celsius.short_in(OvenGel::USUAL_C[1], 0, measures),
+                Unit::Celsius.short_in(OvenGel::MOST_C, 0, measures)
+            ),
         );
         ui.label("for");
         let written = Written { name: "Minutes in the oven", unit: "min", step: 5.0, decimals: 1, width: 66.0 };

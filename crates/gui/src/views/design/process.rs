@@ -12,7 +12,8 @@ use barwright_core::chemistry::jug::Cooling;
 use barwright_core::design::edit::Edit;
 use barwright_core::design::{Calibration, Process, Surroundings};
 use barwright_core::number::{self, short};
-use barwright_core::units::{Celsius, Minutes, Share, TimeConstant};
+use barwright_core::quantity::Unit;
+use barwright_core::units::{Celsius, Measures, Minutes, Share, TimeConstant};
 use eframe::egui::{self, Id, RichText, TextEdit, Ui};
 use std::sync::Arc;
 
@@ -27,6 +28,7 @@ pub struct Reading {
 /// Draws the controls.
 pub fn show(ui: &mut Ui, open: &OpenDesign, view: &mut DesignView, scene: &Scene<'_>, changes: &mut Changes) {
     let process = open.design().process.clone();
+    let measures = scene.measures;
     heading(ui, "Temperatures");
     let ids = ["room", "mix", "fats", "jug water", "frozen", "bath", "cooling"].map(|w| id_of(open, w));
     let set = |change: &dyn Fn(&mut Process)| {
@@ -35,11 +37,13 @@ pub fn show(ui: &mut Ui, open: &OpenDesign, view: &mut DesignView, scene: &Scene
         Edit::Process(next)
     };
     row(ui, "Room", |ui| {
-        temperature(ui, changes, ids[0], "Temperature of the room", process.room_c, |t| set(&|p| p.room_c = t));
+        temperature(ui, changes, ids[0], ("Temperature of the room", measures), process.room_c, |t| {
+            set(&|p| p.room_c = t)
+        });
         ui.label("water");
         let water = process.jug_water_c.unwrap_or(process.room_c);
         let field = "Temperature of the water in the jug";
-        temperature(ui, changes, ids[3], field, water, |t| {
+        temperature(ui, changes, ids[3], (field, measures), water, |t| {
             set(&|p| p.jug_water_c = Some(t).filter(|t| *t != p.room_c))
         })
         .on_hover_text("The liquid water before the alkali goes in; as the room if it is not set");
@@ -48,12 +52,18 @@ pub fn show(ui: &mut Ui, open: &OpenDesign, view: &mut DesignView, scene: &Scene
     NumberField::complaint(ui, ids[3]);
     row(ui, "Lye at", |ui| {
         let field = "Temperature of the lye when it meets the fats";
-        temperature(ui, changes, ids[1], field, process.mix_c, |t| set(&|p| p.mix_c = t))
-            .on_hover_text("The trade brings lye and fats to about 38 °C (common practice, no source)");
+        temperature(ui, changes, ids[1], (field, measures), process.mix_c, |t| set(&|p| p.mix_c = t)).on_hover_text(
+            format!(
+                "The trade brings lye and fats to about {} (common practice, no source)",
+                Unit::Celsius.short_in(Process::default().mix_c.get(), 0, measures)
+            ),
+        );
         ui.label("fats");
         let fats = process.fats_c.unwrap_or(process.mix_c);
         let field = "Temperature of the fats when they meet the lye";
-        temperature(ui, changes, ids[2], field, fats, |t| set(&|p| p.fats_c = Some(t).filter(|t| *t != p.mix_c)));
+        temperature(ui, changes, ids[2], (field, measures), fats, |t| {
+            set(&|p| p.fats_c = Some(t).filter(|t| *t != p.mix_c))
+        });
     });
     NumberField::complaint(ui, ids[1]);
     NumberField::complaint(ui, ids[2]);
@@ -79,7 +89,7 @@ pub fn show(ui: &mut Ui, open: &OpenDesign, view: &mut DesignView, scene: &Scene
         stands(ui, "air", !bath, Surroundings::Air);
         stands(ui, "water bath", bath, Surroundings::Bath(Celsius::nearest(10.0)));
         if let Surroundings::Bath(t) = process.jug_stands {
-            temperature(ui, changes, ids[5], "Temperature of the bath", t, |t| {
+            temperature(ui, changes, ids[5], ("Temperature of the bath", measures), t, |t| {
                 set(&|p| p.jug_stands = Surroundings::Bath(t))
             });
         }
@@ -105,12 +115,13 @@ fn cooling(ui: &mut Ui, open: &OpenDesign, view: &mut DesignView, scene: &Scene<
             name(ui, &response, label);
         };
         let reading = &mut view.reading;
-        typed(ui, &mut reading.celsius, "°C", "Reading of the jug, °C", "reading celsius");
+        let degrees = scene.measures.temperature.sign();
+        typed(ui, &mut reading.celsius, degrees, &format!("Reading of the jug, {degrees}"), "reading celsius");
         ui.label("after");
         typed(ui, &mut reading.minutes, "min", "Minutes until the reading", "reading minutes");
         let button = ui.button("Calibrate");
         if button.on_hover_text("From its hottest on, how warm was the jug after how many minutes?").clicked() {
-            match calibrated(reading, &cooling) {
+            match calibrated(reading, &cooling, scene.measures) {
                 Ok(constant) => {
                     *reading = Reading::default();
                     changes.edit(Edit::Calibration(Calibration { jug_cooling_min: Some(constant), ..calibration }));
@@ -138,8 +149,8 @@ fn cooling(ui: &mut Ui, open: &OpenDesign, view: &mut DesignView, scene: &Scene<
 }
 
 /// The time constant that the typed reading gives.
-fn calibrated(reading: &Reading, cooling: &Cooling) -> Result<TimeConstant, String> {
-    let celsius = number::parse(&reading.celsius, &["°C"]).map_err(|e| format!("The temperature: {e}"))?;
+fn calibrated(reading: &Reading, cooling: &Cooling, measures: Measures) -> Result<TimeConstant, String> {
+    let celsius = Unit::Celsius.parse_in(&reading.celsius, measures).map_err(|e| format!("The temperature: {e}"))?;
     let minutes = number::parse(&reading.minutes, &["min"]).map_err(|e| format!("The minutes: {e}"))?;
     let minutes = Minutes::new(minutes).map_err(|e| e.to_string())?;
     cooling.calibrated(minutes, celsius).map_err(|e| e.to_string())

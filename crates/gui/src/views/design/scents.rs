@@ -53,7 +53,7 @@ pub fn show(ui: &mut Ui, open: &OpenDesign, view: &mut DesignView, scene: &Scene
         row(ui, open, (index, line, evaluation.masses.fats), view, scene, changes);
     }
     if !design.scents.is_empty() {
-        let of = Figures::shown(About::new(&design, &evaluation, scene.library), scene.unit);
+        let of = Figures::shown(About::new(&design, &evaluation, scene.library), scene.measures);
         binding(ui, &evaluation.scents, of);
     }
     let mut addable: Vec<Arc<Scent>> = scene.library.scents().to_vec();
@@ -100,14 +100,14 @@ fn row(
     let id = id_of(open, ("scent", index));
     let set = |line: ScentLine| Edit::SetScent(index, line);
     let (design, evaluation) = (open.design(), open.evaluation(scene.library));
-    let of = Figures::shown(About::new(design, &evaluation, scene.library), scene.unit);
+    let of = Figures::shown(About::new(design, &evaluation, scene.library), scene.measures);
     let Some(mass) = LineId::of_scent(design, index).map(ScentMass) else { return };
     let row = Material {
         id,
         name: &scent.name,
         amount: line.amount,
         fats,
-        unit: scene.unit,
+        measures: scene.measures,
         more: None,
         mass: Arc::new(mass),
         of,

@@ -1,7 +1,7 @@
 //! Left column: how large the batch is, by fats, mould, volume or bars.
 
 use super::Scene;
-use super::controls::{Written, bounded, id_of, quantity, row};
+use super::controls::{Measured, Written, bounded, id_of, measured, quantity, row};
 use crate::open::OpenDesign;
 use crate::views::Changes;
 use crate::widgets::number_field::NumberField;
@@ -11,7 +11,8 @@ use barwright_core::design::Calibration;
 use barwright_core::design::edit::Edit;
 use barwright_core::design::mould::{Cuboid, Mould, Near, Size, SizeKind};
 use barwright_core::number::{self, fixed, short};
-use barwright_core::units::{BarMass, Bars, BatterDensity, FatMass, Fill, MassUnit, ScaleDivision};
+use barwright_core::quantity::Unit;
+use barwright_core::units::{BarMass, Bars, BatterDensity, FatMass, Fill, ScaleDivision};
 use eframe::egui::{ComboBox, Ui};
 use std::sync::Arc;
 
@@ -36,14 +37,15 @@ pub fn show(ui: &mut Ui, open: &OpenDesign, scene: &Scene<'_>, changes: &mut Cha
     match design.size {
         Size::FatMass(_) => fat_mass(ui, open, &batch, scene, changes),
         Size::Mould { mould, fill } => {
-            measures(ui, open, mould, fill, changes);
+            measures(ui, open, (mould, fill), scene, changes);
             filled(ui, open, fill, changes, |fill| Size::Mould { mould, fill });
         }
         Size::Volume { ml, fill } => {
             let id = id_of(open, "volume");
             row(ui, "Volume", |ui| {
-                let written = Written { name: "Volume, millilitres", unit: "ml", step: 10.0, decimals: 1, width: 92.0 };
-                quantity(ui, changes, id, written, ml, |ml| Edit::Size(Size::Volume { ml, fill }));
+                let (unit, measures) = (Unit::Millilitres, scene.measures);
+                let written = Measured { name: "Volume", unit, measures, step: 10.0, width: 92.0 };
+                measured(ui, changes, id, written, ml.get(), |ml| Edit::Size(Size::Volume { ml, fill }));
             });
             NumberField::complaint(ui, id);
             filled(ui, open, fill, changes, |fill| Size::Volume { ml, fill });
@@ -54,18 +56,18 @@ pub fn show(ui: &mut Ui, open: &OpenDesign, scene: &Scene<'_>, changes: &mut Cha
         bars(ui, open, changes);
     }
     density(ui, open, &batch, changes);
-    division(ui, open, changes);
+    division(ui, open, scene, changes);
 }
 
 /// The steps of the maker's scale.
-fn division(ui: &mut Ui, open: &OpenDesign, changes: &mut Changes) {
+fn division(ui: &mut Ui, open: &OpenDesign, scene: &Scene<'_>, changes: &mut Changes) {
     let id = id_of(open, "scale division");
     let now = open.design().scale_division;
     row(ui, "Scale", |ui| {
         ui.label("in steps of");
-        let shown = format!("{} g", short(now.get(), 3));
+        let shown = Unit::Grams.short_in(now.get(), 3, scene.measures);
         let field = NumberField { id, name: "Division of the scale", shown: &shown, width: 62.0 };
-        let read = |text: &str| bounded(number::parse_mass(text, MassUnit::Gram).map(|mass| mass.0));
+        let read = |text: &str| bounded(Unit::Grams.parse_in(text, scene.measures));
         let usual = USUAL_DIVISIONS.map(ScaleDivision::nearest);
         let step = |by: f64| {
             let next = if by > 0.0 { usual.iter().find(|d| **d > now) } else { usual.iter().rfind(|d| **d < now) };
@@ -89,7 +91,7 @@ const USUAL_DIVISIONS: [f64; 9] = [0.01, 0.02, 0.05, 0.1, 0.2, 0.5, 1.0, 2.0, 5.
 
 fn fat_mass(ui: &mut Ui, open: &OpenDesign, batch: &Masses, scene: &Scene<'_>, changes: &mut Changes) {
     let id = id_of(open, "fat mass");
-    let unit = scene.unit;
+    let unit = scene.measures.mass;
     row(ui, "Fats", |ui| {
         let shown = number::mass(batch.fats, unit);
         let field = NumberField { id, name: "Mass of all fats", shown: &shown, width: 92.0 };
@@ -107,7 +109,7 @@ fn fat_mass(ui: &mut Ui, open: &OpenDesign, batch: &Masses, scene: &Scene<'_>, c
 
 fn bar_mass(ui: &mut Ui, open: &OpenDesign, mass: BarMass, scene: &Scene<'_>, changes: &mut Changes) {
     let id = id_of(open, "bar mass");
-    let unit = scene.unit;
+    let unit = scene.measures.mass;
     row(ui, "A bar", |ui| {
         let shown = number::mass(barwright_core::units::Grams(mass.get()), unit);
         let field = NumberField { id, name: "Weight of a fresh bar", shown: &shown, width: 92.0 };
@@ -122,9 +124,10 @@ fn bar_mass(ui: &mut Ui, open: &OpenDesign, mass: BarMass, scene: &Scene<'_>, ch
     NumberField::complaint(ui, id);
 }
 
-fn measures(ui: &mut Ui, open: &OpenDesign, mould: Mould, fill: Fill, changes: &mut Changes) {
+fn measures(ui: &mut Ui, open: &OpenDesign, (mould, fill): (Mould, Fill), scene: &Scene<'_>, changes: &mut Changes) {
     let ids = ["mould a", "mould b", "mould c"].map(|w| id_of(open, w));
-    let mm = |name: &'static str| Written { name, unit: "mm", step: 1.0, decimals: 1, width: 66.0 };
+    let measures = scene.measures;
+    let mm = |name: &'static str| Measured { name, unit: Unit::Millimetres, measures, step: 1.0, width: 66.0 };
     let size = |mould: Mould| Edit::Size(Size::Mould { mould, fill });
     let order = match mould {
         Mould::Loaf(_) | Mould::Slab(_) => "Length × width × height, inside",
@@ -136,33 +139,34 @@ fn measures(ui: &mut Ui, open: &OpenDesign, mould: Mould, fill: Fill, changes: &
         Mould::Loaf(c) | Mould::Slab(c) => {
             let box_of = |c: Cuboid| if matches!(mould, Mould::Loaf(_)) { Mould::Loaf(c) } else { Mould::Slab(c) };
             let set = |c: Cuboid| size(box_of(c));
-            quantity(ui, changes, ids[0], mm("Length of the mould"), c.length_mm, |length_mm| {
+            measured(ui, changes, ids[0], mm("Length of the mould"), c.length_mm.get(), |length_mm| {
                 set(Cuboid { length_mm, ..c })
             });
             ui.label("×");
-            quantity(ui, changes, ids[1], mm("Width of the mould"), c.width_mm, |width_mm| {
+            measured(ui, changes, ids[1], mm("Width of the mould"), c.width_mm.get(), |width_mm| {
                 set(Cuboid { width_mm, ..c })
             });
             ui.label("×");
-            quantity(ui, changes, ids[2], mm("Height of the mould"), c.height_mm, |height_mm| {
+            measured(ui, changes, ids[2], mm("Height of the mould"), c.height_mm.get(), |height_mm| {
                 set(Cuboid { height_mm, ..c })
             });
         }
         Mould::Round { diameter_mm, length_mm } => {
             ui.label("Ø");
-            quantity(ui, changes, ids[0], mm("Diameter of the mould"), diameter_mm, |diameter_mm| {
+            measured(ui, changes, ids[0], mm("Diameter of the mould"), diameter_mm.get(), |diameter_mm| {
                 size(Mould::Round { diameter_mm, length_mm })
             });
             ui.label("×");
-            quantity(ui, changes, ids[1], mm("Length of the mould"), length_mm, |length_mm| {
+            measured(ui, changes, ids[1], mm("Length of the mould"), length_mm.get(), |length_mm| {
                 size(Mould::Round { diameter_mm, length_mm })
             });
         }
         Mould::Cavities { count, ml } => {
             count_field(ui, changes, ids[0], "Number of cavities", count, |count| size(Mould::Cavities { count, ml }));
             ui.label("of");
-            let written = Written { name: "Volume of a cavity", unit: "ml", step: 1.0, decimals: 1, width: 74.0 };
-            quantity(ui, changes, ids[1], written, ml, |ml| size(Mould::Cavities { count, ml }));
+            let written =
+                Measured { name: "Volume of a cavity", unit: Unit::Millilitres, measures, step: 1.0, width: 74.0 };
+            measured(ui, changes, ids[1], written, ml.get(), |ml| size(Mould::Cavities { count, ml }));
         }
     });
     for id in ids {

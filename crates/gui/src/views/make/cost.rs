@@ -18,7 +18,7 @@ use barwright_core::design::edit::Edit;
 use barwright_core::formula::Plain;
 use barwright_core::number::{fixed, parse, parse_mass, short};
 use barwright_core::quantities::{AnyQuantity, CostSum, MaterialCost, OfMaterial};
-use barwright_core::units::{Grams, MassUnit, Money, PackMass, SalesMargin};
+use barwright_core::units::{Grams, MassUnit, Measures, Money, PackMass, SalesMargin};
 use eframe::egui::{self, Align, Layout, RichText, Ui};
 
 /// Widths of the cells behind the name: used, pack, price, cost.
@@ -46,7 +46,7 @@ pub fn show(
     view: &mut MakeView,
     open: &OpenDesign,
     (batch, library): (&Evaluated, &Library),
-    unit: MassUnit,
+    measures: Measures,
     changes: &mut Changes,
 ) {
     let Some(cost) = batch.cost() else { return };
@@ -65,9 +65,9 @@ pub fn show(
     NumberField::complaint(ui, id);
     head(ui);
     let about = batch.about(library);
-    let of = Figures::shown(about, unit);
+    let of = Figures::shown(about, measures);
     for line in cost.lines() {
-        row(ui, view, open, (of, line), (currency, unit), changes);
+        row(ui, view, open, (of, line), (currency, measures.mass), changes);
     }
     ui.separator();
     let missing: Vec<&str> = cost.missing().collect();

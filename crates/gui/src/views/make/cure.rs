@@ -16,7 +16,7 @@ use barwright_core::design::edit::Edit;
 use barwright_core::formula::Plain;
 use barwright_core::number::{self, short};
 use barwright_core::quantities::{BarOnDay, OfBar, SettledDay};
-use barwright_core::units::{Days, Grams, MassUnit};
+use barwright_core::units::{Days, Grams, Measures};
 use eframe::egui::{Align2, Label, RichText, Ui};
 use egui_plot::{AxisHints, GridInput, GridMark, Line, LineStyle, PlotPoint, Text, VLine};
 use std::sync::Arc;
@@ -46,11 +46,11 @@ pub fn show(
     ui: &mut Ui,
     open: &OpenDesign,
     (batch, library): (&Evaluated, &Library),
-    unit: MassUnit,
+    measures: Measures,
     changes: &mut Changes,
 ) {
     let Some(cure) = &batch.evaluation.cure else { return };
-    let day = Day { cure, of: Figures::shown(batch.about(library), unit) };
+    let day = Day { cure, of: Figures::shown(batch.about(library), measures) };
     let process = &batch.design.process;
     ui.add_space(4.0);
     heading(ui, "Cure of a bar");
@@ -99,7 +99,7 @@ fn plot(ui: &mut Ui, day: Day<'_>) {
     let (top, bottom) = (cure.fresh().0, cure.bar(Plain, end).0);
     let room = (0.12 * (top - bottom)).max(0.02 * top);
     let (low, high) = (bottom - room, top + room);
-    let unit = day.of.unit;
+    let unit = day.of.about.measures.mass;
     let plot = still_plot(ui, "cure")
         .height(120.0)
         .custom_x_axes(vec![AxisHints::new_x().formatter(|mark, _| format!("{} d", short(mark.value, 1)))])

@@ -16,7 +16,7 @@ use barwright_core::library::allergens::AllergenList;
 use barwright_core::library::allergens::THRESHOLD;
 use barwright_core::number::short;
 use barwright_core::quantities::{AllergenPercent, BarAtSale, IngredientPercent};
-use barwright_core::units::MassUnit;
+use barwright_core::units::Measures;
 use eframe::egui::{self, Align, ComboBox, Frame, Layout, Margin, RichText, Stroke, Ui};
 use std::rc::Rc;
 
@@ -46,7 +46,7 @@ pub fn show(
     view: &mut MakeView,
     open: &OpenDesign,
     (batch, library): (&Evaluated, &Library),
-    unit: MassUnit,
+    measures: Measures,
     changes: &mut Changes,
 ) {
     let Some(cure) = &batch.evaluation.cure else { return };
@@ -82,7 +82,7 @@ pub fn show(
         ui.add(egui::Label::new(text).wrap().selectable(true));
     });
     let days = short(cure.days().get(), 1);
-    let of = Figures::shown(batch.about(library), unit);
+    let of = Figures::shown(batch.about(library), measures);
     of.quantity(ui, BarAtSale)
         .on_hover_text(format!("A forecast: after {days} days of cure; the label carries what the scale says"));
     let from = (open.state(), view.scale, view.style);

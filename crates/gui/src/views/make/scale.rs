@@ -15,14 +15,14 @@ use barwright_core::chemistry::scale::Scale;
 use barwright_core::design::edit::Edit;
 use barwright_core::number::{self, short};
 use barwright_core::quantities::AllFats;
-use barwright_core::units::{Bars, FatMass, MassUnit, Multiple};
+use barwright_core::units::{Bars, FatMass, Measures, Multiple};
 use eframe::egui::{Id, RichText, Ui};
 use std::sync::Arc;
 
 /// The batch in a few words.
-fn words(batch: &Masses, unit: MassUnit) -> String {
-    let fats = number::mass(batch.fats, unit);
-    let bar = number::mass(batch.bar_fresh, unit);
+fn words(batch: &Masses, measures: Measures) -> String {
+    let fats = number::mass(batch.fats, measures.mass);
+    let bar = number::mass(batch.bar_fresh, measures.mass);
     if batch.bars == 1 {
         format!("{fats} of fats, one bar of {bar} fresh")
     } else {
@@ -36,7 +36,7 @@ pub fn show(
     view: &mut MakeView,
     open: &OpenDesign,
     library: &Library,
-    unit: MassUnit,
+    measures: Measures,
     changes: &mut Changes,
 ) {
     let designed = open.evaluation(library).masses;
@@ -58,9 +58,9 @@ pub fn show(
             }
         }
         if let Some(scale) = view.scale {
-            view.scale = field(ui, id, scale, unit).or(view.scale);
+            view.scale = field(ui, id, scale, measures).or(view.scale);
         }
-        let size = RichText::new(words(&now, unit)).color(Tokens::of(ui).quiet);
+        let size = RichText::new(words(&now, measures)).color(Tokens::of(ui).quiet);
         let shown = ui.label(size);
         why::explained(ui, &shown, Owner::Shown, Subject::Quantity(Arc::new(AllFats)));
         if let Some(scale) = view.scale {
@@ -82,7 +82,7 @@ pub fn show(
     if view.scale.is_some() {
         match view.batch(open, library) {
             Ok(_) => {
-                let designed = words(&designed, unit);
+                let designed = words(&designed, measures);
                 let text = format!(
                     "Only this view is scaled, with its sheet, dates, label and cost. The design stays at {designed}."
                 );
@@ -93,7 +93,7 @@ pub fn show(
     }
 }
 
-fn field(ui: &mut Ui, id: Id, scale: Scale, unit: MassUnit) -> Option<Scale> {
+fn field(ui: &mut Ui, id: Id, scale: Scale, measures: Measures) -> Option<Scale> {
     match scale {
         Scale::Times(times) => {
             let shown = format!("{} ×", short(times.get(), 2));
@@ -115,13 +115,13 @@ fn field(ui: &mut Ui, id: Id, scale: Scale, unit: MassUnit) -> Option<Scale> {
             kept(ui, &field, read, step)
         }
         Scale::Fats(mass) => {
-            let shown = number::mass(barwright_core::units::Grams(mass.get()), unit);
+            let shown = number::mass(barwright_core::units::Grams(mass.get()), measures.mass);
             let field = NumberField { id, name: "Fats of this batch", shown: &shown, width: 84.0 };
             let read = |text: &str| {
-                let mass = number::parse_mass(text, unit).map_err(|e| e.to_string())?;
+                let mass = number::parse_mass(text, measures.mass).map_err(|e| e.to_string())?;
                 FatMass::new(mass.0).map(Scale::Fats).map_err(|e| e.to_string())
             };
-            let step = |by: f64| FatMass::nearest(mass.get() + unit.step(10.0, 1.0) * by);
+            let step = |by: f64| FatMass::nearest(mass.get() + measures.mass.step(10.0, 1.0) * by);
             kept(ui, &field, read, |by| Some(Scale::Fats(step(by))))
         }
     }

@@ -13,7 +13,11 @@ use eframe::egui::{Align, Label, Layout, RichText, Ui};
 fn buy(of: Figures<'_>, line: &CostLine) -> String {
     match &line.price {
         Some(price) => {
-            format!("{} × {}", of.number(&number(line, OfMaterial::Packs)), pack_words(price.pack_g, of.unit))
+            format!(
+                "{} × {}",
+                of.number(&number(line, OfMaterial::Packs)),
+                pack_words(price.pack_g, of.about.measures.mass)
+            )
         }
         None => of.text(&number(line, OfMaterial::Mass)),
     }

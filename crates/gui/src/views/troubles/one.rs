@@ -7,7 +7,7 @@ use crate::widgets::{caution, heading, small};
 use barwright_core::explain::About;
 use barwright_core::quantities::AnyQuantity;
 use barwright_core::troubles::{ALWAYS, Likely, Number, Safety, Support, TRUST, Trouble, Troubles};
-use barwright_core::units::MassUnit;
+use barwright_core::units::Measures;
 use eframe::egui::{Color32, Label, RichText, Ui};
 use std::sync::Arc;
 
@@ -38,7 +38,7 @@ pub(super) fn show(
     troubles: &Troubles,
     trouble: &Trouble,
     about: About<'_>,
-    unit: MassUnit,
+    measures: Measures,
     changes: &mut Changes,
 ) {
     let room = ui.available_width();
@@ -46,11 +46,18 @@ pub(super) fn show(
     // A part of its own: the column around it is as wide as its panel.
     ui.vertical(|ui| {
         ui.set_max_width(width);
-        told(ui, troubles, trouble, about, unit, changes);
+        told(ui, troubles, trouble, about, measures, changes);
     });
 }
 
-fn told(ui: &mut Ui, troubles: &Troubles, trouble: &Trouble, about: About<'_>, unit: MassUnit, changes: &mut Changes) {
+fn told(
+    ui: &mut Ui,
+    troubles: &Troubles,
+    trouble: &Trouble,
+    about: About<'_>,
+    measures: Measures,
+    changes: &mut Changes,
+) {
     let tokens = Tokens::of(ui);
     for stop in &troubles.stops {
         if let Some(edit) = caution::show(ui, stop) {
@@ -67,12 +74,12 @@ fn told(ui: &mut Ui, troubles: &Troubles, trouble: &Trouble, about: About<'_>, u
     if ui.available_width() >= WIDE {
         ui.columns(2, |columns| {
             if let [left, right] = columns {
-                causes(left, trouble, about, unit);
+                causes(left, trouble, about, measures);
                 remedies(right, trouble);
             }
         });
     } else {
-        causes(ui, trouble, about, unit);
+        causes(ui, trouble, about, measures);
         remedies(ui, trouble);
     }
 }
@@ -81,7 +88,7 @@ fn wrapped(ui: &mut Ui, text: RichText) {
     ui.add(Label::new(text).wrap());
 }
 
-fn causes(ui: &mut Ui, trouble: &Trouble, about: About<'_>, unit: MassUnit) {
+fn causes(ui: &mut Ui, trouble: &Trouble, about: About<'_>, measures: Measures) {
     heading(ui, "Likely causes");
     let (supported, usual): (Vec<&Likely>, Vec<&Likely>) = trouble.causes.iter().partition(|c| c.support.is_some());
     if supported.is_empty() {
@@ -92,7 +99,7 @@ fn causes(ui: &mut Ui, trouble: &Trouble, about: About<'_>, unit: MassUnit) {
     for likely in &supported {
         cause(ui, likely);
         if let Some(support) = &likely.support {
-            number(ui, support, about, unit);
+            number(ui, support, about, measures);
         }
     }
     if !supported.is_empty() && !usual.is_empty() {
@@ -113,14 +120,14 @@ fn cause(ui: &mut Ui, likely: &Likely) {
 }
 
 /// The number that supports a cause; one that is shown elsewhere explains itself.
-fn number(ui: &mut Ui, support: &Support, about: About<'_>, unit: MassUnit) {
+fn number(ui: &mut Ui, support: &Support, about: About<'_>, measures: Measures) {
     let tokens = Tokens::of(ui);
     ui.horizontal_wrapped(|ui| {
         ui.add_space(14.0);
         ui.spacing_mut().item_spacing.x = 4.0;
         match &support.number {
             Number::Quantity(quantity) => {
-                let figures = Figures::shown(about, unit);
+                let figures = Figures::shown(about, measures);
                 let text = format!("{} {}", AnyQuantity::title(&**quantity, about), figures.text(quantity.as_ref()));
                 figures.asked(ui, Arc::clone(quantity), |ui| {
                     ui.link(RichText::new(text).font(theme::strong(13.0)).color(tokens.accent))
