@@ -509,3 +509,49 @@ fn an_output_goes_into_links_and_pipes_and_leaves_them_there() {
         assert!(std::fs::metadata(path("pipe")).expect("it is there").file_type().is_fifo(), "still a pipe");
     }
 }
+
+#[test]
+fn a_card_and_a_label_page_go_to_a_file_or_to_the_output_and_never_over_a_design() {
+    let folder = tempfile::tempdir().expect("a temporary folder");
+    let file = folder.path().join("one.barwright");
+    let other = folder.path().join("two.barwright");
+    for path in [&file, &other] {
+        std::fs::copy(&examples()[0], path).expect("copies");
+    }
+    let (one, two) = (file.to_str().expect("UTF-8"), other.to_str().expect("UTF-8"));
+    let page = folder.path().join("page.html");
+    let page_name = page.to_str().expect("UTF-8");
+    for arguments in [&["card", one][..], &["label", one, "--pages", "curing"], &["sheet", one]] {
+        let printed = barwright(arguments);
+        assert_eq!(printed.status.code(), Some(0), "{arguments:?}: {}", text(&printed.stderr));
+        let dash = barwright(&[arguments, &["-o", "-"]].concat());
+        assert_eq!(dash.stdout, printed.stdout, "{arguments:?}: - is the output");
+        assert_eq!(barwright(&[arguments, &["-o", page_name]].concat()).status.code(), Some(0), "{arguments:?}");
+        assert_eq!(std::fs::read(&page).expect("it is there"), printed.stdout, "{arguments:?}");
+        let before = std::fs::read(&other).expect("it is there");
+        for design in [one, two] {
+            assert_eq!(barwright(&[arguments, &["-o", design]].concat()).status.code(), Some(2), "{arguments:?}");
+        }
+        assert_eq!(std::fs::read(&other).expect("it is there"), before, "{arguments:?}: untouched");
+    }
+    for form in ["--text", "--markdown", "--fragment"] {
+        assert!(text(&barwright(&["card", one, form]).stdout).contains("Together"), "{form}");
+    }
+}
+
+#[test]
+fn label_pages_of_a_stopped_design_are_withheld_with_exit_3() {
+    let folder = tempfile::tempdir().expect("a temporary folder");
+    let file = folder.path().join("stopped.barwright");
+    std::fs::write(&file, "(barwright: 1, fats: [(fat: \"coconut\", share: 100.0)], superfat: -4.0)").expect("writes");
+    let file = file.to_str().expect("UTF-8");
+    for (which, code) in [("labels", 3), ("tags", 3), ("curing", 0)] {
+        let output = barwright(&["label", file, "--pages", which]);
+        assert_eq!(output.status.code(), Some(code), "{which}: {}", text(&output.stderr));
+        assert_eq!(output.stdout.is_empty(), code == 3, "{which}");
+        assert!(text(if code == 3 { &output.stderr } else { &output.stdout }).contains("STOP"), "{which}");
+    }
+    let card = barwright(&["card", file, "--text"]);
+    assert_eq!(card.status.code(), Some(0), "a card bears its Stop");
+    assert!(text(&card.stdout).contains("STOP") && text(&card.stderr).contains("STOP"), "on both");
+}

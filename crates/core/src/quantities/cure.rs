@@ -2,6 +2,7 @@
 
 use super::{About, NO_FATS, Quantity, Unknown, quantities};
 use crate::chemistry::cure::Cure;
+use crate::chemistry::inputs;
 use crate::formula::{Input, Num, Reading};
 use crate::library::additions::AdditionKind;
 use crate::library::fats::FatKind;
@@ -17,6 +18,17 @@ quantities! {
         |_r, of| cure(of).map(|c| c.free_water().0),
         |of| of.forecast("Dried soap holds 9 to 14 % of water by the literature, more in damp air.")
     }
+    /// A bar as if fully dried.
+    DryEnd("cure.dry_end_g", "A bar as if fully dried", Grams, 1) {
+        |r, of| {
+            cure(of)?;
+            let masses = &of.evaluation.masses;
+            let dry = masses.batter - masses.water_in_batter();
+            Ok(dry.0 / R::N::from(DRY_END) / inputs::bars(r, masses.bars))
+        },
+        |of| of.forecast("A forecast with 5 % of water left, less than soap dries to in a room: for planning a print, and \
+                          never the weight to declare. Declare no more than your lightest bar weighs on the day.")
+    }
     /// When a bar has settled.
     SettledDay("cure.settled_day", "Cure until a bar has settled", Days, 0) {
         |r, of| {
@@ -28,6 +40,9 @@ quantities! {
              any more it has settled."
     }
 }
+
+/// The part of a bar that is not water at the dry end of a forecast (our choice: 5 % of water).
+const DRY_END: f64 = 0.95;
 
 const FIRST_DAY: &str = "the first day on which the bar lost less than 0.5 % of its weight in the week before";
 

@@ -109,18 +109,17 @@ fn method(about: About<'_>, filled: Option<&Filled>, told: &[Caution]) -> Vec<Pa
 fn rests_on(about: About<'_>) -> String {
     let of = |item: &dyn AnyQuantity| shown(item, about).unwrap_or_else(|_| "not known".into());
     let alkali = &about.design.alkali;
-    let mut words = format!("Planned superfat {}, lye of {}", of(&PlannedSuperfat), of(&LyeConcentration));
-    let kinds = [
-        ("sodium", &about.evaluation.masses.alkali.naoh, alkali.naoh_purity),
-        ("potassium", &about.evaluation.masses.alkali.koh, alkali.koh_purity),
-    ];
-    for (name, mass, purity) in kinds {
+    let mut words =
+        vec![format!("Planned superfat {}", of(&PlannedSuperfat)), format!("lye of {}", of(&LyeConcentration))];
+    let masses = &about.evaluation.masses.alkali;
+    for (name, mass, purity) in
+        [("sodium", masses.naoh, alkali.naoh_purity), ("potassium", masses.koh, alkali.koh_purity)]
+    {
         if mass.0 > 0.0 {
-            words.push_str(&format!(", {name} hydroxide of {} % purity", short(purity.get(), 2)));
+            words.push(format!("{name} hydroxide of {} % purity", short(purity.get(), 2)));
         }
     }
-    words.push('.');
-    words
+    format!("{}.", words.join(", "))
 }
 
 impl Card {

@@ -80,7 +80,7 @@ impl PieceSize {
     }
 
     /// The size of type, pt, at which so many characters fill the piece; `None` if it could not be read.
-    fn type_size(self, characters: usize, lines: f64) -> Option<f64> {
+    fn type_size(self, characters: usize, lines: f64, largest: f64) -> Option<f64> {
         // A character of a sans serif is 0.55 em wide on the average with its part of ragged lines, a line 1.25 em
         // high (our measure, with room to spare); 2.5 mm of white on each side.
         let (width, height) = ((self.width - 5.0) / MM_PER_POINT, (self.height - 5.0) / MM_PER_POINT);
@@ -88,7 +88,7 @@ impl PieceSize {
             let per_line = (width / (0.55 * size)).floor() - 4.0;
             per_line > 8.0 && ((characters as f64 / per_line).ceil() + lines) * 1.25 * size <= height
         };
-        [9.0, 8.0, 7.5, 7.0, 6.5, 6.0, 5.5, 5.0].into_iter().find(needs)
+        TYPE.into_iter().filter(|size| *size <= largest).find(needs)
     }
 }
 
@@ -97,10 +97,16 @@ impl std::str::FromStr for PieceSize {
 
     fn from_str(text: &str) -> Result<Self, BadSize> {
         let (width, height) = text.split_once(['x', '×']).ok_or(BadSize)?;
-        let number = |text: &str| text.trim().parse::<f64>().map_err(|_| BadSize);
+        let number = |text: &str| text.trim().parse::<f64>().ok().ok_or(BadSize);
         Self::new(number(width)?, number(height)?)
     }
 }
+
+/// Sizes of type, pt (our choice; less than the last cannot be read).
+const TYPE: [f64; 13] = [14.0, 13.0, 12.0, 11.0, 10.0, 9.0, 8.0, 7.5, 7.0, 6.5, 6.0, 5.5, 5.0];
+
+/// The largest type on labels and tags, pt.
+const LARGEST: f64 = 9.0;
 
 /// Millimetres in a point (1/72 in of 25.4 mm).
 const MM_PER_POINT: f64 = 25.4 / 72.0;
@@ -161,7 +167,7 @@ pub fn page(
         let stops = no_stop.err().map(|stopped| stopped.stops().iter().map(|s| line(&s.line())).collect::<Vec<_>>());
         let stops = stops.unwrap_or_default();
         let characters = name.chars().count() + stops.iter().map(|s| s.chars().count()).sum::<usize>();
-        let size = PieceSize::CURING.type_size(characters, 14.0).unwrap_or(5.0);
+        let size = PieceSize::CURING.type_size(characters * 3 / 2, 16.0, TYPE[0]).unwrap_or(5.0);
         let piece = curing(&name, &stops, test_day(design, evaluation, library));
         return Ok(whole("curing card", &name, PieceSize::CURING, size, options.paper, &piece));
     }
@@ -171,7 +177,7 @@ pub fn page(
         Kind::Labels(size) => ("labels", size, 7.0, bar_label(&name, &ingredients)),
         Kind::Tags | Kind::Curing => ("gift tags", PieceSize::TAG, 12.0, tag(&name, &ingredients)),
     };
-    let type_size = size.type_size(name.chars().count() * 2 + ingredients.chars().count() + 12, lines);
+    let type_size = size.type_size(name.chars().count() * 2 + ingredients.chars().count() + 12, lines, LARGEST);
     let type_size =
         type_size.ok_or_else(|| Withheld::TooSmall(format!("{} × {}", short(size.width, 1), short(size.height, 1))))?;
     Ok(whole(what, &name, size, type_size, options.paper, &piece))
@@ -264,8 +270,8 @@ mod tests {
     #[test]
     fn type_shrinks_with_the_text_and_ends_where_it_could_not_be_read() {
         let size = PieceSize::default();
-        assert_eq!(size.type_size(80, 7.0), Some(9.0), "little text");
-        assert!(size.type_size(600, 7.0).is_some_and(|pt| pt < 9.0), "more");
-        assert_eq!(size.type_size(6000, 7.0), None, "too much");
+        assert_eq!(size.type_size(80, 7.0, LARGEST), Some(9.0), "little text");
+        assert!(size.type_size(600, 7.0, LARGEST).is_some_and(|pt| pt < 9.0), "more");
+        assert_eq!(size.type_size(6000, 7.0, LARGEST), None, "too much");
     }
 }

@@ -141,6 +141,9 @@ impl MakeView {
     }
 
     /// The batch as it is made.
+    ///
+    /// # Errors
+    /// [`ScaleError`] if the design cannot be made as large or small as it is asked for.
     pub fn batch(&self, open: &OpenDesign, library: &Library) -> Result<Rc<Evaluated>, ScaleError> {
         self.scale.map_or_else(|| Ok(open.evaluated(library)), |scale| open.scaled(scale, library))
     }

@@ -3,7 +3,7 @@
 use super::{CHECK_THE_LYE, Card, SAFETY, grams, ounces};
 use std::fmt::Write as _;
 
-/// `text` so that Markdown shows it as it is: any ASCII punctuation may have a backslash before it (CommonMark,
+/// `text` so that Markdown shows it as it is: any ASCII punctuation may have a backslash before it (`CommonMark`,
 /// 2.4 Backslash escapes).
 fn escaped(text: &str) -> String {
     let mut out = String::with_capacity(text.len());

@@ -1,6 +1,6 @@
 //! The label as JSON, and as text: both ingredient lists, allergens, weight at sale, checklists.
 
-use crate::bench::label::{Label, ListStyle, NO_ADVICE, Region, checklist};
+use crate::bench::label::{Label, ListStyle, NO_ADVICE, Region, WEIGH_THE_LIGHTEST, checklist};
 use crate::cautions::Stopped;
 use crate::design::Design;
 use crate::evaluate::Evaluation;
@@ -8,7 +8,7 @@ use crate::library::Library;
 use crate::library::allergens::AllergenList;
 use crate::library::allergens::THRESHOLD;
 use crate::number::short;
-use crate::quantities::{About, AllergenPercent, AnyQuantity, BarAtSale, BarFresh, IngredientPercent, text};
+use crate::quantities::{About, AllergenPercent, AnyQuantity, BarAtSale, BarFresh, DryEnd, IngredientPercent, text};
 use std::fmt::Write as _;
 
 /// Columns of a line for a terminal.
@@ -67,7 +67,9 @@ fn write_all(out: &mut String, design: &Design, evaluation: &Evaluation, library
     writeln!(out, "\nWeight at sale, forecast")?;
     let days = short(cure.days().get(), 1);
     writeln!(out, "  {} after {days} days of cure; fresh {}", shown(&BarAtSale, about), shown(&BarFresh, about))?;
+    writeln!(out, "  {} as if fully dried, for planning a print", shown(&DryEnd, about))?;
     wrapped(out, "  ", cure.shape_words())?;
+    wrapped(out, "  ", WEIGH_THE_LIGHTEST)?;
     writeln!(out, "\nBefore you sell")?;
     wrapped(out, "  ", NO_ADVICE)?;
     for region in Region::ALL {

@@ -15,7 +15,7 @@ use barwright_core::design::edit::Edit;
 use barwright_core::library::allergens::AllergenList;
 use barwright_core::library::allergens::THRESHOLD;
 use barwright_core::number::short;
-use barwright_core::quantities::{AllergenPercent, BarAtSale, IngredientPercent};
+use barwright_core::quantities::{AllergenPercent, BarAtSale, DryEnd, IngredientPercent};
 use barwright_core::units::Measures;
 use eframe::egui::{self, Align, ComboBox, Frame, Layout, Margin, RichText, Stroke, Ui};
 use std::rc::Rc;
@@ -85,6 +85,7 @@ pub fn show(
     let of = Figures::shown(batch.about(library), measures);
     of.quantity(ui, BarAtSale)
         .on_hover_text(format!("A forecast: after {days} days of cure; the label carries what the scale says"));
+    of.quantity(ui, DryEnd).on_hover_text("For planning a print: 5 % of water left. No weight to declare");
     let from = (open.state(), view.scale, view.style);
     let percents = view.percents.get(from, || Rc::new(Percents::of(of, label, view.style)));
     ingredients(ui, (label, &percents), view.style, view.region);
