@@ -136,7 +136,7 @@ fn no_instruction_is_printed_without_the_stop_that_stands_against_it() {
         ("superfat_minus_4", "lye-heavy", "Alkali into the water"),
         ("purity_90", "naoh-purity", "Alkali into the water"),
         ("certificate_204", "sv-too-high", "Alkali into the water"),
-        ("scents_18", "scents-much", "tir in"),
+        ("scents_18", "scents-much", "stir in the scent"),
     ] {
         let path = Path::new(env!("CARGO_MANIFEST_DIR")).join("cases/doubt").join(format!("{name}.barwright"));
         let design = document::read(&std::fs::read(path).expect("reads"), &LIBRARY).expect("a design");

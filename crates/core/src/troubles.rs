@@ -177,7 +177,8 @@ const STOPPED: &str = "The design has a stop. Its bars are not for use, whatever
 /// assert!(troubles.each.len() >= 20 && troubles.stops.is_empty());
 /// // A design without fats has no bars to speak of.
 /// let (library, design) = (Library::embedded()?, Design::default());
-/// let about = About::new(&design, &evaluate(&design, &library), &library);
+/// let evaluation = evaluate(&design, &library);
+/// let about = About::new(&design, &evaluation, &library);
 /// assert!(troubles::of(Some(about)).each.iter().all(|t| t.causes.iter().all(|c| c.support.is_none())));
 /// # Ok::<(), barwright_core::library::LibraryError>(())
 /// ```
