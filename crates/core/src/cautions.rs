@@ -23,6 +23,8 @@ use crate::design::Design;
 use crate::design::edit::Edit;
 use crate::evaluate::Evaluation;
 use crate::library::Library;
+use crate::quantity::Unit;
+use crate::units::Measures;
 use serde::Serialize;
 
 /// How much a caution weighs.
@@ -103,6 +105,21 @@ impl Caution {
     }
 }
 
+/// A temperature as a sentence has it, in whole degrees where it is one.
+fn celsius(value: f64, measures: Measures) -> String {
+    Unit::Celsius.short_in(value, 1, measures)
+}
+
+/// One that is worked out, in whole degrees.
+fn about_celsius(value: f64, measures: Measures) -> String {
+    Unit::Celsius.text_in(value, 0, measures)
+}
+
+/// From one to another.
+fn celsius_to(from: f64, to: f64, measures: Measures) -> String {
+    format!("{} to {}", Unit::Celsius.short_number_in(from, 1, measures), celsius(to, measures))
+}
+
 /// Names in a run of words, each once: "a, b and c".
 fn listed(names: &[&str]) -> String {
     let mut each: Vec<&str> = Vec::new();
@@ -127,20 +144,25 @@ fn listed(names: &[&str]) -> String {
 /// # Ok::<(), barwright_core::library::LibraryError>(())
 /// ```
 pub fn of(design: &Design, evaluation: &Evaluation, library: &Library) -> Vec<Caution> {
+    read_in(design, evaluation, library, Measures::METRIC)
+}
+
+/// The same in the units of the person who reads them.
+pub fn read_in(design: &Design, evaluation: &Evaluation, library: &Library, measures: Measures) -> Vec<Caution> {
     let mut cautions = Vec::new();
     blend::warn(design, library, evaluation, &mut cautions);
     size::warn(design, evaluation, &mut cautions);
     // Without fats there is no batch for the rest to speak of.
     if evaluation.masses.fats.0 > 0.0 {
-        lye::warn(design, evaluation, &mut cautions);
+        lye::warn(design, evaluation, measures, &mut cautions);
         purity::warn(design, evaluation, &mut cautions);
         certificate::warn(design, library, evaluation, &mut cautions);
-        process::warn(design, evaluation, &mut cautions);
+        process::warn(design, evaluation, measures, &mut cautions);
         additions::warn(design, evaluation, &mut cautions);
         scents::warn(design, library, evaluation, &mut cautions);
         cost::warn(design, evaluation, &mut cautions);
     }
-    bar::warn(design, library, evaluation, &mut cautions);
+    bar::warn(design, library, evaluation, measures, &mut cautions);
     if evaluation.cure.is_none() && !cautions.iter().any(Caution::blocks) {
         cautions.push(stops::nothing_to_make());
     }

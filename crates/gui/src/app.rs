@@ -167,7 +167,7 @@ impl App {
             design_view: DesignView::default(),
             compare_view: CompareView::default(),
             find_view: FindView::default(),
-            make_view: MakeView::default(),
+            make_view: MakeView::of(preferences.region),
             troubles_view: TroublesView::default(),
             saved_preferences: preferences.clone(),
             preferences,

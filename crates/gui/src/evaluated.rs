@@ -8,7 +8,7 @@ use barwright_core::chemistry::spread;
 use barwright_core::cost::Cost;
 use barwright_core::find::{Nudge, nudge};
 use barwright_core::quantities::About;
-use barwright_core::units::Interval;
+use barwright_core::units::{Interval, Measures};
 use barwright_core::{Design, Evaluation, Library, evaluate};
 use std::cell::OnceCell;
 use std::rc::Rc;
@@ -28,13 +28,13 @@ pub struct Evaluated {
     pub design: Arc<Design>,
     /// Every number about it.
     pub evaluation: Arc<Evaluation>,
-    cautions: OnceCell<Arc<[Caution]>>,
+    cautions: Kept<Measures, Arc<[Caution]>>,
     spreads: OnceCell<Option<[Interval; 7]>>,
     superfat: OnceCell<Option<Vec<[f64; 2]>>>,
     nudge: OnceCell<Option<Nudge>>,
     label: OnceCell<Result<Label, Stopped>>,
     cost: OnceCell<Option<Cost>>,
-    schedule: Kept<NaiveDateTime, Planned>,
+    schedule: Kept<(NaiveDateTime, Measures), Planned>,
 }
 
 impl Evaluated {
@@ -43,7 +43,7 @@ impl Evaluated {
         Self {
             evaluation: Arc::new(evaluate(&design, library)),
             design,
-            cautions: OnceCell::new(),
+            cautions: Kept::default(),
             spreads: OnceCell::new(),
             superfat: OnceCell::new(),
             nudge: OnceCell::new(),
@@ -58,9 +58,9 @@ impl Evaluated {
         About::new(&self.design, &self.evaluation, library)
     }
 
-    /// What its maker must be told.
-    pub fn cautions(&self, library: &Library) -> &Arc<[Caution]> {
-        self.cautions.get_or_init(|| cautions::of(&self.design, &self.evaluation, library).into())
+    /// What its maker must be told, in their units.
+    pub fn cautions(&self, library: &Library, measures: Measures) -> Arc<[Caution]> {
+        self.cautions.get(measures, || cautions::read_in(&self.design, &self.evaluation, library, measures).into())
     }
 
     /// How far each score may lie with natural fats.
@@ -93,7 +93,8 @@ impl Evaluated {
     }
 
     /// The steps of the batch if the lye is made at `start`.
-    pub fn schedule(&self, start: NaiveDateTime, library: &Library) -> Planned {
-        self.schedule.get(start, || Rc::new(Schedule::of(&self.design, &self.evaluation, library, start)))
+    pub fn schedule(&self, start: NaiveDateTime, library: &Library, measures: Measures) -> Planned {
+        let planned = || Schedule::read_in(&self.design, &self.evaluation, library, start, measures);
+        self.schedule.get((start, measures), || Rc::new(planned()))
     }
 }

@@ -10,6 +10,7 @@ use barwright_core::design::edit::{Edit, EditError};
 use barwright_core::design::history::{Gesture, History};
 use barwright_core::design::scale::ScaleError;
 use barwright_core::render::sheet::{Options, Sheet};
+use barwright_core::units::Measures;
 use barwright_core::{Design, Evaluation, Library};
 use std::path::PathBuf;
 use std::rc::Rc;
@@ -85,8 +86,8 @@ impl OpenDesign {
     }
 
     /// What its maker must be told.
-    pub fn cautions(&self, library: &Library) -> Arc<[Caution]> {
-        Arc::clone(self.evaluated(library).cautions(library))
+    pub fn cautions(&self, library: &Library, measures: Measures) -> Arc<[Caution]> {
+        self.evaluated(library).cautions(library, measures)
     }
 
     /// What follows from it if it is made in another size.

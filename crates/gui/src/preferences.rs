@@ -1,5 +1,6 @@
 //! What the person set once and wants to find again; not part of any design.
 
+use barwright_core::bench::label::Region;
 use barwright_core::units::Measures;
 use eframe::egui::ThemePreference;
 use serde::{Deserialize, Serialize};
@@ -11,6 +12,8 @@ use std::path::{Path, PathBuf};
 pub struct Preferences {
     /// Units in which numbers are shown and typed.
     pub measures: Measures,
+    /// Where the bars are sold, which decides the paper and the names on a label to begin with.
+    pub region: Region,
     /// Light, dark or as the system has it.
     pub theme: ThemePreference,
     /// Whether the hints for newcomers are shown.
@@ -21,7 +24,13 @@ pub struct Preferences {
 
 impl Default for Preferences {
     fn default() -> Self {
-        Self { measures: Measures::METRIC, theme: ThemePreference::System, hints: true, recent: Vec::new() }
+        Self {
+            measures: Measures::METRIC,
+            region: Region::EuUk,
+            theme: ThemePreference::System,
+            hints: true,
+            recent: Vec::new(),
+        }
     }
 }
 
@@ -68,7 +77,8 @@ mod tests {
     fn preferences_come_back_and_a_broken_file_gives_the_defaults() {
         let folder = tempfile::tempdir().expect("a temporary folder");
         let path = folder.path().join("new").join("preferences.ron");
-        let mut preferences = Preferences { measures: Measures::US, hints: false, ..Preferences::default() };
+        let mut preferences =
+            Preferences { measures: Measures::US, region: Region::Us, hints: false, ..Preferences::default() };
         for i in 0..10 {
             preferences.remember(Path::new(&format!("{i}.barwright")));
         }

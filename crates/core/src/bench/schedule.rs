@@ -11,9 +11,9 @@ use crate::design::{Design, day_of};
 use crate::evaluate::Evaluation;
 use crate::formula::Plain;
 use crate::library::Library;
-use crate::number::{fixed, short};
-use crate::units::Days;
-use crate::units::Hours;
+use crate::number::short;
+use crate::quantity::Unit;
+use crate::units::{Celsius, Days, Grams, Hours, Measures};
 use chrono::TimeDelta;
 pub use chrono::{NaiveDate, NaiveDateTime, NaiveTime};
 use icalendar::{Calendar, CalendarDateTime, Component, Event, EventLike};
@@ -201,7 +201,22 @@ impl Schedule {
         library: &Library,
         start: NaiveDateTime,
     ) -> Result<Self, ScheduleError> {
-        Self::with(design, evaluation, start, cautions::of(design, evaluation, library))
+        Self::read_in(design, evaluation, library, start, Measures::METRIC)
+    }
+
+    /// The same in the units of the person who works by it.
+    ///
+    /// # Errors
+    /// As [`Self::of`].
+    pub fn read_in(
+        design: &Design,
+        evaluation: &Evaluation,
+        library: &Library,
+        start: NaiveDateTime,
+        measures: Measures,
+    ) -> Result<Self, ScheduleError> {
+        let told = cautions::read_in(design, evaluation, library, measures);
+        Self::with(design, evaluation, start, told, measures)
     }
 
     /// The same where `told` is known.
@@ -210,9 +225,10 @@ impl Schedule {
         evaluation: &Evaluation,
         start: NaiveDateTime,
         told: Vec<Caution>,
+        measures: Measures,
     ) -> Result<Self, ScheduleError> {
         let stops: Vec<Caution> = told.into_iter().filter(Caution::blocks).collect();
-        let mut steps = planned(design, evaluation, start, &stops)?;
+        let mut steps = planned(design, evaluation, (start, measures), &stops)?;
         steps.sort_by_key(|s| s.starts);
         Ok(Self { name: design.name.clone(), steps, stops })
     }
@@ -231,7 +247,7 @@ impl Schedule {
 fn planned(
     design: &Design,
     evaluation: &Evaluation,
-    start: NaiveDateTime,
+    (start, measures): (NaiveDateTime, Measures),
     stops: &[Caution],
 ) -> Result<Vec<Step>, ScheduleError> {
     let cure = evaluation.cure.as_ref().ok_or(ScheduleError::NoBatch)?;
@@ -251,18 +267,20 @@ fn planned(
     let cooled = evaluation.jug.as_ref().and_then(crate::chemistry::jug::Jug::minutes_to_mix);
     // The lye has to be made first.
     let cooling = cooled.map_or(Wait::UsualCooling(USUAL_COOLING), |minutes| Wait::Cooling(minutes.max(LYE)));
-    let mix_c = short(process.mix_c.get(), 1);
+    let celsius = |value: Celsius| Unit::Celsius.short_in(value.get(), 1, measures);
+    let grams = |mass: Grams| Unit::Grams.text_in(mass.0, 0, measures);
+    let mix = celsius(process.mix_c);
     let text = if cooled.is_some() {
-        format!("The lye should be down to {mix_c} °C; measure it.")
+        format!("The lye should be down to {mix}; measure it.")
     } else {
-        format!("How long the lye takes to come to {mix_c} °C is not known; measure it.")
+        format!("How long the lye takes to come to {mix} is not known; measure it.")
     };
     add(StepKind::Mix, &[cooling], POURING, text)?;
     let poured = [cooling, Wait::Pouring(POURING)];
     if let Some(oven) = process.oven_gel {
         let minutes = oven.minutes.get();
-        let (at, text) = (short(oven.oven_c.get(), 1), short(minutes, 1));
-        let text = format!("{at} °C for {text} minutes, then leave it in to cool.");
+        let (at, text) = (celsius(oven.oven_c), short(minutes, 1));
+        let text = format!("{at} for {text} minutes, then leave it in to cool.");
         add(StepKind::Oven, &poured, minutes, Doing::Oven.minding(&all, &text))?;
     }
     if !stops.is_empty() {
@@ -272,21 +290,20 @@ fn planned(
     let [cooling, pouring] = poured;
     let cut = [cooling, pouring, Wait::InMould(process.cut_hours)];
     let bars = evaluation.masses.bars;
-    let fresh = fixed(cure.fresh().0, 0);
-    let text = format!("Gloves on. {bars} bars of about {fresh} g; weigh some and write it down.");
+    let fresh = grams(cure.fresh());
+    let text = format!("Gloves on. {bars} bars of about {fresh}; weigh some and write it down.");
     add(StepKind::Cut, &cut, 30.0, text)?;
     let [cooling, pouring, in_mould] = cut;
     let cured = |days: f64| [cooling, pouring, in_mould, Wait::Cure(days)];
     let days = process.cure_days.get();
     for week in (1..=TURNS).filter(|w| turning_day(*w).get() < days) {
         let at = turning_day(week).get();
-        let text =
-            format!("Turn them so that all faces dry. A bar should weigh about {} g.", fixed(cure.bar(Plain, at).0, 0));
+        let text = format!("Turn them so that all faces dry. A bar should weigh about {}.", grams(cure.bar(Plain, at)));
         add(StepKind::Turn(week), &cured(at), 10.0, text)?;
     }
-    let sale = fixed(cure.bar_at_sale(Plain).0, 0);
+    let sale = grams(cure.bar_at_sale(Plain));
     let text = format!(
-        "Day {} after cutting: a bar should weigh about {sale} g. Test it as the bench sheet says; weigh, then label.",
+        "Day {} after cutting: a bar should weigh about {sale}. Test it as the bench sheet says; weigh, then label.",
         short(days, 1)
     );
     add(StepKind::Ready, &cured(days), 30.0, text)?;

@@ -1,17 +1,23 @@
 //! What to mind about the finished bar.
 
-use super::{Caution, Level};
+use super::{Caution, Level, celsius, celsius_to};
 use crate::design::Design;
 use crate::evaluate::Evaluation;
 use crate::library::Library;
 use crate::library::estimates::{Estimate, Place};
 use crate::library::fats::FatKind;
 use crate::number::{fixed, short};
-use crate::units::in_percent;
+use crate::units::{Measures, in_percent};
 
 /// Warns of the bar.
-pub(super) fn warn(design: &Design, library: &Library, evaluation: &Evaluation, cautions: &mut Vec<Caution>) {
-    cautions.extend(sets_at_once(design));
+pub(super) fn warn(
+    design: &Design,
+    library: &Library,
+    evaluation: &Evaluation,
+    measures: Measures,
+    cautions: &mut Vec<Caution>,
+) {
+    cautions.extend(sets_at_once(design, measures));
     cautions.extend(free_fat(library, evaluation));
     if library.style(&design.style).is_none() {
         let why = format!("The style “{}” is not known here, so no guideline range is shown.", design.style);
@@ -83,7 +89,7 @@ fn free_fat(library: &Library, evaluation: &Evaluation) -> Option<Caution> {
 const FREE_ACIDS: f64 = 5.0;
 const WAXES: f64 = 3.0;
 
-fn sets_at_once(design: &Design) -> Vec<Caution> {
+fn sets_at_once(design: &Design, measures: Measures) -> Vec<Caution> {
     let share = |is_it: fn(FatKind) -> bool| -> f64 {
         design.blend.lines().iter().filter(|l| is_it(l.fat.kind)).map(|l| l.share.get()).sum()
     };
@@ -91,16 +97,27 @@ fn sets_at_once(design: &Design) -> Vec<Caution> {
     let acids = share(|kind| kind == FatKind::FreeAcid);
     if acids > FREE_ACIDS {
         let why = format!(
-            "{} % of the fats are free acids, as stearic acid: the batter sets at once below about 60 °C (common practice, \
+            "{} % of the fats are free acids, as stearic acid: the batter sets at once below about {} (common practice, \
              no source).",
-            short(acids, 1)
+            short(acids, 1),
+            celsius(60.0, measures)
         );
-        cautions.push(Caution::new("free-acids", Level::Care, why, "Mix at 60 to 70 °C and pour at once."));
+        cautions.push(Caution::new(
+            "free-acids",
+            Level::Care,
+            why,
+            format!("Mix at {} and pour at once.", celsius_to(60.0, 70.0, measures)),
+        ));
     }
     let waxes = share(|kind| kind == FatKind::Wax);
     if waxes > WAXES {
         let why = format!("{} % of the fats are waxes, which set early (common practice, no source).", short(waxes, 1));
-        cautions.push(Caution::new("waxes", Level::Care, why, "Mix warm, at 55 to 65 °C."));
+        cautions.push(Caution::new(
+            "waxes",
+            Level::Care,
+            why,
+            format!("Mix warm, at {}.", celsius_to(55.0, 65.0, measures)),
+        ));
     }
     cautions
 }

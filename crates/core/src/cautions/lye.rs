@@ -1,6 +1,6 @@
 //! What to mind about the alkali, its water and the jug.
 
-use super::{Caution, Level};
+use super::{Caution, Level, about_celsius, celsius};
 use crate::chemistry::jug::{Jug, NoPeak, Reach};
 use crate::chemistry::margin::{Cause, LIKELY};
 use crate::chemistry::masses::{Masses, PerGram, WaterSource, solve, water_of};
@@ -13,7 +13,7 @@ use crate::evaluate::Evaluation;
 use crate::formula::Plain;
 use crate::library::additions::{AdditionKind, AdditionLine, Amount, Stage};
 use crate::number::{fixed, short, significant};
-use crate::units::{Grams, Share, Superfat, WaterRatio, in_percent};
+use crate::units::{Grams, Measures, Share, Superfat, WaterRatio, in_percent};
 
 /// The remedy that brings all water that counts to `water`, by the design's own kind of rule.
 fn water_remedy(design: &Design, batch: &Masses, water: Grams) -> Option<(String, Edit)> {
@@ -50,7 +50,7 @@ const HANDY: f64 = 40.0;
 const MIDDLE: f64 = 28.0;
 
 /// Warns of the lye.
-pub(super) fn warn(design: &Design, evaluation: &Evaluation, cautions: &mut Vec<Caution>) {
+pub(super) fn warn(design: &Design, evaluation: &Evaluation, measures: Measures, cautions: &mut Vec<Caution>) {
     let batch = &evaluation.masses;
     if batch.superfat <= 0.0 {
         let why = if batch.superfat < 0.0 {
@@ -108,15 +108,15 @@ pub(super) fn warn(design: &Design, evaluation: &Evaluation, cautions: &mut Vec<
     }
     if let Some(below) = jug.crystallises_below.filter(|t| *t > design.process.room_c.get()) {
         let why = format!(
-            "Lye of {shown} % begins to crystallise below about {} °C, and the room has {} °C.",
-            fixed(below, 0),
-            short(design.process.room_c.get(), 1),
+            "Lye of {shown} % begins to crystallise below about {}, and the room has {}.",
+            about_celsius(below, measures),
+            celsius(design.process.room_c.get(), measures),
         );
         let advice = "Keep it warmer than that, or use more water.";
         cautions.push(Caution::new("jug-crystallises", Level::Care, why, advice));
     }
-    heat(design, jug, cautions);
-    cold(evaluation, jug, cautions);
+    heat(design, jug, measures, cautions);
+    cold(evaluation, jug, measures, cautions);
 }
 
 /// A scale that cannot tell what is to be weighed from nothing.
@@ -349,7 +349,7 @@ pub(super) const USUAL_MOST: f64 = 116.0;
 /// The caution about a jug that warms to `peak` °C, in words.
 fn hot(process: &Process, peak: &str) -> Caution {
     let why = format!(
-        "The jug may warm to {peak} °C while the alkali dissolves, more than is usual: it steams, spits and can boil over."
+        "The jug may warm to {peak} while the alkali dissolves, more than is usual: it steams, spits and can boil over."
     );
     let caution = Caution::new("jug-hot", Level::Care, why, STEAMS_ADVICE);
     if process.jug_frozen.get() >= 50.0 {
@@ -359,16 +359,18 @@ fn hot(process: &Process, peak: &str) -> Caution {
     caution.with_remedy("Freeze half of the jug’s water", Edit::Process(colder))
 }
 
-fn heat(design: &Design, jug: &Jug, cautions: &mut Vec<Caution>) {
+fn heat(design: &Design, jug: &Jug, measures: Measures, cautions: &mut Vec<Caution>) {
     let process = &design.process;
     match &jug.peak {
-        Ok(peak) if *peak > USUAL_MOST => cautions.push(hot(process, &format!("about {}", fixed(*peak, 0)))),
+        Ok(peak) if *peak > USUAL_MOST => {
+            cautions.push(hot(process, &format!("about {}", about_celsius(*peak, measures))))
+        }
         Ok(_) => {}
         Err(NoPeak::Beyond(Beyond::Hotter { most })) => {
-            cautions.push(hot(process, &format!("more than {}", fixed(*most, 0))));
+            cautions.push(hot(process, &format!("more than {}", about_celsius(*most, measures))));
         }
         Err(NoPeak::Beyond(Beyond::Temperature { celsius, most, .. })) if celsius > most => {
-            cautions.push(hot(process, &format!("more than {}", fixed(*most, 0))));
+            cautions.push(hot(process, &format!("more than {}", about_celsius(*most, measures))));
         }
         Err(NoPeak::Beyond(beyond @ Beyond::Colder { .. })) => {
             let why = format!("No peak temperature is given: {beyond}.");
@@ -391,21 +393,21 @@ fn heat(design: &Design, jug: &Jug, cautions: &mut Vec<Caution>) {
         let advice = "Weigh the lye; do not measure it by volume.";
         cautions.push(Caution::new("lye-density-unknown", Level::Note, why, advice));
     }
-    let mix = short(process.mix_c.get(), 1);
+    let mix = celsius(process.mix_c.get(), measures);
     if jug.meeting.is_none() && jug.peak.is_ok() {
-        let why = format!("The temperature when lye and fats meet is not given: lye of {mix} °C was not measured.");
+        let why = format!("The temperature when lye and fats meet is not given: lye of {mix} was not measured.");
         cautions.push(Caution::new("meeting-unknown", Level::Note, why, "Mix warmer."));
     }
     match jug.ready {
         Some(Reach::NeverSoCold) => {
-            let why = format!("The lye never cools to {mix} °C by itself: what it stands in is not colder.");
+            let why = format!("The lye never cools to {mix} by itself: what it stands in is not colder.");
             let advice = "Mix warmer, or cool the jug in a colder bath.";
             cautions.push(Caution::new("mix-not-reached", Level::Note, why, advice));
         }
         Some(Reach::NeverSoWarm) => {
             let why = format!(
-                "The jug gets no warmer than about {} °C and is to be used at {mix} °C.",
-                jug.peak.map_or_else(|_| "–".into(), |p| fixed(p, 0))
+                "The jug gets no warmer than about {} and is to be used at {mix}.",
+                jug.peak.map_or_else(|_| "–".into(), |p| about_celsius(p, measures))
             );
             let advice = "Warm it a little, use less ice, or keep the fats warm enough that none of them sets.";
             cautions.push(Caution::new("mix-not-reached", Level::Note, why, advice));
@@ -415,14 +417,14 @@ fn heat(design: &Design, jug: &Jug, cautions: &mut Vec<Caution>) {
 }
 
 /// Lye and fats that meet below the titre: the acids' setting point, near which hard fats set too.
-fn cold(evaluation: &Evaluation, jug: &Jug, cautions: &mut Vec<Caution>) {
+fn cold(evaluation: &Evaluation, jug: &Jug, measures: Measures, cautions: &mut Vec<Caution>) {
     let (Some(meeting), Some(titre)) = (jug.meeting, evaluation.chemistry.titre) else { return };
     if meeting < titre {
         let level = if meeting < titre - 8.0 { Level::Care } else { Level::Note };
         let why = format!(
-            "Lye and fats meet at about {} °C and the blend’s acids set at about {} °C: hard fats may set and look like trace.",
-            fixed(meeting, 0),
-            fixed(titre, 0)
+            "Lye and fats meet at about {} and the blend’s acids set at about {}: hard fats may set and look like trace.",
+            about_celsius(meeting, measures),
+            about_celsius(titre, measures)
         );
         cautions.push(Caution::new("meeting-cold", level, why, "Mix warmer, or use warmer fats."));
     }

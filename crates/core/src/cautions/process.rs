@@ -6,7 +6,7 @@ use crate::design::{Design, MEET_MOST_C, OvenGel, Process, day_of};
 use crate::evaluate::Evaluation;
 use crate::library::fats::{Fat, FatKind};
 use crate::number::{fixed, short};
-use crate::units::{Celsius, Days, Hours, Minutes};
+use crate::units::{Celsius, Days, Hours, Measures, Minutes};
 
 /// Above the first it is to be minded, above the second it is stopped, °C.
 const JUG_WATER: [f64; 2] = [35.0, 50.0];
@@ -36,12 +36,12 @@ fn level(celsius: f64, [care, stop]: [f64; 2]) -> Option<Level> {
 }
 
 /// Warns of temperatures and times.
-pub(super) fn warn(design: &Design, evaluation: &Evaluation, cautions: &mut Vec<Caution>) {
+pub(super) fn warn(design: &Design, evaluation: &Evaluation, measures: Measures, cautions: &mut Vec<Caution>) {
     let process = &design.process;
-    cautions.extend(jug_water(process));
-    cautions.extend(meeting(design));
+    cautions.extend(jug_water(process, measures));
+    cautions.extend(meeting(design, measures));
     if let Some(oven) = process.oven_gel {
-        self::oven(process, oven, evaluation, cautions);
+        self::oven(process, oven, evaluation, measures, cautions);
     }
     cautions.extend(cut(design, evaluation));
     cautions.extend(cure(process));
@@ -53,17 +53,17 @@ pub(super) fn warn(design: &Design, evaluation: &Evaluation, cautions: &mut Vec<
     }
 }
 
-fn jug_water(process: &Process) -> Option<Caution> {
+fn jug_water(process: &Process, measures: Measures) -> Option<Caution> {
     let celsius = process.jug_water_c.unwrap_or(process.room_c).get();
     let level = level(celsius, JUG_WATER)?;
     let why = format!(
-        "The jug’s water has {} °C before the alkali goes in: dissolving heats it by as much as ever, and it can boil and \
-         spit at once.",
-        short(celsius, 1)
+        "The jug’s water has {} before the alkali goes in: dissolving heats it by as much as ever, and it can boil and spit \
+         at once.",
+        super::celsius(celsius, measures)
     );
     let cool = Process { jug_water_c: Some(Celsius::nearest(20.0)), ..process.clone() };
     let caution = Caution::new("jug-water-hot", level, why, "Begin with cold water.");
-    Some(caution.with_remedy("Take water of 20 °C", Edit::Process(cool)))
+    Some(caution.with_remedy(format!("Take water of {}", super::celsius(20.0, measures)), Edit::Process(cool)))
 }
 
 /// Whether `fat` sets so early that lye and fats meet warmer than usual.
@@ -71,16 +71,16 @@ fn sets_early(fat: &Fat) -> bool {
     matches!(fat.kind, FatKind::Wax | FatKind::FreeAcid) || fat.id.as_str() == "palm_stearin"
 }
 
-fn meeting(design: &Design) -> Vec<Caution> {
+fn meeting(design: &Design, measures: Measures) -> Vec<Caution> {
     let process = &design.process;
     let is_hard = design.blend.lines().iter().any(|l| l.share.get() > 0.0 && sets_early(&l.fat));
     let limits = if is_hard { [MEETING_OF_HARD, MEETING[1]] } else { MEETING };
     let hot = |code, what: &str, celsius: Celsius| {
         let level = level(celsius.get(), limits)?;
         let why = format!(
-            "{what} {} °C when they meet; more than {} °C is unusual for this blend: the batter can boil up and burns.",
-            short(celsius.get(), 1),
-            short(limits[0], 0)
+            "{what} {} when they meet; more than {} is unusual for this blend: the batter can boil up and burns.",
+            super::celsius(celsius.get(), measures),
+            super::celsius(limits[0], measures)
         );
         Some(Caution::new(code, level, why, "Let it cool first."))
     };
@@ -89,20 +89,24 @@ fn meeting(design: &Design) -> Vec<Caution> {
     lye.into_iter().chain(process.fats_c.and_then(|c| hot("fats-hot", "The fats have", c))).collect()
 }
 
-fn oven(process: &Process, oven: OvenGel, evaluation: &Evaluation, cautions: &mut Vec<Caution>) {
+fn oven(process: &Process, oven: OvenGel, evaluation: &Evaluation, measures: Measures, cautions: &mut Vec<Caution>) {
     let (celsius, minutes) = (oven.oven_c.get(), oven.minutes.get());
     let milder = |oven_c: f64, minutes: f64| {
         let oven = OvenGel { oven_c: Celsius::nearest(oven_c), minutes: Minutes::nearest(minutes) };
         Edit::Process(Process { oven_gel: Some(oven), ..process.clone() })
     };
+    let shown = super::celsius(celsius, measures);
     if let Some(level) = level(celsius, OVEN) {
         let why = if level == Level::Stop {
-            format!("In an oven of {} °C the water in the caustic batter boils out of the mould.", short(celsius, 1))
+            format!("In an oven of {shown} the water in the caustic batter boils out of the mould.")
         } else {
-            format!("An oven of {} °C is hotter than is usual: the batter can heave over the mould.", short(celsius, 1))
+            format!("An oven of {shown} is hotter than is usual: the batter can heave over the mould.")
         };
-        let caution = Caution::new("oven-hot", level, why, "65 to 77 °C for 30 to 60 minutes are usual.");
-        cautions.push(caution.with_remedy("Set 70 °C", milder(70.0, minutes)));
+        let [from, to] = OvenGel::USUAL_C;
+        let advice = format!("{} for 30 to 60 minutes are usual.", super::celsius_to(from, to, measures));
+        let caution = Caution::new("oven-hot", level, why, advice);
+        let set = format!("Set {}", super::celsius(70.0, measures));
+        cautions.push(caution.with_remedy(set, milder(70.0, minutes)));
     }
     if minutes > LONG_IN_OVEN {
         let why = format!("{} minutes in the oven are long: the loaf can crack, heave or dry out.", short(minutes, 1));

@@ -137,7 +137,7 @@ impl Card {
     /// ```
     pub fn of(design: &Design, evaluation: &Evaluation, library: &Library, measures: Measures) -> Self {
         let about = About::new(design, evaluation, library).read_in(measures);
-        let told = cautions::of(design, evaluation, library);
+        let told = cautions::read_in(design, evaluation, library, measures);
         let weights: Vec<_> = weighing::weights(design, evaluation).into_iter().filter(|w| w.mass.0 > 0.0).collect();
         let all: Grams = weights.iter().map(|w| w.mass).sum();
         let line_of = |w: &Weight<'_>| Line {

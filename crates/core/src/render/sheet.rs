@@ -313,16 +313,12 @@ fn rows(about: About<'_>) -> Vec<WeighingRow> {
     weights.filter(|w| w.what != What::Water || w.mass.0 > 0.0).map(row).collect()
 }
 
-fn times_of(
-    design: &Design,
-    evaluation: &Evaluation,
-    told: Vec<Caution>,
-    made_on: Option<NaiveDate>,
-    start: NaiveTime,
-) -> Vec<Time> {
+fn times_of(about: About<'_>, told: Vec<Caution>, made_on: Option<NaiveDate>, start: NaiveTime) -> Vec<Time> {
     let start = made_on.unwrap_or_default().and_time(start);
     // Without a batch, or beyond the calendar, there are no times; a caution tells of the first.
-    let Ok(schedule) = Schedule::with(design, evaluation, start, told) else { return Vec::new() };
+    let Ok(schedule) = Schedule::with(about.design, about.evaluation, start, told, about.measures) else {
+        return Vec::new();
+    };
     let time = |s: &schedule::Step| Time {
         kind: s.kind,
         minutes: (s.starts - start).num_minutes(),
@@ -428,7 +424,7 @@ impl Sheet {
         let rounding = Rounding { planned: numbers.masses.superfat, weighed };
         let made_on = design.process.made_on.as_deref().and_then(|day| schedule::day(day).ok());
         let mould = Filled::of(design).map(|filled| Filled { times, ..filled });
-        let told = cautions::of(&made, &numbers, library);
+        let told = cautions::read_in(&made, &numbers, library, options.measures);
         let cut = mould.map(|filled| (filled.mould, filled.bars));
         let start = options.start.or_else(|| NaiveTime::from_hms_opt(9, 0, 0)).unwrap_or_default();
         Ok(Self {
@@ -444,7 +440,7 @@ impl Sheet {
             temperatures: figures::temperatures(about),
             method: method_of(about, &method::Options::new(cut, &told, options.measures)),
             cautions: minded(about, &told, &rows),
-            times: times_of(&made, &numbers, told, made_on, start),
+            times: times_of(about, told, made_on, start),
             rounding_words: rounding_words(about, rounding),
             mould,
             rounding,

@@ -14,6 +14,7 @@ use crate::quantities::{
     JugConcentration, Koh, LineId, LyeConcentration, Meeting, Naoh, Peak, PlannedSuperfat, Quantity, ScentMass, Score,
     Sugars, Titre, WaterUncounted, text,
 };
+use crate::quantity::Unit;
 use crate::quantity::with_unit;
 use crate::units::{Share, from_percent, percent_of};
 use std::sync::Arc;
@@ -97,26 +98,26 @@ impl Cause {
             Self::StrongLye => above(JugConcentration, STRONG, of, format!("over {STRONG} % is strong")),
             Self::LyeCrystals => {
                 let room = process.room_c.get();
-                above(CrystallisesBelow, room, of, format!("the room has {} °C", short(room, 1)))
+                above(CrystallisesBelow, room, of, format!("the room has {}", celsius(room, of)))
             }
             Self::LyeHeavy => lye_heavy(of),
             Self::CoarseScale => coarse_scale(of),
             Self::HotJug => food_in_jug(of.design)
-                .and_then(|_| above(Peak, BROWNS, of, format!("food browns from about {BROWNS} °C"))),
+                .and_then(|_| above(Peak, BROWNS, of, format!("food browns from about {}", celsius(BROWNS, of)))),
             Self::FoodInJug => {
                 let place = food_in_jug(of.design)?;
                 by(mass_of(of, place)?, format!("{} goes into the jug", lines.get(place)?.addition.name))
             }
             Self::NoGel if process.oven_gel.is_none() => says("Oven", "none".into(), "no warmth is set for a gel"),
-            Self::HotOven => hot_oven(of.design),
+            Self::HotOven => hot_oven(of),
             Self::SugarInOven if is_sugary(of) => {
-                by(Sugars, format!("with the oven at {} °C", short(process.oven_gel?.oven_c.get(), 1)))
+                by(Sugars, format!("with the oven at {}", celsius(process.oven_gel?.oven_c.get(), of)))
             }
             Self::Sugar if is_sugary(of) => by(Sugars, format!("{SUGARY} g or more per kg of fats heat the batter")),
-            Self::CoolRoom => says_under("Room", process.room_c.get(), "°C", COOL_ROOM),
+            Self::CoolRoom => warmth_under("Room", process.room_c.get(), COOL_ROOM, of),
             Self::ColdFats => cold_fats(of),
-            Self::CoolMix => below(Meeting, COOL_MIX, of, format!("under {COOL_MIX} °C is cool")),
-            Self::HotMix => above(Meeting, HOT_MIX, of, format!("over {HOT_MIX} °C is hot")),
+            Self::CoolMix => below(Meeting, COOL_MIX, of, format!("under {} is cool", celsius(COOL_MIX, of))),
+            Self::HotMix => above(Meeting, HOT_MIX, of, format!("over {} is hot", celsius(HOT_MIX, of))),
             Self::SoftBlend => outside(Estimate::Hardness, Place::Below, of),
             Self::QuickToTurn => outside(Estimate::Keeping, Place::Above, of),
             Self::FreeAcids => free_acids(of),
@@ -179,6 +180,21 @@ fn says(name: &str, value: String, against: impl Into<String>) -> Option<Support
 fn says_under(name: &str, value: f64, unit: &str, limit: f64) -> Option<Support> {
     let told = |value| with_unit(&short(value, 1), unit);
     (value < limit).then(|| says(name, told(value), format!("under {}", told(limit)))).flatten()
+}
+
+/// A temperature in the reader's units.
+fn celsius(value: f64, of: About<'_>) -> String {
+    Unit::Celsius.short_in(value, 1, of.measures)
+}
+
+/// Supported by a temperature that the design says if it is under `limit`, °C.
+fn warmth_under(name: &str, value: f64, limit: f64, of: About<'_>) -> Option<Support> {
+    (value < limit).then(|| says(name, celsius(value, of), format!("under {}", celsius(limit, of)))).flatten()
+}
+
+/// The same if it is over `limit`.
+fn warmth_over(name: &str, value: f64, limit: f64, of: About<'_>) -> Option<Support> {
+    (value > limit).then(|| says(name, celsius(value, of), format!("over {}", celsius(limit, of)))).flatten()
 }
 
 /// Supported by what the design says if it is over `limit`.
@@ -259,9 +275,9 @@ fn food_in_jug(design: &Design) -> Option<usize> {
     design.additions.iter().position(is_it)
 }
 
-fn hot_oven(design: &Design) -> Option<Support> {
-    let oven = design.process.oven_gel?;
-    let hot = says_over("Oven", oven.oven_c.get(), "°C", HOT_OVEN);
+fn hot_oven(of: About<'_>) -> Option<Support> {
+    let oven = of.design.process.oven_gel?;
+    let hot = warmth_over("Oven", oven.oven_c.get(), HOT_OVEN, of);
     hot.or_else(|| says_over("Time in the oven", oven.minutes.get(), "min", LONG_OVEN))
 }
 
@@ -283,7 +299,7 @@ fn cold_fats(of: About<'_>) -> Option<Support> {
     });
     let hardest = hard.max_by(|a, b| a.0.total_cmp(&b.0));
     if let Some((clear, name)) = hardest {
-        return by(Meeting, format!("{name} is clear from about {clear} °C"));
+        return by(Meeting, format!("{name} is clear from about {}", celsius(clear, of)));
     }
     let titre = of.evaluation.chemistry.titre?;
     let against = || format!("the blend’s acids set at {}", text(&Titre, of).unwrap_or_default());

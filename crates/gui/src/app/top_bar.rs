@@ -5,6 +5,7 @@ use crate::command::Command;
 use crate::examples;
 use crate::theme::{self, Tokens};
 use crate::widgets::name;
+use barwright_core::bench::label::Region;
 use barwright_core::units::{LengthUnit, MassUnit, Measures, TemperatureUnit, VolumeUnit};
 use eframe::egui::{
     self, Align, Button, ComboBox, Frame, Layout, Margin, MenuBar, Panel, RichText, ThemePreference, Ui,
@@ -186,6 +187,16 @@ impl App {
         }
         ui.separator();
         ui.menu_button("Units", |ui| units(ui, &mut self.preferences.measures));
+        ui.menu_button("Where bars are sold", |ui| {
+            for region in Region::ALL {
+                let was = self.preferences.region;
+                ui.radio_value(&mut self.preferences.region, region, region.words())
+                    .on_hover_text("Decides the paper, the names on a label and its checklist to begin with");
+                if was != self.preferences.region {
+                    self.make_view.set_region(region);
+                }
+            }
+        });
         ui.separator();
         ui.checkbox(&mut self.preferences.hints, "Hints").on_hover_text("Three short lines for newcomers");
         ui.separator();

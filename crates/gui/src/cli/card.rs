@@ -1,12 +1,11 @@
 //! The recipe card from the command line.
 
 use super::CliError;
-use super::output::{self, PaperArgument};
+use super::output::{self, PaperArgument, UnitsArgument};
 use crate::files;
 use barwright_core::render::card::Card;
-use barwright_core::units::Measures;
 use barwright_core::{Library, evaluate};
-use clap::{Args, ValueEnum};
+use clap::Args;
 use std::io::Write;
 use std::path::PathBuf;
 
@@ -33,22 +32,6 @@ pub(super) struct CardArguments {
     /// The units of temperatures and lengths; weights are in grams and ounces.
     #[arg(long, value_enum, default_value = "metric")]
     units: UnitsArgument,
-}
-
-/// Units on the command line.
-#[derive(Debug, Clone, Copy, ValueEnum)]
-enum UnitsArgument {
-    Metric,
-    Us,
-}
-
-impl From<UnitsArgument> for Measures {
-    fn from(units: UnitsArgument) -> Self {
-        match units {
-            UnitsArgument::Metric => Self::METRIC,
-            UnitsArgument::Us => Self::US,
-        }
-    }
 }
 
 /// Writes the card; Stops are told on `err` too.

@@ -3,6 +3,7 @@
 use super::CliError;
 use crate::files;
 use barwright_core::render::sheet::Paper;
+use barwright_core::units::Measures;
 use clap::ValueEnum;
 use std::io::Write;
 use std::path::Path;
@@ -19,6 +20,22 @@ impl From<PaperArgument> for Paper {
         match paper {
             PaperArgument::A4 => Self::A4,
             PaperArgument::Letter => Self::Letter,
+        }
+    }
+}
+
+/// Units on the command line.
+#[derive(Debug, Clone, Copy, ValueEnum)]
+pub(super) enum UnitsArgument {
+    Metric,
+    Us,
+}
+
+impl From<UnitsArgument> for Measures {
+    fn from(units: UnitsArgument) -> Self {
+        match units {
+            UnitsArgument::Metric => Self::METRIC,
+            UnitsArgument::Us => Self::US,
         }
     }
 }

@@ -1,6 +1,6 @@
 //! The bench sheet from the command line.
 
-use super::output::{self, PaperArgument};
+use super::output::{self, PaperArgument, UnitsArgument};
 use super::{CliError, complain};
 use crate::files;
 use barwright_core::chemistry::scale::Scale;
@@ -29,6 +29,9 @@ pub(super) struct SheetArguments {
     /// The paper that the HTML is for.
     #[arg(long, value_enum, default_value = "a4")]
     paper: PaperArgument,
+    /// The units in which it is written; the weights alone (--csv) are always in grams.
+    #[arg(long, value_enum, default_value = "metric")]
+    units: UnitsArgument,
     #[command(flatten)]
     scale: ScaleArguments,
 }
@@ -89,7 +92,8 @@ pub(super) fn run(
     err: &mut impl Write,
 ) -> Result<(), CliError> {
     let (design, _) = files::load(&arguments.file, library)?;
-    let options = Options { scale: arguments.scale.scale(), ..Options::default() };
+    let measures = arguments.units.into();
+    let options = Options { scale: arguments.scale.scale(), measures, ..Options::default() };
     let sheet = Sheet::of(&design, &evaluate(&design, library), library, &options)?;
     let content = if arguments.csv {
         sheet.csv().map_err(|e| CliError::Csv(e.to_string()))?

@@ -95,8 +95,8 @@ impl MakeView {
         } else {
             Panel::left("make times").frame(plain).exact_size((width * 0.335).clamp(330.0, 640.0)).show(ui, |ui| {
                 column(ui, "make times column", within(16, 4), |ui| {
-                    changes.requests.extend(sheet::show(ui, self, open, library));
-                    let calendar = schedule::show(ui, self, open, (&batch, library), &mut changes);
+                    changes.requests.extend(sheet::show(ui, self, open, library, measures));
+                    let calendar = schedule::show(ui, self, open, (&batch, library), measures, &mut changes);
                     changes.requests.extend(calendar.map(Request::Export));
                     cure::show(ui, open, (&batch, library), measures, &mut changes);
                 });
@@ -128,6 +128,19 @@ impl MakeView {
             ui.ctx().request_repaint();
         }
         changes
+    }
+
+    /// One with paper and names of `region`.
+    pub fn of(region: Region) -> Self {
+        let mut view = Self::default();
+        view.set_region(region);
+        view
+    }
+
+    /// Takes paper and names of `region`.
+    pub const fn set_region(&mut self, region: Region) {
+        self.paper = Paper::usual_in(region);
+        self.region = region;
     }
 
     /// What printed pages are made for.

@@ -27,7 +27,7 @@ pub struct TroublesView {
     /// What is shown, by its code.
     chosen: Option<&'static str>,
     /// The troubles of a revision of a design.
-    kept: Kept<State, Rc<Troubles>>,
+    kept: Kept<(State, Measures), Rc<Troubles>>,
     explanations: Explanations<State>,
     /// Whether the field is to take the focus.
     fresh: bool,
@@ -46,8 +46,8 @@ impl TroublesView {
     pub fn show(&mut self, ui: &mut Ui, open: &OpenDesign, library: &Library, measures: Measures) -> Changes {
         let mut changes = Changes::default();
         let evaluated = open.evaluated(library);
-        let about = evaluated.about(library);
-        let troubles = self.kept.get(open.state(), || Rc::new(troubles::of(Some(about))));
+        let about = evaluated.about(library).read_in(measures);
+        let troubles = self.kept.get((open.state(), measures), || Rc::new(troubles::of(Some(about))));
         // A number that is being explained is put away first.
         if !why::is_asked(ui) && ui.input_mut(|i| i.consume_key(Modifiers::NONE, egui::Key::Escape)) {
             changes.request(Request::CloseTroubles);

@@ -9,9 +9,10 @@ use crate::trust::Trust;
 
 listed! {
     /// Where the bars are sold.
-    #[derive(Debug, Clone, Copy, PartialEq, Eq)]
+    #[derive(Debug, Clone, Copy, PartialEq, Eq, Default, serde::Serialize, serde::Deserialize)]
     pub enum Region {
         /// The European Union and the United Kingdom.
+        #[default]
         EuUk,
         /// The United States.
         Us,

@@ -1,6 +1,7 @@
 //! The sheet as one HTML file that needs nothing else: no script, no font, no picture from elsewhere.
 
 use super::{FIRST_AID, Figure, LEGEND, NO_ADVICE, Sheet, TESTS_WORTH, WRONG, measured, picture};
+use crate::bench::label::Region;
 use crate::cautions::{ALWAYS, Level};
 use crate::units::Measures;
 use maud::{DOCTYPE, Markup, PreEscaped, html};
@@ -21,6 +22,14 @@ pub enum Paper {
 impl Paper {
     /// Both.
     pub const ALL: [Self; 2] = [Self::A4, Self::Letter];
+
+    /// What printers hold in `region`.
+    pub const fn usual_in(region: Region) -> Self {
+        match region {
+            Region::EuUk => Self::A4,
+            Region::Us => Self::Letter,
+        }
+    }
 
     /// Its name.
     pub const fn words(self) -> &'static str {

@@ -12,6 +12,8 @@ use barwright_core::quantities::{
     About, AnyQuantity, CrystallisesBelow, JugConcentration, JugLeastWater, JugWater, LyeDensity, LyeMl, Meeting,
     MinutesToMix, Peak,
 };
+use barwright_core::quantity::Unit;
+use barwright_core::units::Measures;
 use eframe::egui::{self, Rangef, RichText, Ui};
 use egui_plot::{AxisHints, GridMark, HLine, Line, PlotPoints, Points, Text};
 
@@ -33,7 +35,7 @@ pub fn show(ui: &mut Ui, of: Figures<'_>) {
     if let Some(heat) = usual_heat(jug) {
         small(ui, heat);
     }
-    let mix = short(design.process.mix_c.get(), 1);
+    let mix = Unit::Celsius.short_in(design.process.mix_c.get(), 1, of.about.measures);
     let waits = AnyQuantity::title(&MinutesToMix, of.about);
     of.drawn(ui, MinutesToMix, |ui, minutes| {
         let minutes = match jug.ready {
@@ -45,7 +47,7 @@ pub fn show(ui: &mut Ui, of: Figures<'_>) {
         figure(ui, &waits, &minutes)
     })
     .on_hover_text(format!(
-        "Until it has {mix} °C. Newton’s law of cooling from the upper bound; a reading calibrates it"
+        "Until it has {mix}. Newton’s law of cooling from the upper bound; a reading calibrates it"
     ));
     if of.is_known(&Meeting) {
         of.quantity(ui, Meeting)
@@ -63,7 +65,7 @@ pub fn show(ui: &mut Ui, of: Figures<'_>) {
         of.quantity(ui, LyeMl).on_hover_text(of_lye);
     }
     if let Some(cooling) = jug.cooling.filter(|_| !jug.is_too_strong(&evaluation.masses)) {
-        curve(ui, jug, cooling, design.process.mix_c.get());
+        curve(ui, jug, cooling, design.process.mix_c.get(), of.about.measures);
     }
 }
 
@@ -87,13 +89,16 @@ fn marks(steps: &[f64], begin: f64, end: f64) -> Vec<GridMark> {
 }
 
 /// The cooling in a small chart with the working temperature.
-fn curve(ui: &mut Ui, jug: &Jug, cooling: Cooling, mix: f64) {
+fn curve(ui: &mut Ui, jug: &Jug, cooling: Cooling, mix: f64, measures: Measures) {
     let tokens = Tokens::of(ui);
+    let degrees = |celsius: f64| Unit::Celsius.shown_in(celsius, measures);
+    let told = |celsius: f64| Unit::Celsius.short_in(celsius, 1, measures);
     let end = jug.minutes_to_mix().map_or(3.0 * cooling.constant, |m| (1.35 * m).max(0.5 * cooling.constant));
     let points: PlotPoints<'_> =
-        (0..=POINTS).map(|i| f64::from(i) / f64::from(POINTS) * end).map(|t| [t, cooling.after(t)]).collect();
+        (0..=POINTS).map(|i| f64::from(i) / f64::from(POINTS) * end).map(|t| [t, degrees(cooling.after(t))]).collect();
     let (low, high) = (cooling.to.min(mix).min(cooling.from) - 4.0, cooling.from.max(cooling.to).max(mix) + 8.0);
-    small(ui, "°C over minutes, from the upper bound");
+    let (low, high, at_mix) = (degrees(low), degrees(high), degrees(mix));
+    small(ui, format!("{} over minutes, from the upper bound", Unit::Celsius.sign_in(measures)));
     let plot = still_plot(ui, "cooling")
         .height(104.0)
         .custom_x_axes(vec![
@@ -113,19 +118,19 @@ fn curve(ui: &mut Ui, jug: &Jug, cooling: Cooling, mix: f64) {
     let shown = plot.show(ui, |plot| {
         plot.set_plot_bounds_x(0.0..=end * ROOM);
         plot.set_plot_bounds_y(low..=high);
-        plot.hline(HLine::new("working temperature", mix).color(tokens.quiet).width(1.0));
+        plot.hline(HLine::new("working temperature", at_mix).color(tokens.quiet).width(1.0));
         plot.line(Line::new("jug", points).color(tokens.accent).width(2.0));
         if let Some(minutes) = jug.minutes_to_mix() {
-            plot.points(Points::new("ready", vec![[minutes, mix]]).color(tokens.accent).radius(4.0));
-            let label = RichText::new(format!("{} °C", short(mix, 1))).color(tokens.quiet);
+            plot.points(Points::new("ready", vec![[minutes, at_mix]]).color(tokens.accent).radius(4.0));
+            let label = RichText::new(told(mix)).color(tokens.quiet);
             plot.text(
-                Text::new("", egui_plot::PlotPoint::new(end * 0.98, mix), label).anchor(egui::Align2::RIGHT_BOTTOM),
+                Text::new("", egui_plot::PlotPoint::new(end * 0.98, at_mix), label).anchor(egui::Align2::RIGHT_BOTTOM),
             );
         }
     });
     let says = jug.minutes_to_mix().map_or_else(
         || "The jug does not cool to the working temperature".to_owned(),
-        |m| format!("The jug cools from {} to {} °C in {} minutes", fixed(cooling.from, 0), short(mix, 1), fixed(m, 0)),
+        |m| format!("The jug cools from {} to {} in {} minutes", told(cooling.from.round()), told(mix), fixed(m, 0)),
     );
     crate::widgets::name(ui, &shown.response, &says);
 }

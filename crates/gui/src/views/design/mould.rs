@@ -3,11 +3,13 @@
 use crate::theme::Tokens;
 use crate::views::figures::Figures;
 use crate::widgets::{figure, heading, line, name, small};
-use barwright_core::Design;
 use barwright_core::design::mould::{Mould, Outline, Size, cuts};
 use barwright_core::number::short;
+use barwright_core::quantities::About;
 use barwright_core::quantities::{BarMm, BatterMl, MouldMl};
+use barwright_core::quantity::Unit;
 use barwright_core::units::Fill;
+use barwright_core::units::Measures;
 use eframe::egui::{
     Align2, Color32, CornerRadius, FontId, Painter, Pos2, Rect, RichText, Sense, Shape, Stroke, StrokeKind, Ui, pos2,
     vec2,
@@ -44,8 +46,8 @@ pub fn show(ui: &mut Ui, of: Figures<'_>) {
         of.quantity(ui, MouldMl);
         measures(ui, of, matches!(mould, Mould::Round { .. }));
         match mould.outline(*fill) {
-            Some(outline) => sketch(ui, (mould, &outline), *fill, of.about.design),
-            None => cavities(ui, mould, *fill),
+            Some(outline) => sketch(ui, (mould, &outline), *fill, of.about),
+            None => cavities(ui, mould, *fill, of.about.measures),
         }
     }
 }
@@ -60,7 +62,7 @@ fn measures(ui: &mut Ui, of: Figures<'_>, is_disc: bool) {
     let name = RichText::new("A fresh bar").color(Tokens::of(ui).quiet);
     line(ui, name, |ui| {
         ui.spacing_mut().item_spacing.x = 4.0;
-        ui.label("mm");
+        ui.label(Unit::Millimetres.sign_in(of.about.measures));
         for i in (0..count).rev() {
             let across = if is_disc && i == 0 { "Ø " } else { "" };
             of.drawn_number(ui, BarMm(i), |ui, number| ui.label(format!("{across}{number}")))
@@ -105,7 +107,7 @@ impl Pen<'_> {
 }
 
 /// The mould from above and from its end, at one scale.
-fn sketch(ui: &mut Ui, (mould, outline): (&Mould, &Outline), fill: Fill, design: &Design) {
+fn sketch(ui: &mut Ui, (mould, outline): (&Mould, &Outline), fill: Fill, about: About<'_>) {
     let tokens = Tokens::of(ui);
     let width = ui.available_width();
     let [(top_w, top_h), (end_w, end_h)] = [outline.above, outline.end].map(|[w, h]| (points(w), points(h)));
@@ -125,14 +127,18 @@ fn sketch(ui: &mut Ui, (mould, outline): (&Mould, &Outline), fill: Fill, design:
     let soap = Rect::from_min_size(above.min, vec2(above.width() * points(outline.along), above.height()));
     pen.painter.rect_filled(soap, CornerRadius::ZERO, pen.batter);
     pen.painter.rect_stroke(above, CornerRadius::ZERO, pen.line, StrokeKind::Inside);
-    pen.cut(soap, mould.grid(design.bars));
+    pen.cut(soap, mould.grid(about.design.bars));
     if outline.is_round {
         pen.painter.circle(end.center(), end.width() / 2.0, pen.batter, pen.line);
     } else {
         pen.box_with(end, points(outline.level));
     }
     let from_above = if outline.is_round { "from the side" } else { "from above" };
-    pen.text(id_rect.left_top(), Align2::LEFT_TOP, &format!("{from_above}, {} mm", short(f64::from(top_w), 1)));
+    pen.text(
+        id_rect.left_top(),
+        Align2::LEFT_TOP,
+        &format!("{from_above}, {}", Unit::Millimetres.short_in(f64::from(top_w), 1, about.measures)),
+    );
     if end.width() > 46.0 {
         pen.text(pos2(end.left(), id_rect.top()), Align2::LEFT_TOP, "end");
     }
@@ -140,7 +146,7 @@ fn sketch(ui: &mut Ui, (mould, outline): (&Mould, &Outline), fill: Fill, design:
 }
 
 /// Cavities have a volume and no known shape: cubes of that volume stand for them.
-fn cavities(ui: &mut Ui, mould: &Mould, fill: Fill) {
+fn cavities(ui: &mut Ui, mould: &Mould, fill: Fill, measures: Measures) {
     let Mould::Cavities { count, ml } = mould else { return };
     let fill = points(fill.fraction());
     let tokens = Tokens::of(ui);
@@ -157,6 +163,6 @@ fn cavities(ui: &mut Ui, mould: &Mould, fill: Fill) {
             ui.label(format!("+{}", count - SHOWN));
         }
     });
-    name(ui, &row.response, &format!("{count} cavities of {} ml", short(ml.get(), 1)));
+    name(ui, &row.response, &format!("{count} cavities of {}", Unit::Millilitres.short_in(ml.get(), 1, measures)));
     small(ui, "The cavities’ shape is not known; squares stand for them.");
 }

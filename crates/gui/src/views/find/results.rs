@@ -173,7 +173,7 @@ fn card(
             .inner
         });
         segments(ui, &found.blend, scene);
-        small(ui, in_words(made.about(scene.library), side));
+        small(ui, in_words(made.about(scene.library).read_in(scene.measures), side));
         if is_open {
             lanes(ui, (made, whose), side, scene);
             numbers(ui, (found, whose, made), side, scene);
@@ -232,7 +232,7 @@ fn lanes(ui: &mut Ui, (made, whose): (&Evaluated, Owner), side: &Side<'_>, scene
     const NAMES: f32 = 120.0;
     const NUMBERS: f32 = 86.0;
     ui.add_space(2.0);
-    let (evaluation, about) = (&made.evaluation, made.about(scene.library));
+    let (evaluation, about) = (&made.evaluation, made.about(scene.library).read_in(scene.measures));
     for estimate in on_screens() {
         let (Some(result), Some(scale)) = (evaluation.estimate(estimate), evaluation.axis(estimate, scene.library))
         else {
@@ -273,7 +273,7 @@ fn numbers(ui: &mut Ui, (found, whose, made): (&Found, Owner, &Evaluated), side:
             why::explained(ui, &shown, whose, subject);
             ui.add_space(8.0);
         };
-        let about = made.about(scene.library);
+        let about = made.about(scene.library).read_in(scene.measures);
         let figures: [Arc<dyn AnyQuantity>; 4] =
             [Arc::new(SaponificationValue), Arc::new(IodineValue), Arc::new(SaturatedPerUnsaturated), Arc::new(Titre)];
         for quantity in figures {

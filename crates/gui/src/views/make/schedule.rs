@@ -17,6 +17,7 @@ use barwright_core::design::edit::Edit;
 use barwright_core::explain::AnyQuantity;
 use barwright_core::explain::{Start, Why};
 use barwright_core::quantities::{BarAtSale, BarFresh, BarOnDay, MinutesToMix, OfBar, SettledDay};
+use barwright_core::units::Measures;
 use eframe::egui::{self, Align, Label, Layout, RichText, Ui, vec2};
 use std::sync::Arc;
 use std::time::Duration;
@@ -32,6 +33,7 @@ pub fn show(
     view: &mut MakeView,
     open: &OpenDesign,
     (batch, library): (&Evaluated, &Library),
+    measures: Measures,
     changes: &mut Changes,
 ) -> Option<Export> {
     let made_on = batch.design.process.made_on.as_deref();
@@ -39,7 +41,7 @@ pub fn show(
     let known = day.as_ref().ok().copied().flatten();
     // Without a day the steps are counted from any.
     let start = NaiveDateTime::new(known.unwrap_or_default(), view.time);
-    let planned = batch.schedule(start, library);
+    let planned = batch.schedule(start, library, measures);
     let mut export = None;
     ui.horizontal(|ui| {
         ui.set_min_height(28.0);
@@ -164,7 +166,7 @@ pub fn explain(index: usize, view: &MakeView, batch: &Evaluated, library: &Libra
     let day = batch.design.process.made_on.as_deref().and_then(|day| schedule::day(day).ok());
     let at = NaiveDateTime::new(day.unwrap_or_default(), view.time);
     let start = if day.is_some() { Start::Dated(at) } else { Start::Undated(at) };
-    let planned = batch.schedule(at, library);
+    let planned = batch.schedule(at, library, Measures::METRIC);
     let step = (*planned).as_ref().ok()?.steps().get(index)?;
     Some(barwright_core::explain::step(step, start, &batch.design, &batch.evaluation, library))
 }

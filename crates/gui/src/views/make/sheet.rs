@@ -9,11 +9,18 @@ use crate::widgets::number_field::complain;
 use crate::widgets::{name, section, small};
 use barwright_core::Library;
 use barwright_core::render::sheet::{Options, Paper};
+use barwright_core::units::Measures;
 use eframe::egui::{Align, CollapsingHeader, Label, Layout, RichText, ScrollArea, Ui};
 
 /// Draws the panel; gives what is asked for.
-pub fn show(ui: &mut Ui, view: &mut MakeView, open: &OpenDesign, library: &Library) -> Option<Request> {
-    let options = Options { scale: view.scale, start: Some(view.time), ..Options::default() };
+pub fn show(
+    ui: &mut Ui,
+    view: &mut MakeView,
+    open: &OpenDesign,
+    library: &Library,
+    measures: Measures,
+) -> Option<Request> {
+    let options = Options { scale: view.scale, start: Some(view.time), measures };
     let made = open.sheet(options, library);
     let mut request = None;
     ui.horizontal(|ui| {
