@@ -55,6 +55,29 @@ fn what_a_file_says_of_the_oven_is_shown_though_the_field_would_not_take_it() {
 }
 
 #[test]
+fn fahrenheit_and_inches_are_shown_and_typed_and_typed_signs_are_understood() {
+    let mut window = tall_window();
+    choose(&mut window, "Where the filled mould stands", "In a warm oven");
+    type_into(&mut window, "Temperature of the room", "68 °F");
+    assert_eq!(design(&window).process.room_c.get(), 20.0, "°F is understood where °C is shown");
+    let before = design(&window);
+    window.get_by_label("US units: ounces, °F, inches, fluid ounces").click();
+    window.run();
+    assert_eq!(design(&window), before, "other units are no other design");
+    assert!(shows(&window, "68 °F"), "the room");
+    type_into(&mut window, "Temperature of the oven", "170");
+    let oven = |window: &Window| design(window).process.oven_gel.map(|o| o.oven_c.get());
+    assert!(oven(&window).is_some_and(|c| (c - 138.0 / 1.8).abs() < 1e-9), "170 °F: {:?}", oven(&window));
+    type_into(&mut window, "Temperature of the oven", "75 °C");
+    assert_eq!(oven(&window), Some(75.0), "°C is understood where °F is shown");
+    type_into(&mut window, "Temperature of the oven", "300");
+    assert_eq!(oven(&window), Some(75.0), "an oven of 300 °F is refused by the field");
+    press(&mut window, Modifiers::NONE, Key::Escape);
+    press(&mut window, Modifiers::COMMAND, Key::Num4);
+    assert!(!shows(&window, " °C") && shows(&window, "167 °F"), "no °C is left on the page of the batch");
+}
+
+#[test]
 fn the_mould_stands_where_it_is_put() {
     let mut window = tall_window();
     for (entry, rest) in [("Insulated", Rest::Insulated), ("In a cool place", Rest::Cool), ("In the room", Rest::Room)]
