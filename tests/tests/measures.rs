@@ -29,7 +29,7 @@ fn degrees_are_as_everybody_knows_them() {
     for (celsius, fahrenheit) in [(0.0, "32 °F"), (100.0, "212F"), (-40.0, "−40 °f"), (37.0, "98,6 °F")] {
         let read = parse_celsius(fahrenheit, TemperatureUnit::Celsius).expect("a temperature");
         assert!((read - celsius).abs() < 1e-9, "{fahrenheit} read as {read} °C");
-        let shown = Unit::Celsius.short_in(celsius, 1, Measures::US);
+        let shown = Unit::Celsius.short_in(celsius, 2, Measures::US);
         assert_eq!(parse_celsius(&shown, TemperatureUnit::Celsius).expect("what is shown"), read, "{shown}");
     }
     assert_eq!(Unit::Celsius.difference_in(10.0, Measures::US), 18.0, "a difference has no zero of its own");

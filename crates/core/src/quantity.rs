@@ -147,7 +147,7 @@ impl Unit {
 
     /// How many decimals such a number has where a metric one has `decimals`.
     pub fn decimals_in(&self, decimals: usize, measures: Measures) -> usize {
-        decimals + self.conversion(measures).map_or(0, |to| to.finer)
+        decimals.saturating_add_signed(self.conversion(measures).map_or(0, |to| to.finer))
     }
 
     /// Its sign in the units that a person reads.

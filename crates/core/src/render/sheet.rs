@@ -351,7 +351,9 @@ fn minded(about: About<'_>, cautions: &[Caution], rows: &[WeighingRow]) -> Vec<S
 
 /// The scale's division with its unit.
 fn division_text(about: About<'_>) -> String {
-    Unit::Grams.short_in(about.design.scale_division.get(), 6, about.measures)
+    let division = about.design.scale_division.get();
+    let decimals = if about.measures.mass == MassUnit::Gram { 6 } else { places(division, 2) };
+    Unit::Grams.short_in(division, decimals, about.measures)
 }
 
 /// `percent` as a superfat is shown.

@@ -33,6 +33,14 @@ impl TemperatureUnit {
         }
     }
 
+    /// Decimals more than a degree Celsius has: nobody reads tenths of °F.
+    const fn finer(self) -> isize {
+        match self {
+            Self::Celsius => 0,
+            Self::Fahrenheit => -1,
+        }
+    }
+
     /// Where this unit has the freezing point of water.
     const fn at_freezing(self) -> f64 {
         match self {
@@ -94,7 +102,7 @@ impl LengthUnit {
     }
 
     /// Decimals more than a millimetre has.
-    const fn finer(self) -> usize {
+    const fn finer(self) -> isize {
         match self {
             Self::Millimetre => 0,
             Self::Centimetre => 1,
@@ -135,7 +143,7 @@ impl VolumeUnit {
     }
 
     /// Decimals more than a millilitre has.
-    const fn finer(self) -> usize {
+    const fn finer(self) -> isize {
         match self {
             Self::Millilitre => 0,
             Self::FluidOunce => 1,
@@ -187,8 +195,8 @@ pub(crate) struct Conversion {
     pub(crate) factor: f64,
     /// What a metric zero is.
     pub(crate) zero: f64,
-    /// Decimals more, so that the number is as fine as the metric one.
-    pub(crate) finer: usize,
+    /// Decimals more, so that the number is about as fine as the metric one.
+    pub(crate) finer: isize,
     /// Sign of the person's unit.
     pub(crate) sign: &'static str,
 }
@@ -196,14 +204,17 @@ pub(crate) struct Conversion {
 impl Measures {
     /// From grams.
     pub(crate) const fn of_grams(self) -> Conversion {
-        let finer = self.mass.decimals() - MassUnit::Gram.decimals();
+        let finer = match self.mass {
+            MassUnit::Gram => 0,
+            MassUnit::Ounce => 1,
+        };
         Conversion { factor: 1.0 / self.mass.grams(), zero: 0.0, finer, sign: self.mass.sign() }
     }
 
     /// From degrees Celsius.
     pub(crate) const fn of_celsius(self) -> Conversion {
         let unit = self.temperature;
-        Conversion { factor: unit.per_kelvin(), zero: unit.at_freezing(), finer: 0, sign: unit.sign() }
+        Conversion { factor: unit.per_kelvin(), zero: unit.at_freezing(), finer: unit.finer(), sign: unit.sign() }
     }
 
     /// From millimetres.

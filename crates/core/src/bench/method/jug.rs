@@ -233,7 +233,7 @@ fn alkali(bench: &Bench<'_>, steps: &mut Vec<super::Step>) {
     let acid = if masses.jug_protons > 0.0 { " Acid in the jug gives heat of its own: go slowly." } else { "" };
     let calculated = bench.evaluation.jug.as_ref();
     let hot = match calculated.map(|jug| jug.peak) {
-        Some(Ok(peak)) => format!(" It warms to up to about {}", bench.temperature(peak.round())),
+        Some(Ok(peak)) => format!(" It warms to up to about {}", bench.about_temperature(peak)),
         Some(Err(why)) => format!(" How hot it gets is not known: {why}"),
         None => " It gets hot".into(),
     };

@@ -18,6 +18,11 @@ impl Bench<'_> {
         Unit::Celsius.short_in(celsius, 1, self.options.measures)
     }
 
+    /// One that is worked out, in whole degrees.
+    pub(super) fn about_temperature(&self, celsius: f64) -> String {
+        Unit::Celsius.text_in(celsius, 0, self.options.measures)
+    }
+
     /// Temperatures from one to another.
     pub(super) fn temperatures(&self, celsius: Interval) -> String {
         let measures = self.options.measures;

@@ -108,7 +108,9 @@ pub fn measured<T: Bounded + TryFrom<f64, Error = OutOfRange>>(
     edit: impl FnOnce(T) -> Edit,
 ) -> Response {
     let Measured { name, unit, measures, step, width } = written;
-    let shown = unit.short_in(now, 1, measures);
+    // As fine as it was typed; a tenth of °F is finer than one of °C.
+    let most = if unit == Unit::Celsius { 2 } else { 1 };
+    let shown = unit.short_in(now, most, measures);
     let field = NumberField { id, name, shown: &shown, width };
     let read = |text: &str| bounded(unit.parse_in(text, measures));
     let step = unit.step_in(step, measures);

@@ -198,7 +198,7 @@ fn line(ui: &mut Ui, (index, step): (usize, &Step), start: NaiveDate, is_dated: 
                 StepKind::Turn(n) => format!("{}, week {n}", step.kind.title()),
                 kind => kind.title().into(),
             };
-            ui.add(Label::new(RichText::new(title).font(theme::strong(13.0))).truncate()).on_hover_text(&step.text);
+            ui.add(Label::new(RichText::new(title).font(theme::strong(13.0))).wrap()).on_hover_text(&step.text);
             // Turning is said once, and what settling is stands under the cure.
             if !matches!(step.kind, StepKind::Settled | StepKind::Turn(2..)) {
                 let shown = ui.add(Label::new(RichText::new(&step.text).small().color(quiet)).wrap());
