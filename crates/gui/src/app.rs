@@ -17,6 +17,7 @@ use crate::views::design::{Compared, DesignView, Scene, blend, scores_of};
 use crate::views::find::{FindView, ask::Ask};
 use crate::views::make::MakeView;
 use crate::views::recipe::RecipeForm;
+use crate::views::stops::{self, Stopped};
 use crate::views::troubles::TroublesView;
 use crate::views::{Changes, Request};
 use crate::widgets::name;
@@ -338,6 +339,39 @@ impl App {
         Scene { library, measures, hints, compared }
     }
 
+    /// The Stops of what the view shows, above it.
+    fn stops(&mut self, ui: &mut Ui) {
+        let (library, measures) = (Arc::clone(&self.library), self.preferences.measures);
+        let of = |open: &OpenDesign, title: Option<String>| Stopped {
+            key: open.key,
+            title,
+            // Where nothing is typed yet, nothing is dangerous.
+            told: if open.design().blend.lines().is_empty() { [].into() } else { open.cautions(&library, measures) },
+        };
+        let shown: Vec<Stopped> = match self.view {
+            // Its page tells them with what they mean for what is seen.
+            View::Troubles => return,
+            View::Compare => {
+                self.columns().into_iter().filter_map(|key| self.find(key)).map(|o| of(o, Some(o.title()))).collect()
+            }
+            View::Make => {
+                let open = self.active();
+                let batch = self.make_view.batch(open, &library).ok();
+                let scaled = batch.map(|batch| batch.cautions(&library, measures));
+                let designed = of(open, None);
+                vec![Stopped {
+                    told: scaled.filter(|_| !designed.told.is_empty()).unwrap_or(designed.told),
+                    ..designed
+                }]
+            }
+            View::Design | View::Find => vec![of(self.active(), None)],
+        };
+        if let Some((key, edit)) = stops::show(ui, &shown) {
+            self.change(key, edit);
+            ui.ctx().request_repaint();
+        }
+    }
+
     fn design(&mut self, ui: &mut Ui) {
         let library = Arc::clone(&self.library);
         let (index, full) = (self.index(), ui.available_width());
@@ -435,6 +469,9 @@ impl App {
                 Request::CloseTroubles => self.view = self.under,
                 Request::Export(export) => self.export(export, ctx),
                 Request::Print(page) => self.print(&page, ctx),
+                Request::DespiteStop(request) => {
+                    self.dialog = Some(Dialog::DespiteStop { request, shown: false });
+                }
                 Request::Run(command) => self.run(command, ctx),
             }
         }
@@ -585,6 +622,7 @@ impl eframe::App for App {
             });
         }
         self.notice_line(ui);
+        self.stops(ui);
         match self.view {
             View::Design => self.design(ui),
             View::Compare => self.compare(ui),

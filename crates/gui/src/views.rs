@@ -6,6 +6,7 @@ pub mod figures;
 pub mod find;
 pub mod make;
 pub mod recipe;
+pub mod stops;
 pub mod troubles;
 pub mod why;
 
@@ -48,6 +49,8 @@ pub enum Request {
     Export(Export),
     /// A page for the browser.
     Print(String),
+    /// A page or a file of a batch that a Stop stands against: asked about first.
+    DespiteStop(Box<Self>),
     /// What this command does.
     Run(Command),
 }

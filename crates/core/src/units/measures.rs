@@ -188,6 +188,38 @@ impl Measures {
     };
 }
 
+impl Measures {
+    /// The signs of masses and temperatures, by which a choice is known: "g °C".
+    pub fn signs(self) -> String {
+        format!("{} {}", self.mass.sign(), self.temperature.sign())
+    }
+
+    /// All four signs in a run of words.
+    pub fn words(self) -> String {
+        let Self { mass, temperature, length, volume } = self;
+        format!("{}, {}, {}, {}", mass.sign(), temperature.sign(), length.sign(), volume.sign())
+    }
+
+    /// What one of them is in the metric unit, where a formula is told in that; `None` if all are metric.
+    pub fn in_metric(self) -> Option<String> {
+        let mut told = Vec::new();
+        if self.mass != MassUnit::Gram {
+            told.push(format!("1 {} = {} g", self.mass.sign(), self.mass.grams()));
+        }
+        if self.temperature != TemperatureUnit::Celsius {
+            let (unit, zero) = (self.temperature, self.temperature.at_freezing());
+            told.push(format!("{} = {} × °C + {zero}", unit.sign(), unit.per_kelvin()));
+        }
+        if self.length != LengthUnit::Millimetre {
+            told.push(format!("1 {} = {} mm", self.length.sign(), self.length.millimetres()));
+        }
+        if self.volume != VolumeUnit::Millilitre {
+            told.push(format!("1 {} = {:.4} ml", self.volume.sign(), self.volume.millilitres()));
+        }
+        (!told.is_empty()).then(|| format!("Told in metric units. {}.", told.join("; ")))
+    }
+}
+
 /// How a metric number is turned into one that a person reads.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub(crate) struct Conversion {

@@ -5,6 +5,7 @@ use crate::files::{self, Export, Fingerprint};
 use crate::open::{Key, OpenDesign};
 use crate::recovery::Found;
 use crate::theme::Tokens;
+use crate::views::Request;
 use crate::views::recipe::{Decision, RecipeForm};
 use crate::widgets::{name, number_field::complain, quiet};
 use barwright_core::design::document::EXTENSION;
@@ -29,6 +30,8 @@ pub(super) enum Dialog {
     Recipe(Box<RecipeForm>),
     /// Whether the amounts in grams follow a change of the size.
     Resize { key: Key, edit: Box<Edit>, scaled: Scaled, shown: bool },
+    /// Whether the sheet of a stopped batch is wanted all the same.
+    DespiteStop { request: Box<Request>, shown: bool },
     /// Unsaved work of a window that did not end well.
     Recovered(Vec<Found>),
 }
@@ -48,6 +51,7 @@ enum Answered {
     Adopt(Box<barwright_core::Design>),
     TakeUp(Vec<Found>),
     Edit(Key, Box<Edit>),
+    Meet(Box<Request>),
 }
 
 /// Draws `buttons` at the right end, the first one rightmost; gives the one that was pressed.
@@ -120,6 +124,7 @@ impl App {
                 }
             }
             Answered::TakeUp(found) => self.take_up(found),
+            Answered::Meet(request) => self.meet(vec![*request], ctx),
             Answered::Edit(key, edit) => {
                 let library = Arc::clone(&self.library);
                 if let Some(open) = self.designs.iter_mut().find(|d| d.key == key) {
@@ -244,6 +249,16 @@ impl App {
                     Some(1) => Answered::Edit(key, edit),
                     Some(_) => Answered::KeepWorking,
                     None => Answered::Stay(Dialog::Resize { key, edit, scaled, shown: true }),
+                }
+            }
+            Dialog::DespiteStop { request, shown } => {
+                ui.set_max_width(460.0);
+                ui.heading("A Stop stands against this batch");
+                ui.label("Do not make it like this. The sheet says STOP on each page and ends at “do not use”.");
+                match buttons_with(ui, &["Back", "Go on, with STOP on each page"], !shown) {
+                    Some(0) => Answered::KeepWorking,
+                    Some(_) => Answered::Meet(request),
+                    None => Answered::Stay(Dialog::DespiteStop { request, shown: true }),
                 }
             }
             Dialog::Recipe(mut form) => match form.show(ui, &self.library, self.preferences.measures.mass) {

@@ -53,13 +53,11 @@ impl App {
 
     fn right_end(&mut self, ui: &mut Ui, commands: &mut Vec<Command>) {
         let measures = self.preferences.measures;
-        for (choice, signs, long) in [
-            (Measures::US, "oz °F", "US units: ounces, °F, inches, fluid ounces"),
-            (Measures::METRIC, "g °C", "Metric units: grams, °C, millimetres, millilitres"),
-        ] {
-            let response = ui.selectable_label(measures == choice, signs);
-            name(ui, &response, long);
-            if response.on_hover_text(format!("{long}; each can be chosen apart under View")).clicked() {
+        for (choice, of) in [(Measures::US, "US"), (Measures::METRIC, "Metric")] {
+            let response = ui.selectable_label(measures == choice, choice.signs());
+            name(ui, &response, &format!("{of} units"));
+            let tip = format!("{of} units: {}; each can be chosen apart under View", choice.words());
+            if response.on_hover_text(tip).clicked() {
                 self.preferences.measures = choice;
             }
         }

@@ -5,9 +5,8 @@ use crate::cache::Kept;
 use crate::theme::{self, Tokens};
 use crate::widgets::{heading, small};
 use barwright_core::explain::{AnyQuantity, Why, WhyError};
-use barwright_core::number::short;
 use barwright_core::quantities::{OfFound, OfSearch};
-use barwright_core::units::{LengthUnit, MassUnit, Measures};
+use barwright_core::units::Measures;
 use eframe::egui::{
     self, CornerRadius, CursorIcon, Id, Label, Pos2, Rect, Response, RichText, ScrollArea, Stroke, StrokeKind, Ui,
     Window, pos2,
@@ -167,15 +166,8 @@ fn content(ui: &mut Ui, why: &Why, measures: Measures) {
     };
     ui.spacing_mut().item_spacing.y = 3.0;
     wrapped(ui, RichText::new(format!("{}: {}", why.title, why.value)).font(theme::strong(14.0)));
-    if measures != Measures::METRIC {
-        let ounce = short(MassUnit::Ounce.grams(), 4);
-        let inch = short(LengthUnit::Inch.millimetres(), 1);
-        small(
-            ui,
-            format!(
-                "In g, °C, mm and ml, in which all is reckoned. 1 oz = {ounce} g; 1 in = {inch} mm; °F = 1.8 × °C + 32."
-            ),
-        );
+    if let Some(told) = measures.in_metric() {
+        small(ui, told);
     }
     heading(ui, "Formula");
     wrapped(ui, RichText::new(&why.formula));

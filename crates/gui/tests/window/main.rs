@@ -6,6 +6,7 @@ mod design;
 mod find;
 mod make;
 mod process;
+mod stops;
 mod troubles;
 mod why;
 

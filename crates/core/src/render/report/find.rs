@@ -1,6 +1,7 @@
 //! What a search for a blend found, as text and as JSON.
 
 use super::json::Report;
+use crate::cautions::{self, Caution};
 use crate::design::Design;
 use crate::evaluate::{Evaluation, evaluate};
 use crate::find::{Aim, Found, Miss, Outcome, Wanted};
@@ -26,11 +27,15 @@ struct FindReport {
     done: bool,
     nearest_miss: Option<MissReport>,
     fats_without_price: Vec<String>,
+    /// What stands against the design as it is.
+    stops: Vec<String>,
 }
 
 #[derive(Debug, Serialize)]
 struct FoundReport {
     fats: Vec<ShareReport>,
+    /// What stands against the design with this blend.
+    stops: Vec<String>,
     objective: f64,
     /// Percent of the acids, or of the shares, that differ from the aim.
     differs_pct: Option<f64>,
@@ -74,12 +79,19 @@ fn with_blend(design: &Design, found: &Found, library: &Library) -> (Design, Eva
     (design, evaluation)
 }
 
+/// The Stops in their words.
+fn stops(design: &Design, evaluation: &Evaluation, library: &Library) -> Vec<String> {
+    let told = cautions::of(design, evaluation, library);
+    cautions::stops(&told).into_iter().map(Caution::line).collect()
+}
+
 fn found_report(wanted: &Wanted, design: &Design, found: &Found, library: &Library) -> FoundReport {
     let sought = Sought { wanted, design, library };
     let differs_pct = OfFound::Differs.value(found, sought).ok();
     let (design, evaluation) = with_blend(design, found, library);
     FoundReport {
         fats: shares(&found.blend),
+        stops: stops(&design, &evaluation, library),
         objective: found.objective,
         differs_pct,
         cost_per_kg_fats: found.price_per_kg,
@@ -113,6 +125,7 @@ pub fn find_json(
         done: outcome.done,
         nearest_miss: collision.and_then(|c| c.nearest.as_ref()).map(miss),
         fats_without_price: outcome.without_price.clone(),
+        stops: stops(design, &evaluate(design, library), library),
     })
 }
 
@@ -131,6 +144,9 @@ fn write_text(
     design: &Design,
     library: &Library,
 ) -> std::fmt::Result {
+    for stop in stops(design, &evaluate(design, library), library) {
+        writeln!(out, "{stop}\n")?;
+    }
     if let Some(collision) = &outcome.collision {
         writeln!(out, "Nothing fits: these cannot go together")?;
         for demand in &collision.demands {
@@ -158,6 +174,9 @@ fn write_text(
         writeln!(out, "Blend {}: {what}{objective}, {proof}{besides}", i + 1)?;
         write_fats(out, &found.blend)?;
         let (made, evaluation) = with_blend(design, found, library);
+        for stop in stops(&made, &evaluation, library) {
+            writeln!(out, "  {stop}")?;
+        }
         let about = About::new(&made, &evaluation, library);
         for result in evaluation.estimates.iter().flatten() {
             let place = result.place.map_or("", Place::word);

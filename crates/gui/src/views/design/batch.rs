@@ -7,7 +7,7 @@ use crate::views::Changes;
 use crate::views::figures::Figures;
 use crate::widgets::{self, caution, copy_button, heading, section, small};
 use barwright_core::bench::weighing::{self, Vessel};
-use barwright_core::cautions::ALWAYS;
+use barwright_core::cautions::{ALWAYS, Caution};
 use barwright_core::library::additions::Stage;
 use barwright_core::quantities::{
     self, About, AlkaliForAcids, AllAdditions, AllFats, AllScents, AnyQuantity, BarCount, BarFresh, Batter, FatsMelted,
@@ -43,10 +43,11 @@ fn to_weigh(about: About<'_>) -> Vec<Weight> {
     list
 }
 
-/// The list as text for the clipboard.
-fn as_text(figures: Figures<'_>, list: &[Weight]) -> String {
+/// The list as text for the clipboard, under the Stops that stand against it.
+fn as_text(figures: Figures<'_>, list: &[Weight], told: &[Caution]) -> String {
+    let stops = told.iter().filter(|caution| caution.blocks()).map(|stop| format!("{}\n", stop.line()));
     let lines = list.iter().map(|w| format!("{}\t{}\n", w.name, figures.text(w.quantity.as_ref())));
-    format!("{}\n{}", figures.about.design.name, lines.collect::<String>())
+    format!("{}\n{}{}", figures.about.design.name, stops.collect::<String>(), lines.collect::<String>())
 }
 
 /// Seconds after a remedy in which no other is taken.
@@ -62,7 +63,9 @@ pub fn show(ui: &mut Ui, open: &OpenDesign, scene: &Scene<'_>, changes: &mut Cha
     ui.horizontal(|ui| {
         section(ui, "To weigh");
         ui.with_layout(Layout::right_to_left(Align::Center), |ui| {
-            copy_button(ui, "what to weigh", || as_text(of_design, &list));
+            copy_button(ui, "what to weigh", || {
+                as_text(of_design, &list, &open.cautions(scene.library, scene.measures))
+            });
         });
     });
     if scene.hints {

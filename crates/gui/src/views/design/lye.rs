@@ -19,7 +19,7 @@ pub fn show(ui: &mut Ui, open: &OpenDesign, scene: &Scene<'_>, changes: &mut Cha
     ui.separator();
     heading(ui, "Lye");
     superfat(ui, open, changes);
-    alkali(ui, open, changes);
+    alkali(ui, open, scene, changes);
     water(ui, open, scene, changes);
 }
 
@@ -46,7 +46,7 @@ fn superfat(ui: &mut Ui, open: &OpenDesign, changes: &mut Changes) {
     NumberField::complaint(ui, field_id);
 }
 
-fn alkali(ui: &mut Ui, open: &OpenDesign, changes: &mut Changes) {
+fn alkali(ui: &mut Ui, open: &OpenDesign, scene: &Scene<'_>, changes: &mut Changes) {
     let now = open.design().alkali;
     let koh = now.koh_share.get();
     let kind = now.kind();
@@ -77,16 +77,39 @@ fn alkali(ui: &mut Ui, open: &OpenDesign, changes: &mut Changes) {
         });
         NumberField::complaint(ui, share_id);
     }
+    let told = open.cautions(scene.library, scene.measures);
+    let is_doubted = |code: &str| told.iter().any(|caution| caution.code.starts_with(code));
     if kind.has_sodium() {
         let ids = ["naoh purity", "naoh purity pm"].map(|w| id_of(open, w));
         let with = |naoh_purity, naoh_purity_pm| Alkali { naoh_purity, naoh_purity_pm, ..now };
         purity(ui, changes, ids, ("sodium hydroxide", "NaOH"), (now.naoh_purity, now.naoh_purity_pm), with);
+        if now.naoh_read_from_tub || is_doubted("naoh-purity") {
+            let read = |naoh_read_from_tub| Alkali { naoh_read_from_tub, ..now };
+            from_tub(ui, changes, "sodium hydroxide", now.naoh_read_from_tub, read);
+        }
     }
     if kind.has_potassium() {
         let ids = ["koh purity", "koh purity pm"].map(|w| id_of(open, w));
         let with = |koh_purity, koh_purity_pm| Alkali { koh_purity, koh_purity_pm, ..now };
         purity(ui, changes, ids, ("potassium hydroxide", "KOH"), (now.koh_purity, now.koh_purity_pm), with);
+        if now.koh_read_from_tub || is_doubted("koh-purity") {
+            let read = |koh_read_from_tub| Alkali { koh_read_from_tub, ..now };
+            from_tub(ui, changes, "potassium hydroxide", now.koh_read_from_tub, read);
+        }
     }
+}
+
+/// Whether an unusual purity of the alkali called `label` stands on the tub that is used.
+fn from_tub(ui: &mut Ui, changes: &mut Changes, label: &str, now: bool, with: impl Fn(bool) -> Alkali) {
+    row(ui, "", |ui| {
+        let mut read = now;
+        let tick = ui.checkbox(&mut read, "read from this tub");
+        name(ui, &tick, &format!("The purity of the {label} is read from this tub"));
+        if tick.on_hover_text("A purity that is not usual is doubted unless you have it from the tub itself").changed()
+        {
+            changes.edit(Edit::Alkali(with(read)));
+        }
+    });
 }
 
 /// The purity of the alkali called `label`, and how far it may be off.

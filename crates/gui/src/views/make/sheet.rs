@@ -73,5 +73,6 @@ pub fn show(
     });
     ui.add_space(6.0);
     ui.separator();
-    request
+    let is_stopped = sheet.stops().next().is_some();
+    request.map(|request| if is_stopped { Request::DespiteStop(Box::new(request)) } else { request })
 }
