@@ -10,6 +10,8 @@ use barwright_core::cautions::Level::{self, Care, Note, Stop};
 use barwright_core::design::Alkali;
 use barwright_core::design::document;
 use barwright_core::design::edit::Edit;
+use barwright_core::library::additions::{AdditionLine, Amount, Stage};
+use barwright_core::units::AmountPerKg;
 use barwright_core::units::Purity;
 use barwright_core::{Design, Library};
 use std::path::Path;
@@ -182,4 +184,46 @@ fn the_usual_heat_of_a_jug_is_no_caution_and_more_is() {
     let peak = strong.jug.as_ref().and_then(|jug| jug.peak.ok());
     assert!(peak.is_none_or(|peak| peak > 116.0), "{peak:?}");
     assert_eq!(level(&strong, "jug-hot"), Some(Care), "{peak:?} °C are not");
+}
+
+fn other_case(name: &str) -> Design {
+    case(&format!("../{name}"))
+}
+
+/// Clays 10 to 30 g, salt for hardness 5 to 15 and in a salt bar 300 to 1000 g per kg of fats (common practice, no
+/// source).
+#[test]
+fn more_of_a_material_than_is_taken_needs_care() {
+    for (name, much) in [("clay_25", true), ("salt_bar", false), ("milk_for_all_water", false)] {
+        let design = other_case(name);
+        assert_eq!(level(&judged(&design, &LIBRARY), "over-most"), much.then_some(Care), "{name}");
+    }
+    // Two lines of one material count together.
+    let mut design = other_case("clay_25");
+    let line = design.additions[0].clone();
+    let part = |share: f64| {
+        let amount = Amount::GramsPerKgFats(AmountPerKg::new(share * 40.0).expect("in range"));
+        AdditionLine { amount, ..line.clone() }
+    };
+    design.additions = vec![part(0.5)];
+    assert_eq!(level(&judged(&design, &LIBRARY), "over-most"), None, "20 g of clay are usual");
+    design.additions = vec![part(0.5), part(0.5)];
+    assert_eq!(level(&judged(&design, &LIBRARY), "over-most"), Some(Care), "twice as much is not");
+}
+
+/// A salt bar's salt does not dissolve beside lye; 36 g in 100 g of water alone is all that does (handbooks, from memory).
+#[test]
+fn what_does_not_dissolve_in_the_jug_is_moved_where_the_method_has_it() {
+    let mut design = other_case("salt_bar");
+    for line in &mut design.additions {
+        line.stage = Stage::IntoJug;
+    }
+    let told = judged(&design, &LIBRARY);
+    assert_eq!(level(&told, "kept-out-of-jug"), Some(Care));
+    let remedy = told.cautions.iter().find(|c| c.code == "kept-out-of-jug").and_then(|c| c.remedy.clone());
+    let moved = remedy.expect("it is moved").edit.apply(&design, &LIBRARY).expect("it can be");
+    assert_eq!(moved.additions[0].stage, Stage::AtTrace);
+    let after = judged(&moved, &LIBRARY);
+    assert_eq!(level(&after, "kept-out-of-jug"), None, "and is told no more");
+    assert_eq!(level(&judged(&other_case("salt_bar"), &LIBRARY), "kept-out-of-jug"), None, "at trace it is right");
 }

@@ -12,6 +12,7 @@ mod show;
 
 use crate::bench::weighing::What;
 use crate::cautions::{self, Caution, Doing};
+use crate::chemistry::masses::is_salt_bar;
 use crate::design::Design;
 use crate::design::mould::Mould;
 use crate::evaluate::Evaluation;
@@ -300,21 +301,11 @@ impl<'a> Bench<'a> {
         self.items.iter().filter(|item| item.warms() && item.stage.fills_mould()).copied().collect()
     }
 
-    /// Salt in the batter, as a part of the fats.
-    fn salt(&self) -> f64 {
-        use crate::library::additions::AdditionKind::Salt;
-        let salts = self.at(Stage::AtTrace, |item| item.addition.is_some_and(|a| a.kind == Salt));
-        salts.iter().map(|item| item.mass.0).sum::<f64>() / self.evaluation.masses.fats.0
-    }
-
     /// Whether it is a salt bar, which sets within hours.
     fn is_salt_bar(&self) -> bool {
-        self.salt() >= SALT_BAR
+        is_salt_bar(self.design, &self.evaluation.addition_masses, self.evaluation.masses.fats)
     }
 }
-
-/// From so much salt, as a part of the fats, it is a salt bar (our judgement: usual are 0.3 to 1).
-const SALT_BAR: f64 = 0.2;
 
 /// A step that puts `items` in.
 fn handled(items: &[Item<'_>], text: String) -> Step {

@@ -9,7 +9,7 @@ use crate::design::edit::Edit;
 use crate::design::{Design, Process};
 use crate::evaluate::Evaluation;
 use crate::formula::Plain;
-use crate::library::additions::{AddedAcid, Addition, AdditionKind, AdditionLine, Stage};
+use crate::library::additions::{AddedAcid, AdditionKind, AdditionLine, Stage};
 use crate::library::material::Sourced;
 use crate::number::{fixed, short};
 use crate::trust::Trust;
@@ -79,13 +79,8 @@ pub(super) fn warn(design: &Design, evaluation: &Evaluation, cautions: &mut Vec<
         }
     }
     scorching(design, evaluation, cautions);
-    for line in &design.additions {
-        if let Some(most) = over_most(line, fats) {
-            let name = &line.addition.name;
-            let why = format!("More than {} g of {name} per kg of fats are unusual.", short(most, 1));
-            cautions.push(Caution::new("over-most", Level::Care, why, "Use less of it, or try a small batch first."));
-        }
-    }
+    over_most(design, fats, cautions);
+    kept_out_of_jug(design, evaluation, cautions);
     for (index, line) in design.additions.iter().enumerate() {
         let name = &line.addition.name;
         if !line.stage.meets_lye() {
@@ -101,14 +96,44 @@ pub(super) fn warn(design: &Design, evaluation: &Evaluation, cautions: &mut Vec<
     }
 }
 
-/// The most of the addition of `line` that is usual, g per kg of fats, where a batch of `fats` has more.
-fn over_most(line: &AdditionLine, fats: Grams) -> Option<f64> {
-    most_per_kg(&line.addition).filter(|most| line.amount.mass(fats).0 * 1000.0 > most * fats.0 * (1.0 + 1e-9))
+/// Materials of which there is more than the most that is taken of them, all their lines together.
+fn over_most(design: &Design, fats: Grams, cautions: &mut Vec<Caution>) {
+    let lines = &design.additions;
+    for (index, line) in lines.iter().enumerate() {
+        let same = |other: &AdditionLine| other.addition.id == line.addition.id;
+        let all: Grams = lines.iter().filter(|l| same(l)).map(|l| l.amount.mass(fats)).sum();
+        let handling = line.addition.handling();
+        // Told once, and of no more than rounding.
+        if lines[..index].iter().any(same) || all.0 <= handling.most_in(fats).0 * (1.0 + 1e-9) {
+            continue;
+        }
+        let why = format!(
+            "{} g of {} per kg of fats are more than is taken: {} ({}).",
+            short(1000.0 * all.0 / fats.0, 1),
+            line.addition.name,
+            handling.words(),
+            handling.trust.words()
+        );
+        cautions.push(Caution::new("over-most", Level::Care, why, "Use less of it, or try a small batch first."));
+    }
 }
 
-/// The most of `addition` that is usual, g per kg of fats; `None` as long as no table says it.
-const fn most_per_kg(_: &Addition) -> Option<f64> {
-    None
+/// What the jug does not take: the method has it elsewhere, and so should the design.
+fn kept_out_of_jug(design: &Design, evaluation: &Evaluation, cautions: &mut Vec<Caution>) {
+    let (fats, water) = (evaluation.masses.fats, evaluation.masses.water_in_jug);
+    for (index, line) in design.additions.iter().enumerate().filter(|(_, l)| l.stage.is_in_jug()) {
+        let (mass, name) = (line.amount.mass(fats), &line.addition.name);
+        if mass.0 <= 0.0 || line.addition.handling().fits_in_jug(mass, water) {
+            continue;
+        }
+        let usual = line.addition.usual_stage;
+        let to = if usual.is_in_jug() { Stage::AtTrace } else { usual };
+        let why = format!("{name} does not go into the jug: so much of it neither dissolves in lye nor stands it.");
+        let edit = Edit::MoveAddition { index, mass, fats, to };
+        let label = format!("Move {name} {}", to.words().to_lowercase());
+        let caution = Caution::new("kept-out-of-jug", Level::Care, why, "Put it in where the method has it.");
+        cautions.push(if stays_mild(design, &edit, evaluation) { caution.with_remedy(label, edit) } else { caution });
+    }
 }
 
 /// What lies on top meets no lye: its acid takes none, and its water is not in the batter.

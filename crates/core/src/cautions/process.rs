@@ -1,6 +1,7 @@
 //! What to mind about temperatures and times (common practice, no source).
 
 use super::{Caution, Level};
+use crate::chemistry::masses::is_salt_bar;
 use crate::design::edit::Edit;
 use crate::design::{Design, MEET_MOST_C, OvenGel, Process, day_of};
 use crate::evaluate::Evaluation;
@@ -21,8 +22,6 @@ const SWEET: f64 = 10.0;
 /// The shortest times that are usual: hours in the mould, days of cure.
 const SHORT_CUT: f64 = 12.0;
 const SHORT_CURE: f64 = 14.0;
-/// Salt, g per kg of fats, from which on bars are cut within hours.
-const SALT_BAR: f64 = 300.0;
 
 /// How `celsius` weighs against limits for care and for a Stop.
 fn level(celsius: f64, [care, stop]: [f64; 2]) -> Option<Level> {
@@ -126,18 +125,11 @@ fn oven(process: &Process, oven: OvenGel, evaluation: &Evaluation, measures: Mea
     }
 }
 
-/// Whether it is a salt bar, which sets within hours and crumbles when it is cut later.
-fn is_salt_bar(design: &Design, evaluation: &Evaluation) -> bool {
-    let lines = design.additions.iter().zip(&evaluation.addition_masses);
-    let salt: f64 = lines.filter(|(l, _)| l.addition.id.as_str() == "salt").map(|(_, mass)| mass.0).sum();
-    salt * 1000.0 >= SALT_BAR * evaluation.masses.fats.0
-}
-
 fn cut(design: &Design, evaluation: &Evaluation) -> Option<Caution> {
     let hours = design.process.cut_hours.get();
     let level = if hours <= 0.0 {
         Level::Stop
-    } else if hours < SHORT_CUT && !is_salt_bar(design, evaluation) {
+    } else if hours < SHORT_CUT && !is_salt_bar(design, &evaluation.addition_masses, evaluation.masses.fats) {
         Level::Care
     } else {
         return None;

@@ -9,10 +9,21 @@ use crate::design::Design;
 use crate::design::mould::Size;
 use crate::formula::{Input, Num, Plain, Reading};
 use crate::library::acids::molar_mass;
-use crate::library::additions::{AdditionLine, Amount, Stage};
+use crate::library::additions::{AdditionKind, AdditionLine, Amount, Stage};
 use crate::library::fats::FatKind;
 use crate::number::short;
 use crate::units::{AmountPercent, FatMass, Fraction, Grams, Percent, from_percent, percent_of};
+
+/// From so much salt, as a part of the fats, it is a salt bar, which sets within hours and crumbles when it is cut
+/// later (our judgement: usual are 0.3 to 1).
+const SALT_BAR: f64 = 0.2;
+
+/// Whether a batch of `fats` with these `additions` is one of salt bars.
+pub fn is_salt_bar(design: &Design, additions: &[Grams], fats: Grams) -> bool {
+    let lines = design.additions.iter().zip(additions);
+    let salts = lines.filter(|(l, _)| l.addition.kind == AdditionKind::Salt && l.stage.fills_mould());
+    salts.map(|(_, mass)| mass.0).sum::<f64>() >= SALT_BAR * fats.0 && fats.0 > 0.0
+}
 
 /// The part of a mass below which two sums of the same masses may differ by rounding.
 pub(crate) const ROUNDING: f64 = 1e-9;

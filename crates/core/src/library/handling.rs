@@ -7,7 +7,7 @@ use crate::library::fats::{Fat, FatKind};
 use crate::library::material::{MaterialId, Sourced};
 use crate::number::short;
 use crate::trust::Trust;
-use crate::units::{AmountPerKg, Celsius, Grams, Interval};
+use crate::units::{AmountPerKg, Celsius, Grams, Interval, from_percent};
 use serde::Deserialize;
 use serde::de::DeserializeOwned;
 use serde::de::value::{Error, StrDeserializer};
@@ -104,6 +104,23 @@ impl<H> Handling<H> {
         let [least, usual, most] = [self.usual.min(), self.usual.max(), self.most.get()].map(|g| short(g, 1));
         let more = if usual == most { String::new() } else { format!(", {most} g at the most") };
         format!("usually {least} to {usual} g per kg of fats{more}")
+    }
+}
+
+/// Beside lye far less dissolves than in water alone: so large a part of it is counted on (our judgement).
+const BESIDE_LYE: f64 = 0.25;
+
+impl Handling {
+    /// Whether `mass` of it belongs into a jug with so much `water`: it dissolves, or stands lye as it is put in.
+    pub fn fits_in_jug(&self, mass: Grams, water: Grams) -> bool {
+        match self.how {
+            How::StirIn | How::Freeze | How::AfterCooling => true,
+            How::Melt | How::Wet | How::Strain | How::Scatter => false,
+            How::Dissolve => {
+                let most = self.solubility.as_ref().map(|s| water * (BESIDE_LYE * from_percent(s.value)));
+                most.is_none_or(|most| mass <= most)
+            }
+        }
     }
 }
 

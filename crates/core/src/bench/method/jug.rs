@@ -11,10 +11,6 @@ use crate::library::additions::Stage;
 use crate::library::handling::How;
 use crate::units::Grams;
 
-/// A solid is taken to dissolve beside lye as far as to this part of what water alone would take (our
-/// judgement: lye takes the water for itself).
-const BESIDE_LYE: f64 = 0.25;
-
 /// Less liquid than this does not count as liquid, g.
 const A_DROP: f64 = 0.5;
 
@@ -88,12 +84,8 @@ impl<'a> Jug<'a> {
         let water = jug.water.0 + sum(&jug.liquids) + sum(&jug.frozen);
         for item in solids {
             let handling = item.addition.map(crate::library::additions::Addition::handling);
-            let most = handling.and_then(|h| h.solubility.as_ref()).map(|s| {
-                // The solubility is in grams per 100 g.
-                BESIDE_LYE * crate::units::from_percent(s.value) * water
-            });
             let much = handling.is_some_and(|h| h.warms && item.mass > h.usual_in(batch.fats));
-            if most.is_some_and(|most| item.mass.0 > most) {
+            if handling.is_some_and(|h| !h.fits_in_jug(item.mass, Grams(water))) {
                 jug.kept_out.push(item);
             } else if much {
                 jug.after_cooling.push(item);
