@@ -48,7 +48,10 @@ impl Scale {
     /// # }
     /// ```
     pub fn of(self, design: &Design) -> Result<Design, ScaleError> {
-        self.scaled(design)?.of(design)
+        let made = self.scaled(design)?.of(design)?;
+        let (_, _, error) = solve(Plain, &made);
+        // A size by the weight of a bar or a mould is reached by fats that have their own bounds.
+        if error.is_some() { Err(ScaleError::Beyond) } else { Ok(made) }
     }
 
     /// The size that [`Self::of`] gives, without the design.

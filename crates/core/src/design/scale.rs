@@ -25,6 +25,9 @@ pub enum ScaleError {
     /// A quantity would be beyond what a design holds.
     #[error(transparent)]
     Quantity(#[from] OutOfRange),
+    /// The size that is asked for cannot be reached in this size.
+    #[error("the batch would be beyond what a design holds; ask for a smaller one")]
+    Beyond,
     /// The bars would be too many.
     #[error(transparent)]
     Bars(#[from] BarsOutOfRange),
