@@ -363,7 +363,7 @@ fn heat(design: &Design, jug: &Jug, measures: Measures, cautions: &mut Vec<Cauti
     let process = &design.process;
     match &jug.peak {
         Ok(peak) if *peak > USUAL_MOST => {
-            cautions.push(hot(process, &format!("about {}", about_celsius(*peak, measures))))
+            cautions.push(hot(process, &format!("about {}", about_celsius(*peak, measures))));
         }
         Ok(_) => {}
         Err(NoPeak::Beyond(Beyond::Hotter { most })) => {

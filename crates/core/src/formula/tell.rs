@@ -319,7 +319,9 @@ impl Teller<'_> {
                 add(Input::worked_out(&upper_case(solved.symbol), number_text(place.value, solved.unit), &how));
             }
             (Node::Pair(Sign::Max | Sign::Min, a, b), _) => {
-                [a, b].into_iter().for_each(|part| self.gather(*part, list));
+                for part in [a, b] {
+                    self.gather(*part, list);
+                }
             }
             (Node::Pair(_, a, b), _) => {
                 for part in [a, b].into_iter().filter(|p| !self.is_nothing(**p)) {

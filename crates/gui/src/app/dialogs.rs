@@ -251,16 +251,7 @@ impl App {
                     None => Answered::Stay(Dialog::Resize { key, edit, scaled, shown: true }),
                 }
             }
-            Dialog::DespiteStop { request, shown } => {
-                ui.set_max_width(460.0);
-                ui.heading("A Stop stands against this batch");
-                ui.label("Do not make it like this. The sheet says STOP on each page and ends at “do not use”.");
-                match buttons_with(ui, &["Back", "Go on, with STOP on each page"], !shown) {
-                    Some(0) => Answered::KeepWorking,
-                    Some(_) => Answered::Meet(request),
-                    None => Answered::Stay(Dialog::DespiteStop { request, shown: true }),
-                }
-            }
+            Dialog::DespiteStop { request, shown } => despite_stop(ui, request, shown),
             Dialog::Recipe(mut form) => match form.show(ui, &self.library, self.preferences.measures.mass) {
                 Some(Decision::Make(design)) => Answered::Adopt(design),
                 Some(Decision::Cancel) => Answered::Close,
@@ -348,5 +339,17 @@ fn onto(purpose: Purpose, path: PathBuf) -> Answered {
         Purpose::Open => Answered::Open(path),
         Purpose::Save(key, then) => Answered::SaveTo(key, path, then),
         Purpose::Export(export) => Answered::Export(export, path),
+    }
+}
+
+/// Asks whether the sheet of a stopped batch is wanted all the same.
+fn despite_stop(ui: &mut Ui, request: Box<Request>, shown: bool) -> Answered {
+    ui.set_max_width(460.0);
+    ui.heading("A Stop stands against this batch");
+    ui.label("Do not make it like this. The sheet says STOP on each page and ends at “do not use”.");
+    match buttons_with(ui, &["Back", "Go on, with STOP on each page"], !shown) {
+        Some(0) => Answered::KeepWorking,
+        Some(_) => Answered::Meet(request),
+        None => Answered::Stay(Dialog::DespiteStop { request, shown: true }),
     }
 }
