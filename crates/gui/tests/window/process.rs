@@ -2,6 +2,7 @@
 
 use super::{Window, design, press, shows, tall_window, type_into, window_with};
 use barwright_core::design::Rest;
+use barwright_core::units::Celsius;
 use eframe::egui::{self, Key, Modifiers};
 use egui_kittest::kittest::Queryable;
 
@@ -59,7 +60,8 @@ fn fahrenheit_and_inches_are_shown_and_typed_and_typed_signs_are_understood() {
     let mut window = tall_window();
     choose(&mut window, "Where the filled mould stands", "In a warm oven");
     type_into(&mut window, "Temperature of the room", "68 °F");
-    assert_eq!(design(&window).process.room_c.get(), 20.0, "°F is understood where °C is shown");
+    let room = Celsius::new(20.0).expect("in range");
+    assert_eq!(design(&window).process.room_c, room, "°F is understood where °C is shown");
     let before = design(&window);
     window.get_by_label("US units").click();
     window.run();
