@@ -227,3 +227,78 @@ fn what_does_not_dissolve_in_the_jug_is_moved_where_the_method_has_it() {
     assert_eq!(level(&after, "kept-out-of-jug"), None, "and is told no more");
     assert_eq!(level(&judged(&other_case("salt_bar"), &LIBRARY), "kept-out-of-jug"), None, "at trace it is right");
 }
+
+fn told(text: &str) -> Judged {
+    let design = document::read(text.as_bytes(), &LIBRARY).unwrap_or_else(|e| panic!("{e}\n{text}"));
+    judged(&design, &LIBRARY)
+}
+
+/// Ten fats of 48 g on a scale that weighs in steps of 100 g: each shows 0 g, and the alkali 100 g.
+#[test]
+fn a_scale_that_shows_alkali_and_no_fat_is_stopped() {
+    let ids = ["olive_virgin", "palm", "coconut", "lard", "cottonseed", "palm_kernel", "rice_bran", "sunflower"];
+    let fats: Vec<String> = ids.iter().map(|id| format!(r#"(fat: "{id}", share: 12.5)"#)).collect();
+    let of = |division: f64| {
+        let text = format!(
+            "(barwright: 1, fats: [{}], superfat: 8, size: FatMass(392), scale_division_g: {division})",
+            fats.join(", ")
+        );
+        told(&text)
+    };
+    assert_eq!(level(&of(100.0), "rounding"), Some(Stop), "49 g are shown as 0 g, 52 g of alkali as 100 g");
+    assert_eq!(level(&of(0.1), "rounding"), None, "a fine scale");
+}
+
+/// The acid of an addition as a file has it: its trust is the maker's own or of no one in particular.
+fn with_acid(id: &str, grams: f64, acid: &str) -> Judged {
+    told(&format!(
+        r#"(barwright: 1, superfat: 5, size: FatMass(1000),
+            fats: [(fat: "olive_virgin", share: 50), (fat: "palm", share: 25), (fat: "coconut", share: 25)],
+            additions: [(addition: "{id}", amount: Grams({grams}), stage: IntoJug)],
+            materials: [Addition((id: "{id}", name: "Vinegar", kind: Liquid, water: 50, fat: 0, acid: Some(({acid}))))])"#
+    ))
+}
+
+#[test]
+fn an_acid_that_a_file_makes_stronger_than_the_library_is_doubted() {
+    let acetic = |percent: f64| format!(r#"name: "acetic acid", content: {percent}, molar_mass: 60.05, protons: 1"#);
+    let of = |id: &str, percent: f64| level(&with_acid(id, 60.0, &acetic(percent)), "acid-record");
+    assert_eq!(of("cider_vinegar", 5.0), None, "as the library has it");
+    assert_eq!(of("cider_vinegar", 8.0), Some(Care), "a strong one leaves 3 %");
+    assert_eq!(of("cider_vinegar", 40.0), Some(Stop), "14 g of alkali are weighed for an acid that is not there");
+    assert_eq!(of("tea_brewed", 40.0), Some(Stop), "tea is no vinegar");
+    assert_eq!(of("my_vinegar", 10.0), None, "nothing is known of it");
+}
+
+/// Phosphoric acid gives off most of those for soap: 3 protons of 97.99 g/mol (IUPAC 2021 standard atomic weights).
+#[test]
+fn an_acid_that_takes_more_than_any_does_is_stopped() {
+    let of = |molar_mass: f64, protons: u8| {
+        let acid = format!(r#"name: "acid", content: 50, molar_mass: {molar_mass}, protons: {protons}"#);
+        level(&with_acid("elixir", 2.0, &acid), "acid-impossible")
+    };
+    assert_eq!(of(97.99, 3), None, "phosphoric acid");
+    assert_eq!(of(192.12, 3), None, "citric acid");
+    assert_eq!(of(10.0, 6), Some(Stop), "1 g of it would take 24 g of sodium hydroxide");
+}
+
+#[test]
+fn a_jug_in_a_hot_bath_is_told_of() {
+    let of = |process: &str| {
+        let text =
+            format!(r#"(barwright: 1, superfat: 6, fats: [(fat: "olive_virgin", share: 100)], process: ({process}))"#);
+        level(&told(&text), "jug-stands-hot")
+    };
+    assert_eq!(of("jug_bath_c: Some(10)"), None, "cold water");
+    assert_eq!(of("jug_bath_c: Some(45)"), Some(Care), "warm water");
+    assert_eq!(of("jug_bath_c: Some(80)"), Some(Stop), "hot water");
+    assert_eq!(of("jug_water_c: Some(20), room_c: 68"), Some(Stop), "°F taken for °C");
+    assert_eq!(of("room_c: 68"), None, "told of as the jug's water");
+}
+
+#[test]
+fn a_wax_of_ones_own_that_takes_more_than_fats_do_is_doubted() {
+    let text = r#"(barwright: 1, superfat: 8, fats: [(fat: "myst", share: 100)], materials: [Fat((id: "myst", name: "Myst",
+        kind: Wax, sv: (min: 390, max: 390, source: "a guess", trust: Maker)))])"#;
+    assert_eq!(level(&told(text), "sv-outside"), Some(Care));
+}

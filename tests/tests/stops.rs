@@ -89,7 +89,9 @@ fn every_output_of_a_stopped_design_has_each_stop_and_no_label_text() {
                 let names: Vec<&str> = list.iter().map(|i| i.name.as_str()).take(3).collect();
                 assert!(!plain.contains(&letters(&names.concat())), "{}: {what} lists {names:?}", design.name);
             }
-            for word in [StepKind::Ready.title(), StepKind::Settled.title(), "weight to declare", "for sale"] {
+            for word in
+                [StepKind::Ready.title(), StepKind::Settled.title(), "weight to declare", "for sale", "is ready"]
+            {
                 assert!(!plain.contains(&letters(word)), "{}: {what} says “{word}”\n{text}", design.name);
             }
         }

@@ -4,6 +4,7 @@
 //! for a label, no price, no day of sale. What gives those out asks for a [`NoStop`], which a design with a
 //! Stop cannot have.
 
+mod acid_record;
 mod additions;
 mod bar;
 mod blend;
@@ -159,6 +160,7 @@ pub fn read_in(design: &Design, evaluation: &Evaluation, library: &Library, meas
         certificate::warn(design, library, evaluation, &mut cautions);
         process::warn(design, evaluation, measures, &mut cautions);
         additions::warn(design, evaluation, &mut cautions);
+        acid_record::warn(design, library, evaluation, &mut cautions);
         scents::warn(design, library, evaluation, &mut cautions);
         cost::warn(design, evaluation, &mut cautions);
     }

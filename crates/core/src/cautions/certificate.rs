@@ -98,9 +98,14 @@ fn doubt(line: &FatLine, basis: &Arc<Fat>, library: &Library) -> Option<Caution>
         let advice = "With too little alkali the bar stays soft and greasy: check the figure.";
         return Some(caution("sv-low", Level::Care, why, advice));
     }
-    let unknown = is_own && basis.kind == FatKind::Triglyceride && possible.is_none();
     let (least, most) = TRIGLYCERIDES;
-    if unknown && !(least..=most).contains(&sv) {
+    let is_doubtful = match basis.kind {
+        FatKind::Triglyceride => possible.is_none() && !(least..=most).contains(&sv),
+        // Waxes take less than fats do.
+        FatKind::Wax | FatKind::WaxEster { .. } => sv > most,
+        FatKind::FreeAcid => false,
+    };
+    if is_own && is_doubtful {
         let why = format!(
             "The saponification value of {name}, {said}, lies outside the {} to {} of fats and oils.",
             short(least, 0),

@@ -152,12 +152,13 @@ fn rounding(design: &Design, evaluation: &Evaluation) -> Option<Caution> {
     } else {
         return None;
     };
-    let why = format!(
-        "Rounding the weights to {} g turns a superfat of {} % into {} %.",
-        short(design.scale_division.get(), 6),
-        fixed(planned, 1),
-        fixed(weighed, 1)
-    );
+    let division = short(design.scale_division.get(), 6);
+    let why = if weighed.is_finite() {
+        let (planned, weighed) = (fixed(planned, 1), fixed(weighed, 1));
+        format!("Rounding the weights to {division} g turns a superfat of {planned} % into {weighed} %.")
+    } else {
+        format!("Rounding the weights to {division} g leaves alkali and no fat.")
+    };
     Some(Caution::new("rounding", level, why, "Use a finer scale or make more."))
 }
 

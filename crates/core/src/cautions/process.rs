@@ -3,7 +3,7 @@
 use super::{Caution, Level};
 use crate::chemistry::masses::is_salt_bar;
 use crate::design::edit::Edit;
-use crate::design::{Design, MEET_MOST_C, OvenGel, Process, day_of};
+use crate::design::{Design, MEET_MOST_C, OvenGel, Process, Surroundings, day_of};
 use crate::evaluate::Evaluation;
 use crate::library::fats::{Fat, FatKind};
 use crate::number::{fixed, short};
@@ -38,6 +38,7 @@ fn level(celsius: f64, [care, stop]: [f64; 2]) -> Option<Level> {
 pub(super) fn warn(design: &Design, evaluation: &Evaluation, measures: Measures, cautions: &mut Vec<Caution>) {
     let process = &design.process;
     cautions.extend(jug_water(process, measures));
+    cautions.extend(jug_stands(process, measures));
     cautions.extend(meeting(design, measures));
     if let Some(oven) = process.oven_gel {
         self::oven(process, oven, evaluation, measures, cautions);
@@ -63,6 +64,24 @@ fn jug_water(process: &Process, measures: Measures) -> Option<Caution> {
     let cool = Process { jug_water_c: Some(Celsius::nearest(20.0)), ..process.clone() };
     let caution = Caution::new("jug-water-hot", level, why, "Begin with cold water.");
     Some(caution.with_remedy(format!("Take water of {}", super::celsius(20.0, measures)), Edit::Process(cool)))
+}
+
+/// A jug that is to cool in what is hotter than its water.
+fn jug_stands(process: &Process, measures: Measures) -> Option<Caution> {
+    let (what, celsius) = match process.jug_stands {
+        Surroundings::Bath(celsius) => ("water", celsius.get()),
+        Surroundings::Air => ("air", process.room_c.get()),
+    };
+    // Water that is as hot is told of already.
+    let water = process.jug_water_c.unwrap_or(process.room_c).get();
+    let level = level(celsius, JUG_WATER).filter(|_| celsius > water)?;
+    let why = format!(
+        "The jug stands in {what} of {}: the lye stays hot in it, and can boil.",
+        super::celsius(celsius, measures)
+    );
+    let cool = Process { jug_stands: Surroundings::Bath(Celsius::nearest(10.0)), ..process.clone() };
+    let caution = Caution::new("jug-stands-hot", level, why, "Let it cool in cold water.");
+    Some(caution.with_remedy(format!("Stand it in water of {}", super::celsius(10.0, measures)), Edit::Process(cool)))
 }
 
 /// Whether `fat` sets so early that lye and fats meet warmer than usual.

@@ -109,9 +109,7 @@ impl Doing {
     const fn codes(self) -> &'static [&'static str] {
         match self {
             Self::JugWater => &["jug-water"],
-            Self::Alkali => {
-                &["lye-heavy", "rounding", "naoh-purity", "koh-", "sv-", "jug-", "acids-take-much", "shares"]
-            }
+            Self::Alkali => &["lye-heavy", "rounding", "naoh-purity", "koh-", "sv-", "jug-", "acid", "shares"],
             Self::Lye => &["lye-hot"],
             Self::Fats => &["fats-hot", "lye-hot"],
             Self::Scents => &["scent"],

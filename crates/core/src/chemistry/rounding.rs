@@ -16,8 +16,8 @@ pub fn rounded(mass: Grams, division: ScaleDivision) -> Grams {
     Grams(if whole { steps / per_gram } else { steps * division.get() })
 }
 
-/// The superfat that the batch has when everything is weighed as the scale shows it, percent; `None` without fats
-/// that take alkali.
+/// The superfat that the batch has when everything is weighed as the scale shows it, percent: minus infinity where
+/// alkali is left on the scale and no fat; `None` where neither is.
 pub fn superfat(design: &Design, masses: &Masses, fats: &[Grams], additions: &[Grams]) -> Option<f64> {
     let shown = |mass: Grams| rounded(mass, design.scale_division);
     let lines = design.blend.lines().iter().zip(fats);
@@ -27,5 +27,9 @@ pub fn superfat(design: &Design, masses: &Masses, fats: &[Grams], additions: &[G
         of_additions.map(|(l, mass)| shown(*mass) * (l.addition.protons_per_gram() * molar_mass::KOH)).sum();
     let naoh = naoh_to_koh(Plain, shown(masses.alkali.naoh) * design.alkali.naoh_purity.fraction());
     let has = naoh + shown(masses.alkali.koh) * design.alkali.koh_purity.fraction();
-    (need.0 > 0.0).then(|| in_percent(1.0 - (has - acids).0 / need.0))
+    let left = has - acids;
+    if need.0 > 0.0 {
+        return Some(in_percent(1.0 - left.0 / need.0));
+    }
+    (left.0 > 0.0).then_some(f64::NEG_INFINITY)
 }

@@ -201,11 +201,15 @@ pub(super) fn cure(bench: &Bench<'_>) -> Vec<Step> {
     let planned = format!("{} days are planned", short(days, 1));
     let longer = if days < least { " – give it longer" } else { "" };
     let stop = if days <= 0.0 { "STOP, not without a cure: " } else { "" };
-    vec![
-        format!("{stop}{planned}; {usual}{longer}.").into(),
+    let mut steps = vec![
+        Step::from(format!("{stop}{planned}; {usual}{longer}.")),
         "On paper or a rack, spaced, airy, dry, out of the sun; turn them. Out of reach of children: they are caustic still.".into(),
-        "Weigh a bar every week: it is ready for a label when its weight hardly falls any more.".into(),
-    ]
+    ];
+    // No bar of a stopped batch is ever ready.
+    if !bench.options.is_stopped() {
+        steps.push("Weigh a bar every week: it is ready for a label when its weight hardly falls any more.".into());
+    }
+    steps
 }
 
 /// What is tested before use.
