@@ -268,7 +268,7 @@ fn planned(
     // The lye has to be made first.
     let cooling = cooled.map_or(Wait::UsualCooling(USUAL_COOLING), |minutes| Wait::Cooling(minutes.max(LYE)));
     let celsius = |value: Celsius| Unit::Celsius.short_in(value.get(), 1, measures);
-    let grams = |mass: Grams| Unit::Grams.text_in(mass.0, 0, measures);
+    let grams = |mass: Grams| Unit::Grams.text_in(mass.0, 1, measures);
     let mix = celsius(process.mix_c);
     let text = if cooled.is_some() {
         format!("The lye should be down to {mix}; measure it.")

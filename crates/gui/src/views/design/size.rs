@@ -66,7 +66,7 @@ fn division(ui: &mut Ui, open: &OpenDesign, scene: &Scene<'_>, changes: &mut Cha
     row(ui, "Scale", |ui| {
         ui.label("in steps of");
         let shown = Unit::Grams.short_in(now.get(), 3, scene.measures);
-        let field = NumberField { id, name: "Division of the scale", shown: &shown, width: 62.0 };
+        let field = NumberField { id, name: "Division of the scale", shown: &shown, width: 82.0 };
         let read = |text: &str| bounded(Unit::Grams.parse_in(text, scene.measures));
         let usual = USUAL_DIVISIONS.map(ScaleDivision::nearest);
         let step = |by: f64| {
