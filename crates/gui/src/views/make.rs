@@ -22,6 +22,7 @@ use crate::widgets::{column, quiet, within};
 use barwright_core::Library;
 use barwright_core::bench::label::{ListStyle, Region};
 use barwright_core::bench::schedule::NaiveTime;
+use barwright_core::cautions::Caution;
 use barwright_core::chemistry::scale::Scale;
 use barwright_core::design::scale::ScaleError;
 use barwright_core::explain::{Why, of_quantity};
@@ -98,7 +99,10 @@ impl MakeView {
                     changes.requests.extend(sheet::show(ui, self, open, library, measures));
                     let calendar = schedule::show(ui, self, open, (&batch, library), measures, &mut changes);
                     changes.requests.extend(calendar.map(Request::Export));
-                    cure::show(ui, open, (&batch, library), measures, &mut changes);
+                    // There is no day of sale while a Stop stands.
+                    if !batch.cautions(library, measures).iter().any(Caution::blocks) {
+                        cure::show(ui, open, (&batch, library), measures, &mut changes);
+                    }
                 });
             });
             let figures = Frame::new().fill(tokens.panel);

@@ -44,7 +44,7 @@ fn while_it_stands_nothing_says_label_price_or_sale() {
     let mut window = tall_window();
     stopped(&mut window);
     press(&mut window, Modifiers::COMMAND, Key::Num4);
-    for withheld in ["Copy the label text", "A bar at a margin of", "Cure ends", "A bar at sale"] {
+    for withheld in ["Copy the label text", "A bar at a margin of", "Cure ends", "A bar at sale", "Cure of a bar"] {
         assert!(!shows(&window, withheld), "{withheld} is withheld");
     }
     for told in ["While a Stop stands there is no label text", "Do not use"] {
