@@ -13,6 +13,7 @@ mod cost;
 mod lye;
 mod process;
 mod purity;
+mod remedies;
 mod scents;
 mod size;
 mod stops;
@@ -150,6 +151,13 @@ pub fn of(design: &Design, evaluation: &Evaluation, library: &Library) -> Vec<Ca
 
 /// The same in the units of the person who reads them.
 pub fn read_in(design: &Design, evaluation: &Evaluation, library: &Library, measures: Measures) -> Vec<Caution> {
+    let mut cautions = all(design, evaluation, library, measures);
+    remedies::keep_helpful(design, library, measures, &mut cautions);
+    cautions
+}
+
+/// The same with every remedy, whether it helps or not.
+fn all(design: &Design, evaluation: &Evaluation, library: &Library, measures: Measures) -> Vec<Caution> {
     let mut cautions = Vec::new();
     blend::warn(design, library, evaluation, &mut cautions);
     size::warn(design, evaluation, &mut cautions);

@@ -32,10 +32,26 @@ fn split(text: &str) -> Result<(&str, &str), NumberError> {
     Ok((text[..end].trim(), text[end..].trim()))
 }
 
+/// Whether each space or apostrophe between digits of `number` stands before a group of three: "5 5" is not 55.
+fn groups_by_three(number: &str) -> bool {
+    let separates = |c: char| c.is_whitespace() || matches!(c, '\'' | '’');
+    let mut parts = number.split(separates);
+    let mut is_after_digit = parts.next().is_some_and(|first| first.ends_with(|c: char| c.is_ascii_digit()));
+    parts.all(|part| {
+        let digits = part.bytes().take_while(u8::is_ascii_digit).count();
+        let fits = !is_after_digit || digits == 3;
+        is_after_digit = part.ends_with(|c: char| c.is_ascii_digit());
+        fits
+    })
+}
+
 /// Reads the bare number: comma or point as decimal sign, the other sign, spaces and
 /// apostrophes as grouping, U+2212 as minus.
 fn bare(number: &str) -> Result<f64, NumberError> {
     let refuse = || NumberError::NotANumber(number.to_owned());
+    if !groups_by_three(number.trim()) {
+        return Err(refuse());
+    }
     let plain: String = number
         .chars()
         .filter(|c| !c.is_whitespace() && !matches!(c, '\'' | '’'))
@@ -85,7 +101,19 @@ pub fn parse(text: &str, units: &[&str]) -> Result<f64, NumberError> {
     bare(number)
 }
 
-/// Reads numbers with units of one kind and adds them, as in "2 lb 3 oz"; a last one without a unit counts `bare_unit`
+/// What a bare number counts behind one that carries `unit`: "2 lb 3" are ounces, whatever unit is shown. `None` where
+/// nobody writes so.
+fn smaller(unit: &str) -> Option<f64> {
+    Some(match unit {
+        "lb" | "lbs" | "pound" | "pounds" => MassUnit::Ounce.grams(),
+        "kg" => 1.0,
+        "ft" | "foot" | "feet" | "'" | "′" => LengthUnit::Inch.millimetres(),
+        "m" => LengthUnit::Centimetre.millimetres(),
+        _ => return None,
+    })
+}
+
+/// Reads numbers with units of one kind and adds them, as in "2 lb 3 oz"; one alone without a unit counts `bare_unit`
 /// times, `known` gives what one of a unit counts.
 fn sum_of(text: &str, bare_unit: f64, known: impl Fn(&str) -> Option<f64>) -> Result<f64, NumberError> {
     let mut rest = text.trim();
@@ -93,6 +121,7 @@ fn sum_of(text: &str, bare_unit: f64, known: impl Fn(&str) -> Option<f64>) -> Re
         return Err(NumberError::Empty);
     }
     let mut sum = 0.0;
+    let mut before: Option<String> = None;
     while !rest.is_empty() {
         let is_unit = |c: char| c.is_alphabetic() || matches!(c, '%' | ':' | '°' | '"' | '″' | '\'' | '′');
         // An apostrophe between digits groups thousands.
@@ -103,13 +132,20 @@ fn sum_of(text: &str, bare_unit: f64, known: impl Fn(&str) -> Option<f64>) -> Re
         let end = tail.find(|c: char| c.is_ascii_digit() || matches!(c, '+' | '-' | '\u{2212}')).unwrap_or(tail.len());
         let (unit, next) = tail.split_at(end);
         let unit = unit.trim().trim_end_matches([',', ';', '.']).trim();
-        let size = if unit.is_empty() { Some(bare_unit) } else { known(&unit.to_lowercase()) };
-        let size = size.ok_or_else(|| NumberError::Unit(unit.to_owned()))?;
+        let name = unit.to_lowercase();
+        let size = match &before {
+            Some(before) if unit.is_empty() => {
+                smaller(before).ok_or_else(|| NumberError::NotANumber(text.trim().to_owned()))?
+            }
+            None if unit.is_empty() => bare_unit,
+            _ => known(&name).ok_or_else(|| NumberError::Unit(unit.to_owned()))?,
+        };
         if (size - 1.0).abs() < f64::EPSILON && could_be_thousands(number.trim()) {
             return Err(NumberError::Ambiguous(number.trim().to_owned()));
         }
         sum += with_fraction(number.trim())? * size;
         rest = next.trim();
+        before = Some(name);
     }
     if sum.is_finite() { Ok(sum) } else { Err(NumberError::NotANumber(text.trim().to_owned())) }
 }
@@ -118,8 +154,13 @@ fn sum_of(text: &str, bare_unit: f64, known: impl Fn(&str) -> Option<f64>) -> Re
 fn with_fraction(number: &str) -> Result<f64, NumberError> {
     let Some((whole_and_top, bottom)) = number.split_once('/') else { return bare(number) };
     let (whole, top) = whole_and_top.trim().rsplit_once(' ').unwrap_or(("0", whole_and_top));
-    let value = bare(whole)? + bare(top)? / bare(bottom)?;
-    if value.is_finite() { Ok(value) } else { Err(NumberError::NotANumber(number.to_owned())) }
+    let (whole, part) = (whole.trim(), bare(top)? / bare(bottom)?);
+    let is_negative = whole.starts_with(['-', '\u{2212}']);
+    let value = bare(whole)? + if is_negative { -part } else { part };
+    // Only what stands first has a sign.
+    let signed = |number: &str| number.trim().starts_with(['+', '-', '\u{2212}']);
+    let is_signed_within = signed(bottom) || whole != "0" && signed(top);
+    if value.is_finite() && !is_signed_within { Ok(value) } else { Err(NumberError::NotANumber(number.to_owned())) }
 }
 
 /// Reads a mass; a number without a unit is in `unit`. Knows g, kg, oz and lb, and several together.
@@ -400,6 +441,29 @@ mod tests {
         }
         for text in ["2 oz", "1 g", "fl oz"] {
             assert!(parse_millilitres(text, VolumeUnit::Millilitre).is_err(), "{text:?} is no volume");
+        }
+    }
+
+    #[test]
+    fn a_bare_number_behind_a_unit_is_of_the_smaller_one_or_refused() {
+        for unit in MassUnit::ALL {
+            assert_eq!(parse_mass("2 lb 3", unit), parse_mass("2 lb 3 oz", unit));
+            assert_eq!(parse_mass("1 kg 500", unit), Ok(Grams(1500.0)));
+            assert!(parse_mass("3 oz 2", unit).is_err() && parse_mass("5 g 3", unit).is_err());
+        }
+        for unit in [LengthUnit::Millimetre, LengthUnit::Inch] {
+            assert_eq!(parse_millimetres("2' 6", unit), parse_millimetres("2 ft 6 in", unit));
+            assert_eq!(parse_millimetres("5 ft 6", unit), parse_millimetres("5 ft 6 in", unit));
+        }
+        assert!(parse_millilitres("1 pt 3", VolumeUnit::FluidOunce).is_err(), "3 of what?");
+    }
+
+    #[test]
+    fn a_fraction_goes_the_way_of_its_whole_and_spaces_group_by_three() {
+        assert_eq!(parse_mass("\u{2212}1 1/2 g", MassUnit::Gram), Ok(Grams(-1.5)));
+        assert_eq!(parse_mass("1 000 1/2 g", MassUnit::Gram), Ok(Grams(1000.5)));
+        for text in ["9 -1/2 g", "1/-3 g", "5 5 g", "1 2 3 g", "1 1 1/2 g", "12 34", "1'2'3"] {
+            assert!(parse_mass(text, MassUnit::Gram).is_err(), "{text:?} may mean two things");
         }
     }
 

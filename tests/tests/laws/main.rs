@@ -15,3 +15,4 @@ mod history;
 mod masses;
 mod method;
 mod recorded;
+mod remedies;

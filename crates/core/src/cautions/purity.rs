@@ -96,5 +96,6 @@ fn doubt(
         short(high, 1),
     );
     let caution = Caution::new(sold.code, Level::Care, why, "Read the figure on the tub: the weights rest on it.");
-    Some(if read_from_tub { caution } else { set_usual(caution, to) })
+    // A lower figure than the one that is said would have more of it weighed.
+    Some(if read_from_tub || purity.get() > high { caution } else { set_usual(caution, to) })
 }

@@ -84,15 +84,14 @@ const fn is_another_kind(error: &ron::Error) -> bool {
 /// ```
 /// use barwright_core::design::document::is_design;
 /// assert!(is_design(b"(barwright: 7, fats: wrong)") && !is_design(b"<!DOCTYPE html>"));
+/// assert!(is_design(b"/* mine */ design( // so\n name: \"x\", fats: [], barwright : 1)"));
 /// ```
 pub fn is_design(bytes: &[u8]) -> bool {
     let Ok(text) = std::str::from_utf8(bytes) else { return false };
-    let text = text.strip_prefix('\u{feff}').unwrap_or(text);
-    // Comments and extensions of the notation may stand before it.
-    let says = |line: &&str| !line.is_empty() && !line.starts_with("//") && !line.starts_with("#!");
-    let lines = text.lines().map(str::trim_start).filter(says);
-    let begin: String = lines.take(2).flat_map(str::chars).filter(|c| !c.is_whitespace()).collect();
-    begin.starts_with("(barwright:")
+    // Comments, extensions of the notation, a name and other fields may stand before it.
+    let names =
+        |field: &str| text.match_indices(field).any(|(at, _)| text[at + field.len()..].trim_start().starts_with(':'));
+    names("barwright") && (names("fats") || text.trim_start_matches('\u{feff}').trim_start().starts_with('('))
 }
 
 /// Reads a design. Fats whose record the file does not hold are filled in from `library`.
