@@ -370,7 +370,7 @@ proptest! {
             for caution in before.cautions.iter().filter(|c| SIMPLE.contains(&c.code)) {
                 let Some(remedy) = &caution.remedy else {
                     // One that would bring a Stop is not offered.
-                    assert_eq!(caution.code, "acid-on-top", "no remedy");
+                    assert!(!caution.blocks() && caution.code != "records-differ", "{}: no remedy", caution.code);
                     continue;
                 };
                 let after = judged(&applied(&design, &remedy.edit), &LIBRARY);
