@@ -368,7 +368,11 @@ proptest! {
             let count = |e: &Judged, code: &str| e.cautions.iter().filter(|c| c.code == code).count();
             let before = judged(&design, &LIBRARY);
             for caution in before.cautions.iter().filter(|c| SIMPLE.contains(&c.code)) {
-                let remedy = caution.remedy.as_ref().unwrap_or_else(|| panic!("{}: no remedy", caution.code));
+                let Some(remedy) = &caution.remedy else {
+                    // One that would bring a Stop is not offered.
+                    assert!(!caution.blocks() && caution.code != "records-differ", "{}: no remedy", caution.code);
+                    continue;
+                };
                 let after = judged(&applied(&design, &remedy.edit), &LIBRARY);
                 let code = caution.code;
                 assert_eq!(count(&after, code), count(&before, code) - 1, "{code} after {}", remedy.label);

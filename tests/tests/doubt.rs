@@ -302,3 +302,17 @@ fn a_wax_of_ones_own_that_takes_more_than_fats_do_is_doubted() {
         kind: Wax, sv: (min: 390, max: 390, source: "a guess", trust: Maker)))])"#;
     assert_eq!(level(&told(text), "sv-outside"), Some(Care));
 }
+
+/// 95 and 86 % instead of 99.5 and 92 %: 4.7 % of one half of the alkali and 7 % of the other.
+#[test]
+fn two_alkalis_that_are_purer_than_said_are_doubted_together() {
+    let of = |alkali: &str| {
+        told(&format!(
+            r#"(barwright: 1, superfat: 5, alkali: (koh_share: 50, naoh_purity: 95, koh_purity: 86{alkali}),
+                fats: [(fat: "olive_virgin", share: 50), (fat: "palm", share: 25), (fat: "coconut", share: 25)])"#
+        ))
+    };
+    assert_eq!(level(&of(""), "koh-and-naoh-purity"), Some(Stop));
+    assert_eq!(level(&of(", koh_read_from_tub: true"), "koh-and-naoh-purity"), None, "2.4 % of 5 %");
+    assert_eq!(level(&of(", naoh_read_from_tub: true, koh_read_from_tub: true"), "koh-and-naoh-purity"), None);
+}

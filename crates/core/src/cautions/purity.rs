@@ -43,6 +43,36 @@ pub(super) fn warn(design: &Design, evaluation: &Evaluation, cautions: &mut Vec<
         let ticked = alkali.koh_read_from_tub;
         cautions.extend(doubt(&KOH, alkali.koh_purity, (superfat, ticked), design, (read, usual)));
     }
+    if !cautions.iter().any(|c| c.blocks() && [NAOH.code, KOH.code].contains(&c.code)) {
+        cautions.extend(together(design, evaluation));
+    }
+}
+
+/// Two alkalis that are each pure enough, and together not. A figure that was read from its tub stands.
+fn together(design: &Design, evaluation: &Evaluation) -> Option<Caution> {
+    let (alkali, weighed) = (&design.alkali, &evaluation.masses.alkali);
+    if weighed.naoh.0 <= 0.0 || weighed.koh.0 <= 0.0 || design.superfat.get() <= 0.0 {
+        return None;
+    }
+    let best = |sold: &Sold, said: Purity, is_read: bool| {
+        if is_read { said } else { Purity::nearest(sold.best.max(said.get())) }
+    };
+    let naoh = best(&NAOH, alkali.naoh_purity, alkali.naoh_read_from_tub);
+    let koh = best(&KOH, alkali.koh_purity, alkali.koh_read_from_tub);
+    let at_best = superfat(evaluation, naoh, koh);
+    if at_best > 0.0 {
+        return None;
+    }
+    let why = format!(
+        "If the sodium hydroxide has {} % after all and the potassium hydroxide {} %, the same weights leave a superfat of {} %.",
+        short(naoh.get(), 1),
+        short(koh.get(), 1),
+        fixed(at_best, 1),
+    );
+    let advice = "Read the figures on the tubs you weigh from and say that you did, or hold back more alkali.";
+    let read = Alkali { naoh_read_from_tub: true, koh_read_from_tub: true, ..*alkali };
+    let caution = Caution::new("koh-and-naoh-purity", Level::Stop, why, advice);
+    Some(caution.with_remedy("I read both from these tubs", Edit::Alkali(read)))
 }
 
 /// The superfat that the same weights have when the alkalis are so pure, percent.
