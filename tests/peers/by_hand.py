@@ -633,6 +633,8 @@ def solved(design, wanted_ml, bars):
         return Batch(design, number)
     if kind == "BarMass":
         mass = bisected(lambda f: Batch(design, f).batter, number * bars, 1e-6, 1e6)
+    elif kind == "BarAtSale":
+        mass = bisected(lambda f: cured(design, Batch(design, f), None, bars)[0], number, 1e-6, 1e6)
     else:
         mass = bisected(lambda f: Batch(design, f).ml, wanted_ml, 1e-6, 1e6)
     assert mass is not None, "no mass of fats gives that size"

@@ -12,7 +12,8 @@ use barwright_acceptance::{assert_relative, assert_within};
 use barwright_core::Design;
 use barwright_core::cautions::{Caution, Level};
 use barwright_core::chemistry::jug::{Cooling, Reach};
-use barwright_core::chemistry::masses::{SizeError, WaterSource};
+use barwright_core::chemistry::masses::WaterSource;
+use barwright_core::chemistry::size::SizeError;
 use barwright_core::chemistry::solution::Dissolving;
 use barwright_core::design::edit::{Edit, EditError};
 use barwright_core::design::mould::{BarShape, Mould, Size};
@@ -152,6 +153,10 @@ proptest! {
                 assert_relative("ml", batch.batter_ml, ml.get() * fill.get() / 100.0, EXACT);
             }
             Size::BarMass(mass) => assert_relative("a bar, g", batch.bar_fresh.0, mass.get(), EXACT),
+            Size::BarAtSale(mass) => {
+                let sold = evaluation.cure.as_ref().expect("there are fats").bar_at_sale(Plain).0;
+                assert_relative("a bar at sale, g", sold, mass.get(), EXACT);
+            }
             Size::FatMass(_) => panic!("not drawn"),
         }
     }
@@ -231,6 +236,12 @@ fn watery_design() -> impl Strategy<Value = Design> {
     })
 }
 
+/// A design whose rule asks for little water, with some watery addition.
+fn strong_design() -> impl Strategy<Value = Design> {
+    let rule = (36.0..=60.0).prop_map(|c| WaterRule::LyeConcentration(LyeConcentration::nearest(c)));
+    (watery_design(), rule).prop_map(|(design, water)| Design { water, ..design })
+}
+
 /// A design whose rule asks for much water, with some watery addition.
 fn thin_design() -> impl Strategy<Value = Design> {
     let rule = prop_oneof![
@@ -290,7 +301,7 @@ proptest! {
     }
 
     #[test]
-    fn with_the_water_that_is_offered_the_jug_is_neither_too_strong_nor_very_strong(design in watery_design()) {
+    fn with_the_water_that_is_offered_the_jug_is_neither_too_strong_nor_very_strong(design in strong_design()) {
         let edit = remedy(&design, "jug-too-strong").or_else(|| remedy(&design, "concentration-high"));
         prop_assume!(matches!(edit, Some(Edit::Water(..))));
         let edit = edit.expect("just seen");

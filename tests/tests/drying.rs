@@ -9,7 +9,8 @@
 use barwright_acceptance::{assert_relative, assert_within};
 use barwright_core::chemistry::cure::{Cure, diffusivity};
 use barwright_core::chemistry::drying::{cylinder, sheet};
-use barwright_core::chemistry::masses::{Masses, solve};
+use barwright_core::chemistry::masses::Masses;
+use barwright_core::chemistry::size::solve;
 use barwright_core::design::WaterRule;
 use barwright_core::design::document;
 use barwright_core::design::mould::{BarShape, Cuboid, Mould, Size};

@@ -264,7 +264,8 @@ fn assert_in_proportion(name: &str, sheet: &Sheet, scaled: &Sheet, times: f64) {
 #[test]
 fn a_scaled_batch_is_in_proportion_and_the_design_unchanged() {
     for mut design in examples() {
-        for size in [design.size, Size::BarMass(BarMass::new(110.0).expect("in range"))] {
+        let bar = BarMass::new(110.0).expect("in range");
+        for size in [design.size, Size::BarMass(bar), Size::BarAtSale(bar)] {
             design.size = size;
             let (before, one) = (design.clone(), as_designed(&design));
             let evaluation = evaluate(&design, &LIBRARY);

@@ -105,6 +105,10 @@ fn the_bench_sheet_is_printed_or_written_and_never_over_its_design() {
         &["sheet", own, "--times", "2", "--bars", "9"],
         &["sheet", own, "--text", "--csv"],
         &["sheet", own, "--fats", "1000000000"],
+        &["sheet", own, "--use-up", "shea"],
+        &["sheet", own, "--use-up", "beef_tallow=200"],
+        &["sheet", own, "--mould", "240x70"],
+        &["sheet", own, "--mould", "240x70x60", "--times", "2"],
         &["sheet", "no-such-file.barwright"],
     ] {
         let output = barwright(refused);
@@ -112,6 +116,33 @@ fn the_bench_sheet_is_printed_or_written_and_never_over_its_design() {
         assert!(output.stdout.is_empty() && !output.stderr.is_empty(), "{refused:?}");
     }
     assert_eq!(std::fs::read(own).expect("reads"), before, "the design is as it was");
+}
+
+#[test]
+fn a_sheet_uses_up_a_fat_or_fills_a_mould() {
+    let folder = tempfile::tempdir().expect("a temporary folder");
+    let file = folder.path().join("own.barwright");
+    let design = r#"(barwright: 1, fats: [(fat: "olive_virgin", share: 60), (fat: "shea", share: 40)],
+        additions: [(addition: "honey", amount: Grams(10))])"#;
+    std::fs::write(&file, design).expect("writes");
+    let own = file.to_str().expect("UTF-8");
+    let csv = |arguments: &[&str]| {
+        let output = barwright(&[&["sheet", own, "--csv"], arguments].concat());
+        assert_eq!(output.status.code(), Some(0), "{arguments:?}: {}", text(&output.stderr));
+        text(&output.stdout)
+    };
+    let weight = |csv: &str, name: &str| -> f64 {
+        let line = csv.lines().find(|l| l.contains(name)).unwrap_or_else(|| panic!("{name} in {csv}"));
+        line.split(',').nth(3).and_then(|n| n.parse().ok()).unwrap_or_else(|| panic!("{line}"))
+    };
+    // 500 g of fats by default, 200 g of them shea.
+    let used = csv(&["--use-up", "shea=312 g"]);
+    assert!((weight(&used, "Shea") - 312.0).abs() < 1e-6 && (weight(&used, "Honey") - 15.6).abs() < 1e-6, "{used}");
+    let filled = csv(&["--mould", "240x70x60", "--fill", "50"]);
+    let whole = csv(&["--mould", "24 cm x 7 cm x 6 cm"]);
+    let ratio = weight(&whole, "Olive") / weight(&filled, "Olive");
+    assert!((ratio - 2.0).abs() < 1e-6, "half full takes half: {ratio}");
+    assert!((weight(&whole, "Honey") / weight(&whole, "Olive") - 10.0 / 300.0).abs() < 1e-4, "in proportion");
 }
 
 #[test]

@@ -77,6 +77,8 @@ pub(crate) fn any_solved_size() -> impl Strategy<Value = Size> {
         2 => (any_volume(), any_fill()).prop_map(|(ml, fill)| Size::Volume { ml, fill }),
         1 => any_bar_mass().prop_map(Size::BarMass),
         1 => (60.0..=150.0).prop_map(|g| Size::BarMass(BarMass::nearest(g))),
+        1 => any_bar_mass().prop_map(Size::BarAtSale),
+        1 => (60.0..=150.0).prop_map(|g| Size::BarAtSale(BarMass::nearest(g))),
     ]
 }
 

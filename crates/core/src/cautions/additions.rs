@@ -292,7 +292,7 @@ fn stays_mild(design: &Design, edit: &Edit, evaluation: &Evaluation) -> bool {
     if next.move_addition(index, mass, fats, to).is_err() {
         return false;
     }
-    let batch = crate::chemistry::masses::solve(Plain, &next).1;
+    let batch = crate::chemistry::size::solve(Plain, &next).1;
     let peak = |jug: Option<&Jug>| jug.and_then(|j| j.peak.ok());
     let after = Jug::of(Plain, &next, &batch);
     match (peak(after.as_ref()), peak(evaluation.jug.as_ref())) {

@@ -4,8 +4,8 @@
 use super::{Caution, Level, listed};
 use crate::chemistry::alkali;
 use crate::chemistry::margin::{LIKELY, LyeMargin};
-use crate::chemistry::masses::solve;
 use crate::chemistry::possible::SvRanges;
+use crate::chemistry::size::solve;
 use crate::design::Design;
 use crate::design::blend::{Blend, FatLine};
 use crate::design::edit::Edit;

@@ -3,8 +3,9 @@
 use super::{Caution, Level, about_celsius, celsius};
 use crate::chemistry::jug::{Jug, NoPeak, Reach};
 use crate::chemistry::margin::{Cause, LIKELY};
-use crate::chemistry::masses::{Masses, PerGram, WaterSource, solve, water_of};
+use crate::chemistry::masses::{Masses, PerGram, WaterSource, water_of};
 use crate::chemistry::rounding;
+use crate::chemistry::size::solve;
 use crate::chemistry::solution::Beyond;
 use crate::chemistry::water;
 use crate::design::edit::Edit;

@@ -1,7 +1,8 @@
 //! What to mind about the size of the batch.
 
 use super::{Caution, Level};
-use crate::chemistry::masses::{BATTER_C, SizeError};
+use crate::chemistry::masses::BATTER_C;
+use crate::chemistry::size::{SizeError, SizeUnit};
 use crate::design::Design;
 use crate::design::edit::Edit;
 use crate::evaluate::Evaluation;
@@ -11,9 +12,9 @@ use crate::number::fixed;
 pub(super) fn warn(design: &Design, evaluation: &Evaluation, cautions: &mut Vec<Caution>) {
     match evaluation.size_error {
         Some(SizeError::Small { least, asked, unit }) => {
-            let unit = unit.sign();
+            let (unit, asked_for) = (unit.sign(), asked_for(unit));
             let why = format!(
-                "What is given in grams alone makes {} {unit}, {} {unit} more than the {} {unit} asked for: there is no room for fats.",
+                "What is given in grams alone makes {} {unit}, {} {unit} more than the {} {unit} {asked_for}: there is no room for fats.",
                 fixed(least, 1),
                 fixed(least - asked, 1),
                 fixed(asked, 1),
@@ -22,9 +23,9 @@ pub(super) fn warn(design: &Design, evaluation: &Evaluation, cautions: &mut Vec<
             cautions.push(Caution::new("size-too-small", Level::Stop, why, advice));
         }
         Some(SizeError::Large { most, asked, unit }) => {
-            let unit = unit.sign();
+            let (unit, asked_for) = (unit.sign(), asked_for(unit));
             let why = format!(
-                "A batch of at most a tonne of fats makes {} {unit}, less than the {} {unit} asked for.",
+                "A batch of at most a tonne of fats makes {} {unit}, less than the {} {unit} {asked_for}.",
                 fixed(most, 0),
                 fixed(asked, 0)
             );
@@ -58,5 +59,13 @@ pub(super) fn warn(design: &Design, evaluation: &Evaluation, cautions: &mut Vec<
             let advice = "Leave some room in the mould, or use more water in the jug.";
             cautions.push(Caution::new("volume-extrapolated", Level::Care, why, advice));
         }
+    }
+}
+
+/// What was asked for, behind a number of `unit`.
+const fn asked_for(unit: SizeUnit) -> &'static str {
+    match unit {
+        SizeUnit::Millilitres | SizeUnit::Grams => "asked for",
+        SizeUnit::GramsAtSale => "of all bars at sale asked for",
     }
 }

@@ -70,7 +70,7 @@ impl<N: Num> Cure<N> {
         let kept = (fresh - water) * (settled / (N::from(1.0) - settled));
         let of_mould = match &design.size {
             Size::Mould { mould, fill } => mould.bar(*fill, design.bars),
-            Size::FatMass(_) | Size::Volume { .. } | Size::BarMass(_) => None,
+            Size::FatMass(_) | Size::Volume { .. } | Size::BarMass(_) | Size::BarAtSale(_) => None,
         };
         let cube = || BarShape::Block([(1000.0 * batch.batter_ml.value() / f64::from(batch.bars)).cbrt(); 3]);
         Some(Self {

@@ -6,13 +6,11 @@ use crate::chemistry::inputs;
 use crate::chemistry::solution::Lye;
 use crate::chemistry::water;
 use crate::design::Design;
-use crate::design::mould::Size;
-use crate::formula::{Input, Num, Plain, Reading};
+use crate::formula::{Num, Reading};
 use crate::library::acids::molar_mass;
-use crate::library::additions::{AdditionKind, AdditionLine, Amount, Stage};
+use crate::library::additions::{AdditionKind, AdditionLine, Stage};
 use crate::library::fats::FatKind;
-use crate::number::short;
-use crate::units::{AmountPercent, FatMass, Fraction, Grams, Percent, from_percent, percent_of};
+use crate::units::{Fraction, Grams, Percent, from_percent, percent_of};
 
 /// From so much salt, as a part of the fats, it is a salt bar, which sets within hours and crumbles when it is cut
 /// later (our judgement: usual are 0.3 to 1).
@@ -181,73 +179,6 @@ pub fn water_of<R: Reading>(r: R, line: &AdditionLine, fats: Grams<R::N>) -> Gra
     mass_of(r, line, fats) * inputs::water_content(r, &line.addition)
 }
 
-/// The addition at `index` with so much of it that its water takes the place of all the water to
-/// weigh; `None` if it holds none or there is no batch.
-pub fn in_place_of_water(design: &Design, index: usize) -> Option<AdditionLine> {
-    let mut next = design.clone();
-    let per_gram = PerGram::of(Plain, design);
-    // Acid in it takes alkali, which asks for water again, so a few rounds are needed.
-    for _ in 0..50 {
-        let batch = per_gram.solve(Plain, &next).1;
-        let line = next.additions.get(index)?;
-        let held = line.addition.contents.value.water.fraction();
-        if held <= 0.0 || batch.fats.0 <= 0.0 {
-            return None;
-        }
-        let change = (batch.water_to_weigh - batch.water_excess) / held;
-        let mass = line.amount.mass(batch.fats) + change;
-        if mass.0 < 0.0 {
-            return None;
-        }
-        let amount = line.amount.with_mass(mass, batch.fats);
-        next.additions[index] = AdditionLine { amount, counts_as_water: true, ..line.clone() };
-        if change.0.abs() < 1e-6 {
-            break;
-        }
-    }
-    Some(next.additions.swap_remove(index))
-}
-
-/// The addition at `index` with so much of it that its own water is `part` of all the water that counts, 1 for
-/// all of it; `None` if it holds none, there is no batch, or no such amount is.
-///
-/// In percent of the fats where it was in grams, so that it stays this part when the batch is resized. It is no
-/// amount of a kind of its own, which followed the water: acid in it takes alkali, which asks for water, so that
-/// every line would hang on all others, and a puree that stands ready would change when the superfat does. What
-/// is weighed as water gives way instead.
-pub fn as_part_of_water(design: &Design, index: usize, part: f64) -> Option<AdditionLine> {
-    let mut next = design.clone();
-    let per_gram = PerGram::of(Plain, design);
-    let held = next.additions.get(index)?.addition.contents.value.water.fraction();
-    for _ in 0..100 {
-        let batch = per_gram.solve(Plain, &next).1;
-        if held <= 0.0 || batch.fats.0 <= 0.0 {
-            return None;
-        }
-        let line = &next.additions[index];
-        let amount = match line.amount {
-            Amount::Grams(_) => Amount::PercentOfFats(AmountPercent::nearest(0.0)),
-            Amount::PercentOfFats(_) | Amount::GramsPerKgFats(_) => line.amount,
-        };
-        let (before, wanted) = (line.amount.mass(batch.fats), batch.water_wanted * (part / held));
-        let amount = amount.with_mass(wanted, batch.fats);
-        next.additions[index] = AdditionLine { amount, counts_as_water: true, ..line.clone() };
-        if (wanted - before).0.abs() <= 1e-9 * wanted.0 {
-            // At the end of what an amount holds there is less than was asked for.
-            let reached = amount.mass(batch.fats).0 >= wanted.0 * (1.0 - ROUNDING);
-            return reached.then(|| next.additions.swap_remove(index));
-        }
-    }
-    None
-}
-
-/// The water of the addition at `index` in percent of all the water that the rule asks for; `None` without any.
-pub fn percent_of_water(design: &Design, index: usize, batch: &Masses) -> Option<f64> {
-    let line = design.additions.get(index)?;
-    let water = water_of(Plain, line, batch.fats);
-    (batch.water_wanted.0 > 0.0).then(|| percent_of(water.0, batch.water_wanted.0))
-}
-
 /// What a gram of a design's blend brings, worked out once so that batches of any size follow
 /// quickly.
 #[derive(Debug, Clone, Copy)]
@@ -285,8 +216,13 @@ impl<N: Num> PerGram<N> {
         sum
     }
 
+    /// Whether the shares leave any fat.
+    pub fn has_fats(&self) -> bool {
+        self.fats.value() > 0.0
+    }
+
     /// The same without how it came about.
-    fn plain(&self) -> PerGram {
+    pub fn plain(&self) -> PerGram {
         PerGram {
             fats: self.fats.value(),
             koh: self.koh.value(),
@@ -392,169 +328,5 @@ impl<N: Num> PerGram<N> {
         // Only fat that is saponified sets its glycerol free.
         b.glycerol = Grams(nominal * self.glycerol * (N::from(1.0) - held_back));
         b
-    }
-}
-
-/// What a size is measured in.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum SizeUnit {
-    /// The batter's volume, mL.
-    Millilitres,
-    /// The batter's mass, g.
-    Grams,
-}
-
-impl SizeUnit {
-    /// What is measured of `batch`.
-    const fn of(self, batch: &Masses) -> f64 {
-        match self {
-            Self::Millilitres => batch.batter_ml,
-            Self::Grams => batch.batter.0,
-        }
-    }
-
-    /// Its sign.
-    pub const fn sign(self) -> &'static str {
-        match self {
-            Self::Millilitres => "ml",
-            Self::Grams => "g",
-        }
-    }
-}
-
-/// A size that no mass of fats gives.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub enum SizeError {
-    /// What is given in grams alone is more than the size asked for.
-    Small {
-        /// What that takes.
-        least: f64,
-        /// What was asked for.
-        asked: f64,
-        /// What both are measured in.
-        unit: SizeUnit,
-    },
-    /// More fat than a design holds would be needed.
-    Large {
-        /// The most that can be reached.
-        most: f64,
-        /// What was asked for.
-        asked: f64,
-        /// What both are measured in.
-        unit: SizeUnit,
-    },
-}
-
-impl PerGram {
-    /// The nominal mass of fats that gives `design` its size, and why the size is not reached if no
-    /// mass of fats gives it; it is then nothing. Fats given by mass are taken as they are; a volume
-    /// or a bar's mass is solved for, to a relative 1e-12.
-    pub fn nominal(&self, design: &Design) -> (f64, Option<SizeError>) {
-        let (asked, unit) = match (&design.size, design.size.wanted_ml()) {
-            (Size::FatMass(mass), _) => return (mass.get(), None),
-            (Size::BarMass(mass), _) => (mass.get() * f64::from(design.bars.get()), SizeUnit::Grams),
-            (_, ml) => (ml.unwrap_or_default(), SizeUnit::Millilitres),
-        };
-        let at = |nominal: f64| unit.of(&self.batch(Plain, design, nominal));
-        if self.fats <= 0.0 {
-            return (0.0, None);
-        }
-        let least = at(0.0);
-        if least >= asked {
-            return (0.0, Some(SizeError::Small { least, asked, unit }));
-        }
-        let (mut low, mut low_off) = (0.0, least - asked);
-        let (mut high, mut high_off) = (FatMass::MAX, at(FatMass::MAX) - asked);
-        if high_off < 0.0 {
-            return (0.0, Some(SizeError::Large { most: high_off + asked, asked, unit }));
-        }
-        // The size rises with the fats and is nearly a straight line, so the false position with
-        // halved weights (the Illinois rule) is there in a few steps.
-        let mut nominal = high;
-        for _ in 0..100 {
-            nominal = (low * high_off - high * low_off) / (high_off - low_off);
-            let off = at(nominal) - asked;
-            if off.abs() <= 1e-12 * asked || high - low <= 1e-13 * high {
-                break;
-            }
-            if off > 0.0 {
-                (high, high_off) = (nominal, off);
-                low_off *= 0.5;
-            } else {
-                (low, low_off) = (nominal, off);
-                high_off *= 0.5;
-            }
-        }
-        (nominal, None)
-    }
-}
-
-impl<N: Num> PerGram<N> {
-    /// The nominal mass of fats that gives `design` its size, the batch, and why the size is not
-    /// reached if no mass of fats gives it; the batch is then that of no fat. The blend is to be the
-    /// one that this is of.
-    pub fn solve<R: Reading<N = N>>(&self, r: R, design: &Design) -> (N, Masses<N>, Option<SizeError>) {
-        let (nominal, error) = self.plain().nominal(design);
-        let nominal = nominal_of(r, design, self, nominal);
-        (nominal, self.batch(r, design, nominal), error)
-    }
-}
-
-/// [`PerGram::solve`] for a blend whose figures are not worked out yet.
-pub fn solve<R: Reading>(r: R, design: &Design) -> (R::N, Masses<R::N>, Option<SizeError>) {
-    PerGram::of(r, design).solve(r, design)
-}
-
-/// The nominal mass of fats as a number of the reading: as chosen, or solved for.
-fn nominal_of<R: Reading>(r: R, design: &Design, per_gram: &PerGram<R::N>, nominal: f64) -> R::N {
-    const SYMBOL: &str = "fats for 100 %";
-    match &design.size {
-        Size::FatMass(_) => r.input(SYMBOL, nominal, "g", || Input::chosen("Fats", format!("{} g", short(nominal, 3)))),
-        Size::BarMass(mass) => r.solved(SYMBOL, nominal, "g", "the bars weigh what is asked", |fats| {
-            let bars = inputs::bars(r, design.bars.get());
-            let asked = r.input("a bar", mass.get(), "g", || {
-                Input::chosen("A fresh bar", format!("{} g", short(mass.get(), 3)))
-            });
-            per_gram.batch(r, design, fats).batter.0 - bars * asked
-        }),
-        Size::Mould { .. } | Size::Volume { .. } => {
-            r.solved(SYMBOL, nominal, "g", "the batter fills what is to be filled", |fats| {
-                let wanted = design.size.read_wanted_ml(r).unwrap_or_default();
-                per_gram.batch(r, design, fats).batter_ml - wanted
-            })
-        }
-    }
-}
-
-#[cfg(test)]
-mod tests {
-    use super::*;
-    use crate::design::document;
-    use crate::library::Library;
-
-    #[test]
-    fn an_addition_takes_the_asked_part_of_the_water_by_any_rule_or_there_is_no_such_amount() {
-        let library = Library::embedded().expect("assets parse");
-        for rule in ["LyeConcentration(31)", "WaterToAlkali(2.2)", "PercentOfFats(34)"] {
-            for id in ["apple_puree", "goat_milk", "cider_vinegar", "lemon_juice"] {
-                for part in [0.0, 0.1, 0.5, 1.0] {
-                    let text = format!(
-                        "(barwright: 1, fats: [(fat: \"olive_virgin\", share: 100)], water: {rule}, \
-                         additions: [(addition: \"{id}\", amount: Grams(20))])"
-                    );
-                    let mut design = document::read(text.as_bytes(), &library).expect("a design");
-                    let Some(line) = as_part_of_water(&design, 0, part) else { panic!("{id}, {part}, {rule}") };
-                    design.additions[0] = line;
-                    let batch = solve(Plain, &design).1;
-                    let percent = percent_of_water(&design, 0, &batch).expect("there is water");
-                    assert!((percent - 100.0 * part).abs() < 1e-6, "{id}, {rule}: {percent} for {part}");
-                }
-            }
-        }
-        let salt = "(barwright: 1, fats: [(fat: \"olive_virgin\", share: 100)], additions: [(addition: \"salt\", amount: Grams(20))])";
-        let design = document::read(salt.as_bytes(), &library).expect("a design");
-        assert_eq!(as_part_of_water(&design, 0, 0.3), None, "it holds no water");
-        assert_eq!(as_part_of_water(&design, 7, 0.3), None, "no such line");
-        assert_eq!(as_part_of_water(&Design::default(), 0, 0.3), None, "no fats");
     }
 }

@@ -4,13 +4,14 @@
 //! loaf stands for several of the same; a longer slab may be cut into bars of a slightly other face, and a jug
 //! that holds more lye cools slower than is counted.
 
-use crate::chemistry::masses::solve;
+use crate::chemistry::cure::Cure;
+use crate::chemistry::size::solve;
 use crate::design::Design;
 use crate::design::edit::Edit;
-use crate::design::mould::Size;
+use crate::design::mould::{Mould, Size};
 use crate::design::scale::{ScaleError, Scaled};
 use crate::formula::Plain;
-use crate::units::{Bars, BarsOutOfRange, FatMass, Multiple};
+use crate::units::{BarMass, Bars, BarsOutOfRange, FatMass, Fill, Multiple};
 
 /// How large a batch is made.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -21,6 +22,20 @@ pub enum Scale {
     Bars(Bars),
     /// With so much fat in all.
     Fats(FatMass),
+    /// So large that a fat of the blend is used up.
+    UsingUp {
+        /// Its place in the blend.
+        fat: usize,
+        /// How much there is of it.
+        mass: FatMass,
+    },
+    /// So large that it fills a mould.
+    Filling {
+        /// The mould.
+        mould: Mould,
+        /// How far it is filled.
+        fill: Fill,
+    },
 }
 
 impl Scale {
@@ -29,7 +44,8 @@ impl Scale {
     /// What is given in grams grows with the batch. The bars are the nearest whole number; where that
     /// is not exact, each is a little larger or smaller. A mould keeps its cross-section and changes its length, or
     /// the number of its cavities; where a design cannot hold a mould so long or short, the weight of the fats
-    /// takes its place.
+    /// takes its place. It does so too where a fat is used up, since what there is of it fits no mould by itself;
+    /// a mould that is to be filled is taken as it is.
     ///
     /// # Errors
     /// [`ScaleError`] if there are no fats or the batch would be beyond what a design holds.
@@ -64,18 +80,38 @@ impl Scale {
             return Err(ScaleError::NoBatch);
         }
         let before = f64::from(batch.bars);
-        let factor = match self {
-            Self::Times(times) => times.get(),
-            Self::Bars(bars) => f64::from(bars.get()) / before,
-            Self::Fats(mass) => mass.get() / batch.fats.0,
+        let by_fats = |factor: f64| FatMass::new(nominal * factor).map(Size::FatMass);
+        let (factor, bars) = match self {
+            Self::Times(times) => (times.get(), None),
+            Self::Bars(bars) => (f64::from(bars.get()) / before, Some(bars)),
+            Self::Fats(mass) => (mass.get() / batch.fats.0, None),
+            Self::UsingUp { fat, mass } => {
+                let share = design.blend.lines().get(fat).map_or(0.0, |l| l.share.fraction());
+                if share <= 0.0 {
+                    return Err(ScaleError::NoSuchFat);
+                }
+                let factor = mass.get() / (nominal * share);
+                return Ok(Scaled { size: by_fats(factor)?, bars: nearest_bars(before * factor)?, factor });
+            }
+            Self::Filling { mould, fill } => {
+                let size = Size::Mould { mould, fill };
+                let factor = grown(design, size, design.bars).ok_or(ScaleError::Beyond)?;
+                let bars = mould.own_bars().map_or_else(|| nearest_bars(before * factor), Ok)?;
+                return Ok(Scaled { size, bars, factor });
+            }
         };
-        let bars = match self {
-            Self::Bars(bars) => bars,
-            Self::Times(_) | Self::Fats(_) => nearest_bars(before * factor)?,
-        };
+        let bars = bars.map_or_else(|| nearest_bars(before * factor), Ok)?;
         let each = factor * before / f64::from(bars.get());
-        let scaled = design.size.scaled(factor, each, bars);
-        let size = scaled.or_else(|_| FatMass::new(nominal * factor).map(Size::FatMass))?;
+        let size = match design.size.scaled(factor, each, bars) {
+            // A larger bar dries slower, so at sale it weighs a little more than in proportion.
+            Ok(Size::BarAtSale(_)) => {
+                let made = Scaled { size: by_fats(factor)?, bars, factor }.of(design)?;
+                let cure = Cure::of(Plain, &made, &solve(Plain, &made).1).ok_or(ScaleError::NoBatch)?;
+                Size::BarAtSale(BarMass::new(cure.bar_at_sale(Plain).0)?)
+            }
+            Ok(size) => size,
+            Err(_) => by_fats(factor)?,
+        };
         Ok(Scaled { size, bars, factor })
     }
 }
@@ -92,22 +128,28 @@ pub fn resized(design: &Design, edit: &Edit) -> Option<Scaled> {
         _ => return None,
     };
     design.in_grams().next()?;
+    let factor = grown(design, size, bars)?;
+    ((factor - 1.0).abs() > 1e-9).then_some(Scaled { size, bars, factor })
+}
+
+/// How many times as large `design`'s batch is in another size when what is given in grams grows with the fats;
+/// `None` if either batch cannot be.
+fn grown(design: &Design, size: Size, bars: Bars) -> Option<f64> {
     let before = solve(Plain, design).1.fats.0;
-    let grown = |factor: f64| {
+    let with = |factor: f64| {
         let batch = solve(Plain, &Scaled { size, bars, factor }.of(design).ok()?);
         (batch.2.is_none() && before > 0.0).then(|| batch.1.fats.0 / before)
     };
     // The more is given in grams, the less fat a size leaves room for: the factor lies below what the fats
     // alone would grow by, and is halved in between.
-    let (mut low, mut high) = (0.0, grown(0.0)?);
-    if grown(high).is_none_or(|at| at < high) {
+    let (mut low, mut high) = (0.0, with(0.0)?);
+    if with(high).is_none_or(|at| at < high) {
         for _ in 0..100 {
             let middle = f64::midpoint(low, high);
-            *(if grown(middle).is_some_and(|at| at >= middle) { &mut low } else { &mut high }) = middle;
+            *(if with(middle).is_some_and(|at| at >= middle) { &mut low } else { &mut high }) = middle;
         }
     }
-    grown(high)?;
-    ((high - 1.0).abs() > 1e-9).then_some(Scaled { size, bars, factor: high })
+    with(high).map(|_| high)
 }
 
 fn nearest_bars(wanted: f64) -> Result<Bars, BarsOutOfRange> {
@@ -120,12 +162,10 @@ fn nearest_bars(wanted: f64) -> Result<Bars, BarsOutOfRange> {
 mod tests {
     use super::*;
     use crate::design::document;
-    use crate::design::mould::Mould;
     use crate::evaluate::evaluate;
     use crate::library::Library;
     use crate::library::additions::{AdditionLine, Amount};
-    use crate::units::AmountMass;
-    use crate::units::{BarMass, Fill, Millilitres};
+    use crate::units::{AmountMass, Millilitres, Millimetres};
     use std::sync::Arc;
 
     const EXAMPLES: [&str; 4] = [
@@ -149,6 +189,7 @@ mod tests {
             with(Size::Mould { mould: cavities, fill: Fill::nearest(95.0) }),
             with(Size::Volume { ml: Millilitres::nearest(900.0), fill: Fill::nearest(90.0) }),
             with(Size::BarMass(BarMass::nearest(120.0))),
+            with(Size::BarAtSale(BarMass::nearest(95.0))),
             with(Size::FatMass(FatMass::nearest(650.0))),
         ];
         examples.into_iter().chain(more).collect()
@@ -206,6 +247,44 @@ mod tests {
     }
 
     #[test]
+    fn a_fat_is_used_up_and_a_mould_is_filled_with_every_ratio_kept() {
+        let library = Library::embedded().expect("assets parse");
+        let ratios = |e: &crate::Evaluation| {
+            let m = &e.masses;
+            let weighed = [m.alkali.weighed(), m.water_to_weigh, m.additions, m.scents, m.batter];
+            weighed.map(|mass| mass.0 / m.fats.0)
+        };
+        for design in designs(&library) {
+            let one = evaluate(&design, &library);
+            let mass = FatMass::nearest(312.0);
+            for (fat, before) in one.fat_masses.iter().enumerate() {
+                let many = Scale::UsingUp { fat, mass }.of(&design).expect("it can be made");
+                let many = evaluate(&many, &library);
+                assert_near("the fat", many.fat_masses[fat].0, 312.0);
+                assert_near("all fats", many.masses.fats.0 / one.masses.fats.0, 312.0 / before.0);
+                for (a, b) in ratios(&one).into_iter().zip(ratios(&many)) {
+                    assert_near("a ratio", b, a);
+                }
+            }
+            let beyond = Scale::UsingUp { fat: one.fat_masses.len(), mass };
+            assert_eq!(beyond.of(&design), Err(ScaleError::NoSuchFat));
+            let cuboid = [210.0, 70.0, 55.0].map(Millimetres::nearest);
+            let [length_mm, width_mm, height_mm] = cuboid;
+            let loaf = Mould::Loaf(crate::design::mould::Cuboid { length_mm, width_mm, height_mm });
+            let cavities = Mould::Cavities { count: Bars::SIX, ml: Millilitres::nearest(90.0) };
+            for mould in [loaf, cavities] {
+                let made = Scale::Filling { mould, fill: Fill::nearest(90.0) }.of(&design).expect("it can be made");
+                let many = evaluate(&made, &library);
+                assert!((many.masses.batter_ml / (0.9 * mould.volume_ml()) - 1.0).abs() < 1e-9, "{mould:?}");
+                assert_eq!(mould.own_bars().unwrap_or(made.bars), made.bars);
+                for (a, b) in ratios(&one).into_iter().zip(ratios(&many)) {
+                    assert!((b - a).abs() < 1e-8 * a.max(1.0), "{mould:?}: {b} for {a}");
+                }
+            }
+        }
+    }
+
+    #[test]
     fn a_mould_too_long_for_a_design_gives_way_to_the_weight_of_the_fats() {
         let library = Library::embedded().expect("assets parse");
         let loaf = &designs(&library)[0];
@@ -232,7 +311,9 @@ mod tests {
                     let two = evaluate(&next, &library).masses;
                     assert_eq!(Edit::Size(next.size), edit, "the size that was asked for");
                     let grown = two.fats.0 / one.fats.0;
-                    assert!((grown / factor - 1.0).abs() < 1e-6, "{:?}: {grown} for {factor}", design.size);
+                    // A small bar dries further, so at sale it holds more of the fats.
+                    let off = if matches!(design.size, Size::BarAtSale(_)) { 0.02 } else { 1e-6 };
+                    assert!((grown / factor - 1.0).abs() < off, "{:?}: {grown} for {factor}", design.size);
                     let what = format!("{:?}", design.size);
                     assert_near(&what, two.additions.0 / one.additions.0, grown);
                     assert_near(&what, two.batter.0 / one.batter.0, grown);

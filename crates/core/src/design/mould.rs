@@ -209,6 +209,8 @@ pub enum Size {
     },
     /// So much that each fresh bar weighs this.
     BarMass(BarMass),
+    /// So much that each bar weighs this when its cure ends.
+    BarAtSale(BarMass),
 }
 
 impl Size {
@@ -225,7 +227,7 @@ impl Size {
                 let about = || Input::chosen("Volume", format!("{} ml", short(ml.get(), 3)));
                 (r.input("volume", ml.get(), "ml", about), fill)
             }
-            Self::FatMass(_) | Self::BarMass(_) => return None,
+            Self::FatMass(_) | Self::BarMass(_) | Self::BarAtSale(_) => return None,
         };
         let about = || Input::chosen("Filled", format!("{} %", short(fill.get(), 2)));
         Some(holds * r.input("filled", fill.fraction(), "", about))
@@ -238,6 +240,7 @@ impl Size {
         Ok(match self {
             Self::FatMass(mass) => Self::FatMass(FatMass::new(mass.get() * factor)?),
             Self::BarMass(mass) => Self::BarMass(BarMass::new(mass.get() * each)?),
+            Self::BarAtSale(mass) => Self::BarAtSale(BarMass::new(mass.get() * each)?),
             Self::Volume { ml, fill } => Self::Volume { ml: Millilitres::new(ml.get() * factor)?, fill: *fill },
             Self::Mould { mould, fill } => {
                 let mould = match mould {
@@ -259,7 +262,7 @@ impl Size {
     pub const fn own_bars(&self) -> Option<Bars> {
         match self {
             Self::Mould { mould, .. } => mould.own_bars(),
-            Self::FatMass(_) | Self::Volume { .. } | Self::BarMass(_) => None,
+            Self::FatMass(_) | Self::Volume { .. } | Self::BarMass(_) | Self::BarAtSale(_) => None,
         }
     }
 }

@@ -22,6 +22,9 @@ pub enum ScaleError {
     /// There is nothing to scale.
     #[error("there are no fats, so there is nothing to scale")]
     NoBatch,
+    /// The fat to use up is not there.
+    #[error("there is none of that fat in the blend; choose another to use up")]
+    NoSuchFat,
     /// A quantity would be beyond what a design holds.
     #[error(transparent)]
     Quantity(#[from] OutOfRange),

@@ -173,7 +173,7 @@ impl Lever {
             Self::CureDays => format!("a day {more} of cure"),
             Self::Fill => format!("mould filled 1 % of its height {more}"),
             Self::Batch => match design.size {
-                Size::BarMass(_) => format!("a bar a tenth {}", way.words("heavier", "lighter")),
+                Size::BarMass(_) | Size::BarAtSale(_) => format!("a bar a tenth {}", way.words("heavier", "lighter")),
                 Size::FatMass(_) | Size::Mould { .. } | Size::Volume { .. } => format!("a tenth {more} of all fats"),
             },
             Self::Bars => format!("one bar {}", way.words("more", "fewer")),
@@ -312,6 +312,10 @@ impl Lever {
                 matches!(self, Self::Batch).then_some(())?;
                 Size::BarMass(BarMass::new(mass.get() * tenth).ok()?)
             }
+            Size::BarAtSale(mass) => {
+                matches!(self, Self::Batch).then_some(())?;
+                Size::BarAtSale(BarMass::new(mass.get() * tenth).ok()?)
+            }
         })
     }
 }
@@ -344,7 +348,7 @@ const fn mould_measures(size: &Size) -> &'static [(&'static str, &'static str)] 
             Mould::Round { .. } => &[("diameter of the mould", "mm"), ("length of the mould", "mm")],
             Mould::Cavities { .. } => &[("each cavity", "ml")],
         },
-        Size::FatMass(_) | Size::Volume { .. } | Size::BarMass(_) => &[],
+        Size::FatMass(_) | Size::Volume { .. } | Size::BarMass(_) | Size::BarAtSale(_) => &[],
     }
 }
 

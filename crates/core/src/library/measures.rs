@@ -3,9 +3,9 @@
 use crate::library::additions::Addition;
 use crate::library::material::{MaterialId, Sourced};
 use crate::library::water;
-use crate::number::{NumberError, parse, parse_mass};
+use crate::number::{NumberError, parse, parse_mass, parse_millilitres};
 use crate::trust::Trust;
-use crate::units::{BulkDensity, Grams, MassUnit, Share};
+use crate::units::{BulkDensity, Grams, MassUnit, Share, VolumeUnit};
 
 /// A tablespoon and a cup, ml (the metric tablespoon; the cup as it stands on United States food labels, 21
 /// CFR 101.9).
@@ -124,6 +124,27 @@ pub fn density(addition: &Addition, measure: Option<&Measure>) -> Option<Sourced
         + addition.solids() / addition.solids_density.get();
     let value = BulkDensity::new(1.0 / ml).ok()?;
     Some(Sourced { value, source: "from its water, fat and solids".into(), trust: Trust::FromMemory })
+}
+
+/// Reads what a vessel holds, ml: a volume, or the weight of the water that fills it in a kitchen. A number
+/// without a unit is a volume in `unit`.
+///
+/// # Errors
+/// [`NumberError`] if it is neither.
+///
+/// ```
+/// use barwright_core::library::measures::parse_content;
+/// use barwright_core::units::VolumeUnit;
+/// let ml = parse_content("1200 g", VolumeUnit::Millilitre)?;
+/// assert!((ml - 1200.0 / 0.99820).abs() < 0.01, "water at 20 °C: {ml}");
+/// assert_eq!(parse_content("1.2 l", VolumeUnit::Millilitre)?, 1200.0);
+/// # Ok::<(), barwright_core::number::NumberError>(())
+/// ```
+pub fn parse_content(text: &str, unit: VolumeUnit) -> Result<f64, NumberError> {
+    parse_millilitres(text, unit).or_else(|unread| {
+        let water = parse_mass(text, MassUnit::Gram).map_err(|_| unread)?;
+        Ok(water.0 / water::density(KITCHEN_C))
+    })
 }
 
 #[cfg(test)]

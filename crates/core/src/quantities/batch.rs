@@ -173,7 +173,7 @@ impl About<'_> {
     fn of_all_fats(self) -> &'static str {
         match self.design.size {
             Size::FatMass(_) => AS_CHOSEN,
-            Size::BarMass(_) | Size::Mould { .. } | Size::Volume { .. } => {
+            Size::BarMass(_) | Size::BarAtSale(_) | Size::Mould { .. } | Size::Volume { .. } => {
                 "Solved for, to a relative 1e-12; it is as good as the densities and the amounts of all that is not fat."
             }
         }

@@ -17,7 +17,7 @@ quantities! {
     MouldMl("size.mould_ml", "What the mould holds", Millilitres, 0) {
         |r, of| match &of.design.size {
             Size::Mould { mould, .. } => Ok(mould.read_volume_ml(r)),
-            Size::FatMass(_) | Size::Volume { .. } | Size::BarMass(_) => Err("the design has no mould".into()),
+            Size::FatMass(_) | Size::Volume { .. } | Size::BarMass(_) | Size::BarAtSale(_) => Err("the design has no mould".into()),
         },
         |_| "Geometry; measure inside, with the lining in.",
         moved by Mould
@@ -54,7 +54,7 @@ impl Quantity for BarMm {
     fn read<R: Reading>(&self, r: R, of: About<'_, R::N>) -> Result<R::N, Unknown> {
         let measures = match &of.design.size {
             Size::Mould { mould, fill } => mould.measures(r, *fill, of.design.bars),
-            Size::FatMass(_) | Size::Volume { .. } | Size::BarMass(_) => Vec::new(),
+            Size::FatMass(_) | Size::Volume { .. } | Size::BarMass(_) | Size::BarAtSale(_) => Vec::new(),
         };
         measures.get(self.0).copied().ok_or_else(|| "the mould gives no bars".into())
     }

@@ -4,9 +4,13 @@ use super::output::{self, PaperArgument, UnitsArgument};
 use super::{CliError, complain};
 use crate::files;
 use barwright_core::chemistry::scale::Scale;
+use barwright_core::design::blend::FatLine;
+use barwright_core::design::mould::{Cuboid, Mould};
+use barwright_core::design::scale::ScaleError;
+use barwright_core::number;
 use barwright_core::render::sheet::{Options, Sheet};
-use barwright_core::units::{Bars, FatMass, Multiple};
-use barwright_core::{Library, evaluate};
+use barwright_core::units::{Bars, FatMass, Fill, LengthUnit, MassUnit, Millimetres, Multiple};
+use barwright_core::{Design, Library, evaluate};
 use clap::Args;
 use std::io::Write;
 use std::path::PathBuf;
@@ -34,6 +38,9 @@ pub(super) struct SheetArguments {
     units: UnitsArgument,
     #[command(flatten)]
     scale: ScaleArguments,
+    /// How far the mould is filled, percent of its height.
+    #[arg(long, value_name = "PERCENT", value_parser = fill, default_value = "100", requires = "mould")]
+    fill: Fill,
 }
 
 /// How large the batch is; as designed if nothing is said.
@@ -49,6 +56,12 @@ struct ScaleArguments {
     /// So many grams of all fats together.
     #[arg(long, value_name = "GRAMS", value_parser = fats)]
     fats: Option<FatMass>,
+    /// So large that a fat of the design is used up, as shea=312 (grams).
+    #[arg(long, value_name = "FAT=GRAMS", value_parser = used_up)]
+    use_up: Option<(String, FatMass)>,
+    /// So large that it fills a loaf mould of this length, width and height inside, as 240x70x60 (mm).
+    #[arg(long, value_name = "LxWxH", value_parser = loaf)]
+    mould: Option<Cuboid>,
 }
 
 /// Reads a quantity that has its own range.
@@ -73,14 +86,45 @@ fn fats(text: &str) -> Result<FatMass, String> {
     quantity::<f64, _>(text)
 }
 
+fn fill(text: &str) -> Result<Fill, String> {
+    quantity::<f64, _>(text)
+}
+
+fn used_up(text: &str) -> Result<(String, FatMass), String> {
+    let (fat, mass) = text.split_once('=').ok_or("write the fat and its grams, as shea=312")?;
+    let mass = number::parse_mass(mass, MassUnit::Gram).map_err(|e| e.to_string())?;
+    Ok((fat.trim().to_owned(), FatMass::new(mass.0).map_err(|e| e.to_string())?))
+}
+
+fn loaf(text: &str) -> Result<Cuboid, String> {
+    let sides: Vec<Millimetres> = text
+        .split(['x', '×'])
+        .map(|side| {
+            let mm = number::parse_millimetres(side, LengthUnit::Millimetre).map_err(|e| e.to_string())?;
+            Millimetres::new(mm).map_err(|e| e.to_string())
+        })
+        .collect::<Result<_, String>>()?;
+    let [length_mm, width_mm, height_mm] = sides[..] else {
+        return Err("write length, width and height, as 240x70x60".into());
+    };
+    Ok(Cuboid { length_mm, width_mm, height_mm })
+}
+
 impl ScaleArguments {
-    fn scale(&self) -> Option<Scale> {
-        match self {
+    /// How large the batch of `design` is to be.
+    fn scale(&self, design: &Design, fill: Fill) -> Result<Option<Scale>, ScaleError> {
+        Ok(match self {
             Self { times: Some(times), .. } => Some(Scale::Times(*times)),
             Self { bars: Some(bars), .. } => Some(Scale::Bars(*bars)),
             Self { fats: Some(mass), .. } => Some(Scale::Fats(*mass)),
+            Self { use_up: Some((name, mass)), .. } => {
+                let is_it = |l: &FatLine| l.fat.id.as_str() == name || l.fat.name.eq_ignore_ascii_case(name);
+                let fat = design.blend.lines().iter().position(is_it).ok_or(ScaleError::NoSuchFat)?;
+                Some(Scale::UsingUp { fat, mass: *mass })
+            }
+            Self { mould: Some(inside), .. } => Some(Scale::Filling { mould: Mould::Loaf(*inside), fill }),
             _ => None,
-        }
+        })
     }
 }
 
@@ -93,7 +137,8 @@ pub(super) fn run(
 ) -> Result<(), CliError> {
     let (design, _) = files::load(&arguments.file, library)?;
     let measures = arguments.units.into();
-    let options = Options { scale: arguments.scale.scale(), measures, ..Options::default() };
+    let scale = arguments.scale.scale(&design, arguments.fill)?;
+    let options = Options { scale, measures, ..Options::default() };
     let sheet = Sheet::of(&design, &evaluate(&design, library), library, &options)?;
     let content = if arguments.csv {
         sheet.csv().map_err(|e| CliError::Csv(e.to_string()))?

@@ -2,6 +2,7 @@
 
 use super::{Window, design, evaluation, example, press, shows, tall_window, told, type_into, window, window_with};
 use barwright_core::design::mould::{Mould, Size};
+use barwright_core::formula::Plain;
 use barwright_core::library::additions::{Amount, Stage};
 use barwright_core::number::mass;
 use barwright_core::units::MassUnit;
@@ -120,7 +121,15 @@ fn a_mould_is_filled_and_its_bars_are_given() {
 fn another_way_to_give_the_size_keeps_the_weights_about_as_they_were() {
     let mut window = tall_window();
     let before = evaluation(&window).masses.fats.0;
-    for kind in ["Loaf mould", "Slab mould", "Round mould", "Single cavities", "Volume", "Weight of a bar"] {
+    for kind in [
+        "Loaf mould",
+        "Slab mould",
+        "Round mould",
+        "Single cavities",
+        "Volume",
+        "Weight of a fresh bar",
+        "Weight of a bar at sale",
+    ] {
         window.get_by_label("How the size is given").click();
         window.run();
         window.get_by_label(kind).click();
@@ -135,6 +144,28 @@ fn another_way_to_give_the_size_keeps_the_weights_about_as_they_were() {
     }
     type_into(&mut window, "Weight of a fresh bar", "120 g");
     assert!((evaluation(&window).masses.bar_fresh.0 - 120.0).abs() < 1e-6, "the bar that was asked for");
+}
+
+#[test]
+fn a_bar_at_sale_a_fat_to_use_up_and_a_volume_by_its_water_give_the_size() {
+    let mut window = tall_window();
+    let one = evaluation(&window);
+    type_into(&mut window, "Mass of the fat to use up", "312 g");
+    let after = evaluation(&window);
+    assert!((after.fat_masses[0].0 - 312.0).abs() < 1e-9, "{:?}", after.fat_masses);
+    assert!((after.fat_masses[1].0 / after.fat_masses[0].0 - one.fat_masses[1].0 / one.fat_masses[0].0).abs() < 1e-9);
+    let mut size = |kind: &str, field: &str, typed: &str| {
+        window.get_by_label("How the size is given").click();
+        window.run();
+        window.get_by_label(kind).click();
+        window.run();
+        type_into(&mut window, field, typed);
+        evaluation(&window)
+    };
+    let sold = size("Weight of a bar at sale", "Weight of a bar at sale", "95 g");
+    assert!((sold.cure.as_ref().expect("fats").bar_at_sale(Plain).0 - 95.0).abs() < 1e-9, "{:?}", sold.cure);
+    let filled = size("Volume", "Volume to fill", "1200 g");
+    assert!((filled.masses.batter_ml - 1200.0 / 0.9982).abs() < 0.1, "water at 20 °C: {}", filled.masses.batter_ml);
 }
 
 #[test]

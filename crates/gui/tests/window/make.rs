@@ -243,6 +243,29 @@ fn a_larger_batch_leaves_the_design_alone_until_it_is_asked_for() {
 }
 
 #[test]
+fn a_batch_uses_up_a_fat_or_fills_another_mould_and_the_design_keeps_its_own() {
+    let mut window = make_window();
+    let (before, one) = (design(&window), evaluation(&window));
+    click(&mut window, "Use up a fat");
+    type_into(&mut window, "Mass of the fat to use up", "312 g");
+    let fats = number::mass(one.masses.fats * (312.0 / one.fat_masses[0].0), MassUnit::Gram);
+    assert!(shows(&window, &format!("{fats} of fats")), "{fats}");
+    click(&mut window, "For this mould");
+    for (field, text) in [("Length of the mould", "24 cm"), ("Width of the mould", "70"), ("Height of the mould", "60")]
+    {
+        type_into(&mut window, field, text);
+    }
+    type_into(&mut window, "Fill, percent", "90");
+    assert!(shows(&window, "The design stays at"), "it says so");
+    assert_eq!(design(&window), before, "only the view is scaled");
+    click(&mut window, "Make it the design’s size");
+    let after = evaluation(&window).masses;
+    assert!((after.batter_ml - 0.9 * 24.0 * 7.0 * 6.0).abs() < 1e-6, "{} ml", after.batter_ml);
+    press(&mut window, Modifiers::COMMAND, Key::Z);
+    assert_eq!(design(&window), before, "one step takes it back");
+}
+
+#[test]
 fn a_batch_beyond_all_measure_is_refused_and_the_designed_one_is_shown() {
     let mut window = make_window();
     click(&mut window, "So many bars");

@@ -77,8 +77,9 @@ impl<'a> Jug<'a> {
         let ice = (frozen - sum(&jug.frozen)).max(0.0);
         jug.ice = Grams(ice.min(jug.water.0));
         let (more, liquid) = ((ice - jug.water.0).max(0.0), sum(&jug.liquids));
-        if liquid > 0.0 && more > A_DROP {
-            let all = more >= liquid - A_DROP || design.process.jug_frozen.get() >= 100.0;
+        let whole = design.process.jug_frozen.get() >= 100.0;
+        if liquid > 0.0 && (whole || more > A_DROP) {
+            let all = whole || more >= liquid - A_DROP;
             jug.frozen_liquids = if all { Frozen::All } else { Frozen::Part(Grams(more)) };
         }
         let water = jug.water.0 + sum(&jug.liquids) + sum(&jug.frozen);

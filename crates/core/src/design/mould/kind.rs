@@ -20,8 +20,10 @@ listed! {
         Cavities,
         /// A volume.
         Volume,
-        /// So much for each bar.
+        /// So much for each bar as it is cut.
         BarMass,
+        /// So much for each bar when its cure ends.
+        BarAtSale,
     }
     /// All, in the order of lists.
     ALL
@@ -36,6 +38,8 @@ pub struct Near {
     pub batter_ml: f64,
     /// A fresh bar of it.
     pub bar: Grams,
+    /// The same bar at sale.
+    pub sold: Grams,
     /// How many bars.
     pub bars: Bars,
 }
@@ -64,7 +68,8 @@ impl SizeKind {
             Self::Round => "Round mould",
             Self::Cavities => "Single cavities",
             Self::Volume => "Volume",
-            Self::BarMass => "Weight of a bar",
+            Self::BarMass => "Weight of a fresh bar",
+            Self::BarAtSale => "Weight of a bar at sale",
         }
     }
 
@@ -74,13 +79,13 @@ impl SizeKind {
     /// ```
     /// use barwright_core::design::mould::{Near, SizeKind};
     /// use barwright_core::units::{Bars, Grams};
-    /// let to = Near { fats: Grams(0.0), batter_ml: 0.0, bar: Grams(0.0), bars: Bars::new(8)? };
+    /// let to = Near { fats: Grams(0.0), batter_ml: 0.0, bar: Grams(0.0), sold: Grams(0.0), bars: Bars::new(8)? };
     /// let ml = SizeKind::Loaf.near(to).wanted_ml().unwrap_or_default();
     /// assert!((ml - 1000.0).abs() < 5.0, "a litre, to the millimetre: {ml}");
     /// # Ok::<(), barwright_core::units::BarsOutOfRange>(())
     /// ```
     pub fn near(self, to: Near) -> Size {
-        let Near { fats, batter_ml, bar, bars } = to;
+        let Near { fats, batter_ml, bar, sold, bars } = to;
         let has_fats = fats.0 > 0.0;
         let ml = if has_fats { batter_ml } else { NEW_ML };
         let mould = |of: fn(f64) -> Mould| {
@@ -98,6 +103,7 @@ impl SizeKind {
             }
             Self::Volume => Size::Volume { ml: Millilitres::nearest(ml.round()), fill: Fill::nearest(FULL) },
             Self::BarMass => Size::BarMass(BarMass::nearest(if has_fats { tenths(bar.0) } else { NEW_BAR })),
+            Self::BarAtSale => Size::BarAtSale(BarMass::nearest(if has_fats { tenths(sold.0) } else { NEW_BAR })),
         }
     }
 }
@@ -113,6 +119,7 @@ impl Size {
             Self::Mould { mould: Mould::Cavities { .. }, .. } => SizeKind::Cavities,
             Self::Volume { .. } => SizeKind::Volume,
             Self::BarMass(_) => SizeKind::BarMass,
+            Self::BarAtSale(_) => SizeKind::BarAtSale,
         }
     }
 }
@@ -152,7 +159,13 @@ mod tests {
 
     fn litres(litres: f64) -> Near {
         let bars = Bars::new(8).expect("in range");
-        Near { fats: Grams(700.0 * litres), batter_ml: 1000.0 * litres, bar: Grams(130.0 * litres), bars }
+        Near {
+            fats: Grams(700.0 * litres),
+            batter_ml: 1000.0 * litres,
+            bar: Grams(130.0 * litres),
+            sold: Grams(110.0 * litres),
+            bars,
+        }
     }
 
     #[test]

@@ -137,6 +137,9 @@ fn masses_are_those_that_bare_arithmetic_gives() {
         let size = evaluation.size_error.is_none().then(|| match design.size {
             Size::FatMass(mass) => (mass.get(), evaluation.masses.fats.0 * 100.0 / percent),
             Size::BarMass(mass) => (mass.get(), evaluation.masses.bar_fresh.0),
+            Size::BarAtSale(mass) => {
+                (mass.get(), evaluation.cure.map_or(0.0, |c| c.bar_at_sale(crate::formula::Plain).0))
+            }
             Size::Mould { mould, fill } => (mould.volume_ml() * fill.get() / 100.0, evaluation.masses.batter_ml),
             Size::Volume { ml, fill } => (ml.get() * fill.get() / 100.0, evaluation.masses.batter_ml),
         });

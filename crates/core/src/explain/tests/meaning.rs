@@ -323,6 +323,7 @@ fn figures(symbol: &str, about: About<'_>) -> Option<Vec<Figure>> {
         },
         "a bar" => match design.size {
             Size::BarMass(mass) => vec![chosen("A fresh bar", mass.get())],
+            Size::BarAtSale(mass) => vec![chosen("A bar at sale", mass.get())],
             _ => Vec::new(),
         },
         "length" | "width" | "height" | "diameter" => sides(symbol),

@@ -7,13 +7,16 @@ use crate::views::Changes;
 use crate::widgets::number_field::NumberField;
 use crate::widgets::{heading, name, small};
 use barwright_core::chemistry::masses::Masses;
+use barwright_core::chemistry::scale::Scale;
 use barwright_core::design::Calibration;
 use barwright_core::design::edit::Edit;
 use barwright_core::design::mould::{Cuboid, Mould, Near, Size, SizeKind};
+use barwright_core::formula::Plain;
+use barwright_core::library::measures::parse_content;
 use barwright_core::number::{self, fixed, short};
 use barwright_core::quantity::Unit;
-use barwright_core::units::{BarMass, Bars, BatterDensity, FatMass, Fill, ScaleDivision};
-use eframe::egui::{ComboBox, Ui};
+use barwright_core::units::{BarMass, Bars, BatterDensity, FatMass, Fill, Grams, Measures, Millilitres, ScaleDivision};
+use eframe::egui::{ComboBox, Id, Ui};
 use std::sync::Arc;
 
 /// Draws the controls.
@@ -22,9 +25,11 @@ pub fn show(ui: &mut Ui, open: &OpenDesign, scene: &Scene<'_>, changes: &mut Cha
     let batch = open.evaluation(scene.library).masses;
     heading(ui, "Size");
     let now = design.size.kind();
-    let to = Near { fats: batch.fats, batter_ml: batch.batter_ml, bar: batch.bar_fresh, bars: design.bars };
+    let sold = open.evaluation(scene.library).cure.as_ref().map_or(batch.bar_fresh, |c| c.bar_at_sale(Plain));
+    let to = Near { fats: batch.fats, batter_ml: batch.batter_ml, bar: batch.bar_fresh, sold, bars: design.bars };
     row(ui, "By", |ui| {
-        let combo = ComboBox::from_id_salt("size kind").selected_text(now.words()).width(ui.available_width());
+        let combo = ComboBox::from_id_salt("size kind").selected_text(now.words());
+        let combo = combo.width(ui.available_width()).height(320.0);
         let response = combo.show_ui(ui, |ui| {
             for kind in SizeKind::ALL {
                 if ui.selectable_label(kind == now, kind.words()).clicked() && kind != now {
@@ -37,21 +42,27 @@ pub fn show(ui: &mut Ui, open: &OpenDesign, scene: &Scene<'_>, changes: &mut Cha
     match design.size {
         Size::FatMass(_) => fat_mass(ui, open, &batch, scene, changes),
         Size::Mould { mould, fill } => {
-            measures(ui, open, (mould, fill), scene, changes);
-            filled(ui, open, fill, changes, |fill| Size::Mould { mould, fill });
+            mould_fields(ui, id_of(open, "mould"), (mould, fill), scene.measures, changes);
         }
         Size::Volume { ml, fill } => {
             let id = id_of(open, "volume");
             row(ui, "Volume", |ui| {
-                let (unit, measures) = (Unit::Millilitres, scene.measures);
-                let written = Measured { name: "Volume", unit, measures, step: 10.0, width: 92.0 };
-                measured(ui, changes, id, written, ml.get(), |ml| Edit::Size(Size::Volume { ml, fill }));
+                content(ui, changes, id, ("Volume to fill", 92.0, 10.0), (ml, scene.measures), |ml| {
+                    Edit::Size(Size::Volume { ml, fill })
+                });
             });
             NumberField::complaint(ui, id);
-            filled(ui, open, fill, changes, |fill| Size::Volume { ml, fill });
+            filled(ui, id_of(open, "fill"), fill, changes, |fill| Size::Volume { ml, fill });
         }
-        Size::BarMass(mass) => bar_mass(ui, open, mass, scene, changes),
+        Size::BarMass(mass) => {
+            bar(ui, open, (mass, scene.measures), ("Weight of a fresh bar", "fresh", AS_CUT), changes, Size::BarMass);
+        }
+        Size::BarAtSale(mass) => {
+            let words = ("Weight of a bar at sale", "at sale", AT_SALE);
+            bar(ui, open, (mass, scene.measures), words, changes, Size::BarAtSale);
+        }
     }
+    use_up(ui, open, scene, changes);
     if design.size.own_bars().is_none() {
         bars(ui, open, changes);
     }
@@ -107,26 +118,86 @@ fn fat_mass(ui: &mut Ui, open: &OpenDesign, batch: &Masses, scene: &Scene<'_>, c
     NumberField::complaint(ui, id);
 }
 
-fn bar_mass(ui: &mut Ui, open: &OpenDesign, mass: BarMass, scene: &Scene<'_>, changes: &mut Changes) {
+/// The batch made so large that what there is of one fat goes into it.
+fn use_up(ui: &mut Ui, open: &OpenDesign, scene: &Scene<'_>, changes: &mut Changes) {
+    let id = id_of(open, "use up");
+    let masses = &open.evaluation(scene.library).fat_masses;
+    let chosen = ui.data(|d| d.get_temp::<usize>(id)).filter(|i| *i < masses.len()).unwrap_or_default();
+    let Some(mass) = masses.get(chosen) else { return };
+    row(ui, "Use up", |ui| {
+        let unit = scene.measures.mass;
+        let shown = number::mass(*mass, unit);
+        let field = NumberField { id: id.with("mass"), name: "Mass of the fat to use up", shown: &shown, width: 92.0 };
+        let read = |text: &str| {
+            let mass = FatMass::new(number::parse_mass(text, unit).map_err(|e| e.to_string())?.0);
+            let scale = Scale::UsingUp { fat: chosen, mass: mass.map_err(|e| e.to_string())? };
+            scale.scaled(open.design()).map_err(|e| e.to_string())
+        };
+        let step = |by: f64| {
+            let mass = FatMass::nearest(mass.0 + unit.step(5.0, 0.25) * by);
+            Scale::UsingUp { fat: chosen, mass }.scaled(open.design()).ok()
+        };
+        changes
+            .field(ui, &field, read, step, Edit::Scale)
+            .on_hover_text("Type how much of this fat you have: the whole batch becomes so large that it goes in");
+        ui.label("of");
+        let fat = fat_choice(ui, id.with("fat"), open, chosen);
+        if fat != chosen {
+            ui.data_mut(|d| d.insert_temp(id, fat));
+        }
+    });
+    NumberField::complaint(ui, id.with("mass"));
+}
+
+/// A list of the blend's fats to choose the one to use up.
+pub fn fat_choice(ui: &mut Ui, id: Id, open: &OpenDesign, now: usize) -> usize {
+    let mut chosen = now;
+    let lines = open.design().blend.lines();
+    let text = lines.get(now).map_or("–", |l| l.fat.name.as_str());
+    let width = ui.available_width().clamp(90.0, 190.0);
+    let combo = ComboBox::from_id_salt(id).selected_text(text).width(width).truncate();
+    let response = combo.show_ui(ui, |ui| {
+        for (index, line) in lines.iter().enumerate() {
+            if ui.selectable_label(index == now, &line.fat.name).clicked() {
+                chosen = index;
+            }
+        }
+    });
+    name(ui, &response.response, "Fat to use up");
+    chosen
+}
+
+const AS_CUT: &str = "As it is cut; it loses weight while it cures";
+const AT_SALE: &str =
+    "When its cure ends, by the forecast of its drying; the label states what your lightest bar weighs on the day";
+
+fn bar(
+    ui: &mut Ui,
+    open: &OpenDesign,
+    (mass, measures): (BarMass, Measures),
+    (name, when, tip): (&str, &str, &str),
+    changes: &mut Changes,
+    size: impl Fn(BarMass) -> Size,
+) {
     let id = id_of(open, "bar mass");
-    let unit = scene.measures.mass;
+    let unit = measures.mass;
     row(ui, "A bar", |ui| {
-        let shown = number::mass(barwright_core::units::Grams(mass.get()), unit);
-        let field = NumberField { id, name: "Weight of a fresh bar", shown: &shown, width: 92.0 };
+        let shown = number::mass(Grams(mass.get()), unit);
+        let field = NumberField { id, name, shown: &shown, width: 92.0 };
         let read = |text: &str| {
             let mass = number::parse_mass(text, unit).map_err(|e| e.to_string())?;
             BarMass::new(mass.0).map_err(|e| e.to_string())
         };
         let step = |by: f64| Some(BarMass::nearest(mass.get() + unit.step(5.0, 0.25) * by));
-        changes.field(ui, &field, read, step, |mass| Edit::Size(Size::BarMass(mass)));
-        ui.label("fresh").on_hover_text("As it is cut; it loses weight while it cures");
+        changes.field(ui, &field, read, step, |mass| Edit::Size(size(mass)));
+        ui.label(when).on_hover_text(tip);
     });
     NumberField::complaint(ui, id);
 }
 
-fn measures(ui: &mut Ui, open: &OpenDesign, (mould, fill): (Mould, Fill), scene: &Scene<'_>, changes: &mut Changes) {
-    let ids = ["mould a", "mould b", "mould c"].map(|w| id_of(open, w));
-    let measures = scene.measures;
+/// Fields for the measures of a mould and how far it is filled; `changes` gets the size with it.
+pub fn mould_fields(ui: &mut Ui, id: Id, (mould, fill): (Mould, Fill), measures: Measures, changes: &mut Changes) {
+    let ids = ["a", "b", "c"].map(|w| id.with(w));
     let mm = |name: &'static str| Measured { name, unit: Unit::Millimetres, measures, step: 1.0, width: 66.0 };
     let size = |mould: Mould| Edit::Size(Size::Mould { mould, fill });
     let order = match mould {
@@ -164,18 +235,36 @@ fn measures(ui: &mut Ui, open: &OpenDesign, (mould, fill): (Mould, Fill), scene:
         Mould::Cavities { count, ml } => {
             count_field(ui, changes, ids[0], "Number of cavities", count, |count| size(Mould::Cavities { count, ml }));
             ui.label("of");
-            let written =
-                Measured { name: "Volume of a cavity", unit: Unit::Millilitres, measures, step: 1.0, width: 74.0 };
-            measured(ui, changes, ids[1], written, ml.get(), |ml| size(Mould::Cavities { count, ml }));
+            content(ui, changes, ids[1], ("Volume of a cavity", 74.0, 1.0), (ml, measures), |ml| {
+                size(Mould::Cavities { count, ml })
+            });
         }
     });
     for id in ids {
         NumberField::complaint(ui, id);
     }
+    filled(ui, id.with("fill"), fill, changes, |fill| Size::Mould { mould, fill });
 }
 
-fn filled(ui: &mut Ui, open: &OpenDesign, fill: Fill, changes: &mut Changes, size: impl FnOnce(Fill) -> Size) {
-    let id = id_of(open, "fill");
+/// A field for what something holds: a volume, or what the water in it weighs.
+fn content(
+    ui: &mut Ui,
+    changes: &mut Changes,
+    id: Id,
+    (name, width, step): (&str, f32, f64),
+    (now, measures): (Millilitres, Measures),
+    edit: impl FnOnce(Millilitres) -> Edit,
+) {
+    let shown = Unit::Millilitres.short_in(now.get(), 1, measures);
+    let field = NumberField { id, name, shown: &shown, width };
+    let read = |text: &str| bounded(parse_content(text, measures.volume));
+    let by = Unit::Millilitres.step_in(step, measures);
+    changes
+        .field(ui, &field, read, |steps| Some(Millilitres::nearest(now.get() + by * steps)), edit)
+        .on_hover_text("A volume; or fill it with water, weigh that, and type the weight with its unit, as 1200 g");
+}
+
+fn filled(ui: &mut Ui, id: Id, fill: Fill, changes: &mut Changes, size: impl FnOnce(Fill) -> Size) {
     row(ui, "Filled to", |ui| {
         let written = Written { name: "Fill, percent", unit: "%", step: 1.0, decimals: 1, width: 62.0 };
         quantity(ui, changes, id, written, fill, |fill| Edit::Size(size(fill)))

@@ -137,6 +137,7 @@ pub(super) enum Size {
     Mould(FilledMould),
     Volume(FilledVolume),
     BarMass(BarMass),
+    BarAtSale(BarMass),
 }
 
 #[derive(Serialize, Deserialize)]
@@ -239,6 +240,7 @@ impl From<mould::Size> for Size {
             mould::Size::Mould { mould, fill } => Self::Mould(FilledMould { shape: mould.into(), fill }),
             mould::Size::Volume { ml, fill } => Self::Volume(FilledVolume { ml, fill }),
             mould::Size::BarMass(mass) => Self::BarMass(mass),
+            mould::Size::BarAtSale(mass) => Self::BarAtSale(mass),
         }
     }
 }
@@ -250,6 +252,7 @@ impl From<Size> for mould::Size {
             Size::Mould(FilledMould { shape, fill }) => Self::Mould { mould: shape.into(), fill },
             Size::Volume(FilledVolume { ml, fill }) => Self::Volume { ml, fill },
             Size::BarMass(mass) => Self::BarMass(mass),
+            Size::BarAtSale(mass) => Self::BarAtSale(mass),
         }
     }
 }
