@@ -142,7 +142,7 @@ pub fn density(addition: &Addition, measure: Option<&Measure>) -> Option<Sourced
 /// ```
 pub fn parse_content(text: &str, unit: VolumeUnit) -> Result<f64, NumberError> {
     parse_millilitres(text, unit).or_else(|unread| {
-        let water = parse_mass(text, MassUnit::Gram).map_err(|_| unread)?;
+        let water = parse_mass(text, MassUnit::Gram).ok().ok_or(unread)?;
         Ok(water.0 / water::density(KITCHEN_C))
     })
 }
