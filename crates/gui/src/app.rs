@@ -392,10 +392,18 @@ impl App {
     }
 
     /// Takes a change of the size out of `changes` that amounts in grams may follow, and asks whether they do.
+    /// Steps of the arrow keys go by the answer that was given last, so that they are not held up each time.
     fn ask_of_grams(&mut self, index: usize, changes: &mut Changes) {
         let open = &self.designs[index];
         let at = |(edit, _): &(Edit, _)| resized(open.design(), edit);
         if let Some((i, scaled)) = changes.edits.iter().enumerate().find_map(|(i, e)| Some((i, at(e)?))) {
+            let answer = open.grams_follow.filter(|_| changes.edits[i].1.is_some());
+            if let Some(follow) = answer {
+                if follow {
+                    changes.edits[i].0 = Edit::Scale(scaled);
+                }
+                return;
+            }
             let (edit, _) = changes.edits.remove(i);
             self.dialog = Some(Dialog::Resize { key: open.key, edit: Box::new(edit), scaled, shown: false });
         }

@@ -38,6 +38,8 @@ pub struct OpenDesign {
     pub expendable: bool,
     /// Why the last edit was refused, until the next one succeeds.
     pub refused: Option<(Edit, EditError)>,
+    /// Whether amounts in grams follow a change of the size, as the person answered last.
+    pub grams_follow: Option<bool>,
     /// What follows from a revision.
     evaluated: Kept<u64, Rc<Evaluated>>,
     /// From a revision made in another size.
@@ -59,6 +61,7 @@ impl OpenDesign {
             on_disk,
             expendable,
             refused: None,
+            grams_follow: None,
             evaluated: Kept::default(),
             scaled: Kept::default(),
             sheet: Kept::default(),

@@ -50,7 +50,8 @@ enum Answered {
     KeepWorking,
     Adopt(Box<barwright_core::Design>),
     TakeUp(Vec<Found>),
-    Edit(Key, Box<Edit>),
+    /// An edit of the size, and whether amounts in grams follow it.
+    Resize(Key, Box<Edit>, bool),
     Meet(Box<Request>),
 }
 
@@ -125,9 +126,10 @@ impl App {
             }
             Answered::TakeUp(found) => self.take_up(found),
             Answered::Meet(request) => self.meet(vec![*request], ctx),
-            Answered::Edit(key, edit) => {
+            Answered::Resize(key, edit, follow) => {
                 let library = Arc::clone(&self.library);
                 if let Some(open) = self.designs.iter_mut().find(|d| d.key == key) {
+                    open.grams_follow = Some(follow);
                     open.history.end_gesture();
                     open.edit(*edit, None, &library);
                 }
@@ -245,8 +247,8 @@ impl App {
                 quiet(ui, "What is given in percent or per kilogram of fats follows by itself.");
                 let answers = ["Let them follow", "Keep the grams", "Keep the size"];
                 match buttons_with(ui, &answers, !shown) {
-                    Some(0) => Answered::Edit(key, Box::new(Edit::Scale(scaled))),
-                    Some(1) => Answered::Edit(key, edit),
+                    Some(0) => Answered::Resize(key, Box::new(Edit::Scale(scaled)), true),
+                    Some(1) => Answered::Resize(key, edit, false),
                     Some(_) => Answered::KeepWorking,
                     None => Answered::Stay(Dialog::Resize { key, edit, scaled, shown: true }),
                 }

@@ -100,6 +100,12 @@ fn amounts_in_grams_follow_another_size_if_the_maker_says_so() {
     press(&mut window, Modifiers::NONE, Key::Escape);
     assert!(!shows(&window, "Do the amounts in grams follow?"), "put away");
     assert!((evaluation(&window).masses.fats.0 - before).abs() < 1e-9, "Escape leaves all as it was");
+
+    window.get_by_label("Mass of all fats").focus();
+    window.run();
+    press(&mut window, Modifiers::NONE, Key::ArrowUp);
+    assert!(!shows(&window, "Do the amounts in grams follow?"), "steps go by the last answer, to keep the grams");
+    assert!(evaluation(&window).masses.fats.0 > before && (grams(&window) - 6.0).abs() < 1e-9, "{}", grams(&window));
 }
 
 #[test]
@@ -127,8 +133,8 @@ fn another_way_to_give_the_size_keeps_the_weights_about_as_they_were() {
         "Round mould",
         "Single cavities",
         "Volume",
-        "Weight of a fresh bar",
         "Weight of a bar at sale",
+        "Weight of a fresh bar",
     ] {
         window.get_by_label("How the size is given").click();
         window.run();
