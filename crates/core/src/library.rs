@@ -11,6 +11,7 @@ pub mod handling;
 pub mod material;
 pub mod measures;
 pub mod scents;
+pub mod shade;
 pub mod styles;
 pub mod water;
 

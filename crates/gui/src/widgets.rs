@@ -7,7 +7,10 @@ pub mod picker;
 
 use crate::theme::{self, Tokens};
 use barwright_core::number::fixed;
-use eframe::egui::{self, Align, Frame, Label, Layout, Margin, Rangef, Response, RichText, ScrollArea, Ui, WidgetText};
+use eframe::egui::text::LayoutJob;
+use eframe::egui::{
+    self, Align, FontId, Frame, Label, Layout, Margin, Rangef, Response, RichText, ScrollArea, Sense, Ui, WidgetText,
+};
 use egui_plot::{AxisHints, GridMark};
 
 /// A heading at the start of a line of a column; what belongs to it may follow in the line.
@@ -58,6 +61,25 @@ pub fn line<R>(ui: &mut Ui, name: impl Into<WidgetText>, right: impl FnOnce(&mut
         .inner
     })
     .inner
+}
+
+/// A name on two lines where one of `width` points is too narrow, cut at the end of the second: no two names of
+/// the tables are cut to the same.
+pub fn two_lines(ui: &mut Ui, text: &str, width: f32) -> Response {
+    let ink = Tokens::of(ui).ink;
+    let lay = |size: f32, line_height: Option<f32>| {
+        let mut job = LayoutJob::simple(text.to_owned(), FontId::proportional(size), ink, width - 2.0);
+        job.wrap.max_rows = 2;
+        for section in &mut job.sections {
+            section.format.line_height = line_height;
+        }
+        ui.painter().layout_job(job)
+    };
+    let mut galley = lay(13.0, None);
+    if galley.rows.len() > 1 {
+        galley = lay(12.0, Some(13.5));
+    }
+    ui.add(Label::new(galley).sense(Sense::hover()))
 }
 
 /// A line with a name at the left and a figure at the right.

@@ -1,8 +1,10 @@
 //! What is filled: the mould, a volume, or a number of bars of a weight.
 
+mod body;
 mod kind;
 mod outline;
 
+pub use body::Body;
 pub use kind::{Near, SizeKind};
 pub use outline::Outline;
 

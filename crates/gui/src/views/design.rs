@@ -10,8 +10,8 @@ pub mod form;
 pub mod jug;
 pub mod lye;
 pub mod margin;
-pub mod mould;
 pub mod notes;
+pub mod picture;
 pub mod poured;
 pub mod process;
 pub mod scents;
@@ -49,8 +49,8 @@ pub struct DesignView {
     pub reading: Reading,
     /// The estimate whose details are open.
     pub open_lane: Option<Estimate>,
-    /// Whether the acids are shown as a table.
-    pub acids_as_table: bool,
+    /// How the acids are shown.
+    pub acids: acids::Shown,
     explanations: Explanations<State>,
 }
 
@@ -95,7 +95,7 @@ impl DesignView {
         let mut changes = Changes::default();
         let width = ui.available_width();
         let plain = Frame::new().fill(Tokens::of(ui).ground);
-        Panel::left("blend").frame(plain).exact_size((width * 0.335).clamp(340.0, 560.0)).show(ui, |ui| {
+        Panel::left("blend").frame(plain).exact_size((width * 0.335).clamp(340.0, 660.0)).show(ui, |ui| {
             column(ui, "blend column", within(16, 8), |ui| {
                 blend::show(ui, open, self, scene, &mut changes);
                 lye::show(ui, open, scene, &mut changes);
@@ -116,8 +116,8 @@ impl DesignView {
         let tokens = Tokens::of(ui);
         let mut changes = Changes::default();
         let figures = Frame::new().fill(tokens.panel);
-        Panel::right("batch").frame(figures).exact_size((full * 0.25).clamp(250.0, 440.0)).show(ui, |ui| {
-            column(ui, "batch column", within(16, 8), |ui| batch::show(ui, open, scene, &mut changes));
+        Panel::right("batch").frame(figures).exact_size((full * 0.25).clamp(250.0, 400.0)).show(ui, |ui| {
+            batch::show(ui, open, scene, &mut changes);
         });
         let plain = Frame::new().fill(tokens.ground);
         egui::CentralPanel::no_frame().frame(plain).show(ui, |ui| {
@@ -147,8 +147,8 @@ impl DesignView {
 impl DesignView {
     /// Forgets what is half typed: it belongs to the design that was shown.
     pub fn forget(&mut self) {
-        let Self { open_lane, acids_as_table, .. } = *self;
-        *self = Self { open_lane, acids_as_table, ..Self::default() };
+        let Self { open_lane, acids, .. } = *self;
+        *self = Self { open_lane, acids, ..Self::default() };
     }
 
     /// Draws the open form, if one is.

@@ -116,9 +116,13 @@ fn a_mould_is_filled_and_its_bars_are_given() {
     let Size::Mould { mould: Mould::Loaf(_), .. } = design.size else { panic!("the example has a loaf") };
     let batch = evaluation(&window).masses;
     assert!((batch.batter_ml - 296.0 * 70.0 * 60.0 / 1000.0 * 0.9).abs() < 1e-6, "{} ml", batch.batter_ml);
-    for text in
-        ["The mould", "A fresh bar", "The most the jug warms to", "The lye crystallises below", "Water that counts"]
-    {
+    for text in [
+        "· the mould holds",
+        "A fresh bar",
+        "The most the jug warms to",
+        "The lye crystallises below",
+        "Water that counts",
+    ] {
         assert!(shows(&window, text), "{text} is not shown");
     }
 }

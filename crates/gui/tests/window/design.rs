@@ -114,7 +114,9 @@ fn a_fat_is_added_by_typing_a_part_of_its_name_and_removed_again() {
     window.key_press(Key::Enter);
     window.run();
     assert!((share(&window, "shea") - 5.0).abs() < 1e-9, "it comes in with 5 %");
-    window.get_by_label("Remove Shea butter").click();
+    window.get_by_label("Shea butter: more").click();
+    window.run();
+    window.get_by_label("Remove from the blend").click();
     window.run();
     assert!(design(&window).blend.lines().iter().all(|l| l.fat.id.as_str() != "shea"), "it is gone");
     assert!(design(&window).blend.is_whole(), "the others took it up");

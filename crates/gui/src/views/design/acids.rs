@@ -19,6 +19,18 @@ use egui_plot::{Bar, BarChart, GridMark};
 /// Acids with less than this many percent of the blend share one bar of the chart.
 const SMALL: f64 = 1.0;
 
+/// How the acids are shown.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+pub enum Shown {
+    /// As a chart.
+    #[default]
+    Chart,
+    /// As a table.
+    Table,
+    /// Not at all.
+    Nothing,
+}
+
 /// One bar of the chart.
 struct Slot {
     name: String,
@@ -58,19 +70,24 @@ fn slots(evaluation: &Evaluation, library: &Library, small: f64) -> Vec<Slot> {
 /// Draws the heading and the chart or table.
 pub fn show(ui: &mut Ui, design: &Design, evaluation: &Evaluation, view: &mut DesignView, scene: &Scene<'_>) {
     // A table has room for all of them.
-    let slots = slots(evaluation, scene.library, if view.acids_as_table { 0.0 } else { SMALL });
+    let slots = slots(evaluation, scene.library, if view.acids == Shown::Table { 0.0 } else { SMALL });
     if slots.is_empty() {
         return;
     }
     let lines = design.blend.lines();
     ui.add_space(6.0);
     ui.horizontal(|ui| {
-        section(ui, "Fatty acids, percent of the blend, by fat");
+        section(ui, "Fatty acids, % by fat")
+            .on_hover_text("Percent of the blend’s fatty acids, stacked by the fat that brings them");
         ui.with_layout(Layout::right_to_left(Align::Center), |ui| {
-            ui.selectable_value(&mut view.acids_as_table, true, "Table");
-            ui.selectable_value(&mut view.acids_as_table, false, "Chart");
+            for (shown, text) in [(Shown::Nothing, "Hide"), (Shown::Table, "Table"), (Shown::Chart, "Chart")] {
+                ui.selectable_value(&mut view.acids, shown, text);
+            }
         });
     });
+    if view.acids == Shown::Nothing {
+        return;
+    }
     let counts = |l: &&FatLine| !l.fat.profile().is_empty() && l.share.get() > 0.0;
     let parts: Vec<(String, Color32, Vec<f64>)> = lines
         .iter()
@@ -80,7 +97,7 @@ pub fn show(ui: &mut Ui, design: &Design, evaluation: &Evaluation, view: &mut De
             (l.fat.name.clone(), scene.colour(l.fat.id.as_str()), heights)
         })
         .collect();
-    if view.acids_as_table {
+    if view.acids == Shown::Table {
         let fats = lines.iter().filter(counts).map(|l| l.fat.id.clone()).collect();
         let of = Figures::shown(About::new(design, evaluation, scene.library), scene.measures);
         table(ui, &slots, &parts, (of, fats));
@@ -88,6 +105,9 @@ pub fn show(ui: &mut Ui, design: &Design, evaluation: &Evaluation, view: &mut De
         chart(ui, &slots, &parts);
     }
 }
+
+/// Height of the chart, points: the bar stands above it, so that it never takes the room.
+const CHART: f32 = 168.0;
 
 fn chart(ui: &mut Ui, slots: &[Slot], parts: &[(String, Color32, Vec<f64>)]) {
     let tokens = Tokens::of(ui);
@@ -104,7 +124,7 @@ fn chart(ui: &mut Ui, slots: &[Slot], parts: &[(String, Color32, Vec<f64>)]) {
         charts.push(chart.stack_on(&below));
     }
     let top = (0..slots.len()).map(|x| parts.iter().map(|p| p.2[x]).sum::<f64>()).fold(0.0, f64::max);
-    let height = (ui.available_height() - 72.0).clamp(92.0, 420.0);
+    let height = CHART;
     // The finest of these steps whose figures stay apart.
     let apart = |step: &f64| f64::from(height) * step / (top * 1.08) >= 26.0;
     let step = [5.0, 10.0, 20.0, 25.0].into_iter().find(apart).unwrap_or(50.0);

@@ -1,6 +1,6 @@
 //! Left column: the additions, by the stage at which they go in.
 
-use super::controls::{Material, ReadMore, id_of, material, percent, stage};
+use super::controls::{Material, ReadMore, add_row, id_of, material, percent, stage};
 use super::form::{AdditionForm, OpenForm};
 use super::{DesignView, Scene};
 use crate::open::OpenDesign;
@@ -84,14 +84,16 @@ pub fn show(ui: &mut Ui, open: &OpenDesign, view: &mut DesignView, scene: &Scene
     }
     let mut addable: Vec<Arc<Addition>> = scene.library.additions().to_vec();
     addable.extend(design.spare.additions.iter().filter(|a| scene.library.addition(a.id.as_str()).is_none()).cloned());
-    let chosen =
-        view.addition_picker.show(ui, picker_id(), "Add a puree, milk, acid, clay…", &addable, |a| Some(holds(a)));
+    let hint = "Add a puree, milk, acid, clay…";
+    let (chosen, own) = add_row(ui, "Add one of your own…", |ui| {
+        view.addition_picker.show(ui, picker_id(), hint, &addable, |a| Some(holds(a)))
+    });
     if let Some(addition) = chosen {
         changes.edit(Edit::AddAddition(AdditionLine::usual(addition)));
         // The hand goes on at its amount.
         ui.memory_mut(|m| m.request_focus(id_of(open, ("addition", design.additions.len()))));
     }
-    if ui.button(RichText::new("Add one of your own…").color(Tokens::of(ui).accent)).clicked() {
+    if own {
         view.form = Some(OpenForm::new(AdditionForm::default()));
     }
     if let Some((
@@ -124,25 +126,25 @@ fn row(
         Material { id, name: &addition.name, amount: line.amount, fats, measures: scene.measures, more, mass, of };
     let edits = (|amount| set(AdditionLine { amount, ..line.clone() }), Edit::RemoveAddition(index));
     let more = |ui: &mut Ui, changes: &mut Changes| menu(ui, open, (index, line, fats), view, changes);
-    material(ui, changes, row, || about(addition), more, edits);
-    ui.horizontal(|ui| {
+    let below = |ui: &mut Ui, changes: &mut Changes| {
         stage(ui, changes, id, &addition.name, line.stage, |stage| set(AdditionLine { stage, ..line.clone() }));
         let water = water_of(Plain, line, fats);
         if addition.contents.value.water.get() > 0.0 {
             let mut counts = line.counts_as_water;
-            let label = format!("count its {} of water", number::mass(water, scene.measures.mass));
+            let label = format!("its {} of water", number::mass(water, scene.measures.mass));
             let check = ui.checkbox(&mut counts, RichText::new(label).color(tokens.quiet));
             name(ui, &check, &format!("The water of {} counts", addition.name));
             let part = percent_of_water(design, index, &evaluation.masses);
             let part = part.map_or_else(String::new, |p| format!(". It is {} % of the water", short(p, 1)));
-            if check.on_hover_text(format!("Then it is taken off the water to weigh{part}")).changed() {
+            let tip = format!("Count it: then it is taken off the water to weigh{part}");
+            if check.on_hover_text(tip).changed() {
                 changes.edit(set(AdditionLine { counts_as_water: counts, ..line.clone() }));
             }
         } else {
             small(ui, "no water");
         }
-    });
-    ui.add_space(2.0);
+    };
+    material(ui, changes, row, || about(addition), more, edits, (below, 246.0));
 }
 
 /// Reads spoons, cups, a raw weight, or a part of the water, as an amount that can be weighed.

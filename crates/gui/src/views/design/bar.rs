@@ -1,6 +1,6 @@
 //! Middle column: the estimates as lanes, and the fatty acids.
 
-use super::{DesignView, Scene, acids};
+use super::{DesignView, Scene, acids, jug, picture};
 use crate::open::OpenDesign;
 use crate::theme::Tokens;
 use crate::views::figures::Figures;
@@ -31,6 +31,9 @@ pub fn capital(text: &str) -> String {
 pub fn show(ui: &mut Ui, open: &OpenDesign, view: &mut DesignView, scene: &Scene<'_>, changes: &mut Changes) {
     let evaluation = open.evaluation(scene.library);
     let design = Arc::clone(open.design());
+    let of = Figures::shown(About::new(&design, &evaluation, scene.library), scene.measures);
+    let is_wide = ui.available_width() >= WIDE;
+    picture::show(ui, of, if is_wide { HIGH } else { LOW });
     ui.horizontal(|ui| {
         section(ui, "The bar, by composition");
         ui.with_layout(Layout::right_to_left(Align::Center), |ui| style_chooser(ui, &design, scene, changes));
@@ -51,7 +54,6 @@ pub fn show(ui: &mut Ui, open: &OpenDesign, view: &mut DesignView, scene: &Scene
             }
         }
         hint(ui, open, scene, changes);
-        let of = Figures::shown(About::new(&design, &evaluation, scene.library), scene.measures);
         if let Ok((soap, _)) = nearest_soap(of.about) {
             ui.add_space(2.0);
             of.drawn(ui, NearestSoapDiffers, |ui, percent| {
@@ -67,7 +69,38 @@ pub fn show(ui: &mut Ui, open: &OpenDesign, view: &mut DesignView, scene: &Scene
         };
         ui.label(text);
     }
-    acids::show(ui, &design, &evaluation, view, scene);
+    // A table wants the whole width.
+    if is_wide && view.acids != acids::Shown::Table {
+        let acids = |ui: &mut Ui| acids::show(ui, &design, &evaluation, view, scene);
+        side_by_side(ui, acids, |ui| jug::show(ui, of));
+    } else {
+        jug::show(ui, of);
+        acids::show(ui, &design, &evaluation, view, scene);
+    }
+}
+
+/// From this width on, points, the jug and the acids stand beside each other, and the picture may be so high; in a
+/// narrower column it is lower, so that the lanes stay in sight.
+const WIDE: f32 = 720.0;
+const HIGH: f32 = 210.0;
+const LOW: f32 = 112.0;
+/// Part of the width that the left one takes.
+const LEFT: f32 = 0.56;
+
+/// Draws two panels beside each other.
+fn side_by_side(ui: &mut Ui, left: impl FnOnce(&mut Ui), right: impl FnOnce(&mut Ui)) {
+    const BETWEEN: f32 = 28.0;
+    let width = ui.available_width() - BETWEEN;
+    ui.horizontal_top(|ui| {
+        ui.spacing_mut().item_spacing.x = BETWEEN;
+        for (part, content) in [(LEFT, Box::new(left) as Box<dyn FnOnce(&mut Ui)>), (1.0 - LEFT, Box::new(right))] {
+            ui.allocate_ui_with_layout(vec2(width * part, 0.0), Layout::top_down(Align::Min), |ui| {
+                ui.set_width(width * part);
+                ui.spacing_mut().item_spacing = ui.ctx().global_style().spacing.item_spacing;
+                content(ui);
+            });
+        }
+    });
 }
 
 /// The least change that brings every score inside, as a quiet suggestion.

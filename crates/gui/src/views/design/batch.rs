@@ -1,12 +1,12 @@
 //! Right column: what to weigh, what to mind, and the figures of the batch.
 
-use super::{Scene, jug, margin, mould, water};
+use super::{Scene, margin, water};
 use crate::open::OpenDesign;
 use crate::theme::{self, Tokens};
 use crate::views::Changes;
 use crate::views::figures::Figures;
-use crate::widgets::{self, caution, copy_button, heading, section, small};
-use barwright_core::bench::weighing::{self, Vessel};
+use crate::widgets::{self, caution, column, copy_button, heading, section, small, within};
+use barwright_core::bench::weighing::{self, Vessel, What};
 use barwright_core::cautions::{ALWAYS, Caution};
 use barwright_core::library::additions::Stage;
 use barwright_core::quantities::{
@@ -14,12 +14,14 @@ use barwright_core::quantities::{
     FattyMatter, FreeFat, Frozen, Glycerol, IodineValue, SaponificationCalculated, SaponificationValue, Titre,
     TitreHigh, TitreLow,
 };
-use eframe::egui::{self, Align, Layout, RichText, Ui};
+use eframe::egui::{self, Align, Frame, Layout, Margin, RichText, Ui};
 use std::sync::Arc;
 
 /// A weight for the scale.
 struct Weight {
     name: String,
+    /// Whether it is the water or an alkali, which stay in sight.
+    is_lye: bool,
     vessel: Vessel,
     /// Whether it is a part of other weights, said again.
     is_part: bool,
@@ -30,7 +32,8 @@ struct Weight {
 fn to_weigh(about: About<'_>) -> Vec<Weight> {
     let weight = |w: weighing::Weight<'_>| {
         let quantity = quantities::of_weight(w.what, about.design)?;
-        Some(Weight { name: w.name.into(), vessel: w.vessel, is_part: false, quantity })
+        let is_lye = matches!(w.what, What::Water | What::SodiumHydroxide | What::PotassiumHydroxide);
+        Some(Weight { name: w.name.into(), is_lye, vessel: w.vessel, is_part: false, quantity })
     };
     let weights = weighing::weights(about.design, about.evaluation);
     let mut list: Vec<Weight> = weights.into_iter().filter_map(weight).collect();
@@ -38,7 +41,7 @@ fn to_weigh(about: About<'_>) -> Vec<Weight> {
     if AnyQuantity::value(&Frozen, about).is_ok_and(|frozen| frozen > 0.0) {
         let after = list.iter().rposition(|w| w.vessel == vessel).map_or(list.len(), |i| i + 1);
         let name = AnyQuantity::title(&Frozen, about);
-        list.insert(after, Weight { name, vessel, is_part: true, quantity: Arc::new(Frozen) });
+        list.insert(after, Weight { name, is_lye: false, vessel, is_part: true, quantity: Arc::new(Frozen) });
     }
     list
 }
@@ -53,21 +56,42 @@ fn as_text(figures: Figures<'_>, list: &[Weight], told: &[Caution]) -> String {
 /// Seconds after a remedy in which no other is taken.
 const REST: f64 = 0.4;
 
-/// Draws the column.
+/// Draws the column: what makes the lye, which stays in sight, and all else, which scrolls.
 pub fn show(ui: &mut Ui, open: &OpenDesign, scene: &Scene<'_>, changes: &mut Changes) {
     let evaluation = open.evaluation(scene.library);
     let design = Arc::clone(open.design());
     let about = About::new(&design, &evaluation, scene.library);
     let of_design = Figures::shown(about, scene.measures);
     let list = to_weigh(about);
-    ui.horizontal(|ui| {
-        section(ui, "To weigh");
-        ui.with_layout(Layout::right_to_left(Align::Center), |ui| {
-            copy_button(ui, "what to weigh", || {
-                as_text(of_design, &list, &open.cautions(scene.library, scene.measures))
+    let is_there = evaluation.masses.fats.0 > 0.0;
+    Frame::new().inner_margin(Margin { bottom: 0, ..within(16, 8) }).show(ui, |ui| {
+        ui.horizontal(|ui| {
+            section(ui, "To weigh");
+            ui.with_layout(Layout::right_to_left(Align::Center), |ui| {
+                copy_button(ui, "what to weigh", || {
+                    as_text(of_design, &list, &open.cautions(scene.library, scene.measures))
+                });
             });
         });
+        if is_there {
+            for weight in list.iter().filter(|w| w.is_lye) {
+                line_of(ui, weight, of_design);
+            }
+        }
+        ui.separator();
     });
+    column(ui, "batch column", within(16, 0), |ui| scrolled(ui, open, scene, (&list, of_design), changes));
+}
+
+/// The fats and additions to weigh, what to mind, and the figures of the batch.
+fn scrolled(
+    ui: &mut Ui,
+    open: &OpenDesign,
+    scene: &Scene<'_>,
+    (list, of_design): (&[Weight], Figures<'_>),
+    changes: &mut Changes,
+) {
+    let evaluation = open.evaluation(scene.library);
     if scene.hints {
         small(
             ui,
@@ -77,7 +101,7 @@ pub fn show(ui: &mut Ui, open: &OpenDesign, scene: &Scene<'_>, changes: &mut Cha
     if evaluation.masses.fats.0 <= 0.0 {
         widgets::quiet(ui, "Nothing yet");
     } else {
-        weights(ui, &list, of_design);
+        weights(ui, list, of_design);
     }
 
     // After a remedy the cautions move up: a second click of the same hand must not hit another.
@@ -104,22 +128,27 @@ pub fn show(ui: &mut Ui, open: &OpenDesign, scene: &Scene<'_>, changes: &mut Cha
 
 fn weights(ui: &mut Ui, list: &[Weight], of_design: Figures<'_>) {
     let mut before = Vessel::Pot;
-    for Weight { name, vessel, is_part, quantity } in list {
-        let value = of_design.text(quantity.as_ref());
-        if *is_part {
-            of_design.asked(ui, Arc::clone(quantity), |ui| widgets::figure(ui, name, &value));
+    for weight in list.iter().filter(|w| !w.is_lye) {
+        if weight.is_part {
+            let value = of_design.text(weight.quantity.as_ref());
+            of_design.asked(ui, Arc::clone(&weight.quantity), |ui| widgets::figure(ui, &weight.name, &value));
             continue;
         }
-        if *vessel != before {
+        if weight.vessel != before {
             ui.separator();
-            if !matches!(vessel, Vessel::At(Stage::IntoJug)) {
-                small(ui, vessel.words());
-            }
-            before = *vessel;
+            small(ui, weight.vessel.words());
+            before = weight.vessel;
         }
-        let number = RichText::new(value).font(theme::strong(16.0));
-        widgets::line(ui, name.as_str(), |ui| of_design.asked(ui, Arc::clone(quantity), |ui| ui.label(number)));
+        line_of(ui, weight, of_design);
     }
+}
+
+/// A weight, large.
+fn line_of(ui: &mut Ui, weight: &Weight, of_design: Figures<'_>) {
+    let number = RichText::new(of_design.text(weight.quantity.as_ref())).font(theme::strong(16.0));
+    widgets::line(ui, weight.name.as_str(), |ui| {
+        of_design.asked(ui, Arc::clone(&weight.quantity), |ui| ui.label(number))
+    });
 }
 
 fn figures(ui: &mut Ui, of: Figures<'_>) {
@@ -138,8 +167,6 @@ fn figures(ui: &mut Ui, of: Figures<'_>) {
         of.quantity(ui, AlkaliForAcids).on_hover_text("It is in the weight of the alkali");
     }
     water::show(ui, of);
-    jug::show(ui, of);
-    mould::show(ui, of);
     heading(ui, "Blend");
     of.quantity(ui, SaponificationValue).on_hover_text(
         "mg KOH that a gram of the blend takes, from the published or the supplier’s figures; the lye rests on this",

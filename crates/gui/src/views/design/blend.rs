@@ -151,6 +151,9 @@ fn row(
     const FIELD: f32 = 62.0;
     const MASS: f32 = 66.0;
     const ICON: f32 = 22.0;
+    // What a slider needs at the least, and where there is more room.
+    const SLIDER: f32 = 140.0;
+    const LONG_SLIDER: f32 = 244.0;
     let fat = &line.fat;
     let tokens = Tokens::of(ui);
     let base = share_id(open, &fat.id);
@@ -170,38 +173,26 @@ fn row(
     let (swatch, _) = ui_row.allocate_exact_size(vec2(9.0, 18.0), Sense::hover());
     ui_row.painter().rect_filled(swatch, CornerRadius::same(3), scene.colour(fat.id.as_str()));
     // The grams stand under "To weigh" too; a narrow column does without them here.
-    let with_mass = rect.width() > 350.0;
+    let with_mass = rect.width() > 430.0;
     let mass_width = if with_mass { MASS + 7.0 } else { 0.0 };
     let fixed_width = FIELD + mass_width + 2.0 * ICON + 7.0 * 5.0 + 9.0;
     let free = (rect.width() - fixed_width).max(160.0);
-    let label_width = (free * 0.56).clamp(96.0, 230.0);
-    let label = ui_row
-        .allocate_ui_with_layout(vec2(label_width, height), Layout::left_to_right(Align::Center), |ui| {
-            ui.set_min_width(label_width);
-            // A star: figures of a certificate.
-            let star = if line.certificate() == Certificate::default() { "" } else { " *" };
-            ui.add(
-                egui::Label::new(format!("{}{star}", fat.name))
-                    .truncate()
-                    .show_tooltip_when_elided(false)
-                    .sense(Sense::click()),
-            )
-        })
-        .inner
-        .on_hover_ui(|ui| {
-            ui.label(about(line, scene));
-        });
-    // By a click, by the keyboard, or by the other button.
-    let says = format!("{}: more", fat.name);
-    label.widget_info(|| egui::WidgetInfo::labeled(egui::Role::Button, true, &says));
-    let asked = (label.clicked() || label.secondary_clicked()).then_some(egui::SetOpenCommand::Toggle);
-    egui::Popup::menu(&label).open_memory(asked).show(|ui| more(ui, line, view, changes));
+    let slider_width = if with_mass { (free - 140.0).clamp(SLIDER, LONG_SLIDER) } else { SLIDER.min(free - 70.0) };
+    let label_width = free - slider_width;
+    let label = ui_row.allocate_ui_with_layout(vec2(label_width, height), Layout::left_to_right(Align::Center), |ui| {
+        ui.set_min_width(label_width);
+        // A star: figures of a certificate.
+        let star = if line.certificate() == Certificate::default() { "" } else { " *" };
+        widgets::two_lines(ui, &format!("{}{star}", fat.name), label_width)
+    });
+    label.inner.on_hover_ui(|ui| {
+        ui.label(about(line, scene));
+    });
 
     let (least, most) = open.design().blend.room(&fat.id).unwrap_or((Share::MIN, Share::MAX));
     let mut value = line.share.get();
-    let width = (free - label_width).max(60.0);
     let slider = Slider::new(&mut value, Share::MIN..=Share::MAX);
-    let slider = widgets::slider(ui_row, !line.locked && least < most, width, slider);
+    let slider = widgets::slider(ui_row, !line.locked && least < most, slider_width, slider);
     name(ui_row, &slider, &format!("Share of {}", fat.name));
     if slider.changed() {
         changes.gesture(Edit::Share(fat.id.clone(), Share::nearest(value.clamp(least, most))), slider.id);
@@ -230,12 +221,10 @@ fn row(
         });
     }
     lock(ui_row, line, changes);
-    let remove = ui_row
-        .add(egui::Button::new(RichText::new("×").color(tokens.quiet)).frame(false).min_size(vec2(ICON - 4.0, 22.0)));
-    name(ui_row, &remove, &format!("Remove {}", fat.name));
-    if remove.on_hover_text("Remove this fat from the blend").clicked() {
-        changes.edit(Edit::RemoveFat(fat.id.clone()));
-    }
+    let menu = egui::Button::new(RichText::new("…").color(tokens.quiet)).frame(false).min_size(vec2(ICON - 4.0, 22.0));
+    let menu = egui::containers::menu::MenuButton::from_button(menu).ui(ui_row, |ui| more(ui, line, view, changes)).0;
+    name(ui_row, &menu, &format!("{}: more", fat.name));
+    menu.on_hover_text("Replace it, its certificate, remove it");
 
     NumberField::complaint(ui, field.id);
     if let Some((Edit::Share(id, _) | Edit::RemoveFat(id), error)) = &open.refused

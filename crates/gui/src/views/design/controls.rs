@@ -4,8 +4,8 @@ use crate::open::OpenDesign;
 use crate::theme::Tokens;
 use crate::views::Changes;
 use crate::views::figures::Figures;
-use crate::widgets::name;
 use crate::widgets::number_field::NumberField;
+use crate::widgets::{name, two_lines};
 use barwright_core::design::edit::Edit;
 use barwright_core::library::additions::{Amount, Stage};
 use barwright_core::number::{self, NumberError, short};
@@ -14,7 +14,7 @@ use barwright_core::quantity::Unit;
 use barwright_core::units::{
     AmountMass, AmountPerKg, AmountPercent, Bounded, Celsius, Grams, MassUnit, Measures, OutOfRange,
 };
-use eframe::egui::{self, Align, ComboBox, Id, Label, Layout, Response, RichText, Sense, Ui};
+use eframe::egui::{self, Align, ComboBox, Id, Label, Layout, Response, RichText, Ui};
 use std::sync::Arc;
 
 const NAMES: f32 = 60.0;
@@ -233,6 +233,25 @@ pub fn stage(ui: &mut Ui, changes: &mut Changes, id: Id, what: &str, now: Stage,
     name(ui, &response.response, &format!("Stage of {what}"));
 }
 
+/// The field that adds a material from the tables, drawn by `picker`, with a button for `own` beside it where there
+/// is room, else below; gives what was chosen, and whether the button was pressed.
+pub fn add_row<T>(ui: &mut Ui, own: &str, picker: impl FnOnce(&mut Ui) -> Option<T>) -> (Option<T>, bool) {
+    let button = |ui: &mut Ui| ui.button(RichText::new(own).color(Tokens::of(ui).accent)).clicked();
+    if ui.available_width() < ONE_LINE {
+        return (picker(ui), button(ui));
+    }
+    const BUTTON: f32 = 190.0;
+    ui.horizontal_top(|ui| {
+        let width = ui.available_width() - BUTTON;
+        let chosen = ui.allocate_ui_with_layout(egui::vec2(width, 0.0), Layout::top_down(Align::Min), |ui| {
+            ui.set_width(width);
+            picker(ui)
+        });
+        (chosen.inner, button(ui))
+    })
+    .inner
+}
+
 /// A button that opens the `menu` of something called `what`.
 fn more(ui: &mut Ui, what: &str, menu: impl FnOnce(&mut Ui)) {
     let button = ui.menu_button("…", menu);
@@ -268,25 +287,30 @@ pub fn material(
     about: impl FnOnce() -> String,
     mut menu: impl FnMut(&mut Ui, &mut Changes),
     (edit, remove): (impl Fn(Amount) -> Edit, Edit),
+    (below, below_width): (impl FnOnce(&mut Ui, &mut Changes), f32),
 ) {
     let Material { id, name: what, amount: now, fats, measures, more: read_more, mass, of } = material;
     let quiet = Tokens::of(ui).quiet;
+    // What belongs to it stands in the same line where there is room, else in one of its own.
+    let in_line = ui.available_width() >= ONE_LINE;
+    let mut below = Some(below);
     ui.horizontal(|ui| {
         ui.set_min_height(28.0);
         // The grams stand under "To weigh" too; a narrow column does without them here.
         let with_mass = ui.available_width() > 350.0;
-        let width = (ui.available_width() - if with_mass { 264.0 } else { 198.0 }).max(90.0);
-        let label = ui
-            .allocate_ui_with_layout(egui::vec2(width, 26.0), Layout::left_to_right(Align::Center), |ui| {
-                ui.set_min_width(width);
-                ui.add(Label::new(what).truncate().show_tooltip_when_elided(false).sense(Sense::click()))
-            })
-            .inner
-            .on_hover_ui(|ui| {
-                ui.label(about());
-            });
-        label.context_menu(|ui| menu(ui, changes));
+        let beside = if with_mass { 264.0 } else { 198.0 } + if in_line { below_width } else { 0.0 };
+        let width = (ui.available_width() - beside).max(90.0);
+        let label = ui.allocate_ui_with_layout(egui::vec2(width, 26.0), Layout::left_to_right(Align::Center), |ui| {
+            ui.set_min_width(width);
+            two_lines(ui, what, width)
+        });
+        label.inner.on_hover_ui(|ui| {
+            ui.label(about());
+        });
         amount(ui, changes, id, (what, now), (fats, measures.mass), read_more, edit);
+        if in_line && let Some(below) = below.take() {
+            below(ui, changes);
+        }
         ui.with_layout(Layout::right_to_left(Align::Center), |ui| {
             let cross = ui.add(egui::Button::new(RichText::new("×").color(quiet)).frame(false));
             name(ui, &cross, &format!("Remove {what}"));
@@ -300,8 +324,15 @@ pub fn material(
             }
         });
     });
+    if let Some(below) = below {
+        ui.horizontal(|ui| below(ui, changes));
+        ui.add_space(2.0);
+    }
     NumberField::complaint(ui, id);
 }
+
+/// From this width on, points, a material takes one line.
+const ONE_LINE: f32 = 560.0;
 
 #[cfg(test)]
 mod tests {

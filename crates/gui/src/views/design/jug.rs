@@ -19,9 +19,16 @@ use egui_plot::{AxisHints, GridMark, HLine, Line, PlotPoints, Points, Text};
 
 /// Draws the panel.
 pub fn show(ui: &mut Ui, of: Figures<'_>) {
+    ui.scope(|ui| figures(ui, of));
+}
+
+fn figures(ui: &mut Ui, of: Figures<'_>) {
     let About { design, evaluation, .. } = of.about;
     let Some(jug) = &evaluation.jug else { return };
     heading(ui, "Jug");
+    // Rows of figures stand close.
+    ui.spacing_mut().interact_size.y = 17.0;
+    ui.spacing_mut().item_spacing.y = 3.0;
     of.quantity(ui, JugConcentration)
         .on_hover_text("Pure alkali in percent of alkali and the water that is in the jug");
     of.quantity(ui, JugWater).on_hover_text(format!(

@@ -52,7 +52,8 @@ fn alkali(ui: &mut Ui, open: &OpenDesign, scene: &Scene<'_>, changes: &mut Chang
     let kind = now.kind();
     let share_id = id_of(open, "koh share");
     row(ui, "Alkali", |ui| {
-        let combo = ComboBox::from_id_salt("alkali kind").selected_text(kind.words()).width(ui.available_width());
+        let width = ui.available_width().min(300.0);
+        let combo = ComboBox::from_id_salt("alkali kind").selected_text(kind.words()).width(width);
         let response = combo.show_ui(ui, |ui| {
             for other in AlkaliKind::ALL {
                 if ui.selectable_label(other == kind, other.words()).clicked() && other != kind {

@@ -1,6 +1,6 @@
 //! Left column: the scents.
 
-use super::controls::{Material, id_of, material, stage};
+use super::controls::{Material, add_row, id_of, material, stage};
 use super::form::{OpenForm, ScentForm};
 use super::{DesignView, Scene};
 use crate::open::OpenDesign;
@@ -59,12 +59,14 @@ pub fn show(ui: &mut Ui, open: &OpenDesign, view: &mut DesignView, scene: &Scene
     let mut addable: Vec<Arc<Scent>> = scene.library.scents().to_vec();
     addable.extend(design.spare.scents.iter().filter(|s| scene.library.scent(s.id.as_str()).is_none()).cloned());
     addable.retain(|s| !design.scents.iter().any(|l| l.scent.id == s.id));
-    let chosen = view.scent_picker.show(ui, picker_id(), "Add a scent…", &addable, |_| None);
+    let (chosen, own) = add_row(ui, "Add a scent of your own…", |ui| {
+        view.scent_picker.show(ui, picker_id(), "Add a scent…", &addable, |_| None)
+    });
     if let Some(scent) = chosen {
         changes.edit(Edit::AddScent(ScentLine::usual(scent)));
         ui.memory_mut(|m| m.request_focus(id_of(open, ("scent", design.scents.len()))));
     }
-    if ui.button(RichText::new("Add a scent of your own…").color(Tokens::of(ui).accent)).clicked() {
+    if own {
         view.form = Some(OpenForm::new(ScentForm::default()));
     }
     if let Some((Edit::AddScent(_) | Edit::SetScent(..) | Edit::RemoveScent(_), error)) = &open.refused {
@@ -114,14 +116,13 @@ fn row(
     };
     let edits = (|amount| set(ScentLine { amount, ..line.clone() }), Edit::RemoveScent(index));
     let more = |ui: &mut Ui, changes: &mut Changes| menu(ui, index, scent, view, changes);
-    material(ui, changes, row, || about(scent), more, edits);
-    ui.horizontal(|ui| {
+    let below = |ui: &mut Ui, changes: &mut Changes| {
         stage(ui, changes, id, &scent.name, line.stage, |stage| set(ScentLine { stage, ..line.clone() }));
         if scent.constituents.is_empty() {
-            small(ui, "what is in it is not tabled");
+            small(ui, "not tabled").on_hover_text("What is in it is not tabled");
         }
-    });
-    ui.add_space(2.0);
+    };
+    material(ui, changes, row, || about(scent), more, edits, (below, 190.0));
 }
 
 /// What can be done with a scent besides its amount.

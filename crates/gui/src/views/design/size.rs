@@ -198,15 +198,29 @@ fn bar(
 /// Fields for the measures of a mould and how far it is filled; `changes` gets the size with it.
 pub fn mould_fields(ui: &mut Ui, id: Id, (mould, fill): (Mould, Fill), measures: Measures, changes: &mut Changes) {
     let ids = ["a", "b", "c"].map(|w| id.with(w));
+    let order = match mould {
+        Mould::Loaf(_) | Mould::Slab(_) => "length × width × height",
+        Mould::Round { .. } => "diameter × length",
+        Mould::Cavities { .. } => "how many, and how much each holds",
+    };
+    row(ui, "Inside", |ui| {
+        let is_wide = ui.available_width() > 440.0;
+        inside(ui, ids, (mould, fill), measures, changes);
+        if is_wide {
+            small(ui, order);
+        }
+    });
+    for id in ids {
+        NumberField::complaint(ui, id);
+    }
+    filled(ui, id.with("fill"), fill, changes, |fill| Size::Mould { mould, fill });
+}
+
+/// The fields for the measures themselves.
+fn inside(ui: &mut Ui, ids: [Id; 3], (mould, fill): (Mould, Fill), measures: Measures, changes: &mut Changes) {
     let mm = |name: &'static str| Measured { name, unit: Unit::Millimetres, measures, step: 1.0, width: 66.0 };
     let size = |mould: Mould| Edit::Size(Size::Mould { mould, fill });
-    let order = match mould {
-        Mould::Loaf(_) | Mould::Slab(_) => "Length × width × height, inside",
-        Mould::Round { .. } => "Diameter × length, inside",
-        Mould::Cavities { .. } => "How many, and how much each holds",
-    };
-    small(ui, order);
-    row(ui, "Inside", |ui| match mould {
+    match mould {
         Mould::Loaf(c) | Mould::Slab(c) => {
             let box_of = |c: Cuboid| if matches!(mould, Mould::Loaf(_)) { Mould::Loaf(c) } else { Mould::Slab(c) };
             let set = |c: Cuboid| size(box_of(c));
@@ -239,11 +253,7 @@ pub fn mould_fields(ui: &mut Ui, id: Id, (mould, fill): (Mould, Fill), measures:
                 size(Mould::Cavities { count, ml })
             });
         }
-    });
-    for id in ids {
-        NumberField::complaint(ui, id);
     }
-    filled(ui, id.with("fill"), fill, changes, |fill| Size::Mould { mould, fill });
 }
 
 /// A field for what something holds: a volume, or what the water in it weighs.
