@@ -472,7 +472,7 @@ impl Sheet {
     }
 
     /// The rows in runs of one vessel.
-    fn runs(&self) -> impl Iterator<Item = &[WeighingRow]> {
+    pub fn runs(&self) -> impl Iterator<Item = &[WeighingRow]> {
         self.rows.chunk_by(|a, b| a.vessel == b.vessel)
     }
 }

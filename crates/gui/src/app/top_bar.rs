@@ -20,6 +20,11 @@ fn entry(ui: &mut Ui, command: Command, text: &str, enabled: bool) -> bool {
     ui.add_enabled(enabled, button).on_hover_text(command.tip()).clicked()
 }
 
+/// Width of the views and of what stands at the right end, and the least in which the state of a file can be read,
+/// points.
+const BESIDE_STATE: f32 = 540.0;
+const LEAST_STATE: f32 = 90.0;
+
 impl App {
     pub(super) fn top_bar(&mut self, ui: &mut Ui) {
         let tokens = Tokens::of(ui);
@@ -76,7 +81,9 @@ impl App {
         }
         if let Some(step) = self.active().history.undo_name() {
             let text = RichText::new(step).small().color(Tokens::of(ui).quiet);
-            ui.add(egui::Label::new(text).truncate()).on_hover_text("The last step");
+            if ui.available_width() > LEAST_STATE {
+                ui.add(egui::Label::new(text).truncate()).on_hover_text("The last step");
+            }
         }
     }
 
@@ -87,7 +94,7 @@ impl App {
         let mut chosen = active;
         let combo = ComboBox::from_id_salt("open designs")
             .selected_text(RichText::new(self.active().title()).font(theme::strong(13.0)))
-            .width(190.0)
+            .width(190.0_f32.min(ui.available_width() - BESIDE_STATE + 20.0).max(110.0))
             .truncate();
         let response = combo.show_ui(ui, |ui| {
             for open in &self.designs {
@@ -110,9 +117,14 @@ impl App {
         };
         let label = egui::Label::new(RichText::new(state).color(quiet)).truncate();
         let place = open.path.as_ref().map_or_else(|| "Not in a file yet".into(), |p| p.display().to_string());
-        ui.allocate_ui_with_layout(egui::vec2(190.0, 20.0), Layout::left_to_right(Align::Center), |ui| {
+        // The views and what is at the right come first in a narrow window.
+        let width = (ui.available_width() - BESIDE_STATE).min(190.0);
+        if width < LEAST_STATE {
+            return;
+        }
+        ui.allocate_ui_with_layout(egui::vec2(width, 20.0), Layout::left_to_right(Align::Center), |ui| {
             // The views stay where they are when the words change.
-            ui.set_min_width(190.0);
+            ui.set_min_width(width);
             ui.add(label).on_hover_text(place);
         });
     }

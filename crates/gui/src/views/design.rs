@@ -115,14 +115,14 @@ impl DesignView {
     pub fn effects(&mut self, ui: &mut Ui, full: f32, open: &OpenDesign, scene: &Scene<'_>) -> Changes {
         let tokens = Tokens::of(ui);
         let mut changes = Changes::default();
-        let figures = Frame::new().fill(tokens.panel);
-        Panel::right("batch").frame(figures).exact_size((full * 0.25).clamp(250.0, 400.0)).show(ui, |ui| {
-            batch::show(ui, open, scene, &mut changes);
-        });
         let plain = Frame::new().fill(tokens.ground);
-        egui::CentralPanel::no_frame().frame(plain).show(ui, |ui| {
+        let bar = ui.available_width() - (full * 0.25).clamp(250.0, 400.0);
+        // From left to right, so that the Tab key goes the same way.
+        Panel::left("bar").frame(plain).exact_size(bar).show(ui, |ui| {
             column(ui, "bar column", within(16, 8), |ui| bar::show(ui, open, self, scene, &mut changes));
         });
+        let figures = Frame::new().fill(tokens.panel);
+        egui::CentralPanel::no_frame().frame(figures).show(ui, |ui| batch::show(ui, open, scene, &mut changes));
         let evaluated = open.evaluated(scene.library);
         why::show(ui, scene.measures, &self.explanations, open.state(), |whose, subject| {
             let about = evaluated.about(scene.library);

@@ -5,6 +5,7 @@ pub mod checklist;
 pub mod cost;
 pub mod cure;
 pub mod label;
+pub mod page;
 pub mod scale;
 pub mod schedule;
 pub mod sheet;
@@ -72,6 +73,22 @@ impl Default for MakeView {
     }
 }
 
+/// What stands beside the sheet.
+#[derive(Debug, Clone, Copy)]
+enum Beside {
+    /// When to do what, and the cure.
+    Times,
+    /// What is taken away, and what stands on a label.
+    Label,
+    /// What it costs.
+    Cost,
+}
+
+/// Part of the width that the sheet takes, and from which rest on, points, there are three columns beside it or two.
+const PAGE: f32 = 0.42;
+const THREE: f32 = 1020.0;
+const TWO: f32 = 690.0;
+
 impl MakeView {
     /// Draws the view.
     pub fn show(&mut self, ui: &mut Ui, open: &OpenDesign, library: &Library, measures: Measures) -> Changes {
@@ -94,29 +111,35 @@ impl MakeView {
                 quiet(ui, "Nothing to make yet: the design has no fats, or its size cannot be reached.");
             });
         } else {
-            Panel::left("make times").frame(plain).exact_size((width * 0.335).clamp(330.0, 640.0)).show(ui, |ui| {
-                column(ui, "make times column", within(16, 4), |ui| {
-                    changes.requests.extend(sheet::show(ui, self, open, library, measures));
-                    let calendar = schedule::show(ui, self, open, (&batch, library), measures, &mut changes);
-                    changes.requests.extend(calendar.map(Request::Export));
-                    // There is no day of sale while a Stop stands.
-                    if !batch.cautions(library, measures).iter().any(Caution::blocks) {
-                        cure::show(ui, open, (&batch, library), measures, &mut changes);
-                    }
-                });
+            let page = (width * PAGE).clamp(400.0, 800.0);
+            Panel::left("make sheet").frame(plain).exact_size(page).show(ui, |ui| {
+                changes.requests.extend(sheet::show(ui, self, open, library, measures));
             });
+            // What follows stands in as many columns as there is room for.
+            let rest = width - page;
+            let columns: &[&[Beside]] = match rest {
+                THREE.. => &[&[Beside::Times], &[Beside::Label], &[Beside::Cost]],
+                TWO.. => &[&[Beside::Times, Beside::Label], &[Beside::Cost]],
+                _ => &[&[Beside::Times, Beside::Label, Beside::Cost]],
+            };
             let figures = Frame::new().fill(tokens.panel);
-            Panel::right("make cost").frame(figures).exact_size((width * 0.35).clamp(340.0, 680.0)).show(ui, |ui| {
-                column(ui, "make cost column", within(16, 4), |ui| {
-                    cost::show(ui, self, open, (&batch, library), measures, &mut changes);
-                });
-            });
-            egui::CentralPanel::no_frame().frame(plain).show(ui, |ui| {
-                column(ui, "make label column", within(16, 4), |ui| {
-                    takeaway::show(ui, self, &mut changes);
-                    label::show(ui, self, open, (&batch, library), measures, &mut changes);
-                });
-            });
+            let last = columns.len() - 1;
+            for (i, parts) in columns.iter().enumerate() {
+                let mut content = |ui: &mut Ui| {
+                    column(ui, &format!("make column {i}"), within(16, 4), |ui| {
+                        for part in *parts {
+                            self.beside(ui, *part, open, (&batch, library), measures, &mut changes);
+                        }
+                    });
+                };
+                if i < last {
+                    let width = rest / columns.len() as f32;
+                    Panel::left(format!("make {i}")).frame(plain).exact_size(width).show(ui, content);
+                } else {
+                    let frame = if last > 0 { figures } else { plain };
+                    egui::CentralPanel::no_frame().frame(frame).show(ui, &mut content);
+                }
+            }
         }
         let state = (open.state(), self.scale, self.time);
         why::show(ui, measures, &self.explanations, state, |whose, subject| {
@@ -132,6 +155,33 @@ impl MakeView {
             ui.ctx().request_repaint();
         }
         changes
+    }
+
+    /// Draws what stands beside the sheet.
+    fn beside(
+        &mut self,
+        ui: &mut Ui,
+        part: Beside,
+        open: &OpenDesign,
+        (batch, library): (&Evaluated, &Library),
+        measures: Measures,
+        changes: &mut Changes,
+    ) {
+        match part {
+            Beside::Times => {
+                let calendar = schedule::show(ui, self, open, (batch, library), measures, changes);
+                changes.requests.extend(calendar.map(Request::Export));
+                // There is no day of sale while a Stop stands.
+                if !batch.cautions(library, measures).iter().any(Caution::blocks) {
+                    cure::show(ui, open, (batch, library), measures, changes);
+                }
+            }
+            Beside::Label => {
+                takeaway::show(ui, self, changes);
+                label::show(ui, self, open, (batch, library), measures, changes);
+            }
+            Beside::Cost => cost::show(ui, self, open, (batch, library), measures, changes),
+        }
     }
 
     /// One with paper and names of `region`.

@@ -61,11 +61,15 @@ fn its_sheet_is_saved_after_a_question_only() {
     let stop = stopped(&mut window);
     press(&mut window, Modifiers::COMMAND, Key::Num4);
     let asks = |window: &Window| shows(window, "A Stop stands against this batch");
+    window.get_by_label("Keep as a file").click();
+    window.run();
     window.get_by_label("Save as text…").click();
     window.run();
     assert!(asks(&window) && !path.exists(), "asked first");
     press(&mut window, Modifiers::NONE, Key::Enter);
     assert!(!asks(&window) && !path.exists(), "Enter goes back");
+    window.get_by_label("Keep as a file").click();
+    window.run();
     window.get_by_label("Save as text…").click();
     window.run();
     window.get_by_label("Go on, with STOP on each page").click();

@@ -33,7 +33,8 @@ pub fn show(ui: &mut Ui, open: &OpenDesign, view: &mut DesignView, scene: &Scene
     let design = Arc::clone(open.design());
     let of = Figures::shown(About::new(&design, &evaluation, scene.library), scene.measures);
     let is_wide = ui.available_width() >= WIDE;
-    picture::show(ui, of, if is_wide { HIGH } else { LOW });
+    let height = if is_wide { (0.2 * ui.available_height()).clamp(HIGH, HIGHEST) } else { LOW };
+    picture::show(ui, of, height);
     ui.horizontal(|ui| {
         section(ui, "The bar, by composition");
         ui.with_layout(Layout::right_to_left(Align::Center), |ui| style_chooser(ui, &design, scene, changes));
@@ -79,10 +80,11 @@ pub fn show(ui: &mut Ui, open: &OpenDesign, view: &mut DesignView, scene: &Scene
     }
 }
 
-/// From this width on, points, the jug and the acids stand beside each other, and the picture may be so high; in a
+/// From this width on, points, the jug and the acids stand beside each other, and the picture is so high; in a
 /// narrower column it is lower, so that the lanes stay in sight.
 const WIDE: f32 = 720.0;
 const HIGH: f32 = 210.0;
+const HIGHEST: f32 = 340.0;
 const LOW: f32 = 112.0;
 /// Part of the width that the left one takes.
 const LEFT: f32 = 0.56;

@@ -8,7 +8,7 @@ use crate::views::Changes;
 use crate::views::design::controls::{id_of, percent};
 use crate::views::figures::Figures;
 use crate::widgets::number_field::{Entry, NumberField};
-use crate::widgets::{figure, section, small};
+use crate::widgets::{figure, section, small, two_lines};
 use barwright_core::Library;
 use barwright_core::bench::price;
 use barwright_core::cautions::{NoStop, Stopped};
@@ -19,7 +19,7 @@ use barwright_core::formula::Plain;
 use barwright_core::number::{fixed, parse, parse_mass, short};
 use barwright_core::quantities::{AnyQuantity, CostSum, MaterialCost, OfMaterial};
 use barwright_core::units::{Grams, MassUnit, Measures, Money, PackMass, SalesMargin};
-use eframe::egui::{self, Align, Layout, RichText, Ui};
+use eframe::egui::{self, Align, Layout, RichText, Ui, vec2};
 
 /// Widths of the cells behind the name: used, pack, price, cost.
 const CELLS: [f32; 4] = [64.0, 66.0, 58.0, 54.0];
@@ -133,7 +133,10 @@ fn row(
         ui.set_min_height(26.0);
         ui.spacing_mut().item_spacing.x = 6.0;
         let first = name_width(ui);
-        cell(ui, first, At::Left, &line.name);
+        ui.allocate_ui_with_layout(vec2(first, 26.0), Layout::left_to_right(Align::Center), |ui| {
+            ui.set_min_width(first);
+            two_lines(ui, &line.name, first)
+        });
         let about = |what| MaterialCost(line.material.clone(), what);
         of.drawn(ui, about(OfMaterial::Mass), |ui, used| cell(ui, CELLS[0], At::Right, used));
         let set = |pack_g, price| Edit::SetPrice(Price { material: line.material.clone(), pack_g, price });

@@ -63,7 +63,7 @@ pub fn show(
             Edit::Process(Process { equilibrium_moisture, ..process.clone() })
         })
         .on_hover_text("Dried soap holds 9 to 14 % of water by the literature");
-        ui.label("of water in the end, percent of the bar");
+        ui.add(Label::new("of water in the end, percent of the bar").wrap());
     });
     NumberField::complaint(ui, id);
     let settled = match cure.settled() {

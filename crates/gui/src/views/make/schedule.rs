@@ -24,6 +24,8 @@ use std::time::Duration;
 
 /// Width of the dates, points.
 const DATES: f32 = 114.0;
+/// The same while days are only counted.
+const DAYS: f32 = 52.0;
 /// A step of the arrow keys in the time of day.
 const QUARTER: Duration = Duration::from_mins(15);
 
@@ -121,7 +123,6 @@ fn start_fields(
         if let Some(time) = kept(ui, &field, read, step) {
             view.time = time;
         }
-        small(ui, "day and time of the lye");
     });
     for id in ids {
         NumberField::complaint(ui, id);
@@ -185,8 +186,9 @@ fn line(ui: &mut Ui, (index, step): (usize, &Step), start: NaiveDate, is_dated: 
         ui.add_space(3.0);
     }
     ui.horizontal_top(|ui| {
-        ui.allocate_ui_with_layout(vec2(DATES, 17.0), Layout::left_to_right(Align::Min), |ui| {
-            ui.set_min_width(DATES);
+        let dates = if is_dated { DATES } else { DAYS };
+        ui.allocate_ui_with_layout(vec2(dates, 17.0), Layout::left_to_right(Align::Min), |ui| {
+            ui.set_min_width(dates);
             if is_new_day {
                 ui.label(day);
             }

@@ -1,16 +1,16 @@
 //! The bench sheet: to print, to keep as a file, or to look at here.
 
-use super::MakeView;
+use super::{MakeView, page};
 use crate::files::{Export, name_of};
 use crate::open::OpenDesign;
 use crate::theme::Tokens;
 use crate::views::Request;
 use crate::widgets::number_field::complain;
-use crate::widgets::{name, section, small};
+use crate::widgets::section;
 use barwright_core::Library;
 use barwright_core::render::sheet::{Options, Paper};
 use barwright_core::units::Measures;
-use eframe::egui::{Align, CollapsingHeader, Label, Layout, RichText, ScrollArea, Ui};
+use eframe::egui::{Align, Frame, Layout, Margin, RichText, Ui};
 
 /// Draws the panel; gives what is asked for.
 pub fn show(
@@ -23,13 +23,16 @@ pub fn show(
     let options = Options { scale: view.scale, start: Some(view.time), measures };
     let made = open.sheet(options, library);
     let mut request = None;
-    ui.horizontal(|ui| {
-        ui.set_min_height(28.0);
-        section(ui, "Bench sheet");
-        ui.with_layout(Layout::right_to_left(Align::Center), |ui| {
-            for paper in Paper::ALL.into_iter().rev() {
-                ui.selectable_value(&mut view.paper, paper, paper.words());
-            }
+    let head = Frame::new().inner_margin(Margin { left: 16, right: 16, top: 4, bottom: 0 });
+    head.show(ui, |ui| {
+        ui.horizontal(|ui| {
+            ui.set_min_height(28.0);
+            section(ui, "Bench sheet");
+            ui.with_layout(Layout::right_to_left(Align::Center), |ui| {
+                for paper in Paper::ALL.into_iter().rev() {
+                    ui.selectable_value(&mut view.paper, paper, paper.words());
+                }
+            });
         });
     });
     let sheet = match made {
@@ -43,36 +46,31 @@ pub fn show(
     let export = |what, extension: &'static str, text| {
         Request::Export(Export { what, extension, name: format!("{base} sheet.{extension}"), text })
     };
-    ui.horizontal_wrapped(|ui| {
+    let within = Frame::new().inner_margin(Margin { left: 16, right: 16, top: 0, bottom: 4 });
+    let tools = |ui: &mut Ui| {
         let print = ui.button(RichText::new("Print…").color(Tokens::of(ui).accent));
         if print.on_hover_text("Open the sheet in the browser, which prints it").clicked() {
             request = Some(Request::Print(sheet.html(view.paper)));
         }
-        if ui.button("Save as web page…").on_hover_text("For paper or a phone, in one file").clicked() {
-            request = Some(export("Bench sheet", "html", sheet.html(view.paper)));
-        }
-        if ui.button("Save as text…").clicked() {
-            request = Some(export("Bench sheet", "txt", sheet.text()));
-        }
-        if ui.button("Save as table…").on_hover_text("What to weigh, as CSV").clicked() {
-            match sheet.csv() {
-                Ok(csv) => request = Some(export("Weights", "csv", csv)),
-                Err(error) => {
-                    complain(ui, &error.to_string());
+        ui.menu_button("Keep as a file", |ui| {
+            if ui.button("Save as web page…").on_hover_text("For paper or a phone, in one file").clicked() {
+                request = Some(export("Bench sheet", "html", sheet.html(view.paper)));
+            }
+            if ui.button("Save as text…").clicked() {
+                request = Some(export("Bench sheet", "txt", sheet.text()));
+            }
+            if ui.button("Save as table…").on_hover_text("What to weigh, as CSV").clicked() {
+                match sheet.csv() {
+                    Ok(csv) => request = Some(export("Weights", "csv", csv)),
+                    Err(error) => {
+                        complain(ui, &error.to_string());
+                    }
                 }
             }
-        }
-    });
-    small(ui, sheet.rounding_words.as_str());
-    CollapsingHeader::new("Look at the sheet").show(ui, |ui| {
-        ScrollArea::both().id_salt("sheet preview").max_height(360.0).show(ui, |ui| {
-            let text = Label::new(RichText::new(sheet.text()).monospace().size(11.0));
-            let shown = ui.add(text.extend());
-            name(ui, &shown, "The bench sheet as text");
         });
-    });
-    ui.add_space(6.0);
-    ui.separator();
+    };
+    within.show(ui, |ui| ui.horizontal_wrapped(tools));
+    page::show(ui, &sheet);
     let is_stopped = sheet.stops().next().is_some();
     request.map(|request| if is_stopped { Request::DespiteStop(Box::new(request)) } else { request })
 }
