@@ -11,8 +11,8 @@ pub enum NumberError {
     /// The text is not a finite number.
     #[error("“{0}” is not a number")]
     NotANumber(String),
-    /// The number of grams may mean two things.
-    #[error("“{0}” may mean thousands or thousandths; type it without the comma, or with a point")]
+    /// The number may mean two things.
+    #[error("“{0}” may mean thousands or a fraction; type it without the comma, or with a point for the fraction")]
     Ambiguous(String),
     /// The number carries a unit that does not belong here.
     #[error("“{0}” is not a unit that fits here")]
@@ -45,12 +45,25 @@ fn groups_by_three(number: &str) -> bool {
     })
 }
 
+/// Whether `number` reads as 1.5 to some and as 1500 to others: one comma, three digits behind it, and before it up to
+/// three that do not begin with a zero.
+fn could_be_thousands(number: &str) -> bool {
+    let digits = |s: &str| s.bytes().all(|b| b.is_ascii_digit());
+    let unsigned = number.trim_start_matches(['+', '-', '\u{2212}']).trim();
+    unsigned.split_once(',').is_some_and(|(whole, rest)| {
+        rest.len() == 3 && digits(rest) && (1..=3).contains(&whole.len()) && digits(whole) && !whole.starts_with('0')
+    })
+}
+
 /// Reads the bare number: comma or point as decimal sign, the other sign, spaces and
 /// apostrophes as grouping, U+2212 as minus.
 fn bare(number: &str) -> Result<f64, NumberError> {
     let refuse = || NumberError::NotANumber(number.to_owned());
     if !groups_by_three(number.trim()) {
         return Err(refuse());
+    }
+    if could_be_thousands(number.trim()) {
+        return Err(NumberError::Ambiguous(number.trim().to_owned()));
     }
     let plain: String = number
         .chars()
@@ -140,9 +153,6 @@ fn sum_of(text: &str, bare_unit: f64, known: impl Fn(&str) -> Option<f64>) -> Re
             None if unit.is_empty() => bare_unit,
             _ => known(&name).ok_or_else(|| NumberError::Unit(unit.to_owned()))?,
         };
-        if (size - 1.0).abs() < f64::EPSILON && could_be_thousands(number.trim()) {
-            return Err(NumberError::Ambiguous(number.trim().to_owned()));
-        }
         sum += with_fraction(number.trim())? * size;
         rest = next.trim();
         before = Some(name);
@@ -283,15 +293,6 @@ pub fn parse_density(text: &str) -> Result<f64, NumberError> {
     }
 }
 
-/// Whether `number` reads as 1.5 to some and as 1500 to others: one comma with three digits
-/// behind it and something before. Nobody weighs thousandths of a gram of fat.
-fn could_be_thousands(number: &str) -> bool {
-    let digits = |s: &str| s.bytes().all(|b| b.is_ascii_digit());
-    number.split_once(',').is_some_and(|(whole, rest)| {
-        rest.len() == 3 && digits(rest) && digits(whole) && whole.bytes().any(|b| b != b'0')
-    })
-}
-
 /// Writes a number with fixed decimals, a thin space between thousands and a real minus.
 ///
 /// ```
@@ -412,12 +413,33 @@ mod tests {
     }
 
     #[test]
-    fn grams_that_could_be_thousands_are_not_guessed_at() {
-        assert!(matches!(parse_mass("1,500", MassUnit::Gram), Err(NumberError::Ambiguous(_))), "1.5 or 1500");
-        assert!(matches!(parse_mass("1,500 g", MassUnit::Ounce), Err(NumberError::Ambiguous(_))), "with its unit");
-        for (text, grams) in
-            [("1500", 1500.0), ("1,5", 1.5), ("0,750 kg", 750.0), ("1,500 kg", 1500.0), ("1.500,0", 1500.0)]
+    fn what_could_be_thousands_is_not_guessed_at_in_any_unit() {
+        for text in
+            ["1,500", "1,500 g", "1,500 kg", "1,250 lb", "12,500", "\u{2212}1,500", "1 kg 1,500 g", "2 lb 1,250 oz"]
         {
+            assert!(matches!(parse_mass(text, MassUnit::Ounce), Err(NumberError::Ambiguous(_))), "{text}: 1.5 or 1500");
+        }
+        assert!(matches!(parse("33,333 %", &["%"]), Err(NumberError::Ambiguous(_))), "a share");
+        assert!(
+            matches!(parse_celsius("1,500 °C", TemperatureUnit::Celsius), Err(NumberError::Ambiguous(_))),
+            "degrees"
+        );
+        let said = parse_mass("1,500 kg", MassUnit::Gram).expect_err("ambiguous").to_string();
+        assert!(said.contains("without the comma, or with a point"), "{said}");
+        for (text, grams) in [
+            ("1500", 1500.0),
+            ("1,5", 1.5),
+            ("12,50", 12.5),
+            ("1,5000", 1.5),
+            ("0,125", 0.125),
+            (",125", 0.125),
+            ("0,750 kg", 750.0),
+            ("1.500 kg", 1500.0),
+            ("1.500,0", 1500.0),
+            ("1,500.0", 1500.0),
+            ("1250,125", 1250.125),
+            ("1 250,125", 1250.125),
+        ] {
             assert_eq!(parse_mass(text, MassUnit::Gram), Ok(Grams(grams)), "reading {text}");
         }
     }

@@ -11,7 +11,7 @@ use crate::{app, examples, files};
 use barwright_core::explain;
 use barwright_core::explain::Why;
 use barwright_core::explain::compare;
-use barwright_core::quantities;
+use barwright_core::quantities::{self, UnknownKey};
 use barwright_core::render::report;
 use barwright_core::units::Measures;
 use barwright_core::{Design, Library, evaluate};
@@ -79,7 +79,7 @@ enum Headless {
     Troubles(troubles::TroublesArguments),
 }
 
-/// Why a command could not be carried out; printed on one line, exit 2.
+/// Why a command could not be carried out; printed on one line, exit 2, or 3 for what is withheld.
 #[derive(Debug, thiserror::Error)]
 enum CliError {
     #[error(transparent)]
@@ -112,9 +112,20 @@ enum CliError {
     Output(#[from] std::io::Error),
 }
 
+impl CliError {
+    /// Whether a Stop holds back what was asked for.
+    const fn is_withheld(&self) -> bool {
+        matches!(
+            self,
+            Self::Why(explain::WhyError::UnknownKey(UnknownKey::Withheld { .. }))
+                | Self::NotOfBoth { error: explain::WhyError::UnknownKey(UnknownKey::Withheld { .. }), .. }
+        )
+    }
+}
+
 /// Exit code of a search that finds that nothing fits.
 const NOTHING_FITS: u8 = 3;
-/// Exit code of a label, as text or as a page, that is withheld.
+/// Exit code of a label, as text, as a page or a number of it, that is withheld.
 const WITHHELD: u8 = 3;
 
 /// Runs the program with the arguments of this process.
@@ -123,8 +134,8 @@ pub fn main() -> ExitCode {
 }
 
 /// Runs the program with `arguments` (the program's name first), printing to `out` and `err`.
-/// Exit 0, 2 for what cannot be read or done, or 3 when a search finds that nothing fits or a Stop withholds a label
-/// or a page.
+/// Exit 0, 2 for what cannot be read or done, or 3 when a search finds that nothing fits or a Stop withholds a label,
+/// a page or a number.
 pub fn run(arguments: impl IntoIterator<Item = OsString>, out: &mut impl Write, err: &mut impl Write) -> ExitCode {
     let arguments = match Arguments::try_parse_from(arguments) {
         Ok(arguments) => arguments,
@@ -139,7 +150,7 @@ pub fn run(arguments: impl IntoIterator<Item = OsString>, out: &mut impl Write, 
         Err(CliError::Output(error)) if error.kind() == std::io::ErrorKind::BrokenPipe => ExitCode::SUCCESS,
         Err(error) => {
             complain(err, &error);
-            ExitCode::from(2)
+            ExitCode::from(if error.is_withheld() { WITHHELD } else { 2 })
         }
     }
 }

@@ -398,6 +398,11 @@ fn troubles_are_told_without_a_design_and_by_the_numbers_of_one() {
     assert!(out.find("Air on the top").is_some_and(|general| general > thin), "what is supported comes first:\n{out}");
     assert!(out.contains("In this design: Room 17 °C; under 18 °C"), "{out}");
     assert!(!out.contains("(zap)"), "only the one asked for:\n{out}");
+    for nothing in ["", "  "] {
+        let output = barwright(&["troubles", file, "--fault", nothing]);
+        assert_eq!(output.status.code(), Some(2), "no name is not the name of all");
+        assert!(output.stdout.is_empty(), "{}", text(&output.stdout));
+    }
 
     let json = |arguments: &[&str]| -> serde_json::Value {
         let output = barwright(&[&["troubles"], arguments, &["--json"]].concat());
@@ -474,9 +479,10 @@ fn a_stopped_design_has_no_label_and_a_sheet_with_the_stop() {
         assert_eq!(report.status.code(), Some(0), "{name}");
         let json: serde_json::Value = serde_json::from_slice(&report.stdout).expect("JSON");
         assert!(json["label"].is_null(), "{name}: {}", json["label"]);
-        for key in ["label.as_put_in_pct.0", "cost.bar_at_margin_pct.50"] {
+        assert!(json["cure"]["settled_day"].is_null(), "{name}: no bar of it is ever ready");
+        for key in ["label.as_put_in_pct.0", "cost.bar_at_margin_pct.50", "cure.settled_day"] {
             let why = barwright(&["report", &file, "--why", key]);
-            assert_eq!(why.status.code(), Some(2), "{name}: {key}");
+            assert_eq!(why.status.code(), Some(3), "{name}: {key}");
             assert!(text(&why.stderr).contains(words), "{name}: {key}: {}", text(&why.stderr));
         }
     }
@@ -582,6 +588,13 @@ fn label_pages_of_a_stopped_design_are_withheld_with_exit_3() {
         assert_eq!(output.stdout.is_empty(), code == 3, "{which}");
         assert!(text(if code == 3 { &output.stderr } else { &output.stdout }).contains("STOP"), "{which}");
     }
+    let own = case("potash_5");
+    let dated = text(&barwright(&["label", &own, "--pages", "curing", "--start", "2026-03-14"]).stdout);
+    assert!(dated.contains("<b>14 March 2026</b>") && dated.contains("Test on <b>"), "both days:\n{dated}");
+    let undated = text(&barwright(&["label", &own, "--pages", "curing"]).stdout);
+    assert!(!undated.contains("March"), "the design has no day");
+    let wrong = barwright(&["label", &own, "--pages", "curing", "--start", "14 March"]);
+    assert_eq!(wrong.status.code(), Some(2), "no day");
     let card = barwright(&["card", file, "--text"]);
     assert_eq!(card.status.code(), Some(0), "a card bears its Stop");
     assert!(text(&card.stdout).contains("STOP") && text(&card.stderr).contains("STOP"), "on both");

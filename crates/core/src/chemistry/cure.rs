@@ -187,7 +187,7 @@ impl<N: Num> Cure<N> {
         percent_of(self.water(r, days).0, self.bar(r, days).0)
     }
 
-    /// What it weighs at sale: the weight to declare.
+    /// What it weighs at sale, by the forecast.
     pub fn bar_at_sale<R: Reading<N = N>>(&self, r: R) -> Grams<N> {
         self.bar(r, self.days.get())
     }

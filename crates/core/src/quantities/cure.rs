@@ -1,8 +1,10 @@
 //! The bar as it dries.
 
 use super::{About, NO_FATS, Quantity, Unknown, quantities};
+use crate::cautions::NoStop;
 use crate::chemistry::cure::Cure;
 use crate::chemistry::inputs;
+use crate::evaluate::evaluate;
 use crate::formula::{Input, Num, Reading};
 use crate::library::additions::AdditionKind;
 use crate::library::fats::FatKind;
@@ -33,12 +35,19 @@ quantities! {
     SettledDay("cure.settled_day", "Cure until a bar has settled", Days, 0) {
         |r, of| {
             let cure = cure(of)?;
+            stopless(of)?;
             let day = cure.settled().ok_or_else(|| Unknown::from("it does not settle within ten years"))?;
             Ok(r.inputs(FIRST_DAY, f64::from(day), "", || about_settling(cure, day)))
         },
         |_| "A forecast; 0.5 % a week is our choice of what counts as settled. Weigh a bar every week: when it hardly loses \
              any more it has settled."
     }
+}
+
+/// Refuses what speaks of bars that are ready while a Stop stands.
+fn stopless<N>(of: About<'_, N>) -> Result<(), Unknown> {
+    let evaluation = evaluate(of.design, of.library);
+    NoStop::of(of.design, &evaluation, of.library).map(|_| ()).map_err(|stopped| stopped.to_string().into())
 }
 
 /// The part of a bar that is not water at the dry end of a forecast (our choice: 5 % of water).

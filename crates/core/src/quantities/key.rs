@@ -95,7 +95,7 @@ pub enum UnknownKey {
         /// What the letters in it can be.
         means: String,
     },
-    /// The number belongs to a label, and this design may have none.
+    /// A Stop stands against what the number belongs to.
     #[error("“{key}” is withheld. {stopped}")]
     Withheld {
         /// What was asked for.
@@ -105,12 +105,15 @@ pub enum UnknownKey {
     },
 }
 
+/// How the keys begin of what a Stop withholds: what is on a label, a price, a day on which bars are ready.
+const WITHHELD: [&str; 3] = ["label.", "cost.bar_at_margin_pct.", "cure.settled_day"];
+
 /// The number that `key` names in the report of what `of` is about.
 ///
 /// # Errors
 /// [`UnknownKey`] if no number has the key, or not of this design.
 pub fn find(key: &str, of: About<'_>) -> Result<Box<dyn AnyQuantity>, UnknownKey> {
-    if key.starts_with("label.") {
+    if WITHHELD.iter().any(|beginning| key.starts_with(beginning)) {
         NoStop::of(of.design, of.evaluation, of.library)
             .map_err(|stopped| UnknownKey::Withheld { key: key.into(), stopped: stopped.to_string() })?;
     }

@@ -6,7 +6,7 @@
 
 use super::sheet::{Paper, line};
 use crate::bench::label::{Label, ListStyle, NO_BATCH, Region};
-use crate::bench::schedule::{self, Schedule, StepKind};
+use crate::bench::schedule::{self, NaiveDate, Schedule, StepKind};
 use crate::cautions::{NoStop, Stopped};
 use crate::design::Design;
 use crate::evaluate::Evaluation;
@@ -168,14 +168,16 @@ pub fn page(
         let stops = stops.unwrap_or_default();
         let characters = name.chars().count() + stops.iter().map(|s| s.chars().count()).sum::<usize>();
         let size = PieceSize::CURING.type_size(characters * 3 / 2, 16.0, TYPE[0]).unwrap_or(5.0);
-        let piece = curing(&name, &stops, test_day(design, evaluation, library));
+        let made_on = design.process.made_on.as_deref().and_then(|day| schedule::day(day).ok());
+        let test_on = made_on.and_then(|day| test_day(design, evaluation, library, day));
+        let piece = curing(&name, &stops, made_on, test_on);
         return Ok(whole("curing card", &name, PieceSize::CURING, size, options.paper, &piece));
     }
     let label = Label::of_unstopped(&no_stop?)?;
     let ingredients = line(&label.text(options.style, options.region));
     let (what, size, lines, piece) = match kind {
-        Kind::Labels(size) => ("labels", size, 7.0, bar_label(&name, &ingredients)),
-        Kind::Tags | Kind::Curing => ("gift tags", PieceSize::TAG, 12.0, tag(&name, &ingredients)),
+        Kind::Labels(size) => ("labels", size, 9.0, bar_label(&name, &ingredients)),
+        Kind::Tags | Kind::Curing => ("gift tags", PieceSize::TAG, 14.0, tag(&name, &ingredients)),
     };
     let type_size = size.type_size(name.chars().count() * 2 + ingredients.chars().count() + 12, lines, LARGEST);
     let type_size =
@@ -209,8 +211,8 @@ fn bar_label(name: &str, ingredients: &str) -> Markup {
     html! {
         h1 { bdi { (name) } }
         p { b { "Ingredients: " } bdi { (ingredients) } }
-        p.end { "Weight " span.blank {} " g  " span.blank {} " oz" }
-        p { "Made by " span.blank.long {} }
+        p.end.fill { "Weight " span.blank {} " g  " span.blank {} " oz" }
+        p.fill { "Made by " span.blank.long {} }
         p.draft { (NO_BATCH) }
     }
 }
@@ -220,36 +222,42 @@ fn tag(name: &str, ingredients: &str) -> Markup {
         div.hole {}
         h1 { bdi { (name) } }
         p { "Soap made by hand. Keep it dry between washes." }
-        p { "For " span.blank.long {} }
-        p { "From " span.blank.long {} }
+        p.fill { "For " span.blank.long {} }
+        p.fill { "From " span.blank.long {} }
         p.end { b { "Ingredients: " } bdi { (ingredients) } }
         p.draft { (NO_BATCH) }
     }
 }
 
-/// The day on which the cure ends, if the day of making is set.
-fn test_day(design: &Design, evaluation: &Evaluation, library: &Library) -> Option<String> {
-    let day = schedule::day(design.process.made_on.as_deref()?).ok()?;
+/// The day on which the cure of what is made on `day` ends.
+fn test_day(design: &Design, evaluation: &Evaluation, library: &Library, day: NaiveDate) -> Option<NaiveDate> {
     let schedule = Schedule::of(design, evaluation, library, day.and_hms_opt(9, 0, 0)?).ok()?;
     let end = schedule.steps().iter().find(|step| step.kind == StepKind::Ready)?;
-    Some(end.starts.format("%-d %B %Y").to_string())
+    Some(end.starts.date())
 }
 
-fn curing(name: &str, stops: &[String], test_day: Option<String>) -> Markup {
+/// A day, or a blank for one.
+fn day_or_blank(day: Option<NaiveDate>) -> Markup {
+    html! {
+        @match day {
+            Some(day) => { b { (day.format("%-d %B %Y").to_string()) } }
+            None => { span.blank.long {} }
+        }
+    }
+}
+
+fn curing(name: &str, stops: &[String], made_on: Option<NaiveDate>, test_on: Option<NaiveDate>) -> Markup {
     html! {
         p.loud { "CURING – NOT YET SAFE" }
         h1 { bdi { (name) } }
         @for stop in stops { p.stop { (stop) } }
         @if stops.is_empty() {
-            p.test { "Test on " @match test_day {
-                Some(day) => { b { (day) } }
-                None => { span.blank.long {} }
-            } ", not before." }
+            p.test { "Test on " (day_or_blank(test_on)) ", not before." }
         } @else {
             p.test { b { "Do not use, give or sell." } }
         }
-        p { "Made on " span.blank.long {} }
-        p { "A bar weighed " span.blank {} " on " span.blank {} }
+        p.fill { "Made on " (day_or_blank(made_on)) }
+        p.fill { "A bar weighed " span.blank {} " on " span.blank {} }
         p.end { "Gloves on. Not for skin, children or animals until it is tested. Leave it spaced, dry and airy." }
     }
 }

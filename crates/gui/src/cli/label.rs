@@ -4,6 +4,7 @@ use super::output::{self, PaperArgument};
 use super::{CliError, WITHHELD, complain};
 use crate::files;
 use barwright_core::bench::label::{ListStyle, Region};
+use barwright_core::bench::schedule::{self, NaiveDate};
 use barwright_core::cautions::NoStop;
 use barwright_core::render::pages::{Kind, Options, PieceSize, page};
 use barwright_core::render::report;
@@ -30,6 +31,9 @@ pub(super) struct LabelArguments {
     /// The paper of the page.
     #[arg(long, value_enum, default_value = "a4", requires = "pages")]
     paper: PaperArgument,
+    /// The day of making for this page, such as 2026-03-14, if not that of the design.
+    #[arg(long, value_name = "DAY", value_parser = schedule::day, requires = "pages")]
+    start: Option<NaiveDate>,
     /// Which list of ingredients is printed.
     #[arg(long, value_enum, default_value = "put-in", requires = "pages")]
     list: ListArgument,
@@ -70,7 +74,10 @@ pub(super) fn run(
     out: &mut impl Write,
     err: &mut impl Write,
 ) -> Result<ExitCode, CliError> {
-    let (design, _) = files::load(&arguments.file, library)?;
+    let (mut design, _) = files::load(&arguments.file, library)?;
+    if let Some(day) = arguments.start {
+        design.process.made_on = Some(day.to_string());
+    }
     let evaluation = evaluate(&design, library);
     let kind = match arguments.pages {
         None => {

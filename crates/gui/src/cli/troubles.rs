@@ -32,7 +32,8 @@ pub(super) fn run(arguments: &TroublesArguments, library: &Library, out: &mut im
     let mut found = troubles::of(about);
     if let Some(fault) = &arguments.fault {
         found = found.named(fault);
-        if found.each.is_empty() {
+        // No name is not the name of all.
+        if found.each.is_empty() || fault.trim().is_empty() {
             return Err(CliError::NoSuchFault(fault.clone()));
         }
     }

@@ -1,7 +1,7 @@
 //! The card as HTML: a fragment to paste into a page, and a whole page that needs nothing else.
 
 use super::{CHECK_THE_LYE, Card, SAFETY, grams, ounces};
-use crate::render::sheet::Paper;
+use crate::render::sheet::{Paper, TESTS_WORTH};
 use maud::{DOCTYPE, Markup, PreEscaped, html};
 
 /// How the whole page looks, on screen and on paper.
@@ -42,14 +42,15 @@ impl Card {
                 h1 { (name(&self.title)) }
                 @for stop in &self.stops { p.stop { strong { "STOP: " (stop) } } }
                 dl { @for (what, words) in self.facts() { dt { (what) } dd { (words) } } }
+                p { strong { (CHECK_THE_LYE) } }
                 (self.table())
                 @for passage in &self.method {
                     h2 { (passage.heading) }
                     ol { @for step in &passage.steps { li { (step) } } }
                 }
+                p { strong { (TESTS_WORTH) } }
                 h2 { "Safety" }
                 ul { @for line in SAFETY { li { (line) } } }
-                p { strong { (CHECK_THE_LYE) } }
                 script type="application/ld+json" { (PreEscaped(self.how_to_script())) }
             }
         }

@@ -1,6 +1,7 @@
 //! The card as Markdown, with a table as GitHub and others read it.
 
 use super::{CHECK_THE_LYE, Card, SAFETY, grams, ounces};
+use crate::render::sheet::TESTS_WORTH;
 use std::fmt::Write as _;
 
 /// `text` so that Markdown shows it as it is: any ASCII punctuation may have a backslash before it (`CommonMark`,
@@ -33,6 +34,7 @@ impl Card {
         for (name, words) in self.facts() {
             writeln!(out, "- **{name}:** {}", escaped(words))?;
         }
+        writeln!(out, "\n**{}**", escaped(CHECK_THE_LYE))?;
         writeln!(out, "\n| To weigh | Where | g | oz | % of all |\n|---|---|---:|---:|---:|")?;
         for line in &self.lines {
             let (name, vessel) = (escaped(&line.name), escaped(line.vessel.words()));
@@ -45,11 +47,12 @@ impl Card {
                 writeln!(out, "{}. {}", i + 1, escaped(step))?;
             }
         }
+        writeln!(out, "\n**{}**", escaped(TESTS_WORTH))?;
         writeln!(out, "\n## Safety\n")?;
         for line in SAFETY {
             writeln!(out, "- {}", escaped(line))?;
         }
-        writeln!(out, "\n**{}**", escaped(CHECK_THE_LYE))
+        Ok(())
     }
 }
 

@@ -1,7 +1,7 @@
 //! The card as plain text.
 
 use super::{CHECK_THE_LYE, Card, SAFETY, grams, ounces};
-use crate::render::sheet::wrapped;
+use crate::render::sheet::{TESTS_WORTH, wrapped};
 use std::fmt::Write as _;
 
 impl Card {
@@ -16,12 +16,11 @@ impl Card {
                 wrapped(&mut out, &format!("  {}. ", i + 1), step);
             }
         }
+        wrapped(&mut out, "  ", TESTS_WORTH);
         out.push_str("\nSafety\n");
         for line in SAFETY {
             wrapped(&mut out, "  - ", line);
         }
-        out.push('\n');
-        wrapped(&mut out, "", CHECK_THE_LYE);
         out
     }
 
@@ -33,6 +32,8 @@ impl Card {
         for (name, words) in self.facts() {
             wrapped(out, &format!("{:<7}", format!("{name}:")), words);
         }
+        out.push('\n');
+        wrapped(out, "", CHECK_THE_LYE);
         writeln!(out, "\n{:<44}{:>12}{:>12}{:>10}", "To weigh", "g", "oz", "% of all")?;
         for run in self.runs() {
             let Some(first) = run.first() else { continue };

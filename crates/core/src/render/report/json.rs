@@ -15,7 +15,8 @@ use crate::number::short;
 use crate::quantities::{
     self, About, AcidPercent, AdditionMass, AdditionWater, AllergenPercent, AnyQuantity, BarMm, BarOnDay, CostSum,
     DriverPart, DriverPoints, Drives, FatMass, FatSaponificationValue, FatShare, IngredientPercent, LimitedPercent,
-    LineId, MaterialCost, OfBar, OfMaterial, ScentMass, Score, ScoreEnd, SoapOfDry, StyleEnd, WaterFrom, WaterRowMass,
+    LineId, MaterialCost, OfBar, OfMaterial, ScentMass, Score, ScoreEnd, SettledDay, SoapOfDry, StyleEnd, WaterFrom,
+    WaterRowMass,
 };
 use crate::units::Days;
 use serde::ser::{Serialize, SerializeMap, Serializer};
@@ -281,7 +282,7 @@ impl About<'_> {
     fn cure(self) -> Json {
         let Some(cure) = &self.evaluation.cure else { return Json::Nothing };
         let mut days: Vec<f64> = [0.0, 7.0, 14.0, 21.0, 28.0, cure.days().get()].into();
-        days.extend(cure.settled().map(f64::from));
+        days.extend(SettledDay.value(self).ok());
         days.sort_by(f64::total_cmp);
         days.dedup();
         let on = |day: f64| {

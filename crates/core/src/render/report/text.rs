@@ -192,7 +192,11 @@ fn write_cure(out: &mut String, about: About<'_>, stopped: bool) -> std::fmt::Re
     writeln!(out, "\nThe cure, forecast")?;
     let on = cure.days();
     if !stopped {
-        about.line(out, &BarAtSale, &format!(", day {} after cutting: the weight to declare", short(on.get(), 1)))?;
+        about.line(
+            out,
+            &BarAtSale,
+            &format!(", day {} after cutting: a forecast, not the weight to declare", short(on.get(), 1)),
+        )?;
     }
     about.line(out, &BarOnDay(on, OfBar::Water), "")?;
     about.line(out, &FattyMatterAtSale, "")?;
