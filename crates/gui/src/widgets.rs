@@ -1,5 +1,6 @@
 //! Controls that the views share.
 
+pub mod calendar;
 pub mod caution;
 pub mod lane;
 pub mod number_field;

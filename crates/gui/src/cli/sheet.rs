@@ -2,7 +2,8 @@
 
 use super::output::{self, PaperArgument, UnitsArgument};
 use super::{CliError, complain};
-use crate::files;
+use crate::{clock, files};
+use barwright_core::bench::day;
 use barwright_core::chemistry::scale::Scale;
 use barwright_core::render::sheet::{Options, Sheet};
 use barwright_core::units::{Bars, FatMass, Multiple};
@@ -32,6 +33,10 @@ pub(super) struct SheetArguments {
     /// The units in which it is written; the weights alone (--csv) are always in grams.
     #[arg(long, value_enum, default_value = "metric")]
     units: UnitsArgument,
+    /// The day on which it is made, in place of the design's own: today, 28 Nov, 2026-11-28, 28/11/2026 or, with
+    /// --units us, 11/28/2026.
+    #[arg(long, value_name = "DAY")]
+    start: Option<String>,
     #[command(flatten)]
     scale: ScaleArguments,
 }
@@ -91,7 +96,11 @@ pub(super) fn run(
     out: &mut impl Write,
     err: &mut impl Write,
 ) -> Result<(), CliError> {
-    let (design, _) = files::load(&arguments.file, library)?;
+    let (mut design, _) = files::load(&arguments.file, library)?;
+    if let Some(text) = &arguments.start {
+        let made_on = day::typed(text, clock::today(), arguments.units.region())?;
+        design.process.made_on = Some(made_on.to_string());
+    }
     let measures = arguments.units.into();
     let options = Options { scale: arguments.scale.scale(), measures, ..Options::default() };
     let sheet = Sheet::of(&design, &evaluate(&design, library), library, &options)?;
