@@ -2,6 +2,7 @@
 
 pub mod calendar;
 pub mod caution;
+pub mod fitted;
 pub mod lane;
 pub mod number_field;
 pub mod picker;

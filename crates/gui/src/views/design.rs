@@ -7,6 +7,7 @@ pub mod batch;
 pub mod blend;
 pub mod controls;
 pub mod form;
+pub mod greeting;
 pub mod jug;
 pub mod lye;
 pub mod margin;
@@ -121,7 +122,13 @@ impl DesignView {
         });
         let plain = Frame::new().fill(tokens.ground);
         egui::CentralPanel::no_frame().frame(plain).show(ui, |ui| {
-            column(ui, "bar column", within(16, 8), |ui| bar::show(ui, open, self, scene, &mut changes));
+            column(ui, "bar column", within(16, 8), |ui| {
+                if open.design().blend.lines().is_empty() {
+                    greeting::show(ui, &mut changes);
+                } else {
+                    bar::show(ui, open, self, scene, &mut changes);
+                }
+            });
         });
         let evaluated = open.evaluated(scene.library);
         why::show(ui, scene.measures, &self.explanations, open.state(), |whose, subject| {
