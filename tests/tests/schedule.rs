@@ -6,7 +6,10 @@ use barwright_core::bench::schedule::{NaiveDate, NaiveDateTime, Schedule, Schedu
 use barwright_core::design::document;
 use barwright_core::units::Days;
 use barwright_core::{Design, Library, evaluate};
-use calcard::icalendar::{ICalendar, ICalendarComponent, ICalendarComponentType, ICalendarProperty, ICalendarValue};
+use calcard::icalendar::{
+    ICalendar, ICalendarAction, ICalendarComponent, ICalendarComponentType, ICalendarDuration, ICalendarProperty,
+    ICalendarValue,
+};
 use chrono::TimeDelta;
 
 fn library() -> Library {
@@ -142,4 +145,54 @@ fn another_reader_finds_every_step_at_its_time_and_tied_to_no_zone() {
     ids.dedup();
     assert_eq!(ids.len(), steps.len(), "an id each");
     assert_eq!(file, schedule.calendar(), "no clock and no chance: the same bytes each time");
+}
+
+/// The reminders of `event`, each with its action, how long from the start it comes, and its words (RFC 5545, 3.6.6).
+fn reminders(event: &ICalendarComponent, read: &ICalendar) -> Vec<(ICalendarAction, ICalendarDuration, String)> {
+    let parts = event.component_ids.iter().filter_map(|id| read.components.get(*id as usize));
+    parts
+        .map(|part| {
+            assert_eq!(part.component_type, ICalendarComponentType::VAlarm, "a reminder and nothing else");
+            let value = |property| part.property(property).and_then(|entry| entry.values.first().cloned());
+            let (action, trigger) = (value(&ICalendarProperty::Action), value(&ICalendarProperty::Trigger));
+            let (Some(ICalendarValue::Action(action)), Some(ICalendarValue::Duration(trigger))) = (action, trigger)
+            else {
+                panic!("{part:?}")
+            };
+            (action, trigger, text(part, &ICalendarProperty::Description))
+        })
+        .collect()
+}
+
+#[test]
+fn the_calendar_reminds_of_each_step_that_one_must_come_back_for_and_of_no_other() {
+    let library = library();
+    let (_, schedule) = plan(PROCESS, &library);
+    let file = schedule.calendar();
+    let read = ICalendar::parse(&file).unwrap_or_else(|e| panic!("{e:?}\n{file}"));
+    let events = read.components.iter().filter(|c| c.component_type == ICalendarComponentType::VEvent);
+    let mut reminded = Vec::new();
+    for (event, step) in events.zip(schedule.steps()) {
+        let found = reminders(event, &read);
+        if let [(action, trigger, words)] = found.as_slice() {
+            assert_eq!(*action, ICalendarAction::Display, "shown, on any device");
+            assert_eq!(*trigger, ICalendarDuration::default(), "when the step begins");
+            assert_eq!(*words, text(event, &ICalendarProperty::Summary));
+            reminded.push(step.kind);
+        } else {
+            assert!(found.is_empty(), "one at the most: {found:?}");
+        }
+    }
+    let wanted = [StepKind::Cut, StepKind::Turn(1), StepKind::Turn(2), StepKind::Turn(3), StepKind::Ready];
+    assert_eq!(reminded, wanted, "{file}");
+    assert!(file.lines().all(|l| l.len() <= 75), "lines are folded: {file}");
+}
+
+#[test]
+fn the_calendar_of_a_stopped_batch_reminds_of_nothing() {
+    let library = library();
+    let (_, schedule) = plan("superfat: -4", &library);
+    assert!(!schedule.stops().is_empty(), "it is lye-heavy");
+    let file = schedule.calendar();
+    assert!(file.contains("BEGIN:VEVENT") && !file.contains("VALARM"), "{file}");
 }

@@ -1,5 +1,6 @@
 //! What is done with a design at the bench: weighing, the method, the schedule and the label.
 
+pub mod day;
 pub mod label;
 pub mod method;
 pub mod price;

@@ -1,13 +1,14 @@
 //! The window: what is open, what is shown, and what the commands do.
 
 mod dialogs;
+mod dropping;
 mod filing;
 mod takeaway;
 mod top_bar;
 
 use crate::command::Command;
 use crate::examples;
-use crate::files::{Export, FileDialogs, Fingerprint, NativeDialogs, Question};
+use crate::files::{self, Export, FileDialogs, Fingerprint, NativeDialogs, Question};
 use crate::open::{Key, OpenDesign};
 use crate::preferences::{self, Preferences};
 use crate::recovery::{self, Found, Recovery};
@@ -15,6 +16,7 @@ use crate::theme::{self, Tokens};
 use crate::views::compare::CompareView;
 use crate::views::design::{Compared, DesignView, Scene, blend, scores_of};
 use crate::views::find::{FindView, ask::Ask};
+use crate::views::help::{self, Places};
 use crate::views::make::MakeView;
 use crate::views::recipe::RecipeForm;
 use crate::views::stops::{self, Stopped};
@@ -28,6 +30,7 @@ use barwright_core::{Design, Library};
 use dialogs::Dialog;
 use eframe::egui::{self, Frame, Margin, Panel, RichText, Ui, ViewportCommand, vec2};
 use std::collections::BTreeMap;
+use std::mem::Discriminant;
 use std::path::PathBuf;
 use std::sync::Arc;
 
@@ -44,6 +47,8 @@ pub enum View {
     Make,
     /// The page on what looks wrong, over the view before it.
     Troubles,
+    /// The page on what the window is for, over the view before it.
+    Help,
 }
 
 /// What goes on once a design is saved.
@@ -52,6 +57,8 @@ enum Afterwards {
     Nothing,
     Close(Key),
     Quit,
+    /// Saves what else is unsaved, then closes the window.
+    SaveAll,
 }
 
 /// What the answer to a file question is for.
@@ -108,9 +115,12 @@ pub struct App {
     preferences: Preferences,
     saved_preferences: Preferences,
     preferences_path: Option<PathBuf>,
+    places: Places,
     dialogs: Box<dyn FileDialogs>,
     asked: Option<Purpose>,
     dialog: Option<Dialog>,
+    /// What was asked in the frame before.
+    dialog_before: Option<Discriminant<Dialog>>,
     notice: Option<Notice>,
     /// Designs that may be lost when the window closes, as the person said of this revision.
     forgone: BTreeMap<Key, u64>,
@@ -138,7 +148,9 @@ pub fn start(library: Library, paths: &[PathBuf]) -> Result<(), eframe::Error> {
         .with_icon(icon)
         .with_inner_size(vec2(1280.0, 800.0))
         .with_min_inner_size(vec2(1000.0, 560.0));
-    let options = eframe::NativeOptions { viewport, ..Default::default() };
+    // The toolkit keeps size and place of the window there, and brings it back into sight.
+    let options =
+        eframe::NativeOptions { viewport, persistence_path: preferences::window_path(), ..Default::default() };
     let setup = Setup {
         library,
         paths: paths.to_vec(),
@@ -172,10 +184,17 @@ impl App {
             troubles_view: TroublesView::default(),
             saved_preferences: preferences.clone(),
             preferences,
+            places: Places {
+                preferences: preferences_path.clone(),
+                recovery: recovery_folder.clone(),
+                window: preferences::window_path(),
+                page: files::page_for_browser(),
+            },
             preferences_path,
             dialogs,
             asked: None,
             dialog: None,
+            dialog_before: None,
             notice: None,
             forgone: BTreeMap::new(),
             pending: Vec::new(),
@@ -310,14 +329,23 @@ impl App {
             | Command::PrintCuring => self.take_away(command, ctx),
             Command::ShowTroubles if self.view == View::Troubles => self.view = self.under,
             Command::ShowTroubles => self.open_troubles(),
+            Command::ShowHelp if self.view == View::Help => self.view = self.under,
+            Command::ShowHelp => self.open_page(View::Help),
         }
     }
 
     /// Shows the page on what looks wrong over the view that is shown.
     fn open_troubles(&mut self) {
-        self.under = self.view;
-        self.view = View::Troubles;
+        self.open_page(View::Troubles);
         self.troubles_view.open();
+    }
+
+    /// Shows a page over the view that is shown; from page to page the view under them stays.
+    fn open_page(&mut self, page: View) {
+        if !matches!(self.view, View::Troubles | View::Help) {
+            self.under = self.view;
+        }
+        self.view = page;
     }
 
     fn duplicate(&mut self) {
@@ -349,8 +377,8 @@ impl App {
             told: if open.design().blend.lines().is_empty() { [].into() } else { open.cautions(&library, measures) },
         };
         let shown: Vec<Stopped> = match self.view {
-            // Its page tells them with what they mean for what is seen.
-            View::Troubles => return,
+            // Its page tells them with what they mean for what is seen; Help is of no design.
+            View::Troubles | View::Help => return,
             View::Compare => {
                 self.columns().into_iter().filter_map(|key| self.find(key)).map(|o| of(o, Some(o.title()))).collect()
             }
@@ -405,7 +433,7 @@ impl App {
                 return;
             }
             let (edit, _) = changes.edits.remove(i);
-            self.dialog = Some(Dialog::Resize { key: open.key, edit: Box::new(edit), scaled, shown: false });
+            self.dialog = Some(Dialog::Resize { key: open.key, edit: Box::new(edit), scaled });
         }
     }
 
@@ -474,11 +502,13 @@ impl App {
                 }
                 Request::ShowDesign => self.view = View::Design,
                 Request::ShowTroubles => self.open_troubles(),
-                Request::CloseTroubles => self.view = self.under,
+                Request::ClosePage => self.view = self.under,
+                // Until a blend can be typed as a whole, fat by fat.
+                Request::TypeBlend => self.run(Command::AddFat, ctx),
                 Request::Export(export) => self.export(export, ctx),
                 Request::Print(page) => self.print(&page, ctx),
                 Request::DespiteStop(request) => {
-                    self.dialog = Some(Dialog::DespiteStop { request, shown: false });
+                    self.dialog = Some(Dialog::DespiteStop(request));
                 }
                 Request::Run(command) => self.run(command, ctx),
             }
@@ -532,8 +562,9 @@ impl App {
         let before = self.active().key;
         match example.design(&self.library) {
             Ok(design) => {
+                self.make_way();
                 self.add(design, None, true);
-                self.compared = Some(before);
+                self.compared = self.find(before).map(|d| d.key);
             }
             Err(error) => self.fail(format!("{}: {error}", example.title)),
         }
@@ -599,10 +630,7 @@ impl eframe::App for App {
         if let Some(answer) = self.dialogs.poll() {
             self.answer(answer, ctx);
         }
-        let dropped: Vec<PathBuf> = ctx.input(|i| i.raw.dropped_files.iter().map(|f| f.path().to_owned()).collect());
-        for path in dropped {
-            self.open_path(&path);
-        }
+        self.take_dropped(ctx);
         if ctx.input(|i| i.viewport().close_requested()) && !self.closing {
             ctx.send_viewport_cmd(ViewportCommand::CancelClose);
             match &self.dialog {
@@ -637,15 +665,25 @@ impl eframe::App for App {
             View::Find => self.look_for_a_blend(ui),
             View::Make => self.make(ui),
             View::Troubles => self.troubles(ui),
+            View::Help => {
+                let changes = help::show(ui, &self.places);
+                self.meet(changes.requests, &ctx);
+            }
         }
         for command in std::mem::take(&mut self.pending) {
             self.run(command, &ctx);
             ctx.request_repaint();
         }
         self.show_dialog(&ctx);
+        dropping::show(&ctx);
         self.keep_title(&ctx);
         self.keep_preferences();
         self.keep_copies(&ctx);
+    }
+
+    fn persist_egui_memory(&self) -> bool {
+        // Half-typed fields and scrolled columns are of this window alone.
+        false
     }
 
     fn on_exit(&mut self, _gl: Option<&eframe::glow::Context>) {

@@ -8,6 +8,7 @@ mod sheet;
 mod troubles;
 
 use crate::{app, examples, files};
+use barwright_core::bench::day;
 use barwright_core::explain;
 use barwright_core::explain::Why;
 use barwright_core::explain::compare;
@@ -100,6 +101,8 @@ enum CliError {
     NoDifference(String),
     #[error("nothing that is seen is called “{0}”; choose one of {names}", names = troubles::names())]
     NoSuchFault(String),
+    #[error(transparent)]
+    NoDay(#[from] day::NoDay),
     #[error("the CSV could not be written: {0}")]
     Csv(String),
     #[error("the built-in tables cannot be used: {0}")]

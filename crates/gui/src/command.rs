@@ -41,6 +41,8 @@ pub enum Command {
     ShowMake,
     /// Shows what looks wrong in a bar and what it means, or the view before again.
     ShowTroubles,
+    /// Shows what the window is for, or the view before again.
+    ShowHelp,
     /// Copies the recipe card.
     CopyCard,
     /// Saves the recipe card as a page.
@@ -59,7 +61,7 @@ pub enum Command {
 
 impl Command {
     /// All of them.
-    pub const ALL: [Self; 25] = [
+    pub const ALL: [Self; 26] = [
         Self::New,
         Self::Open,
         Self::OpenTyped,
@@ -78,6 +80,7 @@ impl Command {
         Self::ShowFind,
         Self::ShowMake,
         Self::ShowTroubles,
+        Self::ShowHelp,
         Self::CopyCard,
         Self::SaveCardPage,
         Self::SaveCardMarkdown,
@@ -119,6 +122,7 @@ impl Command {
             Self::ShowFind => "Find",
             Self::ShowMake => "Make",
             Self::ShowTroubles => "Troubles",
+            Self::ShowHelp => "Help",
             Self::CopyCard => "Copy the recipe card",
             Self::SaveCardPage => "Save the card as a web page…",
             Self::SaveCardMarkdown => "Save the card as Markdown…",
@@ -160,6 +164,7 @@ impl Command {
             Self::PrintLabels => "A page of labels; the weight stays blank until the bars are weighed",
             Self::PrintTags => "A page of tags to give with a bar",
             Self::PrintCuring => "Cards to lie on the bars until they are tested: curing, not yet safe",
+            Self::ShowHelp => "What each view is for, keys, where files lie, licences",
             Self::ShowTroubles => {
                 "When something looks wrong in the pot, the mould or the bar: is it safe, why, what to do"
             }
@@ -184,6 +189,7 @@ impl Command {
             Self::ShowFind => (Modifiers::COMMAND, Key::Num3),
             Self::ShowMake => (Modifiers::COMMAND, Key::Num4),
             Self::ShowTroubles => (Modifiers::COMMAND, Key::T),
+            Self::ShowHelp => (Modifiers::NONE, Key::F1),
             // The toolkit itself turns Ctrl+Q into a request to close the window.
             Self::OpenTyped
             | Self::SaveTyped

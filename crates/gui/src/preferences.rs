@@ -40,7 +40,10 @@ const MOST_RECENT: usize = 8;
 impl Preferences {
     /// Reads the file at `path`; a missing or unreadable one gives the defaults.
     pub fn load(path: &Path) -> Self {
-        std::fs::read_to_string(path).ok().and_then(|text| ron::from_str(&text).ok()).unwrap_or_default()
+        let read = std::fs::read_to_string(path).ok().and_then(|text| ron::from_str::<Self>(&text).ok());
+        let mut preferences = read.unwrap_or_default();
+        preferences.recent.truncate(MOST_RECENT);
+        preferences
     }
 
     /// Writes the file at `path`, making its folder.
@@ -57,9 +60,14 @@ impl Preferences {
 
     /// Puts `path` at the head of the recent files.
     pub fn remember(&mut self, path: &Path) {
-        self.recent.retain(|p| p != path);
+        self.forget(path);
         self.recent.insert(0, path.to_owned());
         self.recent.truncate(MOST_RECENT);
+    }
+
+    /// Takes `path` out of the recent files.
+    pub fn forget(&mut self, path: &Path) {
+        self.recent.retain(|p| p != path);
     }
 }
 
@@ -67,6 +75,12 @@ impl Preferences {
 pub fn path() -> Option<PathBuf> {
     directories::ProjectDirs::from("dev", "Fernhollow", "Barwright")
         .map(|dirs| dirs.config_dir().join("preferences.ron"))
+}
+
+/// Where size and place of the window live; `None` if the system names no home.
+pub fn window_path() -> Option<PathBuf> {
+    let dirs = directories::ProjectDirs::from("dev", "Fernhollow", "Barwright")?;
+    Some(dirs.state_dir().unwrap_or_else(|| dirs.data_local_dir()).join("window.ron"))
 }
 
 #[cfg(test)]

@@ -4,6 +4,7 @@ pub mod compare;
 pub mod design;
 pub mod figures;
 pub mod find;
+pub mod help;
 pub mod make;
 pub mod recipe;
 pub mod stops;
@@ -43,8 +44,10 @@ pub enum Request {
     ShowDesign,
     /// The page on what looks wrong.
     ShowTroubles,
-    /// The view under that page again.
-    CloseTroubles,
+    /// The view under a page again.
+    ClosePage,
+    /// A place to type a blend.
+    TypeBlend,
     /// A file with a text.
     Export(Export),
     /// A page for the browser.

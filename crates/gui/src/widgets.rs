@@ -1,6 +1,8 @@
 //! Controls that the views share.
 
+pub mod calendar;
 pub mod caution;
+pub mod fitted;
 pub mod lane;
 pub mod number_field;
 pub mod picker;

@@ -454,6 +454,24 @@ fn case(name: &str) -> String {
 }
 
 #[test]
+fn the_day_of_making_is_said_on_the_command_line_as_people_write_it() {
+    let file = &examples()[0];
+    let design = file.to_str().expect("UTF-8");
+    let sheet = |more: &[&str]| barwright(&[&["sheet", design, "--text"], more].concat());
+    for more in [["--start", "2026-11-28"].as_slice(), &["--start", "28/11/2026"], &["--start", "28 Nov 2026"]] {
+        let text = text(&sheet(more).stdout);
+        assert!(text.contains("Saturday 28 November 2026"), "{more:?}: {text}");
+    }
+    let us = text(&sheet(&["--units", "us", "--start", "11/28/2026"]).stdout);
+    assert!(us.contains("Saturday 28 November 2026"), "{us}");
+    assert_eq!(sheet(&["--start", "today"]).status.code(), Some(0));
+    let refused = sheet(&["--start", "soon"]);
+    assert_eq!(refused.status.code(), Some(2));
+    let said = text(&refused.stderr);
+    assert!(said.contains("“soon” is no day; write today, tomorrow") && said.lines().count() == 1, "{said}");
+}
+
+#[test]
 fn a_stopped_design_has_no_label_and_a_sheet_with_the_stop() {
     for (name, words) in [
         ("superfat_minus_4", "There is 4 % more alkali"),

@@ -17,7 +17,7 @@ use crate::quantity::Unit;
 use crate::units::{Celsius, Days, Grams, Hours, Measures};
 use chrono::TimeDelta;
 pub use chrono::{NaiveDate, NaiveDateTime, NaiveTime};
-use icalendar::{Calendar, CalendarDateTime, Component, Event, EventLike};
+use icalendar::{Alarm, Calendar, CalendarDateTime, Component, Event, EventLike};
 use std::fmt::Write as _;
 use std::time::Duration;
 
@@ -65,6 +65,14 @@ impl StepKind {
             Self::Ready => "Cure ends: test, then use, give or sell",
             Self::Settled => "Bars have settled",
             Self::DoNotUse => "Do not use, give or sell",
+        }
+    }
+
+    /// Whether a person must come back for it, and is reminded by the calendar.
+    pub const fn calls_back(self) -> bool {
+        match self {
+            Self::Cut | Self::Turn(_) | Self::Ready => true,
+            Self::Lye | Self::Mix | Self::Oven | Self::Settled | Self::DoNotUse => false,
         }
     }
 
@@ -317,7 +325,8 @@ fn planned(
 }
 
 impl Schedule {
-    /// The steps as a calendar file (iCalendar, RFC 5545), with the Stops as its description (RFC 7986, 5.2).
+    /// The steps as a calendar file (iCalendar, RFC 5545), with the Stops as its description (RFC 7986, 5.2) and a
+    /// reminder (3.6.6) of each step that a person must come back for.
     /// The same steps give the same bytes: their ids come from the design's name and the start, and the time
     /// stamp, which the format wants in UTC, is that of the first step, since no clock is read here.
     pub fn calendar(&self) -> String {
@@ -335,15 +344,24 @@ impl Schedule {
         });
         for step in &self.steps {
             let kind = step.kind;
+            let summary = format!("{}: {name}", kind.title());
             let mut event = Event::new();
+            let uid = format!("{}-{}-{id}@barwright", first.starts.format("%Y%m%dT%H%M%S"), kind.key());
             event
-                .uid(&format!("{}-{}-{id}@barwright", first.starts.format("%Y%m%dT%H%M%S"), kind.key()))
+                .uid(&uid)
                 .timestamp(first.starts.and_utc())
-                .summary(&format!("{}: {name}", kind.title()))
+                .summary(&summary)
                 .description(&printable(&step.text))
                 .starts(CalendarDateTime::Floating(step.starts));
             if step.ends > step.starts {
                 event.ends(CalendarDateTime::Floating(step.ends));
+            }
+            if kind.calls_back() {
+                // At the step itself; a maker who wants it earlier sets that in the calendar.
+                let mut alarm = Alarm::display(&summary, TimeDelta::zero());
+                // Unsaid, the crate would draw an id (RFC 9074, 4) and read a clock.
+                alarm.uid(&format!("remind-{uid}")).timestamp(first.starts.and_utc());
+                event.alarm(alarm);
             }
             calendar.push(event.done());
         }

@@ -4,15 +4,15 @@ use super::{Afterwards, App, Purpose};
 use crate::files::{self, Export, Fingerprint};
 use crate::open::{Key, OpenDesign};
 use crate::recovery::Found;
-use crate::theme::Tokens;
 use crate::views::Request;
 use crate::views::recipe::{Decision, RecipeForm};
+use crate::widgets::fitted::{answers, default_button, fitted, listed};
 use crate::widgets::{name, number_field::complain, quiet};
 use barwright_core::design::document::EXTENSION;
 use barwright_core::design::edit::Edit;
 use barwright_core::design::scale::Scaled;
 use barwright_core::number::{self, short};
-use eframe::egui::{self, Align, Button, Frame, Id, Key as KeyName, Layout, Margin, Modal, RichText, TextEdit, Ui};
+use eframe::egui::{self, Frame, Id, Key as KeyName, Margin, Modal, TextEdit, Ui};
 use std::path::PathBuf;
 use std::sync::Arc;
 
@@ -22,6 +22,8 @@ pub(super) enum Dialog {
     TypedPath { purpose: Purpose, text: String, no_window: bool, complaint: Option<String> },
     /// Whether an unsaved design is saved before it closes.
     Unsaved { key: Key, quitting: bool },
+    /// Whether several unsaved designs are saved before the window closes.
+    AllUnsaved(Vec<Key>),
     /// What to do with a file that another program changed.
     ChangedOnDisk { key: Key, path: PathBuf, then: Afterwards },
     /// Whether a typed path may replace the file that is there.
@@ -29,9 +31,9 @@ pub(super) enum Dialog {
     /// A recipe from a book.
     Recipe(Box<RecipeForm>),
     /// Whether the amounts in grams follow a change of the size.
-    Resize { key: Key, edit: Box<Edit>, scaled: Scaled, shown: bool },
+    Resize { key: Key, edit: Box<Edit>, scaled: Scaled },
     /// Whether the sheet of a stopped batch is wanted all the same.
-    DespiteStop { request: Box<Request>, shown: bool },
+    DespiteStop(Box<Request>),
     /// Unsaved work of a window that did not end well.
     Recovered(Vec<Found>),
 }
@@ -45,7 +47,11 @@ enum Answered {
     SaveTo(Key, PathBuf, Afterwards),
     Export(Arc<Export>, PathBuf),
     AskAgain(Key, Afterwards),
-    Forgo(Key, bool),
+    /// Closes this design without saving it.
+    Forgo(Key),
+    SaveAll,
+    /// Closes the window without saving these designs.
+    ForgoAll(Vec<Key>),
     Reload(Key, PathBuf, Afterwards),
     KeepWorking,
     Adopt(Box<barwright_core::Design>),
@@ -55,24 +61,30 @@ enum Answered {
     Meet(Box<Request>),
 }
 
-/// Draws `buttons` at the right end, the first one rightmost; gives the one that was pressed.
-fn buttons(ui: &mut Ui, buttons: &[&str]) -> Option<usize> {
-    buttons_with(ui, buttons, false)
+/// How far below the edge of the window a dialog hangs, points.
+const HANGS: f32 = 80.0;
+/// Margin inside a dialog, points.
+const MARGIN: i8 = 18;
+
+/// The most height that the content of a dialog may have.
+fn most_height(ctx: &egui::Context) -> f32 {
+    let window = ctx.content_rect().height();
+    window - hangs(window) - 2.0 * f32::from(MARGIN) - 12.0
 }
 
-/// The same; with `focus` the Enter key takes the first one.
-fn buttons_with(ui: &mut Ui, buttons: &[&str], focus: bool) -> Option<usize> {
-    ui.add_space(8.0);
-    ui.with_layout(Layout::right_to_left(Align::Center), |ui| {
+/// How far below the edge of a window of this height a dialog hangs: less where there is little room.
+fn hangs(window: f32) -> f32 {
+    HANGS.min(0.08 * window)
+}
+
+/// Draws `buttons` at the right end, the first one rightmost; gives the one that was pressed. The first one is the
+/// default: it looks so, and has the focus from the start, so that the Enter key takes it.
+fn buttons(ui: &mut Ui, buttons: &[&str]) -> Option<usize> {
+    answers(ui, |ui| {
         let mut pressed = None;
         for (i, text) in buttons.iter().enumerate() {
-            let button = if i == 0 {
-                Button::new(RichText::new(*text).color(Tokens::of(ui).accent))
-            } else {
-                Button::new(*text)
-            };
-            let button = ui.add(button);
-            if i == 0 && focus {
+            let button = if i == 0 { ui.add(default_button(ui, text)) } else { ui.button(*text) };
+            if i == 0 && ui.memory(|m| m.focused().is_none()) {
                 button.request_focus();
             }
             if button.clicked() {
@@ -81,18 +93,29 @@ fn buttons_with(ui: &mut Ui, buttons: &[&str], focus: bool) -> Option<usize> {
         }
         pressed
     })
-    .inner
 }
 
 impl App {
     pub(super) fn show_dialog(&mut self, ctx: &egui::Context) {
-        let Some(dialog) = self.dialog.take() else { return };
+        let Some(dialog) = self.dialog.take() else {
+            self.dialog_before = None;
+            return;
+        };
+        let kind = std::mem::discriminant(&dialog);
+        if self.dialog_before.replace(kind) != Some(kind) {
+            // The field under it has no part in the answer.
+            ctx.memory_mut(|m| m.focused().into_iter().for_each(|id| m.surrender_focus(id)));
+        }
         let fill = if ctx.theme() == egui::Theme::Dark { &crate::theme::DARK } else { &crate::theme::LIGHT };
-        let frame = Frame::window(&ctx.global_style()).fill(fill.panel).inner_margin(Margin::same(18));
+        let frame = Frame::window(&ctx.global_style()).fill(fill.panel).inner_margin(Margin::same(MARGIN));
         let id = Id::unique("dialog");
         // Hung from the top, so that nothing moves under the pointer when the dialog grows.
-        let area = Modal::default_area(id).anchor(egui::Align2::CENTER_TOP, egui::vec2(0.0, 80.0));
-        let shown = Modal::new(id).area(area).frame(frame).show(ctx, |ui| self.dialog_body(ui, dialog));
+        let offset = egui::vec2(0.0, hangs(ctx.content_rect().height()));
+        let area = Modal::default_area(id).anchor(egui::Align2::CENTER_TOP, offset);
+        let shown = Modal::new(id)
+            .area(area)
+            .frame(frame)
+            .show(ctx, |ui| fitted(ui, most_height(ctx), |ui| self.dialog_body(ui, dialog)));
         let asked_to_close = shown.should_close();
         let step = match shown.inner {
             // Escape or a click beside the dialog keeps everything as it is; a form that was
@@ -113,12 +136,14 @@ impl App {
             Answered::SaveTo(key, path, then) => self.save_to(key, &path, then, ctx),
             Answered::Export(export, path) => self.write(&export, &path),
             Answered::AskAgain(key, then) => self.ask_where(key, then, ctx),
-            Answered::Forgo(key, true) => {
-                let revision = self.find(key).map(|d| d.history.revision());
-                self.forgone.extend(revision.map(|r| (key, r)));
+            Answered::Forgo(key) => self.close(key),
+            Answered::SaveAll => self.save_all(ctx),
+            Answered::ForgoAll(keys) => {
+                let revision = |key| self.find(key).map(|d| (key, d.history.revision()));
+                let forgone: Vec<_> = keys.into_iter().filter_map(revision).collect();
+                self.forgone.extend(forgone);
                 self.quit(ctx);
             }
-            Answered::Forgo(key, false) => self.close(key),
             Answered::Reload(key, path, then) => {
                 if self.reload(key, &path) {
                     self.go_on(then, ctx);
@@ -136,6 +161,7 @@ impl App {
                 ctx.request_repaint();
             }
             Answered::Adopt(design) => {
+                self.make_way();
                 self.add(*design, None, false);
                 self.view = super::View::Design;
             }
@@ -176,11 +202,13 @@ impl App {
                 let then = if quitting { Afterwards::Quit } else { Afterwards::Close(key) };
                 match buttons(ui, &["Save", "Close without saving", "Keep working"]) {
                     Some(0) => Answered::Save(key, then),
-                    Some(1) => Answered::Forgo(key, quitting),
+                    Some(1) if quitting => Answered::ForgoAll(vec![key]),
+                    Some(1) => Answered::Forgo(key),
                     Some(_) => Answered::KeepWorking,
                     None => Answered::Stay(Dialog::Unsaved { key, quitting }),
                 }
             }
+            Dialog::AllUnsaved(keys) => self.all_unsaved(ui, keys),
             Dialog::ChangedOnDisk { key, path, then } => {
                 ui.set_max_width(500.0);
                 ui.heading("Another program changed this file");
@@ -210,55 +238,79 @@ impl App {
                     None => Answered::Stay(Dialog::Replace { purpose, path }),
                 }
             }
-            Dialog::Recovered(found) => {
-                ui.set_max_width(500.0);
-                ui.heading("Unsaved work was found");
-                ui.label("The last window did not end well. This was in no file:");
-                for copy in found.iter().flat_map(|f| &f.copies) {
-                    let title = barwright_core::design::document::read(copy.text.as_bytes(), &self.library)
-                        .map_or_else(|e| format!("unreadable: {e}"), |d| d.name);
-                    let place = copy.path.as_ref().map_or_else(
-                        || "never saved".into(),
-                        |p| format!("changes to {}; the file opens beside it", p.display()),
-                    );
-                    ui.label(format!("– {title} ({place})"));
-                }
-                match buttons(ui, &["Open it", "Throw it away", "Ask next time"]) {
-                    Some(0) => Answered::TakeUp(found),
-                    Some(1) => {
-                        found.into_iter().for_each(Found::discard);
-                        Answered::Close
-                    }
-                    Some(_) => Answered::Close,
-                    None => Answered::Stay(Dialog::Recovered(found)),
-                }
-            }
-            Dialog::Resize { key, edit, scaled, shown } => {
+            Dialog::Recovered(found) => self.recovered(ui, found),
+            Dialog::Resize { key, edit, scaled } => {
                 ui.set_max_width(500.0);
                 ui.heading("Do the amounts in grams follow?");
                 let times = short(scaled.factor, 3);
                 ui.label(format!("The batch becomes {times} times as large. These are given in grams:"));
                 let open = self.find(key).map(|d| Arc::clone(d.design()));
-                for (name, grams) in open.iter().flat_map(|d| d.in_grams()) {
-                    let [now, then] =
-                        [grams, grams * scaled.factor].map(|g| number::mass(g, self.preferences.measures.mass));
-                    ui.label(format!("– {name}: {now}, or {then} if it follows"));
-                }
+                listed(ui, |ui| {
+                    for (name, grams) in open.iter().flat_map(|d| d.in_grams()) {
+                        let [now, then] =
+                            [grams, grams * scaled.factor].map(|g| number::mass(g, self.preferences.measures.mass));
+                        ui.label(format!("– {name}: {now}, or {then} if it follows"));
+                    }
+                });
                 quiet(ui, "What is given in percent or per kilogram of fats follows by itself.");
                 let answers = ["Let them follow", "Keep the grams", "Keep the size"];
-                match buttons_with(ui, &answers, !shown) {
+                match buttons(ui, &answers) {
                     Some(0) => Answered::Resize(key, Box::new(Edit::Scale(scaled)), true),
                     Some(1) => Answered::Resize(key, edit, false),
                     Some(_) => Answered::KeepWorking,
-                    None => Answered::Stay(Dialog::Resize { key, edit, scaled, shown: true }),
+                    None => Answered::Stay(Dialog::Resize { key, edit, scaled }),
                 }
             }
-            Dialog::DespiteStop { request, shown } => despite_stop(ui, request, shown),
+            Dialog::DespiteStop(request) => despite_stop(ui, request),
             Dialog::Recipe(mut form) => match form.show(ui, &self.library, self.preferences.measures.mass) {
                 Some(Decision::Make(design)) => Answered::Adopt(design),
                 Some(Decision::Cancel) => Answered::Close,
                 None => Answered::Stay(Dialog::Recipe(form)),
             },
+        }
+    }
+
+    fn all_unsaved(&self, ui: &mut Ui, keys: Vec<Key>) -> Answered {
+        ui.set_max_width(460.0);
+        ui.heading(format!("Save {} designs?", keys.len()));
+        ui.label("They have changes that are in no file. Without saving they are lost.");
+        listed(ui, |ui| {
+            for open in keys.iter().filter_map(|key| self.find(*key)) {
+                let text = format!("– {} ({})", open.title(), open.file_name());
+                ui.add(egui::Label::new(text).wrap());
+            }
+        });
+        match buttons(ui, &["Save all", "Discard all", "Cancel"]) {
+            Some(0) => Answered::SaveAll,
+            Some(1) => Answered::ForgoAll(keys),
+            Some(_) => Answered::KeepWorking,
+            None => Answered::Stay(Dialog::AllUnsaved(keys)),
+        }
+    }
+
+    fn recovered(&self, ui: &mut Ui, found: Vec<Found>) -> Answered {
+        ui.set_max_width(500.0);
+        ui.heading("Unsaved work was found");
+        ui.label("The last window did not end well. This was in no file:");
+        listed(ui, |ui| {
+            for copy in found.iter().flat_map(|f| &f.copies) {
+                let title = barwright_core::design::document::read(copy.text.as_bytes(), &self.library)
+                    .map_or_else(|e| format!("unreadable: {e}"), |d| d.name);
+                let place = copy.path.as_ref().map_or_else(
+                    || "never saved".into(),
+                    |p| format!("changes to {}; the file opens beside it", p.display()),
+                );
+                ui.add(egui::Label::new(format!("– {title} ({place})")).wrap());
+            }
+        });
+        match buttons(ui, &["Open it", "Throw it away", "Ask next time"]) {
+            Some(0) => Answered::TakeUp(found),
+            Some(1) => {
+                found.into_iter().for_each(Found::discard);
+                Answered::Close
+            }
+            Some(_) => Answered::Close,
+            None => Answered::Stay(Dialog::Recovered(found)),
         }
     }
 
@@ -345,13 +397,13 @@ fn onto(purpose: Purpose, path: PathBuf) -> Answered {
 }
 
 /// Asks whether the sheet of a stopped batch is wanted all the same.
-fn despite_stop(ui: &mut Ui, request: Box<Request>, shown: bool) -> Answered {
+fn despite_stop(ui: &mut Ui, request: Box<Request>) -> Answered {
     ui.set_max_width(460.0);
     ui.heading("A Stop stands against this batch");
     ui.label("Do not make it like this. The sheet says STOP on each page and ends at “do not use”.");
-    match buttons_with(ui, &["Back", "Go on, with STOP on each page"], !shown) {
+    match buttons(ui, &["Back", "Go on, with STOP on each page"]) {
         Some(0) => Answered::KeepWorking,
         Some(_) => Answered::Meet(request),
-        None => Answered::Stay(Dialog::DespiteStop { request, shown: true }),
+        None => Answered::Stay(Dialog::DespiteStop(request)),
     }
 }

@@ -25,12 +25,33 @@ impl App {
                     && only.is_untouched()
                 {
                     self.designs.clear();
+                } else if !self.designs.is_empty() {
+                    self.make_way();
                 }
                 self.add(design, Some((path.clone(), fingerprint)), true);
                 self.preferences.remember(path);
                 self.view = View::Design;
             }
             Err(error) => self.fail(error),
+        }
+    }
+
+    /// Opens a file that was open before; one that is gone is told of and no longer offered.
+    pub(super) fn open_recent(&mut self, path: &Path) {
+        if matches!(path.try_exists(), Ok(false)) {
+            self.preferences.forget(path);
+            self.fail(format!("{} is no longer there; it is taken off the recent files", path.display()));
+        } else {
+            self.open_path(path);
+        }
+    }
+
+    /// Takes away the shown design if it is empty and untouched: what is opened now takes its place.
+    pub(super) fn make_way(&mut self) {
+        let open = self.active();
+        if open.is_untouched() && open.design().blend.lines().is_empty() {
+            let key = open.key;
+            self.designs.retain(|d| d.key != key);
         }
     }
 
@@ -72,6 +93,7 @@ impl App {
             Afterwards::Nothing => {}
             Afterwards::Close(key) => self.close(key),
             Afterwards::Quit => self.quit(ctx),
+            Afterwards::SaveAll => self.save_all(ctx),
         }
     }
 
@@ -206,16 +228,33 @@ impl App {
         }
     }
 
-    /// Closes the window, asking for each unsaved design first.
+    /// Closes the window, asking first for what is unsaved.
     pub(super) fn quit(&mut self, ctx: &egui::Context) {
         let is_forgone = |d: &OpenDesign| self.forgone.get(&d.key) == Some(&d.history.revision());
-        let unsaved = self.designs.iter().find(|d| d.would_lose() && !is_forgone(d));
-        if let Some(key) = unsaved.map(|d| d.key) {
-            self.activate(key);
-            self.dialog = Some(Dialog::Unsaved { key, quitting: true });
-        } else {
-            self.closing = true;
-            ctx.send_viewport_cmd(ViewportCommand::Close);
+        let unsaved = self.designs.iter().filter(|d| d.would_lose() && !is_forgone(d));
+        match *unsaved.map(|d| d.key).collect::<Vec<_>>() {
+            [] => {
+                self.closing = true;
+                ctx.send_viewport_cmd(ViewportCommand::Close);
+            }
+            [key] => {
+                self.activate(key);
+                self.dialog = Some(Dialog::Unsaved { key, quitting: true });
+            }
+            ref keys => self.dialog = Some(Dialog::AllUnsaved(keys.to_vec())),
+        }
+    }
+
+    /// Saves what is unsaved, one after the other, then closes the window. Where a design has no file yet it is asked
+    /// for; a question that is put away leaves the window open.
+    pub(super) fn save_all(&mut self, ctx: &egui::Context) {
+        match self.designs.iter().find(|d| d.would_lose()).map(|d| d.key) {
+            Some(key) => {
+                // What is asked for is in sight.
+                self.activate(key);
+                self.save(key, Afterwards::SaveAll, ctx);
+            }
+            None => self.quit(ctx),
         }
     }
 

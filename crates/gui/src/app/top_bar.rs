@@ -10,6 +10,7 @@ use barwright_core::units::{LengthUnit, MassUnit, Measures, TemperatureUnit, Vol
 use eframe::egui::{
     self, Align, Button, ComboBox, Frame, Layout, Margin, MenuBar, Panel, RichText, ThemePreference, Ui,
 };
+use std::path::{Path, PathBuf};
 
 /// A menu entry for `command`, with its key and its tooltip.
 fn entry(ui: &mut Ui, command: Command, text: &str, enabled: bool) -> bool {
@@ -35,6 +36,12 @@ impl App {
                 ui.spacing_mut().button_padding = egui::vec2(8.0, 3.0);
                 ui.menu_button("File", |ui| self.file_menu(ui, &mut commands));
                 ui.menu_button("View", |ui| self.view_menu(ui, &mut commands));
+                let help = Command::ShowHelp;
+                let keys = help.shortcut().map_or_else(String::new, |s| ui.ctx().format_shortcut(&s));
+                let button = ui.add(Button::selectable(self.view == View::Help, help.text()));
+                if button.on_hover_text(format!("{} ({keys})", help.tip())).clicked() {
+                    commands.push(help);
+                }
                 ui.separator();
                 self.open_designs(ui);
                 ui.separator();
@@ -153,9 +160,11 @@ impl App {
         ui.add_enabled_ui(!self.preferences.recent.is_empty(), |ui| {
             ui.menu_button("Open recent", |ui| {
                 for path in &self.preferences.recent {
-                    let file =
-                        path.file_name().map_or_else(|| path.display().to_string(), |n| n.to_string_lossy().into());
-                    if ui.button(file).on_hover_text(path.display().to_string()).clicked() {
+                    if ui
+                        .button(recent_name(path, &self.preferences.recent))
+                        .on_hover_text(path.display().to_string())
+                        .clicked()
+                    {
                         again = Some(path.clone());
                     }
                 }
@@ -178,7 +187,7 @@ impl App {
             self.view = View::Design;
         }
         if let Some(path) = again {
-            self.open_path(&path);
+            self.open_recent(&path);
         }
     }
 
@@ -218,6 +227,18 @@ impl App {
         }
         ui.separator();
         egui::gui_zoom::zoom_menu_buttons(ui);
+    }
+}
+
+/// What a recent file is called: its name, and its folder where another has the same name.
+fn recent_name(path: &Path, all: &[PathBuf]) -> String {
+    let Some(file) = path.file_name() else { return path.display().to_string() };
+    let file_name = file.to_string_lossy();
+    match path.parent().and_then(Path::file_name) {
+        Some(folder) if all.iter().filter(|p| p.file_name() == Some(file)).count() > 1 => {
+            format!("{file_name} ({})", folder.to_string_lossy())
+        }
+        _ => file_name.into(),
     }
 }
 

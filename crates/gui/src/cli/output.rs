@@ -2,6 +2,7 @@
 
 use super::CliError;
 use crate::files;
+use barwright_core::bench::label::Region;
 use barwright_core::render::sheet::Paper;
 use barwright_core::units::Measures;
 use clap::ValueEnum;
@@ -29,6 +30,16 @@ impl From<PaperArgument> for Paper {
 pub(super) enum UnitsArgument {
     Metric,
     Us,
+}
+
+impl UnitsArgument {
+    /// Where dates are written as those who use these units write them.
+    pub(super) const fn region(self) -> Region {
+        match self {
+            Self::Metric => Region::EuUk,
+            Self::Us => Region::Us,
+        }
+    }
 }
 
 impl From<UnitsArgument> for Measures {

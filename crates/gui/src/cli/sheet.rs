@@ -2,7 +2,8 @@
 
 use super::output::{self, PaperArgument, UnitsArgument};
 use super::{CliError, complain};
-use crate::files;
+use crate::{clock, files};
+use barwright_core::bench::day;
 use barwright_core::chemistry::scale::Scale;
 use barwright_core::design::blend::FatLine;
 use barwright_core::design::mould::{Cuboid, Mould};
@@ -36,6 +37,10 @@ pub(super) struct SheetArguments {
     /// The units in which it is written; the weights alone (--csv) are always in grams.
     #[arg(long, value_enum, default_value = "metric")]
     units: UnitsArgument,
+    /// The day on which it is made, in place of the design's own: today, 28 Nov, 2026-11-28, 28/11/2026 or, with
+    /// --units us, 11/28/2026.
+    #[arg(long, value_name = "DAY")]
+    start: Option<String>,
     #[command(flatten)]
     scale: ScaleArguments,
     /// How far the mould is filled, percent of its height.
@@ -135,7 +140,11 @@ pub(super) fn run(
     out: &mut impl Write,
     err: &mut impl Write,
 ) -> Result<(), CliError> {
-    let (design, _) = files::load(&arguments.file, library)?;
+    let (mut design, _) = files::load(&arguments.file, library)?;
+    if let Some(text) = &arguments.start {
+        let made_on = day::typed(text, clock::today(), arguments.units.region())?;
+        design.process.made_on = Some(made_on.to_string());
+    }
     let measures = arguments.units.into();
     let scale = arguments.scale.scale(&design, arguments.fill)?;
     let options = Options { scale, measures, ..Options::default() };

@@ -7,6 +7,7 @@ pub mod batch;
 pub mod blend;
 pub mod controls;
 pub mod form;
+pub mod greeting;
 pub mod jug;
 pub mod lye;
 pub mod margin;
@@ -119,7 +120,13 @@ impl DesignView {
         let bar = ui.available_width() - (full * 0.25).clamp(250.0, 400.0);
         // From left to right, so that the Tab key goes the same way.
         Panel::left("bar").frame(plain).exact_size(bar).show(ui, |ui| {
-            column(ui, "bar column", within(16, 8), |ui| bar::show(ui, open, self, scene, &mut changes));
+            column(ui, "bar column", within(16, 8), |ui| {
+                if open.design().blend.lines().is_empty() {
+                    greeting::show(ui, &mut changes);
+                } else {
+                    bar::show(ui, open, self, scene, &mut changes);
+                }
+            });
         });
         let figures = Frame::new().fill(tokens.panel);
         egui::CentralPanel::no_frame().frame(figures).show(ui, |ui| batch::show(ui, open, scene, &mut changes));

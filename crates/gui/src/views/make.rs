@@ -44,6 +44,8 @@ pub struct MakeView {
     paper: Paper,
     style: ListStyle,
     region: Region,
+    /// Whose order a typed date has, whatever region the label is for.
+    dates: Region,
     margin: SalesMargin,
     /// Width and height of a label.
     label_size: PieceSize,
@@ -63,6 +65,7 @@ impl Default for MakeView {
             paper: Paper::A4,
             style: ListStyle::AsPutIn,
             region: Region::EuUk,
+            dates: Region::EuUk,
             margin: SalesMargin::nearest(60.0),
             label_size: PieceSize::default(),
             packs: BTreeMap::new(),
@@ -195,6 +198,7 @@ impl MakeView {
     pub const fn set_region(&mut self, region: Region) {
         self.paper = Paper::usual_in(region);
         self.region = region;
+        self.dates = region;
     }
 
     /// What printed pages are made for.

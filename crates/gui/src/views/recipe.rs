@@ -1,6 +1,7 @@
 //! The form in which a recipe from a book is typed in.
 
 use crate::theme::Tokens;
+use crate::widgets::fitted::{answers, default_button, listed};
 use crate::widgets::number_field::{Entry, NumberField};
 use crate::widgets::picker::Picker;
 use crate::widgets::{heading, name, quiet};
@@ -11,7 +12,7 @@ use barwright_core::library::fats::Fat;
 use barwright_core::number::{self, fixed, significant};
 use barwright_core::units::{Grams, MassUnit, Purity, in_percent};
 use barwright_core::{Design, Evaluation, Library, evaluate};
-use eframe::egui::{self, Align, Id, Layout, RichText, ScrollArea, TextEdit, Ui};
+use eframe::egui::{self, Align, Id, Layout, RichText, TextEdit, Ui};
 use std::sync::Arc;
 
 /// What has been typed so far.
@@ -78,53 +79,8 @@ impl RecipeForm {
         ui.heading("Type in a recipe");
         quiet(ui, "The weights as the book gives them. You see the superfat the recipe really has.");
         ui.add_space(4.0);
-        let field =
-            TextEdit::singleline(&mut self.recipe.name).hint_text("Name").char_limit(200).desired_width(f32::INFINITY);
-        let response = ui.add(field);
-        name(ui, &response, "Name of the recipe");
-
-        let number = self.number;
-        let fat_id = |fat: &str| Id::unique(("recipe fat", number, fat));
-        let [picker_id, naoh_id, koh_id, water_id] = ["picker", "naoh", "koh", "water"].map(|w| self.id(w));
-        heading(ui, "Fats");
-        let mut gone = None;
-        ScrollArea::vertical().max_height(170.0).show(ui, |ui| {
-            for (i, (fat, mass)) in self.recipe.fats.iter_mut().enumerate() {
-                line(ui, &fat.name.clone(), fat_id(fat.id.as_str()), mass, unit, |ui| {
-                    let remove = ui.button("×");
-                    name(ui, &remove, &format!("Take {} out of the recipe", fat.name));
-                    if remove.clicked() {
-                        gone = Some(i);
-                    }
-                });
-            }
-        });
-        if let Some(i) = gone {
-            self.recipe.fats.remove(i);
-        }
-        let addable: Vec<Arc<Fat>> =
-            library.fats().iter().filter(|f| self.recipe.fats.iter().all(|(g, _)| g.id != f.id)).cloned().collect();
-        if let Some(fat) = self.picker.show(ui, picker_id, "Add a fat to the recipe…", &addable, |_| None) {
-            ui.memory_mut(|m| m.request_focus(fat_id(fat.id.as_str())));
-            self.recipe.fats.push((fat, Grams::ZERO));
-        }
-
-        heading(ui, "Lye");
-        let recipe = &mut self.recipe;
-        line(ui, "Sodium hydroxide (NaOH)", naoh_id, &mut recipe.naoh, unit, |ui| {
-            purity(ui, naoh_id.with("purity"), "Purity of the sodium hydroxide in the recipe", &mut recipe.naoh_purity);
-        });
-        line(ui, "Potassium hydroxide (KOH)", koh_id, &mut recipe.koh, unit, |ui| {
-            purity(
-                ui,
-                koh_id.with("purity"),
-                "Purity of the potassium hydroxide in the recipe",
-                &mut recipe.koh_purity,
-            );
-        });
-        line(ui, "Water", water_id, &mut recipe.water, unit, |_| {});
-        self.additions(ui, library, unit);
-
+        // What it comes to, and the buttons, stay in sight.
+        listed(ui, |ui| self.fields(ui, library, unit));
         ui.separator();
         let outcome = self.recipe.design();
         let tokens = Tokens::of(ui);
@@ -150,15 +106,61 @@ impl RecipeForm {
                 ui.add(egui::Label::new(RichText::new(error.to_string()).color(tokens.quiet)).wrap());
             }
         }
-        ui.add_space(6.0);
-        ui.with_layout(Layout::right_to_left(Align::Center), |ui| {
-            let make = ui.add_enabled(outcome.is_ok(), egui::Button::new("Make it a design")).clicked();
+        answers(ui, |ui| {
+            let make = ui.add_enabled(outcome.is_ok(), default_button(ui, "Make it a design")).clicked();
             if ui.button("Cancel").clicked() {
                 return Some(Decision::Cancel);
             }
             if make { outcome.ok().map(|d| Decision::Make(Box::new(d))) } else { None }
         })
-        .inner
+    }
+
+    /// What the book gives.
+    fn fields(&mut self, ui: &mut Ui, library: &Library, unit: MassUnit) {
+        let field =
+            TextEdit::singleline(&mut self.recipe.name).hint_text("Name").char_limit(200).desired_width(f32::INFINITY);
+        let response = ui.add(field);
+        name(ui, &response, "Name of the recipe");
+
+        let number = self.number;
+        let fat_id = |fat: &str| Id::unique(("recipe fat", number, fat));
+        let [picker_id, naoh_id, koh_id, water_id] = ["picker", "naoh", "koh", "water"].map(|w| self.id(w));
+        heading(ui, "Fats");
+        let mut gone = None;
+        for (i, (fat, mass)) in self.recipe.fats.iter_mut().enumerate() {
+            line(ui, &fat.name.clone(), fat_id(fat.id.as_str()), mass, unit, |ui| {
+                let remove = ui.button("×");
+                name(ui, &remove, &format!("Take {} out of the recipe", fat.name));
+                if remove.clicked() {
+                    gone = Some(i);
+                }
+            });
+        }
+        if let Some(i) = gone {
+            self.recipe.fats.remove(i);
+        }
+        let addable: Vec<Arc<Fat>> =
+            library.fats().iter().filter(|f| self.recipe.fats.iter().all(|(g, _)| g.id != f.id)).cloned().collect();
+        if let Some(fat) = self.picker.show(ui, picker_id, "Add a fat to the recipe…", &addable, |_| None) {
+            ui.memory_mut(|m| m.request_focus(fat_id(fat.id.as_str())));
+            self.recipe.fats.push((fat, Grams::ZERO));
+        }
+
+        heading(ui, "Lye");
+        let recipe = &mut self.recipe;
+        line(ui, "Sodium hydroxide (NaOH)", naoh_id, &mut recipe.naoh, unit, |ui| {
+            purity(ui, naoh_id.with("purity"), "Purity of the sodium hydroxide in the recipe", &mut recipe.naoh_purity);
+        });
+        line(ui, "Potassium hydroxide (KOH)", koh_id, &mut recipe.koh, unit, |ui| {
+            purity(
+                ui,
+                koh_id.with("purity"),
+                "Purity of the potassium hydroxide in the recipe",
+                &mut recipe.koh_purity,
+            );
+        });
+        line(ui, "Water", water_id, &mut recipe.water, unit, |_| {});
+        self.additions(ui, library, unit);
     }
 }
 
@@ -201,17 +203,15 @@ impl RecipeForm {
         let number = self.number;
         let line_id = |addition: &str| Id::unique(("recipe addition", number, addition));
         let mut gone = None;
-        ScrollArea::vertical().id_salt("recipe additions").max_height(110.0).show(ui, |ui| {
-            for (i, (addition, mass)) in self.recipe.additions.iter_mut().enumerate() {
-                line(ui, &addition.name.clone(), line_id(addition.id.as_str()), mass, unit, |ui| {
-                    let remove = ui.button("×");
-                    name(ui, &remove, &format!("Take {} out of the recipe", addition.name));
-                    if remove.clicked() {
-                        gone = Some(i);
-                    }
-                });
-            }
-        });
+        for (i, (addition, mass)) in self.recipe.additions.iter_mut().enumerate() {
+            line(ui, &addition.name.clone(), line_id(addition.id.as_str()), mass, unit, |ui| {
+                let remove = ui.button("×");
+                name(ui, &remove, &format!("Take {} out of the recipe", addition.name));
+                if remove.clicked() {
+                    gone = Some(i);
+                }
+            });
+        }
         if let Some(i) = gone {
             self.recipe.additions.remove(i);
         }

@@ -50,7 +50,7 @@ impl TroublesView {
         let troubles = self.kept.get((open.state(), measures), || Rc::new(troubles::of(Some(about))));
         // A number that is being explained is put away first.
         if !why::is_asked(ui) && ui.input_mut(|i| i.consume_key(Modifiers::NONE, egui::Key::Escape)) {
-            changes.request(Request::CloseTroubles);
+            changes.request(Request::ClosePage);
         }
         let ground = Frame::new().fill(Tokens::of(ui).ground);
         let top = ground.inner_margin(Margin { left: 16, right: 16, top: 10, bottom: 6 });
@@ -158,7 +158,7 @@ fn head(ui: &mut Ui, open: &OpenDesign, changes: &mut Changes) {
         ui.with_layout(Layout::right_to_left(Align::Center), |ui| {
             let back = ui.button("Back").on_hover_text("Back to the view before (Esc)");
             if back.clicked() {
-                changes.request(Request::CloseTroubles);
+                changes.request(Request::ClosePage);
             }
             let text = format!("What is seen and what it means, by the numbers of {}", open.title());
             ui.with_layout(Layout::left_to_right(Align::Center), |ui| {

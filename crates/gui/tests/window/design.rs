@@ -354,15 +354,16 @@ fn a_quit_that_was_broken_off_forgets_what_might_be_lost() {
         window.run();
     };
     quit(&mut window);
-    assert!(shows(&window, "Save “Fernhollow starter”?"), "the first is asked for");
-    window.get_by_label("Close without saving").click();
+    assert!(shows(&window, "Save 2 designs?"), "both are asked for");
+    for name in ["– Fernhollow starter (no file yet)", "– Fernhollow starter, varied (no file yet)"] {
+        assert!(window.query_by_label(name).is_some(), "{name} is not listed");
+    }
+    // Saving asks where, and the file window is put away.
+    window.get_by_label("Save all").click();
     window.run();
-    assert!(shows(&window, "Save “Fernhollow starter, varied”?"), "then the second");
-    // Save asks where, and the file window is put away.
-    window.get_all_by_label("Save").last().expect("the button").click();
-    window.run();
+    assert!(shows(&window, "Not saved") && !shows(&window, "Save 2 designs?"), "the window stays");
     quit(&mut window);
-    assert!(shows(&window, "Save “Fernhollow starter”?"), "the first is asked for again");
+    assert!(shows(&window, "Save 2 designs?"), "both are asked for again");
 }
 
 #[test]

@@ -4,6 +4,7 @@ mod batch;
 mod compare;
 mod design;
 mod find;
+mod first;
 mod make;
 mod process;
 mod stops;

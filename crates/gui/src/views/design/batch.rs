@@ -107,7 +107,8 @@ fn scrolled(
     // After a remedy the cautions move up: a second click of the same hand must not hit another.
     let (pressed, now) = (egui::Id::unique("remedy pressed at"), ui.input(|i| i.time));
     let waits = ui.data(|d| d.get_temp::<f64>(pressed)).is_some_and(|at| now - at < REST);
-    for c in open.cautions(scene.library, scene.measures).iter() {
+    // That nothing is typed yet is no danger; the bar's column says how to start.
+    for c in open.cautions(scene.library, scene.measures).iter().filter(|c| c.code != "no-fats") {
         ui.add_space(4.0);
         if let Some(edit) = caution::show(ui, c).filter(|_| !waits) {
             changes.edit(edit);

@@ -1,6 +1,7 @@
 //! When to do what, from the day and the time at which the lye is made.
 
 use super::{MakeView, kept};
+use crate::clock;
 use crate::evaluated::Evaluated;
 use crate::files::{Export, name_of};
 use crate::open::OpenDesign;
@@ -8,9 +9,11 @@ use crate::theme::{self, Tokens};
 use crate::views::Changes;
 use crate::views::design::controls::{Written, id_of, quantity, row};
 use crate::views::why::{self, Owner, Subject};
+use crate::widgets::calendar::calendar_button;
 use crate::widgets::number_field::{NumberField, complain};
 use crate::widgets::{section, small};
 use barwright_core::Library;
+use barwright_core::bench::day;
 use barwright_core::bench::schedule::{self, NaiveDate, NaiveDateTime, Schedule, Step, StepKind};
 use barwright_core::design::Process;
 use barwright_core::design::edit::Edit;
@@ -63,7 +66,7 @@ pub fn show(
     if let Err(error) = &day {
         complain(ui, &error.to_string());
     } else if known.is_none() {
-        small(ui, "Type the day of making, such as 2026-03-14, and the dates follow.");
+        small(ui, "Type the day of making, such as today or 28 Nov, and the dates follow.");
     }
     times(ui, open, batch, changes);
     ui.add_space(4.0);
@@ -100,11 +103,12 @@ fn start_fields(
     let ids = [id_of(open, "make day"), id_of(open, "make time")];
     let process = &batch.design.process;
     row(ui, "Start", |ui| {
-        let shown = process.made_on.as_deref().unwrap_or_default();
-        let field = NumberField { id: ids[0], name: "Day of making", shown, width: 92.0 };
+        let (raw, region) = (process.made_on.clone().unwrap_or_default(), view.dates);
+        let shown = known.map_or(raw, day::shown);
+        let field = NumberField { id: ids[0], name: "Day of making", shown: &shown, width: 92.0 };
         let read = |text: &str| {
             let text = text.trim();
-            let day = (!text.is_empty()).then(|| schedule::day(text)).transpose();
+            let day = (!text.is_empty()).then(|| day::typed(text, clock::today(), region)).transpose();
             day.map_err(|e| e.to_string())
         };
         let step = |by: f64| {
@@ -113,7 +117,10 @@ fn start_fields(
         };
         let edit =
             |day: Option<NaiveDate>| Edit::Process(Process { made_on: day.map(|d| d.to_string()), ..process.clone() });
-        changes.field(ui, &field, read, step, edit).on_hover_text("Year, month, day: 2026-03-14");
+        changes.field(ui, &field, read, step, edit).on_hover_text(format!("As {}", day::understood(region)));
+        if let Some(day) = calendar_button(ui, ids[0], "Calendar for the day of making", known, region) {
+            changes.edit(edit(Some(day)));
+        }
         ui.label("at");
         let shown = view.time.format("%H:%M").to_string();
         let field = NumberField { id: ids[1], name: "Time of day at the start", shown: &shown, width: 52.0 };
