@@ -117,9 +117,11 @@ impl App {
         };
         let label = egui::Label::new(RichText::new(state).color(quiet)).truncate();
         let place = open.path.as_ref().map_or_else(|| "Not in a file yet".into(), |p| p.display().to_string());
-        ui.allocate_ui_with_layout(egui::vec2(190.0, 20.0), Layout::left_to_right(Align::Center), |ui| {
+        // In a narrow window the views come first.
+        let width = (ui.ctx().content_rect().width() - 890.0).clamp(100.0, 190.0);
+        ui.allocate_ui_with_layout(egui::vec2(width, 20.0), Layout::left_to_right(Align::Center), |ui| {
             // The views stay where they are when the words change.
-            ui.set_min_width(190.0);
+            ui.set_min_width(width);
             ui.add(label).on_hover_text(place);
         });
     }
