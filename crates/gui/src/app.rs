@@ -377,8 +377,8 @@ impl App {
             told: if open.design().blend.lines().is_empty() { [].into() } else { open.cautions(&library, measures) },
         };
         let shown: Vec<Stopped> = match self.view {
-            // Its page tells them with what they mean for what is seen; Help is of no design.
-            View::Troubles | View::Help => return,
+            // Its page tells them with what they mean for what is seen.
+            View::Troubles => return,
             View::Compare => {
                 self.columns().into_iter().filter_map(|key| self.find(key)).map(|o| of(o, Some(o.title()))).collect()
             }
@@ -392,7 +392,7 @@ impl App {
                     ..designed
                 }]
             }
-            View::Design | View::Find => vec![of(self.active(), None)],
+            View::Design | View::Find | View::Help => vec![of(self.active(), None)],
         };
         if let Some((key, edit)) = stops::show(ui, &shown) {
             self.change(key, edit);

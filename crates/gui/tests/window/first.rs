@@ -209,6 +209,24 @@ fn save_all_writes_each_design_and_closes() {
 }
 
 #[test]
+fn a_dialog_is_as_tall_as_what_is_in_it() {
+    let mut window = window();
+    for lines in 2..=6_u8 {
+        press(&mut window, Modifiers::COMMAND, Key::D);
+        if lines == 2 {
+            press(&mut window, Modifiers::COMMAND, Key::D);
+        }
+        quit(&mut window);
+        let head = window.get_by_label(&format!("Save {lines} designs?")).rect();
+        let foot = window.get_by_label("Save all").rect();
+        // A heading, a sentence, a line for each design, and the buttons; none of 13 points is higher than 40.
+        let most = 40.0 * f32::from(lines + 3);
+        assert!(foot.bottom() - head.top() < most, "{lines} lines: {} points", foot.bottom() - head.top());
+        press(&mut window, Modifiers::NONE, Key::Escape);
+    }
+}
+
+#[test]
 fn many_unsaved_designs_never_push_the_buttons_out_of_the_window() {
     for size in [[1000.0, 560.0], [1280.0, 720.0]] {
         let mut window = window_with(Vec::new(), Vec::new(), size, egui::Theme::Light);

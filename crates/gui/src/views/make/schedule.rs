@@ -102,7 +102,7 @@ fn start_fields(
 ) {
     let ids = [id_of(open, "make day"), id_of(open, "make time")];
     let process = &batch.design.process;
-    row(ui, "Start", |ui| {
+    row(ui, "Lye made", |ui| {
         let (raw, region) = (process.made_on.clone().unwrap_or_default(), view.dates);
         let shown = known.map_or(raw, day::shown);
         let field = NumberField { id: ids[0], name: "Day of making", shown: &shown, width: 92.0 };
