@@ -1,5 +1,7 @@
 //! Numbers as people type and read them: comma or point, a thin space for thousands, a real minus.
 
+mod arithmetic;
+
 use crate::units::{Grams, LengthUnit, MassUnit, TemperatureUnit, VolumeUnit};
 
 /// Text that is not a number.
@@ -55,9 +57,14 @@ fn could_be_thousands(number: &str) -> bool {
     })
 }
 
-/// Reads the bare number: comma or point as decimal sign, the other sign, spaces and
+/// Reads a number without a unit, or what is worked out of such: "1200/3".
+fn bare(text: &str) -> Result<f64, NumberError> {
+    arithmetic::worked_out(text, figure)
+}
+
+/// Reads a single number: comma or point as decimal sign, the other sign, spaces and
 /// apostrophes as grouping, U+2212 as minus.
-fn bare(number: &str) -> Result<f64, NumberError> {
+fn figure(number: &str) -> Result<f64, NumberError> {
     let refuse = || NumberError::NotANumber(number.to_owned());
     if !groups_by_three(number.trim()) {
         return Err(refuse());
@@ -105,6 +112,7 @@ fn bare(number: &str) -> Result<f64, NumberError> {
 /// assert_eq!(parse("\u{2212}3.25 %", &["%"]), Ok(-3.25));
 /// assert_eq!(parse("1 250,5", &[]), Ok(1250.5));
 /// assert!(parse("12.5 kg", &["%"]).is_err());
+/// assert_eq!((parse("1200/3", &[]), parse("22*0,5 + 1 %", &["%"])), (Ok(400.0), Ok(12.0)));
 /// ```
 pub fn parse(text: &str, units: &[&str]) -> Result<f64, NumberError> {
     let (number, unit) = split(text)?;
@@ -162,15 +170,16 @@ fn sum_of(text: &str, bare_unit: f64, known: impl Fn(&str) -> Option<f64>) -> Re
 
 /// Reads a bare number, or one with a common fraction as inches have it: "9 1/2", "3/4".
 fn with_fraction(number: &str) -> Result<f64, NumberError> {
-    let Some((whole_and_top, bottom)) = number.split_once('/') else { return bare(number) };
-    let (whole, top) = whole_and_top.trim().rsplit_once(' ').unwrap_or(("0", whole_and_top));
-    let (whole, part) = (whole.trim(), bare(top)? / bare(bottom)?);
+    let mixed = number.split_once('/').and_then(|(before, bottom)| {
+        let (whole, top) = before.trim().rsplit_once(' ')?;
+        let digits = |text: &str| text.bytes().all(|b| b.is_ascii_digit());
+        let [top, bottom] = [top, bottom.trim()].map(|part| part.parse::<f64>().ok().filter(|_| digits(part)));
+        // "1 200/3" is a third of twelve hundred.
+        Some((whole.trim(), top? / bottom?)).filter(|(_, part)| *part < 1.0)
+    });
+    let Some((whole, part)) = mixed else { return bare(number) };
     let is_negative = whole.starts_with(['-', '\u{2212}']);
-    let value = bare(whole)? + if is_negative { -part } else { part };
-    // Only what stands first has a sign.
-    let signed = |number: &str| number.trim().starts_with(['+', '-', '\u{2212}']);
-    let is_signed_within = signed(bottom) || whole != "0" && signed(top);
-    if value.is_finite() && !is_signed_within { Ok(value) } else { Err(NumberError::NotANumber(number.to_owned())) }
+    Ok(figure(whole)? + if is_negative { -part } else { part })
 }
 
 /// Reads a mass; a number without a unit is in `unit`. Knows g, kg, oz and lb, and several together.
