@@ -8,6 +8,7 @@ mod top_bar;
 use crate::command::Command;
 use crate::examples;
 use crate::files::{Export, FileDialogs, Fingerprint, NativeDialogs, Question};
+use crate::keyboard;
 use crate::open::{Key, OpenDesign};
 use crate::preferences::{self, Preferences};
 use crate::recovery::{self, Found, Recovery};
@@ -153,6 +154,7 @@ impl App {
     /// The window as it starts.
     pub fn new(ctx: &egui::Context, setup: Setup) -> Self {
         theme::install(ctx);
+        keyboard::install(ctx);
         let Setup { library, paths, preferences: preferences_path, recovery: recovery_folder, dialogs } = setup;
         let preferences = preferences_path.as_deref().map(Preferences::load).unwrap_or_default();
         ctx.set_theme(preferences.theme);
@@ -397,7 +399,7 @@ impl App {
         let at = |(edit, _): &(Edit, _)| resized(open.design(), edit);
         if let Some((i, scaled)) = changes.edits.iter().enumerate().find_map(|(i, e)| Some((i, at(e)?))) {
             let (edit, _) = changes.edits.remove(i);
-            self.dialog = Some(Dialog::Resize { key: open.key, edit: Box::new(edit), scaled, shown: false });
+            self.dialog = Some(Dialog::Resize { key: open.key, edit: Box::new(edit), scaled });
         }
     }
 
@@ -470,7 +472,7 @@ impl App {
                 Request::Export(export) => self.export(export, ctx),
                 Request::Print(page) => self.print(&page, ctx),
                 Request::DespiteStop(request) => {
-                    self.dialog = Some(Dialog::DespiteStop { request, shown: false });
+                    self.dialog = Some(Dialog::DespiteStop { request });
                 }
                 Request::Run(command) => self.run(command, ctx),
             }
@@ -609,6 +611,7 @@ impl eframe::App for App {
 
     fn ui(&mut self, ui: &mut Ui, _frame: &mut eframe::Frame) {
         let ctx = ui.ctx().clone();
+        let view = self.view;
         if self.dialog.is_none() {
             self.pending.extend(Command::pressed(&ctx));
         }
@@ -635,6 +638,9 @@ impl eframe::App for App {
             ctx.request_repaint();
         }
         self.show_dialog(&ctx);
+        if self.view != view {
+            keyboard::forget(&ctx);
+        }
         self.keep_title(&ctx);
         self.keep_preferences();
         self.keep_copies(&ctx);

@@ -1,5 +1,6 @@
 //! Everything a person can ask the window to do; menus and keys read from this one list.
 
+use crate::keyboard;
 use eframe::egui::{Context, Key, KeyboardShortcut, Modifiers};
 
 /// A command without arguments.
@@ -200,15 +201,23 @@ impl Command {
         Some(KeyboardShortcut::new(modifiers, key))
     }
 
+    /// A second key that people have in their hands.
+    const fn other_shortcut(self) -> Option<KeyboardShortcut> {
+        match self {
+            Self::Redo => Some(KeyboardShortcut::new(Modifiers::COMMAND, Key::Y)),
+            _ => None,
+        }
+    }
+
     /// The commands whose keys were pressed in this frame. Keys with more modifiers are looked
-    /// at first, or Ctrl+S would swallow Ctrl+Shift+S. A text field that has the focus keeps undo
+    /// at first, or Ctrl+S would swallow Ctrl+Shift+S. A field with unfinished text keeps undo
     /// and redo to itself.
     pub fn pressed(ctx: &Context) -> Vec<Self> {
-        let typing = ctx.text_edit_focused();
+        let typing = keyboard::is_typing(ctx);
         let mut keyed: Vec<(KeyboardShortcut, Self)> = Self::ALL
             .into_iter()
             .filter(|c| !(typing && matches!(c, Self::Undo | Self::Redo)))
-            .filter_map(|c| Some((c.shortcut()?, c)))
+            .flat_map(|c| c.shortcut().into_iter().chain(c.other_shortcut()).map(move |s| (s, c)))
             .collect();
         keyed.sort_by_key(|(s, _)| !s.modifiers.shift);
         ctx.input_mut(|input| keyed.into_iter().filter(|(s, _)| input.consume_shortcut(s)).map(|(_, c)| c).collect())
@@ -221,7 +230,8 @@ mod tests {
 
     #[test]
     fn no_two_commands_share_a_key() {
-        let keys: Vec<_> = Command::ALL.into_iter().filter_map(Command::shortcut).collect();
+        let keys = Command::ALL.into_iter().flat_map(|c| [c.shortcut(), c.other_shortcut()]).flatten();
+        let keys: Vec<_> = keys.collect();
         for (i, key) in keys.iter().enumerate() {
             assert!(!keys[..i].contains(key), "{key:?} stands for two commands");
         }

@@ -2,17 +2,17 @@
 
 use super::{Afterwards, App, Purpose};
 use crate::files::{self, Export, Fingerprint};
+use crate::keyboard;
 use crate::open::{Key, OpenDesign};
 use crate::recovery::Found;
-use crate::theme::Tokens;
 use crate::views::Request;
 use crate::views::recipe::{Decision, RecipeForm};
-use crate::widgets::{name, number_field::complain, quiet};
+use crate::widgets::{default_button, name, number_field::complain, quiet};
 use barwright_core::design::document::EXTENSION;
 use barwright_core::design::edit::Edit;
 use barwright_core::design::scale::Scaled;
 use barwright_core::number::{self, short};
-use eframe::egui::{self, Align, Button, Frame, Id, Key as KeyName, Layout, Margin, Modal, RichText, TextEdit, Ui};
+use eframe::egui::{self, Align, Frame, Id, Layout, Margin, Modal, TextEdit, Ui};
 use std::path::PathBuf;
 use std::sync::Arc;
 
@@ -29,9 +29,9 @@ pub(super) enum Dialog {
     /// A recipe from a book.
     Recipe(Box<RecipeForm>),
     /// Whether the amounts in grams follow a change of the size.
-    Resize { key: Key, edit: Box<Edit>, scaled: Scaled, shown: bool },
+    Resize { key: Key, edit: Box<Edit>, scaled: Scaled },
     /// Whether the sheet of a stopped batch is wanted all the same.
-    DespiteStop { request: Box<Request>, shown: bool },
+    DespiteStop { request: Box<Request> },
     /// Unsaved work of a window that did not end well.
     Recovered(Vec<Found>),
 }
@@ -54,27 +54,15 @@ enum Answered {
     Meet(Box<Request>),
 }
 
-/// Draws `buttons` at the right end, the first one rightmost; gives the one that was pressed.
+/// Draws `buttons` at the right end, the first one rightmost; gives the one that was pressed. Enter
+/// takes the first.
 fn buttons(ui: &mut Ui, buttons: &[&str]) -> Option<usize> {
-    buttons_with(ui, buttons, false)
-}
-
-/// The same; with `focus` the Enter key takes the first one.
-fn buttons_with(ui: &mut Ui, buttons: &[&str], focus: bool) -> Option<usize> {
     ui.add_space(8.0);
     ui.with_layout(Layout::right_to_left(Align::Center), |ui| {
         let mut pressed = None;
         for (i, text) in buttons.iter().enumerate() {
-            let button = if i == 0 {
-                Button::new(RichText::new(*text).color(Tokens::of(ui).accent))
-            } else {
-                Button::new(*text)
-            };
-            let button = ui.add(button);
-            if i == 0 && focus {
-                button.request_focus();
-            }
-            if button.clicked() {
+            let is_pressed = if i == 0 { default_button(ui, text, true) } else { ui.button(*text).clicked() };
+            if is_pressed {
                 pressed = Some(i);
             }
         }
@@ -231,7 +219,7 @@ impl App {
                     None => Answered::Stay(Dialog::Recovered(found)),
                 }
             }
-            Dialog::Resize { key, edit, scaled, shown } => {
+            Dialog::Resize { key, edit, scaled } => {
                 ui.set_max_width(500.0);
                 ui.heading("Do the amounts in grams follow?");
                 let times = short(scaled.factor, 3);
@@ -244,14 +232,14 @@ impl App {
                 }
                 quiet(ui, "What is given in percent or per kilogram of fats follows by itself.");
                 let answers = ["Let them follow", "Keep the grams", "Keep the size"];
-                match buttons_with(ui, &answers, !shown) {
+                match buttons(ui, &answers) {
                     Some(0) => Answered::Edit(key, Box::new(Edit::Scale(scaled))),
                     Some(1) => Answered::Edit(key, edit),
                     Some(_) => Answered::KeepWorking,
-                    None => Answered::Stay(Dialog::Resize { key, edit, scaled, shown: true }),
+                    None => Answered::Stay(Dialog::Resize { key, edit, scaled }),
                 }
             }
-            Dialog::DespiteStop { request, shown } => despite_stop(ui, request, shown),
+            Dialog::DespiteStop { request } => despite_stop(ui, request),
             Dialog::Recipe(mut form) => match form.show(ui, &self.library, self.preferences.measures.mass) {
                 Some(Decision::Make(design)) => Answered::Adopt(design),
                 Some(Decision::Cancel) => Answered::Close,
@@ -286,8 +274,7 @@ impl App {
         if let Some(why) = &complaint {
             complain(ui, why);
         }
-        let entered = field.lost_focus() && ui.input(|i| i.key_pressed(KeyName::Enter));
-        if ui.memory(|m| m.focused().is_none()) {
+        if keyboard::is_new(ui) {
             field.request_focus();
         }
         let pressed = buttons(ui, &[button, "Cancel"]);
@@ -295,7 +282,7 @@ impl App {
             return Answered::KeepWorking;
         }
         let stay = |purpose, text, complaint| Answered::Stay(Dialog::TypedPath { purpose, text, no_window, complaint });
-        if pressed.is_none() && !entered {
+        if pressed.is_none() {
             return stay(purpose, text, complaint);
         }
         if text.trim().is_empty() {
@@ -343,13 +330,13 @@ fn onto(purpose: Purpose, path: PathBuf) -> Answered {
 }
 
 /// Asks whether the sheet of a stopped batch is wanted all the same.
-fn despite_stop(ui: &mut Ui, request: Box<Request>, shown: bool) -> Answered {
+fn despite_stop(ui: &mut Ui, request: Box<Request>) -> Answered {
     ui.set_max_width(460.0);
     ui.heading("A Stop stands against this batch");
     ui.label("Do not make it like this. The sheet says STOP on each page and ends at “do not use”.");
-    match buttons_with(ui, &["Back", "Go on, with STOP on each page"], !shown) {
+    match buttons(ui, &["Back", "Go on, with STOP on each page"]) {
         Some(0) => Answered::KeepWorking,
         Some(_) => Answered::Meet(request),
-        None => Answered::Stay(Dialog::DespiteStop { request, shown: true }),
+        None => Answered::Stay(Dialog::DespiteStop { request }),
     }
 }

@@ -175,7 +175,7 @@ fn kept<T>(
 ) -> Option<T> {
     match field.show(ui, read).1 {
         Entry::Typed(value) => Some(value),
-        Entry::Steps(steps) => step(f64::from(steps)),
+        Entry::Steps(steps) => step(steps),
         Entry::None => None,
     }
 }

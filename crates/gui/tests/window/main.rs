@@ -4,10 +4,12 @@ mod batch;
 mod compare;
 mod design;
 mod find;
+mod keyboard;
 mod make;
 mod process;
 mod stops;
 mod troubles;
+mod typing;
 mod why;
 
 use barwright::app::{App, Setup};
