@@ -2,6 +2,7 @@
 
 mod dialogs;
 mod filing;
+mod palette;
 mod takeaway;
 mod top_bar;
 
@@ -28,6 +29,7 @@ use barwright_core::explain::compare::MOST_SIDES;
 use barwright_core::{Design, Library};
 use dialogs::Dialog;
 use eframe::egui::{self, Frame, Margin, Panel, RichText, Ui, ViewportCommand, vec2};
+use palette::Palette;
 use std::collections::BTreeMap;
 use std::path::PathBuf;
 use std::sync::Arc;
@@ -112,6 +114,7 @@ pub struct App {
     dialogs: Box<dyn FileDialogs>,
     asked: Option<Purpose>,
     dialog: Option<Dialog>,
+    palette: Option<Palette>,
     notice: Option<Notice>,
     /// Designs that may be lost when the window closes, as the person said of this revision.
     forgone: BTreeMap<Key, u64>,
@@ -178,6 +181,7 @@ impl App {
             dialogs,
             asked: None,
             dialog: None,
+            palette: None,
             notice: None,
             forgone: BTreeMap::new(),
             pending: Vec::new(),
@@ -312,6 +316,7 @@ impl App {
             | Command::PrintCuring => self.take_away(command, ctx),
             Command::ShowTroubles if self.view == View::Troubles => self.view = self.under,
             Command::ShowTroubles => self.open_troubles(),
+            Command::WhatToDo => self.palette = Some(Palette::default()),
         }
     }
 
@@ -612,7 +617,7 @@ impl eframe::App for App {
     fn ui(&mut self, ui: &mut Ui, _frame: &mut eframe::Frame) {
         let ctx = ui.ctx().clone();
         let view = self.view;
-        if self.dialog.is_none() {
+        if self.dialog.is_none() && self.palette.is_none() {
             self.pending.extend(Command::pressed(&ctx));
         }
         self.top_bar(ui);
@@ -637,6 +642,7 @@ impl eframe::App for App {
             self.run(command, &ctx);
             ctx.request_repaint();
         }
+        self.show_palette(&ctx);
         self.show_dialog(&ctx);
         if self.view != view {
             keyboard::forget(&ctx);

@@ -42,6 +42,8 @@ pub enum Command {
     ShowMake,
     /// Shows what looks wrong in a bar and what it means, or the view before again.
     ShowTroubles,
+    /// Finds a command by its words.
+    WhatToDo,
     /// Copies the recipe card.
     CopyCard,
     /// Saves the recipe card as a page.
@@ -60,7 +62,7 @@ pub enum Command {
 
 impl Command {
     /// All of them.
-    pub const ALL: [Self; 25] = [
+    pub const ALL: [Self; 26] = [
         Self::New,
         Self::Open,
         Self::OpenTyped,
@@ -79,6 +81,7 @@ impl Command {
         Self::ShowFind,
         Self::ShowMake,
         Self::ShowTroubles,
+        Self::WhatToDo,
         Self::CopyCard,
         Self::SaveCardPage,
         Self::SaveCardMarkdown,
@@ -120,6 +123,7 @@ impl Command {
             Self::ShowFind => "Find",
             Self::ShowMake => "Make",
             Self::ShowTroubles => "Troubles",
+            Self::WhatToDo => "What to do…",
             Self::CopyCard => "Copy the recipe card",
             Self::SaveCardPage => "Save the card as a web page…",
             Self::SaveCardMarkdown => "Save the card as Markdown…",
@@ -161,6 +165,7 @@ impl Command {
             Self::PrintLabels => "A page of labels; the weight stays blank until the bars are weighed",
             Self::PrintTags => "A page of tags to give with a bar",
             Self::PrintCuring => "Cards to lie on the bars until they are tested: curing, not yet safe",
+            Self::WhatToDo => "Type a few words and press Enter: every command, with its key",
             Self::ShowTroubles => {
                 "When something looks wrong in the pot, the mould or the bar: is it safe, why, what to do"
             }
@@ -185,6 +190,7 @@ impl Command {
             Self::ShowFind => (Modifiers::COMMAND, Key::Num3),
             Self::ShowMake => (Modifiers::COMMAND, Key::Num4),
             Self::ShowTroubles => (Modifiers::COMMAND, Key::T),
+            Self::WhatToDo => (COMMAND_SHIFT, Key::P),
             // The toolkit itself turns Ctrl+Q into a request to close the window.
             Self::OpenTyped
             | Self::SaveTyped

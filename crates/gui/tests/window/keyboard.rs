@@ -282,6 +282,33 @@ fn arrow_keys_move_a_value_and_shift_makes_the_step_fine() {
 }
 
 #[test]
+fn every_command_is_found_by_its_words_and_run_by_enter() {
+    let mut window = window();
+    let was = design(&window);
+    type_into(&mut window, "Superfat, percent", "9");
+    focus(&mut window, FIRST_SHARE);
+    let ask = |window: &mut Window| press(window, Modifiers::COMMAND.plus(Modifiers::SHIFT), Key::P);
+    ask(&mut window);
+    assert_eq!(at(&window), "What to do");
+    assert!(shows(&window, "Ctrl+N"), "with the keys");
+    key(&mut window, Key::Escape);
+    assert_eq!(at(&window), FIRST_SHARE, "Escape goes back");
+    ask(&mut window);
+    type_text(&mut window, "take back");
+    key(&mut window, Key::Enter);
+    assert_eq!(design(&window), was, "undone by what it does");
+    assert_eq!(at(&window), FIRST_SHARE);
+    ask(&mut window);
+    type_text(&mut window, "side");
+    key(&mut window, Key::Enter);
+    assert!(window.query_by_label(FIRST_SHARE).is_none(), "Compare is shown");
+    ask(&mut window);
+    type_text(&mut window, "nothing of the kind");
+    key(&mut window, Key::Enter);
+    assert!(shows(&window, "No command has these words"));
+}
+
+#[test]
 fn a_number_is_asked_about_and_put_away_by_key() {
     let mut window = window();
     let water =
