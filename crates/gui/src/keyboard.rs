@@ -81,6 +81,17 @@ pub fn settled(ui: &Ui, id: Id) {
     ui.ctx().with_plugin(|keyboard: &mut Keyboard| keyboard.settled[0] = Some(id));
 }
 
+/// Leaves undo to the design until something is typed into the `text`, which is taken as it is typed;
+/// from then on it is the text's own.
+pub fn undo_of(ui: &Ui, text: &Response) {
+    let id = text.id.with("typed");
+    let typed = text.has_focus() && (text.changed() || ui.data(|d| d.get_temp(id)).unwrap_or(false));
+    ui.data_mut(|d| d.insert_temp(id, typed));
+    if text.has_focus() && !typed {
+        settled(ui, text.id);
+    }
+}
+
 /// Whether the field with the focus holds text that is not taken, which undo is for first.
 pub fn is_typing(ctx: &Context) -> bool {
     let settled = ctx.with_plugin(|keyboard: &mut Keyboard| keyboard.settled).unwrap_or_default();

@@ -235,6 +235,15 @@ fn undo_and_redo_reach_the_design_from_a_field_without_unfinished_text() {
     type_text(&mut window, "12");
     press(&mut window, Modifiers::COMMAND, Key::Z);
     assert_eq!(design(&window), added, "unfinished text is the field's to undo");
+    key(&mut window, Key::Escape);
+    window.get_by_role_and_label(egui::Role::MultilineTextInput, "Notes").focus();
+    window.run();
+    press(&mut window, Modifiers::COMMAND, Key::Z);
+    assert_eq!(design(&window), before, "nothing was typed into the notes");
+    type_text(&mut window, "Stir. ");
+    press(&mut window, Modifiers::COMMAND, Key::Z);
+    press(&mut window, Modifiers::COMMAND, Key::Y);
+    assert_eq!(design(&window).blend, before.blend, "now undo and redo are the notes’ own");
 }
 
 #[test]

@@ -2,6 +2,7 @@
 
 use super::form::{OpenForm, SupplierForm};
 use super::{DesignView, Scene};
+use crate::keyboard;
 use crate::open::OpenDesign;
 use crate::theme::{self, Tokens};
 use crate::views::figures::Figures;
@@ -44,6 +45,7 @@ pub fn show(ui: &mut Ui, open: &OpenDesign, view: &mut DesignView, scene: &Scene
         .desired_width(f32::INFINITY);
     let response = ui.add(field);
     name(ui, &response, "Name of the design");
+    keyboard::undo_of(ui, &response);
     if response.changed() {
         changes.gesture(Edit::Rename(title), response.id);
     }
