@@ -3,12 +3,14 @@
 mod dialogs;
 mod dropping;
 mod filing;
+mod palette;
 mod takeaway;
 mod top_bar;
 
 use crate::command::Command;
 use crate::examples;
 use crate::files::{self, Export, FileDialogs, Fingerprint, NativeDialogs, Question};
+use crate::keyboard;
 use crate::open::{Key, OpenDesign};
 use crate::preferences::{self, Preferences};
 use crate::recovery::{self, Found, Recovery};
@@ -29,6 +31,7 @@ use barwright_core::explain::compare::MOST_SIDES;
 use barwright_core::{Design, Library};
 use dialogs::Dialog;
 use eframe::egui::{self, Frame, Margin, Panel, RichText, Ui, ViewportCommand, vec2};
+use palette::Palette;
 use std::collections::BTreeMap;
 use std::mem::Discriminant;
 use std::path::PathBuf;
@@ -121,6 +124,7 @@ pub struct App {
     dialog: Option<Dialog>,
     /// What was asked in the frame before.
     dialog_before: Option<Discriminant<Dialog>>,
+    palette: Option<Palette>,
     notice: Option<Notice>,
     /// Designs that may be lost when the window closes, as the person said of this revision.
     forgone: BTreeMap<Key, u64>,
@@ -165,6 +169,7 @@ impl App {
     /// The window as it starts.
     pub fn new(ctx: &egui::Context, setup: Setup) -> Self {
         theme::install(ctx);
+        keyboard::install(ctx);
         let Setup { library, paths, preferences: preferences_path, recovery: recovery_folder, dialogs } = setup;
         let preferences = preferences_path.as_deref().map(Preferences::load).unwrap_or_default();
         ctx.set_theme(preferences.theme);
@@ -195,6 +200,7 @@ impl App {
             asked: None,
             dialog: None,
             dialog_before: None,
+            palette: None,
             notice: None,
             forgone: BTreeMap::new(),
             pending: Vec::new(),
@@ -331,6 +337,7 @@ impl App {
             Command::ShowTroubles => self.open_troubles(),
             Command::ShowHelp if self.view == View::Help => self.view = self.under,
             Command::ShowHelp => self.open_page(View::Help),
+            Command::WhatToDo => self.palette = Some(Palette::default()),
         }
     }
 
@@ -645,7 +652,8 @@ impl eframe::App for App {
 
     fn ui(&mut self, ui: &mut Ui, _frame: &mut eframe::Frame) {
         let ctx = ui.ctx().clone();
-        if self.dialog.is_none() {
+        let view = self.view;
+        if self.dialog.is_none() && self.palette.is_none() {
             self.pending.extend(Command::pressed(&ctx));
         }
         self.top_bar(ui);
@@ -674,8 +682,12 @@ impl eframe::App for App {
             self.run(command, &ctx);
             ctx.request_repaint();
         }
+        self.show_palette(&ctx);
         self.show_dialog(&ctx);
         dropping::show(&ctx);
+        if self.view != view {
+            keyboard::forget(&ctx);
+        }
         self.keep_title(&ctx);
         self.keep_preferences();
         self.keep_copies(&ctx);

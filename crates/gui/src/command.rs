@@ -1,5 +1,6 @@
 //! Everything a person can ask the window to do; menus and keys read from this one list.
 
+use crate::keyboard;
 use eframe::egui::{Context, Key, KeyboardShortcut, Modifiers};
 
 /// A command without arguments.
@@ -43,6 +44,8 @@ pub enum Command {
     ShowTroubles,
     /// Shows what the window is for, or the view before again.
     ShowHelp,
+    /// Finds a command by its words.
+    WhatToDo,
     /// Copies the recipe card.
     CopyCard,
     /// Saves the recipe card as a page.
@@ -61,7 +64,7 @@ pub enum Command {
 
 impl Command {
     /// All of them.
-    pub const ALL: [Self; 26] = [
+    pub const ALL: [Self; 27] = [
         Self::New,
         Self::Open,
         Self::OpenTyped,
@@ -81,6 +84,7 @@ impl Command {
         Self::ShowMake,
         Self::ShowTroubles,
         Self::ShowHelp,
+        Self::WhatToDo,
         Self::CopyCard,
         Self::SaveCardPage,
         Self::SaveCardMarkdown,
@@ -123,6 +127,7 @@ impl Command {
             Self::ShowMake => "Make",
             Self::ShowTroubles => "Troubles",
             Self::ShowHelp => "Help",
+            Self::WhatToDo => "What to do…",
             Self::CopyCard => "Copy the recipe card",
             Self::SaveCardPage => "Save the card as a web page…",
             Self::SaveCardMarkdown => "Save the card as Markdown…",
@@ -165,6 +170,7 @@ impl Command {
             Self::PrintTags => "A page of tags to give with a bar",
             Self::PrintCuring => "Cards to lie on the bars until they are tested: curing, not yet safe",
             Self::ShowHelp => "What each view is for, keys, where files lie, licences",
+            Self::WhatToDo => "Type a few words and press Enter: every command, with its key",
             Self::ShowTroubles => {
                 "When something looks wrong in the pot, the mould or the bar: is it safe, why, what to do"
             }
@@ -190,6 +196,7 @@ impl Command {
             Self::ShowMake => (Modifiers::COMMAND, Key::Num4),
             Self::ShowTroubles => (Modifiers::COMMAND, Key::T),
             Self::ShowHelp => (Modifiers::NONE, Key::F1),
+            Self::WhatToDo => (COMMAND_SHIFT, Key::P),
             // The toolkit itself turns Ctrl+Q into a request to close the window.
             Self::OpenTyped
             | Self::SaveTyped
@@ -206,15 +213,23 @@ impl Command {
         Some(KeyboardShortcut::new(modifiers, key))
     }
 
+    /// A second key that people have in their hands.
+    const fn other_shortcut(self) -> Option<KeyboardShortcut> {
+        match self {
+            Self::Redo => Some(KeyboardShortcut::new(Modifiers::COMMAND, Key::Y)),
+            _ => None,
+        }
+    }
+
     /// The commands whose keys were pressed in this frame. Keys with more modifiers are looked
-    /// at first, or Ctrl+S would swallow Ctrl+Shift+S. A text field that has the focus keeps undo
+    /// at first, or Ctrl+S would swallow Ctrl+Shift+S. A field with unfinished text keeps undo
     /// and redo to itself.
     pub fn pressed(ctx: &Context) -> Vec<Self> {
-        let typing = ctx.text_edit_focused();
+        let typing = keyboard::is_typing(ctx);
         let mut keyed: Vec<(KeyboardShortcut, Self)> = Self::ALL
             .into_iter()
             .filter(|c| !(typing && matches!(c, Self::Undo | Self::Redo)))
-            .filter_map(|c| Some((c.shortcut()?, c)))
+            .flat_map(|c| c.shortcut().into_iter().chain(c.other_shortcut()).map(move |s| (s, c)))
             .collect();
         keyed.sort_by_key(|(s, _)| !s.modifiers.shift);
         ctx.input_mut(|input| keyed.into_iter().filter(|(s, _)| input.consume_shortcut(s)).map(|(_, c)| c).collect())
@@ -227,7 +242,8 @@ mod tests {
 
     #[test]
     fn no_two_commands_share_a_key() {
-        let keys: Vec<_> = Command::ALL.into_iter().filter_map(Command::shortcut).collect();
+        let keys = Command::ALL.into_iter().flat_map(|c| [c.shortcut(), c.other_shortcut()]).flatten();
+        let keys: Vec<_> = keys.collect();
         for (i, key) in keys.iter().enumerate() {
             assert!(!keys[..i].contains(key), "{key:?} stands for two commands");
         }

@@ -10,6 +10,7 @@ pub mod evaluated;
 pub mod examples;
 pub mod files;
 pub mod jobs;
+pub mod keyboard;
 pub mod open;
 pub mod preferences;
 pub mod recovery;

@@ -35,6 +35,8 @@ pub struct Tokens {
     pub stop: Color32,
     /// What is in order.
     pub fine: Color32,
+    /// The mark around what has the keyboard.
+    pub focus: Color32,
 }
 
 const fn hex(rgb: u32) -> Color32 {
@@ -55,6 +57,7 @@ pub const LIGHT: Tokens = Tokens {
     care: hex(0x008f_5300),
     stop: hex(0x00a3_2a1e),
     fine: hex(0x002c_6b3f),
+    focus: hex(0x0086_2f8f),
 };
 
 /// The dark theme.
@@ -70,6 +73,7 @@ pub const DARK: Tokens = Tokens {
     care: hex(0x00e0_a44a),
     stop: hex(0x00f0_8a7c),
     fine: hex(0x0084_c79a),
+    focus: hex(0x00e3_9be8),
 };
 
 impl Tokens {
@@ -211,6 +215,20 @@ mod tests {
             assert!(contrast(t.accent, t.range) >= 4.5, "{theme}: text that is chosen");
             assert!(contrast(t.ink, t.range) >= 4.5, "{theme}: text on a pressed button");
             assert!(contrast(t.edge, t.panel) >= 3.0, "{theme}: the edge of a control");
+        }
+    }
+
+    #[test]
+    fn the_focus_is_seen_and_is_neither_hover_nor_choice() {
+        for (theme, t) in [("light", LIGHT), ("dark", DARK)] {
+            // What it may lie on: WCAG 2.2, 1.4.11 wants 3:1 of a control's state.
+            for (on, ground) in [("ground", t.ground), ("panel", t.panel), ("line", t.line), ("range", t.range)] {
+                let ratio = contrast(t.focus, ground);
+                assert!(ratio >= 3.0, "{theme}: the focus on {on} has {ratio:.2}");
+            }
+            // Hover is an edge in the accent, what is chosen a fill in the range.
+            let apart = |a: Color32, b: Color32| (0..3).map(|i| a[i].abs_diff(b[i])).max().unwrap_or(0);
+            assert!(apart(t.focus, t.accent) >= 80, "{theme}: the focus is not the accent");
         }
     }
 

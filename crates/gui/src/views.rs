@@ -99,7 +99,7 @@ impl Changes {
         match entry {
             Entry::Typed(value) => self.edit(edit(value)),
             Entry::Steps(steps) => {
-                if let Some(value) = step(f64::from(steps)) {
+                if let Some(value) = step(steps) {
                     self.gesture(edit(value), response.id);
                 }
             }

@@ -7,13 +7,16 @@ pub mod lane;
 pub mod number_field;
 pub mod picker;
 
+use crate::keyboard;
 use crate::theme::{self, Tokens};
 use barwright_core::number::fixed;
 use eframe::egui::text::LayoutJob;
 use eframe::egui::{
-    self, Align, FontId, Frame, Label, Layout, Margin, Rangef, Response, RichText, ScrollArea, Sense, Ui, WidgetText,
+    self, Align, Event, FontId, Frame, InputState, Key, Label, Layout, Margin, Rangef, Response, RichText, ScrollArea,
+    Sense, Ui, WidgetText,
 };
 use egui_plot::{AxisHints, GridMark};
+use std::ops::RangeInclusive;
 
 /// A heading at the start of a line of a column; what belongs to it may follow in the line.
 pub fn section(ui: &mut Ui, text: &str) -> Response {
@@ -90,6 +93,20 @@ pub fn figure(ui: &mut Ui, name: &str, value: &str) -> Response {
     line(ui, name, |ui| ui.label(value))
 }
 
+/// The button of a dialog that Enter takes; it has the focus where no field wants it. Whether it
+/// was pressed.
+pub fn default_button(ui: &mut Ui, text: &str, enabled: bool) -> bool {
+    let tokens = Tokens::of(ui);
+    let text = RichText::new(text).font(theme::strong(13.0)).color(tokens.panel);
+    let button = egui::Button::new(text).fill(tokens.accent);
+    let button = ui.add_enabled(enabled, button);
+    keyboard::default(ui, button.id);
+    if keyboard::is_new(ui) && !keyboard::is_within(ui) {
+        button.request_focus();
+    }
+    button.clicked() || (enabled && keyboard::enters(ui))
+}
+
 /// A button that copies `text` and says so for two seconds; `what` names what is copied.
 pub fn copy_button(ui: &mut Ui, what: &str, text: impl FnOnce() -> String) {
     let (id, now) = (egui::Id::unique(("copied at", what)), ui.input(|i| i.time));
@@ -104,18 +121,56 @@ pub fn copy_button(ui: &mut Ui, what: &str, text: impl FnOnce() -> String) {
 }
 
 /// A slider without a number beside it, `width` points wide; what it shows is typed elsewhere.
+/// The pointer moves it in steps of `snap`, the arrow keys too, or by 1; with Shift they move it
+/// by a tenth.
 ///
 /// It moves a value only under the hand: one that lies outside the slider's range, or between
 /// its steps, stays as it is.
-pub fn slider(ui: &mut Ui, enabled: bool, width: f32, slider: egui::Slider<'_>) -> Response {
-    ui.scope(|ui| {
+pub fn slider(
+    ui: &mut Ui,
+    enabled: bool,
+    width: f32,
+    value: &mut f64,
+    range: RangeInclusive<f64>,
+    snap: Option<f64>,
+) -> Response {
+    let (before, ends) = (*value, range.clone());
+    let mut slider = egui::Slider::new(value, range);
+    if let Some(snap) = snap {
+        slider = slider.step_by(snap);
+    }
+    let drawn = ui.scope(|ui| {
         ui.spacing_mut().slider_width = width;
         // The handle takes its size from the height of a control.
         ui.spacing_mut().interact_size.y = 17.0;
         ui.visuals_mut().selection.bg_fill = Tokens::of(ui).accent;
         ui.add_enabled(enabled, slider.clamping(egui::SliderClamping::Never).show_value(false))
-    })
-    .inner
+    });
+    let mut response = drawn.inner;
+    let steps = if response.has_focus() { ui.input(|i| arrows(i, Key::ArrowRight, Key::ArrowLeft)) } else { 0.0 };
+    if steps != 0.0 {
+        let step = if steps.fract() == 0.0 { snap.unwrap_or(1.0) } else { 1.0 };
+        *value = stepped(before, steps * step).clamp(ends.start().min(before), ends.end().max(before));
+        response.mark_changed();
+    }
+    response
+}
+
+/// How many steps the arrow keys ask for; with Shift they are tenths.
+pub fn arrows(input: &InputState, up: Key, down: Key) -> f64 {
+    let pressed = |event: &Event| match event {
+        Event::Key { key, pressed: true, modifiers, .. } if *key == up || *key == down => {
+            let size = if modifiers.shift { 0.1 } else { 1.0 };
+            if *key == up { size } else { -size }
+        }
+        _ => 0.0,
+    };
+    input.events.iter().map(pressed).sum()
+}
+
+/// `value` moved `by` a step, onto whole numbers by whole ones and else onto tenths.
+pub fn stepped(value: f64, by: f64) -> f64 {
+    if by.fract() == 0.0 { (value + by).round() } else { ((value + by) * 10.0).round() / 10.0 }
 }
 
 /// A chart that is looked at and not moved about.

@@ -2,17 +2,18 @@
 
 use super::{Afterwards, App, Purpose};
 use crate::files::{self, Export, Fingerprint};
+use crate::keyboard;
 use crate::open::{Key, OpenDesign};
 use crate::recovery::Found;
 use crate::views::Request;
 use crate::views::recipe::{Decision, RecipeForm};
-use crate::widgets::fitted::{answers, default_button, fitted, listed};
-use crate::widgets::{name, number_field::complain, quiet};
+use crate::widgets::fitted::{answers, fitted, listed};
+use crate::widgets::{default_button, name, number_field::complain, quiet};
 use barwright_core::design::document::EXTENSION;
 use barwright_core::design::edit::Edit;
 use barwright_core::design::scale::Scaled;
 use barwright_core::number::{self, short};
-use eframe::egui::{self, Frame, Id, Key as KeyName, Margin, Modal, TextEdit, Ui};
+use eframe::egui::{self, Frame, Id, Margin, Modal, TextEdit, Ui};
 use std::path::PathBuf;
 use std::sync::Arc;
 
@@ -78,16 +79,13 @@ fn hangs(window: f32) -> f32 {
 }
 
 /// Draws `buttons` at the right end, the first one rightmost; gives the one that was pressed. The first one is the
-/// default: it looks so, and has the focus from the start, so that the Enter key takes it.
+/// default: it looks so, and Enter takes it.
 fn buttons(ui: &mut Ui, buttons: &[&str]) -> Option<usize> {
     answers(ui, |ui| {
         let mut pressed = None;
         for (i, text) in buttons.iter().enumerate() {
-            let button = if i == 0 { ui.add(default_button(ui, text)) } else { ui.button(*text) };
-            if i == 0 && ui.memory(|m| m.focused().is_none()) {
-                button.request_focus();
-            }
-            if button.clicked() {
+            let is_pressed = if i == 0 { default_button(ui, text, true) } else { ui.button(*text).clicked() };
+            if is_pressed {
                 pressed = Some(i);
             }
         }
@@ -340,8 +338,7 @@ impl App {
         if let Some(why) = &complaint {
             complain(ui, why);
         }
-        let entered = field.lost_focus() && ui.input(|i| i.key_pressed(KeyName::Enter));
-        if ui.memory(|m| m.focused().is_none()) {
+        if keyboard::is_new(ui) {
             field.request_focus();
         }
         let pressed = buttons(ui, &[button, "Cancel"]);
@@ -349,7 +346,7 @@ impl App {
             return Answered::KeepWorking;
         }
         let stay = |purpose, text, complaint| Answered::Stay(Dialog::TypedPath { purpose, text, no_window, complaint });
-        if pressed.is_none() && !entered {
+        if pressed.is_none() {
             return stay(purpose, text, complaint);
         }
         if text.trim().is_empty() {

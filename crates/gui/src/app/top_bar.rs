@@ -220,7 +220,7 @@ impl App {
         ui.checkbox(&mut self.preferences.hints, "Hints").on_hover_text("Three short lines for newcomers");
         ui.separator();
         let views = [Command::ShowDesign, Command::ShowCompare, Command::ShowFind, Command::ShowMake];
-        for command in views.into_iter().chain([Command::ShowTroubles, Command::AddFat]) {
+        for command in views.into_iter().chain([Command::ShowTroubles, Command::AddFat, Command::WhatToDo]) {
             if entry(ui, command, command.text(), true) {
                 commands.push(command);
             }

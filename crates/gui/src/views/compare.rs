@@ -148,9 +148,13 @@ impl CompareView {
         let compared = Compared { sides, groups, open, library };
         let width = ui.available_width();
         let beside = Frame::new().fill(Tokens::of(ui).panel);
-        Panel::right("compare charts").frame(beside).exact_size((width * 0.29).clamp(290.0, 600.0)).show(ui, |ui| {
-            column(ui, "compare charts", within(16, 6), |ui| charts::show(ui, &compared));
-        });
+        Panel::right("compare charts")
+            .frame(beside)
+            .resizable(false)
+            .exact_size((width * 0.29).clamp(290.0, 600.0))
+            .show(ui, |ui| {
+                column(ui, "compare charts", within(16, 6), |ui| charts::show(ui, &compared));
+            });
         let top = plain.inner_margin(Margin { left: 20, right: 20, top: 10, bottom: 4 });
         Panel::top("compare head").frame(top).show(ui, |ui| {
             let widths = Widths::of(ui.available_width() - SCROLL_BAR, compared.sides.len());

@@ -96,7 +96,7 @@ impl DesignView {
         let mut changes = Changes::default();
         let width = ui.available_width();
         let plain = Frame::new().fill(Tokens::of(ui).ground);
-        Panel::left("blend").frame(plain).exact_size((width * 0.335).clamp(340.0, 660.0)).show(ui, |ui| {
+        Panel::left("blend").resizable(false).frame(plain).exact_size((width * 0.335).clamp(340.0, 660.0)).show(ui, |ui| {
             column(ui, "blend column", within(16, 8), |ui| {
                 blend::show(ui, open, self, scene, &mut changes);
                 lye::show(ui, open, scene, &mut changes);
@@ -119,7 +119,7 @@ impl DesignView {
         let plain = Frame::new().fill(tokens.ground);
         let bar = ui.available_width() - (full * 0.25).clamp(250.0, 400.0);
         // From left to right, so that the Tab key goes the same way.
-        Panel::left("bar").frame(plain).exact_size(bar).show(ui, |ui| {
+        Panel::left("bar").resizable(false).frame(plain).exact_size(bar).show(ui, |ui| {
             column(ui, "bar column", within(16, 8), |ui| {
                 if open.design().blend.lines().is_empty() {
                     greeting::show(ui, &mut changes);

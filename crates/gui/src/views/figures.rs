@@ -57,7 +57,8 @@ impl<'a> Figures<'a> {
         quantity: impl AnyQuantity + 'static,
         draw: impl FnOnce(&mut Ui, String) -> Response,
     ) -> Response {
-        self.with_text(quantity).drawn(ui, self.whose, draw)
+        let title = AnyQuantity::title(&quantity, self.about);
+        describe(self.with_text(quantity).drawn(ui, self.whose, draw), &title)
     }
 
     /// It with its value as it is shown.
@@ -84,8 +85,15 @@ impl<'a> Figures<'a> {
         draw: impl FnOnce(&mut Ui) -> Response,
     ) -> Response {
         let response = draw(ui);
-        why::explained(ui, &response, self.whose, Subject::Quantity(quantity))
+        let title = quantity.title(self.about);
+        describe(why::explained(ui, &response, self.whose, Subject::Quantity(quantity)), &title)
     }
+}
+
+/// Tells a screen reader which number this is, which stops at it without its line.
+fn describe(response: Response, title: &str) -> Response {
+    response.ctx.accesskit_node_builder(response.id, |node| node.set_description(title));
+    response
 }
 
 /// A quantity with its value as it is shown, to be kept where it takes long to work out.

@@ -122,9 +122,12 @@ impl FindView {
         });
         self.look(wanted, library, ui.ctx());
         let side = Frame::new().fill(Tokens::of(ui).panel);
-        Panel::right("find side").frame(side).exact_size((width * 0.4).clamp(400.0, 640.0)).show(ui, |ui| {
-            column(ui, "find side column", within(20, 8), |ui| self.side(ui, open, scene, &mut changes));
-        });
+        Panel::right("find side").frame(side).resizable(false).exact_size((width * 0.4).clamp(400.0, 640.0)).show(
+            ui,
+            |ui| {
+                column(ui, "find side column", within(20, 8), |ui| self.side(ui, open, scene, &mut changes));
+            },
+        );
         egui::CentralPanel::no_frame().frame(plain).show(ui, |ui| {
             column(ui, "find results", within(20, 8), |ui| results::show(ui, self, open, scene, &mut changes));
         });

@@ -115,7 +115,7 @@ impl MakeView {
             });
         } else {
             let page = (width * PAGE).clamp(400.0, 800.0);
-            Panel::left("make sheet").frame(plain).exact_size(page).show(ui, |ui| {
+            Panel::left("make sheet").resizable(false).frame(plain).exact_size(page).show(ui, |ui| {
                 changes.requests.extend(sheet::show(ui, self, open, library, measures));
             });
             // What follows stands in as many columns as there is room for.
@@ -137,7 +137,7 @@ impl MakeView {
                 };
                 if i < last {
                     let width = rest / columns.len() as f32;
-                    Panel::left(format!("make {i}")).frame(plain).exact_size(width).show(ui, content);
+                    Panel::left(format!("make {i}")).resizable(false).frame(plain).exact_size(width).show(ui, content);
                 } else {
                     let frame = if last > 0 { figures } else { plain };
                     egui::CentralPanel::no_frame().frame(frame).show(ui, &mut content);
@@ -229,7 +229,7 @@ fn kept<T>(
 ) -> Option<T> {
     match field.show(ui, read).1 {
         Entry::Typed(value) => Some(value),
-        Entry::Steps(steps) => step(f64::from(steps)),
+        Entry::Steps(steps) => step(steps),
         Entry::None => None,
     }
 }

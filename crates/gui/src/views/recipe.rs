@@ -1,10 +1,11 @@
 //! The form in which a recipe from a book is typed in.
 
+use crate::keyboard;
 use crate::theme::Tokens;
-use crate::widgets::fitted::{answers, default_button, listed};
+use crate::widgets::fitted::{answers, listed};
 use crate::widgets::number_field::{Entry, NumberField};
 use crate::widgets::picker::Picker;
-use crate::widgets::{heading, name, quiet};
+use crate::widgets::{default_button, heading, name, quiet};
 use barwright_core::cautions;
 use barwright_core::chemistry::recipe::{Recipe, RecipeError, Verdict};
 use barwright_core::library::additions::Addition;
@@ -107,7 +108,7 @@ impl RecipeForm {
             }
         }
         answers(ui, |ui| {
-            let make = ui.add_enabled(outcome.is_ok(), default_button(ui, "Make it a design")).clicked();
+            let make = default_button(ui, "Make it a design", outcome.is_ok());
             if ui.button("Cancel").clicked() {
                 return Some(Decision::Cancel);
             }
@@ -121,6 +122,10 @@ impl RecipeForm {
             TextEdit::singleline(&mut self.recipe.name).hint_text("Name").char_limit(200).desired_width(f32::INFINITY);
         let response = ui.add(field);
         name(ui, &response, "Name of the recipe");
+        keyboard::goes_on(ui, &response);
+        if keyboard::is_new(ui) {
+            response.request_focus();
+        }
 
         let number = self.number;
         let fat_id = |fat: &str| Id::unique(("recipe fat", number, fat));

@@ -58,9 +58,12 @@ impl TroublesView {
 
         let width = ui.available_width();
         let list = Frame::new().fill(Tokens::of(ui).panel);
-        Panel::left("troubles list").frame(list).exact_size((width * 0.28).clamp(300.0, 440.0)).show(ui, |ui| {
-            self.list(ui, &troubles);
-        });
+        Panel::left("troubles list").frame(list).resizable(false).exact_size((width * 0.28).clamp(300.0, 440.0)).show(
+            ui,
+            |ui| {
+                self.list(ui, &troubles);
+            },
+        );
         egui::CentralPanel::no_frame().frame(ground).show(ui, |ui| {
             column(ui, "troubles column", within(20, 10), |ui| {
                 let shown = troubles.each.iter().find(|trouble| Some(trouble.fault.code) == self.chosen);

@@ -2,15 +2,13 @@
 //! in and whence, how far to trust it, and what would change it most.
 
 use crate::cache::Kept;
+use crate::keyboard;
 use crate::theme::{self, Tokens};
 use crate::widgets::{heading, small};
 use barwright_core::explain::{AnyQuantity, Why, WhyError};
 use barwright_core::quantities::{OfFound, OfSearch};
 use barwright_core::units::Measures;
-use eframe::egui::{
-    self, CornerRadius, CursorIcon, Id, Label, Pos2, Rect, Response, RichText, ScrollArea, Stroke, StrokeKind, Ui,
-    Window, pos2,
-};
+use eframe::egui::{self, CursorIcon, Id, Label, Pos2, Rect, Response, RichText, ScrollArea, Ui, Window, pos2};
 use std::rc::Rc;
 use std::sync::Arc;
 
@@ -65,15 +63,7 @@ fn asked_id() -> Id {
 
 /// Makes the number shown by `response` one that can be clicked to be explained.
 pub fn explained(ui: &Ui, response: &Response, whose: Owner, subject: Subject) -> Response {
-    // What can be clicked already is not registered again: Tab would pass over it.
-    let senses = response.sense.senses_click();
-    let response = if senses { response.clone() } else { response.interact(egui::Sense::click()) };
-    let response = response.on_hover_cursor(CursorIcon::Help);
-    if response.has_focus() {
-        // The keyboard asks too, so it must be seen where it is.
-        let edge = Stroke::new(1.0, Tokens::of(ui).accent);
-        ui.painter().rect_stroke(response.rect.expand(2.0), CornerRadius::same(3), edge, StrokeKind::Outside);
-    }
+    let response = keyboard::sense_click(response).on_hover_cursor(CursorIcon::Help);
     if response.clicked() {
         ask(ui, whose, subject);
     }

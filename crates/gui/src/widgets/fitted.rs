@@ -1,7 +1,6 @@
 //! What makes a dialog as tall as what is in it, and no taller than the window.
 
-use crate::theme::{self, Tokens};
-use eframe::egui::{Align, Button, Id, Layout, RichText, ScrollArea, Ui, vec2};
+use eframe::egui::{Align, Id, Layout, ScrollArea, Ui, vec2};
 
 /// What is known of the dialog from the frame before.
 #[derive(Debug, Clone, Copy, Default)]
@@ -61,10 +60,4 @@ pub fn answers<R>(ui: &mut Ui, buttons: impl FnOnce(&mut Ui) -> R) -> R {
     ui.add_space(8.0);
     let line = vec2(ui.available_width(), ui.spacing().interact_size.y);
     ui.allocate_ui_with_layout(line, Layout::right_to_left(Align::Center), buttons).inner
-}
-
-/// The button that the Enter key takes.
-pub fn default_button(ui: &Ui, text: &str) -> Button<'static> {
-    let tokens = Tokens::of(ui);
-    Button::new(RichText::new(text).font(theme::strong(13.0)).color(tokens.panel)).fill(tokens.accent)
 }

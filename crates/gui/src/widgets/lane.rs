@@ -142,17 +142,8 @@ impl Lane<'_> {
         let (rect, response) = ui.allocate_exact_size(vec2(ui.available_width(), HEIGHT), Sense::click());
         response.widget_info(|| WidgetInfo::selected(Role::Button, ui.is_enabled(), self.open, self.sentence()));
         let rule = |colour| ui.painter().rect_filled(rect.expand2(vec2(6.0, 0.0)), CornerRadius::same(5), colour);
-        if self.open || response.hovered() || response.has_focus() {
+        if self.open || response.hovered() {
             rule(tokens.panel);
-        }
-        if response.has_focus() {
-            let stroke = Stroke::new(1.0, tokens.accent);
-            ui.painter().rect_stroke(
-                rect.expand2(vec2(6.0, 0.0)),
-                CornerRadius::same(5),
-                stroke,
-                egui::StrokeKind::Inside,
-            );
         }
 
         let EstimateResult { estimate, value, range, place } = *self.result;

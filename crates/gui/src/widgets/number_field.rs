@@ -1,6 +1,7 @@
 //! A field for a typed number: comma or point, unit allowed, nothing taken before it is right.
 
-use super::name;
+use super::{arrows, name};
+use crate::keyboard;
 use crate::theme::Tokens;
 use eframe::egui::{self, Id, Key, Response, RichText, TextEdit, Ui, text::CCursor, text::CCursorRange};
 
@@ -11,8 +12,8 @@ pub enum Entry<T> {
     None,
     /// A value was typed and taken.
     Typed(T),
-    /// The up or down key asks for this many steps.
-    Steps(i8),
+    /// The up or down key asks for this many steps, tenths of them with Shift.
+    Steps(f64),
 }
 
 /// A number field.
@@ -57,15 +58,18 @@ impl NumberField<'_> {
         }
         let steps = if ui.memory(|m| m.has_focus(self.id)) {
             ui.input_mut(|i| {
-                i8::from(i.consume_key(egui::Modifiers::NONE, Key::ArrowUp))
-                    - i8::from(i.consume_key(egui::Modifiers::NONE, Key::ArrowDown))
+                let steps = arrows(i, Key::ArrowUp, Key::ArrowDown);
+                i.consume_key(egui::Modifiers::NONE, Key::ArrowUp);
+                i.consume_key(egui::Modifiers::NONE, Key::ArrowDown);
+                steps
             })
         } else {
-            0
+            0.0
         };
         let output = edit.show(ui);
         let response = output.response.response;
         name(ui, &response, self.name);
+        keyboard::field(ui, self.id);
         // A field that was given the focus before it was first drawn never "gains" it, so the
         // field keeps its own mark.
         let mark = self.id.with("had focus");
@@ -82,11 +86,11 @@ impl NumberField<'_> {
         if response.changed() && text != before {
             draft = Some(Draft { text, refused: None, over: self.shown.to_owned() });
         }
-        if steps != 0 {
+        if steps != 0.0 {
             draft = None;
             entry = Entry::Steps(steps);
         } else if response.lost_focus() {
-            let gave_up = ui.input(|i| i.key_pressed(Key::Escape));
+            let (gave_up, entered) = ui.input(|i| (i.key_pressed(Key::Escape), i.key_pressed(Key::Enter)));
             draft = match draft {
                 Some(d) if !gave_up => match read(&d.text) {
                     Ok(value) => {
@@ -94,7 +98,7 @@ impl NumberField<'_> {
                         None
                     }
                     Err(why) => {
-                        if ui.input(|i| i.key_pressed(Key::Enter)) {
+                        if entered {
                             // The person goes on here: by typing anew, or by Escape.
                             response.request_focus();
                             ui.data_mut(|data| data.insert_temp(mark, false));
@@ -104,10 +108,16 @@ impl NumberField<'_> {
                 },
                 _ => None,
             };
+            if entered && draft.is_none() {
+                keyboard::entered(ui, self.id);
+            }
         } else if !focused && draft.as_ref().is_some_and(|d| d.refused.is_none()) {
             // The field was out of sight when the focus left: what was unfinished is no value.
             draft = None;
             ui.ctx().request_repaint();
+        }
+        if focused && draft.is_none() {
+            keyboard::settled(ui, self.id);
         }
         ui.data_mut(|d| match draft {
             Some(draft) => {

@@ -1,17 +1,20 @@
 //! A field that finds a material by a part of its name.
 
 use super::name;
+use crate::keyboard;
 use barwright_core::library::additions::Addition;
 use barwright_core::library::fats::Fat;
 use barwright_core::library::scents::Scent;
 use eframe::egui::{self, Id, Key, Modifiers, Popup, PopupCloseBehavior, RichText, ScrollArea, TextEdit, Ui};
 use std::sync::Arc;
 
-/// What was typed so far, and which match is chosen.
+/// What was typed so far, which match is chosen, and whether the list is shown.
 #[derive(Debug, Clone, Default)]
 pub struct Picker {
     text: String,
     chosen: usize,
+    open: bool,
+    had_focus: bool,
 }
 
 /// Something that is found by its name.
@@ -89,12 +92,10 @@ impl Picker {
                     i.consume_key(Modifiers::NONE, Key::Enter),
                 )
             });
-            if up {
-                self.chosen = self.chosen.saturating_sub(1);
+            if self.open {
+                self.chosen = self.chosen.saturating_sub(usize::from(up)) + usize::from(down);
             }
-            if down {
-                self.chosen += 1;
-            }
+            self.open |= up || down;
             self.chosen = self.chosen.min(found.len().saturating_sub(1));
             if enter && !self.text.trim().is_empty() {
                 taken = found.get(self.chosen).map(|m| Arc::clone(m));
@@ -107,13 +108,23 @@ impl Picker {
             .margin(egui::Margin::symmetric(8, 5));
         let response = ui.add(edit);
         name(ui, &response, hint);
+        keyboard::field(ui, id);
+        let has_focus = response.has_focus();
+        if has_focus && self.text.is_empty() {
+            keyboard::settled(ui, id);
+        }
         if response.changed() {
             self.chosen = 0;
         }
-        let wants = response.has_focus() || Popup::is_id_open(ui.ctx(), id.with("list"));
+        // Whoever comes along with Tab or Enter is not stopped by a list.
+        let is_asked = has_focus && !self.had_focus && !keyboard::came_by_key(ui, id);
+        self.had_focus = has_focus;
+        self.open |= is_asked || response.clicked() || (response.changed() && has_focus);
+        // A press in the list takes the focus from the field, and leads to no other.
+        self.open &= has_focus || ui.memory(|m| m.focused().is_none());
         let popup = Popup::from_response(&response)
-            .id(id.with("list"))
-            .open(wants && (response.has_focus() || ui.ctx().memory(|m| m.focused().is_none())))
+            .id(keyboard::list_of(id))
+            .open_bool(&mut self.open)
             .close_behavior(PopupCloseBehavior::CloseOnClickOutside)
             .width(response.rect.width().max(340.0));
         let chosen = self.chosen;
@@ -126,7 +137,7 @@ impl Picker {
                 }
                 for (i, material) in found.iter().enumerate() {
                     let row = ui.selectable_label(i == chosen, RichText::new(material.name()));
-                    if i == chosen && response.has_focus() {
+                    if i == chosen && has_focus {
                         row.scroll_to_me(None);
                     }
                     // What is out of sight costs nothing.
@@ -149,8 +160,7 @@ impl Picker {
         if taken.is_some() {
             // The list closes, so that what was added can be seen.
             response.surrender_focus();
-            self.text.clear();
-            self.chosen = 0;
+            *self = Self::default();
         }
         taken
     }

@@ -5,10 +5,12 @@ mod compare;
 mod design;
 mod find;
 mod first;
+mod keyboard;
 mod make;
 mod process;
 mod stops;
 mod troubles;
+mod typing;
 mod why;
 
 use barwright::app::{App, Setup};

@@ -2,6 +2,7 @@
 
 use super::form::{OpenForm, SupplierForm};
 use super::{DesignView, Scene};
+use crate::keyboard;
 use crate::open::OpenDesign;
 use crate::theme::{self, Tokens};
 use crate::views::figures::Figures;
@@ -18,7 +19,7 @@ use barwright_core::library::material::MaterialId;
 use barwright_core::number::{self, fixed, short, signed};
 use barwright_core::quantities::{About, FatMass, Shares};
 use barwright_core::units::Share;
-use eframe::egui::{self, Align, CornerRadius, Id, Layout, RichText, Sense, Slider, TextEdit, Ui, vec2};
+use eframe::egui::{self, Align, CornerRadius, Id, Layout, RichText, Sense, TextEdit, Ui, vec2};
 use std::sync::Arc;
 
 /// The share that a fat gets when it is added, percent.
@@ -44,6 +45,7 @@ pub fn show(ui: &mut Ui, open: &OpenDesign, view: &mut DesignView, scene: &Scene
         .desired_width(f32::INFINITY);
     let response = ui.add(field);
     name(ui, &response, "Name of the design");
+    keyboard::undo_of(ui, &response);
     if response.changed() {
         changes.gesture(Edit::Rename(title), response.id);
     }
@@ -191,8 +193,8 @@ fn row(
 
     let (least, most) = open.design().blend.room(&fat.id).unwrap_or((Share::MIN, Share::MAX));
     let mut value = line.share.get();
-    let slider = Slider::new(&mut value, Share::MIN..=Share::MAX);
-    let slider = widgets::slider(ui_row, !line.locked && least < most, slider_width, slider);
+    let enabled = !line.locked && least < most;
+    let slider = widgets::slider(ui_row, enabled, slider_width, &mut value, Share::MIN..=Share::MAX, None);
     name(ui_row, &slider, &format!("Share of {}", fat.name));
     if slider.changed() {
         changes.gesture(Edit::Share(fat.id.clone(), Share::nearest(value.clamp(least, most))), slider.id);
@@ -211,7 +213,7 @@ fn row(
         let value = number::parse(text, &["%"]).map_err(|e| e.to_string())?;
         Share::new(value).map_err(|e| e.to_string())
     };
-    let step = |by: f64| Some(Share::nearest((line.share.get() + by).round().clamp(least, most)));
+    let step = |by: f64| Some(Share::nearest(widgets::stepped(line.share.get(), by).clamp(least, most)));
     changes.field(ui_row, &field, read, step, |share| Edit::Share(fat.id.clone(), share));
 
     if with_mass {
@@ -259,8 +261,8 @@ fn lock(ui: &mut Ui, line: &FatLine, changes: &mut Changes) {
     let label = format!("Lock {}", line.fat.name);
     response.widget_info(|| egui::WidgetInfo::selected(egui::Role::CheckBox, ui.is_enabled(), line.locked, &label));
     let colour = if line.locked { tokens.accent } else { tokens.edge };
-    if response.hovered() || response.has_focus() {
-        let edge = egui::Stroke::new(1.0, if response.has_focus() { tokens.accent } else { tokens.line });
+    if response.hovered() {
+        let edge = egui::Stroke::new(1.0, tokens.line);
         ui.painter().rect(rect, CornerRadius::same(4), tokens.panel, edge, egui::StrokeKind::Inside);
     }
     let stroke = egui::Stroke::new(1.5, colour);

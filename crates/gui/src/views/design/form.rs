@@ -8,17 +8,17 @@ pub use addition::AdditionForm;
 pub use scent::ScentForm;
 pub use supplier::SupplierForm;
 
-use crate::theme::Tokens;
+use crate::keyboard;
 use crate::views::Changes;
-use crate::widgets::name;
 use crate::widgets::number_field::complain;
+use crate::widgets::{default_button, name};
 use barwright_core::design::edit::Edit;
 use barwright_core::library::material::{MaterialId, Sourced};
 use barwright_core::number;
 use barwright_core::trust::Trust;
 use barwright_core::units::Share;
 use barwright_core::{Design, Library};
-use eframe::egui::{self, Align, Id, Layout, RichText, TextEdit, Ui};
+use eframe::egui::{self, Align, Id, Layout, TextEdit, Ui};
 use std::fmt::Debug;
 
 /// What a form is filled in for.
@@ -79,10 +79,14 @@ impl OpenForm {
             }
             ui.add_space(6.0);
             ui.with_layout(Layout::right_to_left(Align::Center), |ui| {
-                if ui.button(RichText::new(self.form.take()).color(Tokens::of(ui).accent)).clicked() {
+                if default_button(ui, self.form.take(), true) {
                     match self.form.edit(context) {
                         Ok(taken) => edit = Some(taken),
-                        Err(why) => self.refused = Some(why),
+                        Err(why) => {
+                            self.refused = Some(why);
+                            // Another Enter does not take what was just doubted.
+                            ui.memory_mut(|m| m.request_focus(self.form.first()));
+                        }
                     }
                 }
                 open &= !ui.button("Cancel").clicked();
@@ -148,5 +152,6 @@ fn text(ui: &mut Ui, what: &str, label: &str, value: &mut String, hint: &str) {
             .margin(egui::Margin::symmetric(6, 4)),
     );
     name(ui, &response, &format!("{label} of the {what}"));
+    keyboard::goes_on(ui, &response);
     ui.end_row();
 }

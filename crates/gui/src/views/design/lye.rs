@@ -11,7 +11,7 @@ use barwright_core::design::edit::Edit;
 use barwright_core::design::{Alkali, AlkaliKind, WaterRule};
 use barwright_core::number::{self, fixed, short};
 use barwright_core::units::{LyeConcentration, Purity, PurityMargin, Share, Superfat, WaterPercent, WaterRatio};
-use eframe::egui::{ComboBox, Id, Label, RichText, Slider, Ui};
+use eframe::egui::{ComboBox, Id, Label, RichText, Ui};
 
 /// Draws the controls.
 pub fn show(ui: &mut Ui, open: &OpenDesign, scene: &Scene<'_>, changes: &mut Changes) {
@@ -29,7 +29,7 @@ fn superfat(ui: &mut Ui, open: &OpenDesign, changes: &mut Changes) {
     row(ui, "Superfat", |ui| {
         let mut value = now;
         let width = (ui.available_width() - 70.0).max(80.0);
-        let slider = widgets::slider(ui, true, width, Slider::new(&mut value, 0.0..=15.0).step_by(0.5));
+        let slider = widgets::slider(ui, true, width, &mut value, 0.0..=15.0, Some(0.5));
         name(ui, &slider, "Superfat");
         if slider.changed() {
             changes.gesture(Edit::Superfat(Superfat::nearest(value)), slider.id);
@@ -157,7 +157,7 @@ fn water(ui: &mut Ui, open: &OpenDesign, scene: &Scene<'_>, changes: &mut Change
     row(ui, "Water", |ui| {
         let mut value = concentration;
         let width = (ui.available_width() - 97.0).max(60.0);
-        let slider = widgets::slider(ui, true, width, Slider::new(&mut value, 20.0..=45.0).step_by(0.5));
+        let slider = widgets::slider(ui, true, width, &mut value, 20.0..=45.0, Some(0.5));
         name(ui, &slider, "Lye concentration");
         if slider.changed() {
             let to = LyeConcentration::nearest(value);

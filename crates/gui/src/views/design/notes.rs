@@ -1,6 +1,7 @@
 //! Left column: the notes.
 
 use super::controls::id_of;
+use crate::keyboard;
 use crate::open::OpenDesign;
 use crate::views::Changes;
 use crate::widgets::{heading, name, small};
@@ -19,6 +20,7 @@ pub fn show(ui: &mut Ui, open: &OpenDesign, changes: &mut Changes) {
         .desired_width(f32::INFINITY);
     let response = ui.add(field);
     name(ui, &response, "Notes");
+    keyboard::undo_of(ui, &response);
     if response.changed() {
         changes.gesture(Edit::Notes(notes), response.id);
     }

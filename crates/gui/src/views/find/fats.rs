@@ -130,7 +130,7 @@ fn bounds(ui: &mut Ui, candidate: &Candidate, view: &mut FindView) {
             Entry::Typed(typed) => Some(typed),
             Entry::Steps(steps) => {
                 let (low, high) = if is_least { (Share::MIN, most.get()) } else { (least.get(), Share::MAX) };
-                Some(Share::nearest((value.get() + f64::from(steps)).clamp(low, high)))
+                Some(Share::nearest((value.get() + steps).clamp(low, high)))
             }
             Entry::None => None,
         };
@@ -168,7 +168,7 @@ fn price(ui: &mut Ui, fat: &Fat, design: &barwright_core::Design, changes: &mut 
         Entry::Typed(Some(price)) => changes.edit(Edit::SetPrice(price)),
         Entry::Typed(None) if known.is_some() => changes.edit(Edit::RemovePrice(fat.id.to_string())),
         Entry::Steps(steps) => {
-            let moved = (per_kg.unwrap_or_default() + 0.1 * f64::from(steps)).max(Money::MIN);
+            let moved = (per_kg.unwrap_or_default() + 0.1 * steps).max(Money::MIN);
             if let Ok(price) = Price::at_per_kg(fat.id.as_str(), pack, moved) {
                 changes.edit(Edit::SetPrice(price));
             }

@@ -108,7 +108,7 @@ fn end(ui: &mut Ui, choice: &mut RangeChoice, range: Interval, is_low: bool, com
     ui.set_min_width(WIDTH + 12.0);
     match field.show(ui, read).1 {
         Entry::Typed(range) => choice.own = Some(range),
-        Entry::Steps(steps) => choice.own = moved(value + choice.measure.step() * f64::from(steps)).or(choice.own),
+        Entry::Steps(steps) => choice.own = moved(value + choice.measure.step() * steps).or(choice.own),
         Entry::None => {}
     }
     complaints.push(id);

@@ -182,8 +182,8 @@ fn card(
         }
         title.inner
     });
-    // The whole of a closed card is clicked; an open one has buttons.
-    !is_open && (drawn.inner.clicked() || drawn.response.interact(Sense::click()).clicked())
+    // The whole of a closed card is clicked, and its title has the focus; an open one has buttons.
+    !is_open && (drawn.inner.clicked() || drawn.response.interact(Sense::CLICK).clicked())
 }
 
 /// The fats with their shares, each to be asked about.

@@ -134,7 +134,8 @@ fn count(ui: &mut Ui, id: &str, called: &str, value: &mut usize, most: usize) {
     };
     match field.show(ui, read).1 {
         Entry::Typed(typed) => *value = typed,
-        Entry::Steps(steps) => *value = value.saturating_add_signed(isize::from(steps)).clamp(1, most),
+        Entry::Steps(steps) if steps > 0.0 => *value = (*value + 1).min(most),
+        Entry::Steps(_) => *value = value.saturating_sub(1).max(1),
         Entry::None => {}
     }
 }
@@ -145,7 +146,7 @@ fn least(ui: &mut Ui, ask: &mut Ask) {
     let field = NumberField { id, name: "Least share of a fat, percent", shown: &shown, width: 44.0 };
     match field.show(ui, percent::<Share>).1 {
         Entry::Typed(least) => ask.least = least,
-        Entry::Steps(steps) => ask.least = Share::nearest(ask.least.get() + f64::from(steps)),
+        Entry::Steps(steps) => ask.least = Share::nearest(ask.least.get() + steps),
         Entry::None => {}
     }
 }

@@ -174,7 +174,7 @@ fn row(
             Entry::Typed(Some(price)) => changes.edit(set(pack, price)),
             Entry::Typed(None) if known.is_some() => changes.edit(Edit::RemovePrice(line.material.clone())),
             Entry::Steps(steps) => {
-                let price = known.map_or(0.0, Money::get) + 0.1 * f64::from(steps);
+                let price = known.map_or(0.0, Money::get) + 0.1 * steps;
                 changes.gesture(set(pack, Money::nearest(price)), ids[1]);
             }
             Entry::Typed(None) | Entry::None => {}

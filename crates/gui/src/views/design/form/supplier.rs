@@ -1,6 +1,7 @@
 //! A form for a supplier's certificate: the saponification value and the fatty acids on it.
 
 use super::{Context, Form};
+use crate::keyboard;
 use crate::theme::Tokens;
 use crate::widgets::name;
 use barwright_core::design::blend::FatLine;
@@ -125,6 +126,7 @@ impl SupplierForm {
                     ui.label(format!("{} {}", record.key, record.name));
                     let response = ui.add_sized([56.0, 22.0], TextEdit::singleline(text).hint_text("–"));
                     name(ui, &response, &format!("{} on the certificate, percent", record.name));
+                    keyboard::goes_on(ui, &response);
                     let entry = self.published.profile().iter().find(|e| e.acid == *acid);
                     let published = entry.map_or_else(|| NOT_PUBLISHED.into(), ProfileEntry::published);
                     ui.label(RichText::new(published).color(quiet));
@@ -174,10 +176,12 @@ impl Form for SupplierForm {
             let field = TextEdit::singleline(&mut self.typed.sv).id(first).desired_width(70.0);
             let response = ui.add(field);
             name(ui, &response, "Saponification value on the certificate");
+            keyboard::goes_on(ui, &response);
             ui.label("±");
             let response =
                 ui.add(TextEdit::singleline(&mut self.typed.pm).hint_text(short(USUAL_MARGIN, 1)).desired_width(50.0));
             name(ui, &response, "± of the saponification value");
+            keyboard::goes_on(ui, &response);
             ui.label("mg KOH/g");
         });
         let mut published =

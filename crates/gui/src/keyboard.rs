@@ -1,0 +1,341 @@
+//! The keyboard in the whole window: where Tab goes, where the focus comes back to, how it is seen.
+//!
+//! The toolkit goes through controls as they were drawn, forgets the focus at every Escape and
+//! when its control goes, scrolls to nothing and tells focus from hover by a hair. What is done
+//! about that stands here once, for all views.
+
+mod order;
+
+use crate::theme;
+use eframe::egui::accesskit::{Action, ActionRequest, TreeId};
+use eframe::egui::{
+    Context, CornerRadius, Event, Id, Key, LayerId, Memory, Modifiers, Order, Plugin, Popup, RawInput, Response, Sense,
+    Stroke, StrokeKind, SurrenderFocusOn, Theme, Ui, WidgetRect, containers::menu::MenuState,
+};
+use order::{Stop, stops};
+
+/// What is known of the keyboard's way through the window.
+#[derive(Debug, Default)]
+pub struct Keyboard {
+    /// The last control of each layer that had the focus, the latest last.
+    trail: Vec<Stop>,
+    /// How many stops were before the latest of them.
+    place: usize,
+    /// Whether the hand is at the keyboard.
+    at_keys: bool,
+    /// What had the focus at the end of the pass before.
+    had: Option<Id>,
+    /// Whether the focus was lost by a key.
+    is_lost: bool,
+    /// Fields of this pass in which Enter goes on to the next.
+    fields: Vec<Id>,
+    /// The field that was entered in this pass.
+    entered: Option<Id>,
+    /// The default button of a dialog of this pass.
+    default: Option<Id>,
+    /// What Tab or Enter moved the focus to in this pass.
+    moved_to: Option<Id>,
+    /// A field with the focus whose text is as the design has it, in this pass and the one before.
+    settled: [Option<Id>; 2],
+    /// Where Enter or Space was pressed: a list closes then.
+    pressed_in: Option<LayerId>,
+    /// What has the focus as this pass begins.
+    began_at: Option<Id>,
+    /// What is told in the next pass.
+    later: Vec<Event>,
+}
+
+/// Gives the keyboard its ways; once, at the start.
+pub fn install(ctx: &Context) {
+    ctx.plugin_or_default::<Keyboard>();
+    // Before anything that is clicked acts.
+    ctx.options_mut(|o| o.input_options.surrender_focus_on = SurrenderFocusOn::Presses);
+}
+
+/// The list that a field opens, whose rows the arrow keys go through from the field: Tab passes by.
+pub fn list_of(field: Id) -> Id {
+    field.with("list")
+}
+
+/// Notes a field in which Enter goes on to the next, as it is drawn.
+pub fn field(ui: &Ui, id: Id) {
+    ui.ctx().with_plugin(|keyboard: &mut Keyboard| keyboard.fields.push(id));
+}
+
+/// Makes Enter go on from a line of text in a form to the next field.
+pub fn goes_on(ui: &Ui, line: &Response) {
+    field(ui, line.id);
+    if line.lost_focus() && ui.input(|i| i.key_pressed(Key::Enter)) {
+        entered(ui, line.id);
+    }
+}
+
+/// Goes on to the next field: what was typed into `id` is taken.
+pub fn entered(ui: &Ui, id: Id) {
+    ui.ctx().with_plugin(|keyboard: &mut Keyboard| keyboard.entered = Some(id));
+}
+
+/// Notes that the text in the field `id`, which has the focus, is as the design has it, so that
+/// undo is the design's.
+pub fn settled(ui: &Ui, id: Id) {
+    ui.ctx().with_plugin(|keyboard: &mut Keyboard| keyboard.settled[0] = Some(id));
+}
+
+/// Leaves undo to the design until something is typed into the `text`, which is taken as it is typed;
+/// from then on it is the text's own.
+pub fn undo_of(ui: &Ui, text: &Response) {
+    let id = text.id.with("typed");
+    let typed = text.has_focus() && (text.changed() || ui.data(|d| d.get_temp(id)).unwrap_or(false));
+    ui.data_mut(|d| d.insert_temp(id, typed));
+    if text.has_focus() && !typed {
+        settled(ui, text.id);
+    }
+}
+
+/// Whether the field with the focus holds text that is not taken, which undo is for first.
+pub fn is_typing(ctx: &Context) -> bool {
+    let settled = ctx.with_plugin(|keyboard: &mut Keyboard| keyboard.settled).unwrap_or_default();
+    ctx.text_edit_focused() && ctx.memory(Memory::focused).is_some_and(|id| !settled.contains(&Some(id)))
+}
+
+/// Whether Tab or Enter moved the focus to `id` in this pass, and no click or command.
+pub fn came_by_key(ui: &Ui, id: Id) -> bool {
+    ui.ctx().with_plugin(|keyboard: &mut Keyboard| keyboard.moved_to == Some(id)).unwrap_or(false)
+}
+
+/// Whether the dialog that `ui` is in was not there before this pass.
+pub fn is_new(ui: &Ui) -> bool {
+    ui.memory(Memory::top_modal_layer) != Some(ui.layer_id())
+}
+
+/// Whether Enter asks for the default button of the dialog that `ui` is in: it was pressed in a line
+/// of text, or nowhere. A button with the focus is pressed itself, and a field may go on to the next.
+pub fn enters(ui: &Ui) -> bool {
+    let goes_on = ui.ctx().with_plugin(|keyboard: &mut Keyboard| keyboard.entered.is_some()).unwrap_or(false);
+    let is_free = ui.memory(|m| m.focused().is_none());
+    is_free && !goes_on && !is_new(ui) && ui.input(|i| i.key_pressed(Key::Enter))
+}
+
+/// Notes the default button of a dialog, as it is drawn.
+pub fn default(ui: &Ui, id: Id) {
+    ui.ctx().with_plugin(|keyboard: &mut Keyboard| keyboard.default = Some(id));
+}
+
+/// Whether the focus is in the layer that `ui` is in.
+pub fn is_within(ui: &Ui) -> bool {
+    ui.memory(Memory::focused).and_then(|id| layer_in_this_pass(ui.ctx(), id)) == Some(ui.layer_id())
+}
+
+/// Makes what is drawn already one that can be clicked and tabbed to. The toolkit takes the focus
+/// from whatever is drawn as text, so it is given back first.
+pub fn sense_click(response: &Response) -> Response {
+    if response.sense.senses_click() {
+        return response.clone();
+    }
+    let began_at = response.ctx.with_plugin(|keyboard: &mut Keyboard| keyboard.began_at).flatten();
+    if began_at == Some(response.id) && response.ctx.memory(|m| m.focused().is_none()) {
+        response.request_focus();
+    }
+    response.interact(Sense::click())
+}
+
+/// Forgets where the focus was: another view is shown.
+pub fn forget(ctx: &Context) {
+    ctx.with_plugin(|keyboard: &mut Keyboard| keyboard.trail.clear());
+}
+
+impl Keyboard {
+    /// The focus goes to `stop`, which comes into sight; told as a screen reader would.
+    fn go(stop: &Stop, input: &mut RawInput) {
+        let ask = |action| {
+            let target_node = stop.id.accesskit_id();
+            Event::AccessKitActionRequest(ActionRequest { action, target_node, target_tree: TreeId::ROOT, data: None })
+        };
+        input.events.push(ask(Action::Focus));
+        if !stop.is_in_sight {
+            input.events.push(ask(Action::ScrollIntoView));
+        }
+    }
+
+    /// Tab and its reverse, from the control with the focus, else from where it was last.
+    fn tab(&mut self, ctx: &Context, input: &mut RawInput) {
+        let mut turns = Vec::new();
+        input.events.retain(|event| match event {
+            Event::Key { key: Key::Tab, pressed: true, modifiers, .. }
+                if *modifiers == Modifiers::NONE || modifiers.shift_only() =>
+            {
+                turns.push(modifiers.shift);
+                false
+            }
+            _ => true,
+        });
+        if turns.is_empty() {
+            return;
+        }
+        let stops = stops(ctx);
+        let at = |id: Id| stops.iter().position(|s| s.id == id);
+        let focused = ctx.memory(Memory::focused);
+        let mut here = focused.into_iter().chain(self.trail.iter().rev().map(|s| s.id)).find_map(at);
+        for back in turns {
+            let last = stops.len().saturating_sub(1);
+            here = Some(match (here, back) {
+                (None, false) => 0,
+                (None, true) => last,
+                (Some(i), false) => (i + 1) % stops.len(),
+                (Some(i), true) => i.checked_sub(1).unwrap_or(last),
+            });
+        }
+        if let Some(stop) = here.and_then(|i| stops.get(i)) {
+            self.moved_to = Some(stop.id);
+            Self::go(stop, input);
+        }
+    }
+
+    /// The field after the one that was entered, at the end the default button; else the last keeps
+    /// the focus.
+    fn next_field(&mut self, ctx: &Context, input: &mut RawInput) -> bool {
+        let Some(entered) = self.entered.take() else { return false };
+        let stops = stops(ctx);
+        let Some(at) = stops.iter().position(|s| s.id == entered) else { return false };
+        let after = &stops[at + 1..];
+        let next = after
+            .iter()
+            .find(|s| self.fields.contains(&s.id))
+            .or_else(|| after.iter().find(|s| Some(s.id) == self.default));
+        let next = next.unwrap_or(&stops[at]);
+        self.moved_to = Some(next.id);
+        Self::go(next, input);
+        true
+    }
+
+    /// Where a focus that was lost comes back to: what opened the list or the dialog that is gone,
+    /// the field that Escape left, the control before one that is gone.
+    fn home(&self, ctx: &Context) -> Option<Stop> {
+        let latest = self.trail.last()?;
+        let stops = stops(ctx);
+        let known = self.trail.iter().rev().find_map(|t| stops.iter().find(|s| s.id == t.id));
+        let layer_stays = || stops.iter().any(|s| s.layer == latest.layer);
+        if known.is_none_or(|s| s.layer != latest.layer) && layer_stays() {
+            return stops.get(self.place.saturating_sub(1)).or(stops.last()).copied();
+        }
+        known.copied()
+    }
+
+    /// Notes the control with the focus.
+    fn remember(&mut self, ctx: &Context, stop: Stop) {
+        if self.trail.last().is_some_and(|t| t.id == stop.id) {
+            return;
+        }
+        self.trail.retain(|t| t.layer != stop.layer);
+        self.trail.push(stop);
+        self.place = stops(ctx).iter().position(|s| s.id == stop.id).unwrap_or(0);
+    }
+}
+
+impl Plugin for Keyboard {
+    fn debug_name(&self) -> &'static str {
+        "keyboard"
+    }
+
+    fn input_hook(&mut self, ctx: &Context, input: &mut RawInput) {
+        self.moved_to = None;
+        self.pressed_in = None;
+        let mut earlier = std::mem::take(&mut self.later);
+        if !earlier.is_empty() {
+            earlier.append(&mut input.events);
+            input.events = earlier;
+        }
+        let focused = ctx.memory(Memory::focused);
+        // A field gives up the focus at the press, so a release that comes with it waits: what is
+        // typed is taken before what is clicked acts, wherever either is drawn.
+        let pressed = |e: &Event| matches!(e, Event::PointerButton { pressed: true, .. });
+        let released = |e: &Event| matches!(e, Event::PointerButton { pressed: false, .. });
+        if let Some(press) = input.events.iter().position(pressed)
+            && focused.is_some()
+            && let Some(release) = input.events.iter().skip(press).position(released)
+        {
+            self.later = input.events.split_off(press + release);
+            ctx.request_repaint();
+        }
+        for event in &input.events {
+            match event {
+                Event::Key { key, pressed: true, .. } => {
+                    self.at_keys = true;
+                    if matches!(key, Key::Enter | Key::Space) {
+                        self.pressed_in = focused.and_then(|id| layer_in_this_pass(ctx, id));
+                    }
+                }
+                Event::PointerButton { pressed: true, .. } => self.at_keys = false,
+                _ => {}
+            }
+        }
+        let is_lost = std::mem::take(&mut self.is_lost) && focused.is_none();
+        let asked = |e: &Event| matches!(e, Event::AccessKitActionRequest(r) if r.action == Action::Focus);
+        if self.next_field(ctx, input) || input.events.iter().any(asked) {
+            return;
+        }
+        self.tab(ctx, input);
+        if is_lost
+            && self.moved_to.is_none()
+            && self.at_keys
+            && let Some(home) = self.home(ctx)
+        {
+            self.moved_to = Some(home.id);
+            Self::go(&home, input);
+        }
+    }
+
+    fn on_begin_pass(&mut self, ui: &mut Ui) {
+        self.began_at = ui.memory(Memory::focused);
+        self.fields.clear();
+        self.default = None;
+        self.settled = [None, self.settled[0]];
+    }
+
+    fn on_end_pass(&mut self, ui: &mut Ui) {
+        let ctx = ui.ctx().clone();
+        if let Some(layer) = self.pressed_in
+            && layer.order == Order::Foreground
+            && Popup::is_any_open(&ctx)
+            && MenuState::is_deepest_open_sub_menu(&ctx, layer.id)
+            && ctx.memory(Memory::top_modal_layer) != Some(layer)
+        {
+            // As a click does.
+            Popup::close_all(&ctx);
+        }
+        if self.entered.is_some() {
+            ctx.request_repaint();
+        }
+        let focused = ctx.memory(Memory::focused);
+        let widget = focused.and_then(|id| ctx.viewport(|v| v.this_pass.widgets.get(id).copied()));
+        let widget = widget.filter(|w| w.enabled && w.sense.is_focusable());
+        // What was never seen was given the focus in advance.
+        let is_gone = focused.is_none_or(|id| widget.is_none() && self.trail.iter().any(|t| t.id == id));
+        let sought = focused.is_some() && self.moved_to == focused;
+        if is_gone && (self.had.is_some() || sought) && self.at_keys {
+            self.is_lost = true;
+            ctx.request_repaint();
+        }
+        self.had = focused.filter(|_| !is_gone);
+        if let Some(id) = focused.filter(|_| is_gone) {
+            ctx.memory_mut(|m| m.surrender_focus(id));
+        }
+        let Some(widget) = widget else { return };
+        self.remember(&ctx, Stop::of(&widget));
+        if ctx.input(|i| i.focused) && widget.interact_rect.is_positive() {
+            ring(&ctx, &widget);
+        }
+    }
+}
+
+/// Draws the mark of the focus around `widget`.
+fn ring(ctx: &Context, widget: &WidgetRect) {
+    let tokens = if ctx.theme() == Theme::Dark { &theme::DARK } else { &theme::LIGHT };
+    let stroke = Stroke::new(2.0, tokens.focus);
+    let at = widget.interact_rect.expand(2.0);
+    ctx.layer_painter(widget.layer_id).rect_stroke(at, CornerRadius::same(6), stroke, StrokeKind::Inside);
+}
+
+fn layer_in_this_pass(ctx: &Context, id: Id) -> Option<LayerId> {
+    ctx.viewport(|v| v.this_pass.widgets.get(id).map(|w| w.layer_id))
+}
