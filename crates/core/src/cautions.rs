@@ -19,6 +19,7 @@ mod size;
 mod stops;
 
 pub use lye::usual_heat;
+pub use process::is_cut_late;
 pub use stops::{Doing, NoStop, Stopped, in_words, stops};
 
 use crate::design::Design;

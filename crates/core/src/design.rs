@@ -276,7 +276,20 @@ pub fn day_of(text: &str) -> Option<NaiveDate> {
     text.trim().parse().ok()
 }
 
+/// Less than so long in the mould, hours, or drying, days, is as none (our judgement).
+const NO_TIME: f64 = 1.0;
+
 impl Process {
+    /// Whether the soap is to be cut when it has only just been poured.
+    pub fn is_cut_at_once(&self) -> bool {
+        self.cut_hours.get() < NO_TIME
+    }
+
+    /// Whether the bars are not to cure.
+    pub fn is_without_cure(&self) -> bool {
+        self.cure_days.get() < NO_TIME
+    }
+
     /// Whether all temperatures are those of `other`.
     pub(crate) fn is_warmed_as(&self, other: &Self) -> bool {
         let Self { cut_hours, cure_days, equilibrium_moisture, made_on, .. } = other.clone();

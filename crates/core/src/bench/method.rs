@@ -20,6 +20,7 @@ use crate::library::Library;
 use crate::library::additions::{Addition, Stage};
 use crate::library::handling::{Clear, How};
 use crate::units::{Bars, Grams, Measures};
+pub use jug::InJug;
 use jug::Jug;
 
 /// A part of the work.
@@ -188,6 +189,11 @@ pub fn of(design: &Design, evaluation: &Evaluation, library: &Library, options: 
     passages.filter(|p| !p.steps.is_empty()).collect()
 }
 
+/// What the jug of `design` holds when the alkali comes.
+pub fn in_jug(design: &Design, evaluation: &Evaluation, library: &Library) -> InJug {
+    Bench::new(design, evaluation, library, Options::default()).jug.told()
+}
+
 /// An addition or a scent of which there is any.
 #[derive(Clone, Copy)]
 struct Item<'a> {
@@ -245,6 +251,8 @@ const SOLID_BELOW: f64 = 65.0;
 impl<'a> Bench<'a> {
     fn new(design: &'a Design, evaluation: &'a Evaluation, library: &'a Library, options: Options<'a>) -> Self {
         let all = evaluation.masses.fats;
+        let named = Names::of(design);
+        let named = |name: &'a str| named.in_a_sentence(name);
         let lines = design.blend.lines().iter().zip(&evaluation.fat_masses).enumerate();
         let fats = lines.filter(|(_, (_, mass))| mass.0 > 0.0).map(|(i, (line, mass))| {
             let clear = library.hard_fats.clear(&line.fat);
@@ -320,6 +328,30 @@ fn prepared(items: &[Item<'_>], text: String) -> Step {
 /// `name`, or what stands for one.
 fn named(name: &str) -> &str {
     if name.trim().is_empty() { "what has no name" } else { name }
+}
+
+/// The names in a design.
+struct Names<'a>(Vec<&'a str>);
+
+impl<'a> Names<'a> {
+    fn of(design: &'a Design) -> Self {
+        let fats = design.blend.lines().iter().map(|line| line.fat.name.as_str());
+        let additions = design.additions.iter().map(|line| line.addition.name.as_str());
+        let scents = design.scents.iter().map(|line| line.scent.name.as_str());
+        Self(fats.chain(additions).chain(scents).collect())
+    }
+
+    /// `name` as it stands in a sentence: without what is behind its comma, if that tells it from no other here.
+    /// The line to weigh has it in full.
+    fn in_a_sentence(&self, name: &'a str) -> &'a str {
+        let Some((short, _)) = name.split_once(", ").filter(|(short, _)| !short.trim().is_empty()) else {
+            return named(name);
+        };
+        let begins =
+            |other: &&str| **other == *short || other.split_once(", ").is_some_and(|(first, _)| first == short);
+        let is_alone = self.0.iter().filter(|other| **other != name).all(|other| !begins(other));
+        if is_alone { short } else { name }
+    }
 }
 
 /// The names of `items`: "a, b and c".

@@ -7,6 +7,7 @@
 //! change to summer time between two steps makes them an hour nearer than planned.
 
 use crate::cautions::{self, Caution, Doing, Stopped};
+use crate::chemistry::jug::Reach;
 use crate::design::{Design, day_of};
 use crate::evaluate::Evaluation;
 use crate::formula::Plain;
@@ -262,7 +263,7 @@ fn planned(
     };
 
     let all: Vec<&Caution> = stops.iter().collect();
-    let text = "Goggles, gloves, fresh air; alkali into water, never the other way.";
+    let text = "Goggles, gloves, fresh air; the alkali goes in last, never water onto alkali.";
     add(StepKind::Lye, &[], LYE, format!("{} {text}", cautions::in_words(stops)).trim_start().into())?;
     let cooled = evaluation.jug.as_ref().and_then(crate::chemistry::jug::Jug::minutes_to_mix);
     // The lye has to be made first.
@@ -272,6 +273,8 @@ fn planned(
     let mix = celsius(process.mix_c);
     let text = if cooled.is_some() {
         format!("The lye should be down to {mix}; measure it.")
+    } else if evaluation.jug.as_ref().is_some_and(|jug| jug.ready == Some(Reach::NeverSoWarm)) {
+        format!("The lye stays colder than {mix}: once it is clear, measure it.")
     } else {
         format!("How long the lye takes to come to {mix} is not known; measure it.")
     };
@@ -291,7 +294,9 @@ fn planned(
     let cut = [cooling, pouring, Wait::InMould(process.cut_hours)];
     let bars = evaluation.masses.bars;
     let fresh = grams(cure.fresh());
-    let text = format!("Gloves on. {bars} bars of about {fresh}; weigh some and write it down.");
+    let late =
+        if cautions::is_cut_late(design, evaluation) { " That is late for salt bars: cut them warm." } else { "" };
+    let text = format!("Gloves on.{late} {bars} bars of about {fresh}; weigh some and write it down.");
     add(StepKind::Cut, &cut, 30.0, text)?;
     let [cooling, pouring, in_mould] = cut;
     let cured = |days: f64| [cooling, pouring, in_mould, Wait::Cure(days)];
@@ -302,15 +307,10 @@ fn planned(
         add(StepKind::Turn(week), &cured(at), 10.0, text)?;
     }
     let sale = grams(cure.bar_at_sale(Plain));
-    let text = format!(
-        "Day {} after cutting: a bar should weigh about {sale}. Test it as the bench sheet says; weigh, then label.",
-        short(days, 1)
-    );
+    let text = format!("Day {} after cutting: about {sale} a bar. Test, weigh, label.", short(days, 1));
     add(StepKind::Ready, &cured(days), 30.0, text)?;
     if let Some(day) = cure.settled() {
-        let text = format!(
-            "Day {day} after cutting: by the forecast a bar loses less than 0.5 % of its weight a week from now on."
-        );
+        let text = format!("Day {day} after cutting: by the forecast a bar loses less than 0.5 % a week from now on.");
         add(StepKind::Settled, &cured(f64::from(day)), 10.0, text)?;
     }
     Ok(steps)

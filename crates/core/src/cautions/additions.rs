@@ -74,7 +74,12 @@ pub(super) fn warn(design: &Design, evaluation: &Evaluation, cautions: &mut Vec<
                 "The additions bring {} g of sugar per kg of fats: the batter heats by itself.",
                 fixed(per_kg, 0)
             );
-            let advice = "Mix cooler, and do not insulate the mould; oven gel can overheat it.";
+            // Of sugars in the oven another caution tells.
+            let advice = if design.process.oven_gel.is_some() {
+                "Mix cooler."
+            } else {
+                "Mix cooler, and do not insulate the mould; oven gel can overheat it."
+            };
             cautions.push(Caution::new("sugar-high", Level::Note, why, advice));
         }
     }

@@ -410,7 +410,7 @@ fn heat(design: &Design, jug: &Jug, measures: Measures, cautions: &mut Vec<Cauti
                 "The jug gets no warmer than about {} and is to be used at {mix}.",
                 jug.peak.map_or_else(|_| "–".into(), |p| about_celsius(p, measures))
             );
-            let advice = "Warm it a little, use less ice, or keep the fats warm enough that none of them sets.";
+            let advice = "Use it so, and keep the fats warm enough that none of them sets.";
             cautions.push(Caution::new("mix-not-reached", Level::Note, why, advice));
         }
         Some(Reach::After(_)) | None => {}

@@ -22,6 +22,8 @@ const SWEET: f64 = 10.0;
 /// The shortest times that are usual: hours in the mould, days of cure.
 const SHORT_CUT: f64 = 12.0;
 const SHORT_CURE: f64 = 14.0;
+/// When salt bars are cut, hours.
+const SALT_CUT: f64 = 4.0;
 
 /// How `celsius` weighs against limits for care and for a Stop.
 fn level(celsius: f64, [care, stop]: [f64; 2]) -> Option<Level> {
@@ -144,9 +146,26 @@ fn oven(process: &Process, oven: OvenGel, evaluation: &Evaluation, measures: Mea
     }
 }
 
+/// Whether salt bars are to be cut when they are cold and crumble; a mould with a cavity for each is not cut.
+pub fn is_cut_late(design: &Design, evaluation: &Evaluation) -> bool {
+    design.process.cut_hours.get() > SHORT_CUT
+        && is_salt_bar(design, &evaluation.addition_masses, evaluation.masses.fats)
+        && design.size.own_bars().is_none()
+}
+
 fn cut(design: &Design, evaluation: &Evaluation) -> Option<Caution> {
     let hours = design.process.cut_hours.get();
-    let level = if hours <= 0.0 {
+    if is_cut_late(design, evaluation) {
+        let why = format!(
+            "The salt bars are cut {} hours after pouring: cold, they crumble under the knife.",
+            short(hours, 1)
+        );
+        let warm = Process { cut_hours: Hours::nearest(SALT_CUT), ..design.process.clone() };
+        let caution =
+            Caution::new("cut-late", Level::Care, why, "Cut them within hours, firm and still warm; gloves on.");
+        return Some(caution.with_remedy(format!("Cut after {} hours", short(SALT_CUT, 1)), Edit::Process(warm)));
+    }
+    let level = if design.process.is_cut_at_once() {
         Level::Stop
     } else if hours < SHORT_CUT && !is_salt_bar(design, &evaluation.addition_masses, evaluation.masses.fats) {
         Level::Care
@@ -161,7 +180,7 @@ fn cut(design: &Design, evaluation: &Evaluation) -> Option<Caution> {
 
 fn cure(process: &Process) -> Option<Caution> {
     let days = process.cure_days.get();
-    let level = if days <= 0.0 {
+    let level = if process.is_without_cure() {
         Level::Stop
     } else if days < SHORT_CURE {
         Level::Care

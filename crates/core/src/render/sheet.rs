@@ -32,7 +32,7 @@ use crate::library::additions::Addition;
 use crate::library::handling::How;
 use crate::number::{fixed, places, short, significant};
 use crate::quantities::{
-    About, AllFats, AnyQuantity, BarCount, FatShare, Frozen, PlannedSuperfat, WaterToWeigh, of_weight, text,
+    About, AllFats, AnyQuantity, BarCount, FatShare, PlannedSuperfat, WaterToWeigh, of_weight, text,
 };
 use crate::quantity::Unit;
 use crate::units::{Bars, Fill, Grams, MassUnit, Measures, ScaleDivision};
@@ -215,12 +215,6 @@ pub const WRONG: [&str; 5] = [
     "Lye-heavy, or in doubt: not for skin and not down the drain in lumps; follow the local rules for caustic waste.",
 ];
 
-/// What is measured at the bench and noted down, with its unit.
-const fn measured(measures: Measures) -> [(&'static str, &'static str); 4] {
-    let degrees = measures.temperature.sign();
-    [("Lye", degrees), ("Fats", degrees), ("Oven", degrees), ("Time to trace", "min")]
-}
-
 /// What the sheet's words rest on.
 pub const LEGEND: &str = "The steps, the words beside a weight, what is called usual and the tests are common practice of the \
     trade, without a source. First aid is as the usual safety sheets of caustic soda have it, from memory. Weights and \
@@ -257,13 +251,14 @@ fn decimals(division: ScaleDivision, measures: Measures) -> usize {
 
 /// How much of the water is frozen beforehand, where it is the water that is.
 fn ice(about: About<'_>) -> Option<String> {
-    let (frozen, water) = (Frozen.value(about).ok()?, WaterToWeigh.value(about).ok()?);
-    if frozen <= 0.0 || frozen > water {
-        return None;
-    }
+    let jug = method::in_jug(about.design, about.evaluation, about.library);
     let unit = AnyQuantity::unit(&WaterToWeigh, about);
-    let liquid = unit.text_in(water - frozen, AnyQuantity::decimals(&WaterToWeigh, about), about.measures);
-    Some(format!("of it {} as ice, {liquid} liquid", text(&Frozen, about).ok()?))
+    let told = |mass: Grams| unit.text_in(mass.0, AnyQuantity::decimals(&WaterToWeigh, about), about.measures);
+    match (jug.ice.0 > 0.0, jug.liquid.0 > 0.0) {
+        (false, _) => None,
+        (true, false) => Some("all of it as ice".into()),
+        (true, true) => Some(format!("of it {} as ice, {} liquid", told(jug.ice), told(jug.liquid))),
+    }
 }
 
 /// The mark of a table in the words of a material.

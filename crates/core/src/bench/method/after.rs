@@ -1,7 +1,7 @@
 //! From the filled mould to the bar that is tested: warmth, cutting, cure.
 
 use super::{Bench, Step, names, show};
-use crate::cautions::Doing;
+use crate::cautions::{Doing, is_cut_late};
 use crate::design::mould::Mould;
 use crate::design::{OvenGel, Rest};
 use crate::number::short;
@@ -11,8 +11,6 @@ use crate::units::{Interval, percent_of};
 const SUGARS_BOIL: f64 = 1.0;
 /// Above this share of the alkali potassium makes a paste, percent.
 const PASTE: f64 = 50.0;
-/// So short a time to the cut is only for salt bars, hours.
-const SALT_CUT_HOURS: f64 = 12.0;
 /// With less of saturated acids a bar stays soft for long, percent (our judgement: olive oil has about 15).
 const SOFT: f64 = 22.0;
 /// From so much of acids up to 14 carbons on a bar is one of coconut and its like, percent (our judgement).
@@ -30,11 +28,12 @@ pub(super) fn warmth(bench: &Bench<'_>) -> Vec<Step> {
     let sugars = bench.evaluation.masses.sugars;
     let much = percent_of(sugars.0, bench.evaluation.masses.fats.0) >= SUGARS_BOIL;
     let sweet = names(&bench.warming());
-    let sweet = if sweet.is_empty() { "what is in it".to_owned() } else { sweet };
+    let sweet = if sweet.is_empty() { "its sugars".to_owned() } else { sweet };
     let Some(oven) = bench.design.process.oven_gel else {
         let text = match bench.design.process.rest {
             Rest::Insulated if much => format!(
-                "Cover and insulate it, and look in: {sweet} warms it, and it can crack or heave; uncover it if it does."
+                "Cover and insulate it, and look in: with {sweet} it warms by itself, and can crack or heave; uncover it if it \
+                 does."
             ),
             Rest::Insulated => "Cover and insulate it overnight: it gels through and deepens in colour.".to_owned(),
             Rest::Cool => "Stand it in a cool place, with air around it, not insulated: it does not gel.".to_owned(),
@@ -42,7 +41,9 @@ pub(super) fn warmth(bench: &Bench<'_>) -> Vec<Step> {
                 "Leave it in the room, uncovered: it warms and sets by itself within hours.".to_owned()
             }
             Rest::Room if much => {
-                format!("Stand it cool and airy, not insulated: {sweet} warms it, and it can crack or heave.")
+                format!(
+                    "Stand it cool and airy, not insulated: with {sweet} it warms by itself, and can crack or heave."
+                )
             }
             Rest::Room => {
                 "Leave it in the room; covered and insulated, it would gel through and deepen in colour.".to_owned()
@@ -66,7 +67,7 @@ pub(super) fn warmth(bench: &Bench<'_>) -> Vec<Step> {
     ))];
     if much {
         let text = format!(
-            "Stay by and look in: {sweet} can make it boil up. A tray under the mould; if it heaves, oven off."
+            "Stay by and look in: with {sweet} it can boil up. A tray under the mould; if it heaves, oven off."
         );
         steps.push(text.into());
     }
@@ -119,12 +120,18 @@ pub(super) fn cut(bench: &Bench<'_>) -> Vec<Step> {
             "Gloves on. With so much potassium hydroxide it stays a paste: another process, no bars, nothing to cut.",
         )];
     }
-    let hours = process.cut_hours.get();
-    let planned = format!("{} h", short(hours, 1));
-    let when = if hours <= 0.0 {
-        "STOP: not after the 0 h planned. It is soft and caustic; wait until it is firm.".to_owned()
+    let planned = format!("{} h", short(process.cut_hours.get(), 1));
+    let is_cast = bench.options.mould.is_some_and(|(mould, _)| mould.own_bars().is_some());
+    let when = if process.is_cut_at_once() {
+        format!("STOP: not after the {planned} planned. It is soft and caustic; wait until it is firm.")
+    } else if is_cast {
+        format!("Unmould after {planned}, once it is firm all through; if it clings, chill the mould first.")
     } else if bench.is_salt_bar() {
-        let not = if hours > SALT_CUT_HOURS { format!(", not after the {planned} planned") } else { String::new() };
+        let not = if is_cut_late(bench.design, bench.evaluation) {
+            format!(", not after the {planned} planned")
+        } else {
+            String::new()
+        };
         format!("Cut within hours, firm and still warm{not}: cold, a salt bar crumbles under the knife.")
     } else if process.oven_gel.is_some_and(|oven| !is_too_hot(oven)) {
         format!("Unmould and cut after {planned}; a loaf that gelled may be cut the next day.")
@@ -137,10 +144,13 @@ pub(super) fn cut(bench: &Bench<'_>) -> Vec<Step> {
     if let Some(lines) = cutting_lines(bench) {
         steps.push(lines.into());
     }
+    let at = if is_cast { "bars" } else { "cut" };
     steps.push(
-        "Look at the cut: no wet spots, no oil on top, no hard white crumbs. Liquid in a pocket may be lye: gloves on. A ring of \
-         another colour is partial gel, no fault."
-            .into(),
+        format!(
+            "Look at the {at}: no wet spots, no oil on top, no hard white crumbs. Liquid in a pocket may be lye: gloves on. A \
+             ring of another colour is partial gel, no fault."
+        )
+        .into(),
     );
     steps
 }
@@ -200,7 +210,7 @@ pub(super) fn cure(bench: &Bench<'_>) -> Vec<Step> {
     let (usual, least) = CureKind::of(bench).usual();
     let planned = format!("{} days are planned", short(days, 1));
     let longer = if days < least { " – give it longer" } else { "" };
-    let stop = if days <= 0.0 { "STOP, not without a cure: " } else { "" };
+    let stop = if bench.design.process.is_without_cure() { "STOP, not without a cure: " } else { "" };
     let mut steps = vec![
         Step::from(format!("{stop}{planned}; {usual}{longer}.")),
         "On paper or a rack, spaced, airy, dry, out of the sun; turn them. Out of reach of children: they are caustic still.".into(),

@@ -3,6 +3,7 @@
 use super::{Bench, Item, Step, handled, listed, names, prepared};
 use crate::bench::weighing::What;
 use crate::cautions::Doing;
+use crate::chemistry::jug::Reach;
 use crate::design::MEET_MOST_C;
 use crate::library::additions::Stage;
 use crate::library::handling::{Clear, How};
@@ -69,8 +70,8 @@ fn scents(bench: &Bench<'_>, steps: &mut Vec<Step>) {
         if scents.is_empty() {
             continue;
         }
-        let why = if speeds_up { ": in the batter it thickens at once" } else { "" };
-        steps.push(handled(&scents, format!("Stir into the fats, before the lye: {}{why}.", names(&scents))));
+        let why = if speeds_up { " Stirred in later, it can thicken the batter at once." } else { "" };
+        steps.push(handled(&scents, format!("Stir into the fats, before the lye: {}.{why}", names(&scents))));
     }
 }
 
@@ -85,20 +86,16 @@ pub(super) fn temperatures(bench: &Bench<'_>) -> Vec<Step> {
         );
         return vec![bench.minding(Doing::Fats, &text).into()];
     }
-    let mut steps = vec![Step::from(format!(
-        "Bring the fats to {} and have the lye at {}; measure both and note them.",
-        bench.temperature(fats_c),
-        bench.temperature(lye_c)
-    ))];
+    let mut steps = vec![Step::from(met(bench, lye_c, fats_c))];
     let planned = lye_c.min(fats_c);
-    for (name, clear) in threatening(bench) {
+    for (names, clear) in threatening(bench) {
         let range = bench.temperatures(clear.celsius);
         let is_wax = clear.celsius.min() >= WAX_C;
         if planned < clear.celsius.min() {
             steps.push(
                 format!(
-                    "{name} sets below about {}: mix at {range}, warmer than the {} planned. Colder, it is the fat that \
-                     sets and not soap that forms: false trace.",
+                    "Below about {} this sets: {names}. Mix at {range}, warmer than the {} planned. Colder, it is the fat \
+                     that sets and not soap that forms: false trace.",
                     bench.temperature(clear.celsius.min()),
                     bench.temperature(planned)
                 )
@@ -106,16 +103,35 @@ pub(super) fn temperatures(bench: &Bench<'_>) -> Vec<Step> {
             );
         } else if is_wax {
             steps.push(
-                format!("Keep all at {range} until it is poured: colder, {name} sets and only looks like trace: false trace.")
-                    .into(),
+                format!("Keep all at {range} until it is poured. Colder, this sets and only looks like trace (false trace): {names}.")
+                .into(),
             );
         }
     }
     steps
 }
 
-/// What would set before there is soap, with what keeps it clear, the highest first.
-fn threatening<'a>(bench: &Bench<'a>) -> Vec<(&'a str, Clear)> {
+/// How warm lye and fats are when they meet.
+fn met(bench: &Bench<'_>, lye_c: f64, fats_c: f64) -> String {
+    let (lye, fats) = (bench.temperature(lye_c), bench.temperature(fats_c));
+    let jug = bench.evaluation.jug.as_ref();
+    if jug.is_some_and(|jug| jug.ready == Some(Reach::NeverSoWarm)) {
+        let peak = jug.and_then(|jug| jug.peak.ok());
+        let peak = peak.map_or_else(String::new, |peak| format!(", about {}", bench.about_temperature(peak)));
+        return format!(
+            "Bring the fats to {fats}. The lye stays colder than the {lye} planned{peak}: use it so, and keep the fats so \
+             warm that none of them sets. Measure both and note them."
+        );
+    }
+    if lye == fats {
+        return format!("Bring the fats to {fats}, as the lye; measure both and note them.");
+    }
+    format!("Bring the fats to {fats} and have the lye at {lye}; measure both and note them.")
+}
+
+/// What would set before there is soap, with what keeps it clear, the highest first; together what is kept clear by
+/// the same.
+fn threatening<'a>(bench: &Bench<'a>) -> Vec<(String, Clear)> {
     let fats = bench.evaluation.masses.fats.0;
     let added = |item: &Item<'a>| {
         let clear = bench.library.hard_fats.clear_addition(item.how()?)?;
@@ -128,5 +144,6 @@ fn threatening<'a>(bench: &Bench<'a>) -> Vec<(&'a str, Clear)> {
     let mut found: Vec<(&str, Clear)> =
         all.filter(|(_, part, clear)| *part >= much(clear)).map(|(n, _, c)| (n, c)).collect();
     found.sort_by(|a, b| b.1.celsius.min().total_cmp(&a.1.celsius.min()));
-    found
+    let alike = found.chunk_by(|a, b| a.1.celsius == b.1.celsius);
+    alike.filter_map(|run| Some((listed(run.iter().map(|(name, _)| *name)), run.first()?.1))).collect()
 }

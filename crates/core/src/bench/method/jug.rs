@@ -11,6 +11,8 @@ use crate::library::additions::Stage;
 use crate::library::handling::How;
 use crate::units::Grams;
 
+/// Frozen water, in a sentence.
+pub(super) const ICE: &str = "ice";
 /// Less liquid than this does not count as liquid, g.
 const A_DROP: f64 = 0.5;
 
@@ -32,6 +34,19 @@ pub(super) struct Jug<'a> {
     pub(super) after_cooling: Vec<Item<'a>>,
     /// What the design has in the jug and what does not belong there.
     pub(super) kept_out: Vec<Item<'a>>,
+}
+
+/// What the jug holds when the alkali comes.
+#[derive(Debug, Clone, PartialEq)]
+pub struct InJug {
+    /// Water that is weighed, liquid.
+    pub liquid: Grams,
+    /// The same, frozen beforehand.
+    pub ice: Grams,
+    /// Whether other liquids are there.
+    pub has_others: bool,
+    /// What else is there in frozen pieces, in words; empty if nothing is.
+    pub frozen: String,
 }
 
 /// How much of the jug's liquids besides water is frozen beforehand.
@@ -106,11 +121,26 @@ impl<'a> Jug<'a> {
         self.liquid_water().0 > A_DROP || (!self.liquids.is_empty() && self.frozen_liquids != Frozen::All)
     }
 
+    /// What besides ice is there in frozen pieces.
+    fn frozen_items(&self) -> impl Iterator<Item = &'a str> {
+        let own = if self.frozen_liquids == Frozen::All { self.liquids.as_slice() } else { &[] };
+        self.frozen.iter().chain(own).map(|item| item.name)
+    }
+
     /// What is there in frozen pieces, in words; empty if nothing is.
     pub(super) fn frozen_names(&self) -> String {
-        let own = if self.frozen_liquids == Frozen::All { self.liquids.as_slice() } else { &[] };
-        let ice = (self.ice.0 > 0.0).then_some("ice");
-        super::listed(self.frozen.iter().chain(own).map(|item| item.name).chain(ice))
+        super::listed(self.frozen_items().chain((self.ice.0 > 0.0).then_some(ICE)))
+    }
+
+    /// What it holds, for who only tells of it.
+    pub(super) fn told(&self) -> InJug {
+        let liquid = self.liquid_water();
+        InJug {
+            liquid: if liquid.0 > A_DROP { liquid } else { Grams::ZERO },
+            ice: self.ice,
+            has_others: !self.liquids.is_empty() && self.frozen_liquids != Frozen::All,
+            frozen: super::listed(self.frozen_items()),
+        }
     }
 }
 
@@ -213,8 +243,9 @@ fn alkali(bench: &Bench<'_>, steps: &mut Vec<super::Step>) {
         let of = if jug.water.0 > 0.0 { String::new() } else { format!(" of the {}", names(&jug.liquids)) };
         format!("Alkali into the water{of}, never water onto alkali: a little at a time, stirring until clear.")
     } else if !frozen.is_empty() {
+        let onto = if frozen == ICE { frozen } else { format!("frozen {frozen}") };
         format!(
-            "Alkali onto the frozen {frozen}, spoon by spoon, never the other way round: stir each spoonful until it has \
+            "Alkali onto the {onto}, spoon by spoon, never the other way round: stir each spoonful until it has \
              dissolved, the jug standing in ice. At the end no grain of it may be left."
         )
     } else {

@@ -1,6 +1,6 @@
 //! Lye into the fats, into the mould, and what lies on top.
 
-use super::{Bench, Step, after, handled, names};
+use super::{Bench, Item, Step, after, handled, names};
 use crate::library::additions::Stage;
 use crate::library::handling::How;
 
@@ -21,25 +21,7 @@ pub(super) fn steps(bench: &Bench<'_>) -> Vec<Step> {
          stands like pudding."
             .into(),
     );
-    let fast = bench.thickening();
-    let has_top = !bench.at(Stage::OnTop, |_| true).is_empty();
-    steps.push(if fast.is_empty() {
-        let until = if bench.is_salt_bar() {
-            "Blend to light trace"
-        } else if has_top {
-            "Blend to medium trace, so that the top carries what lies on it"
-        } else {
-            "Blend to light or medium trace; for swirls light, for piping thick"
-        };
-        format!("{until}. Note the time to trace.").into()
-    } else {
-        format!(
-            "With {} it can thicken at once: blend little, stir by hand, have the mould at hand and go on from the emulsion. \
-             Note the time to trace.",
-            names(&fast)
-        )
-        .into()
-    });
+    steps.push(until(bench).into());
     at_trace(bench, &mut steps);
     let poured = match &bench.evaluation.cure {
         Some(_) => format!("Pour; the batter is about {}.", bench.volume(bench.evaluation.masses.batter_ml)),
@@ -47,6 +29,38 @@ pub(super) fn steps(bench: &Bench<'_>) -> Vec<Step> {
     };
     steps.push(format!("{poured} Tap the air out.").into());
     steps
+}
+
+/// How far it is blended.
+fn until(bench: &Bench<'_>) -> String {
+    let (later, before): (Vec<Item<'_>>, Vec<Item<'_>>) =
+        bench.thickening().into_iter().partition(|item| item.stage == Stage::AtTrace);
+    // A scent seizes it; sugars and the like only hurry it.
+    let soon = |items: &[Item<'_>]| if items.iter().any(|i| i.addition.is_none()) { "at once" } else { "fast" };
+    if !before.is_empty() {
+        return format!(
+            "With {} it can thicken {}: blend little, stir by hand, have the mould at hand and go on from the emulsion. Note \
+             the time to trace.",
+            names(&before),
+            soon(&before)
+        );
+    }
+    if !later.is_empty() {
+        return format!(
+            "Blend to light trace and note the time. With {}, stirred in next, it can thicken {}: then stir by hand, and have \
+             the mould at hand.",
+            names(&later),
+            soon(&later)
+        );
+    }
+    let until = if bench.is_salt_bar() {
+        "Blend to light trace"
+    } else if !bench.at(Stage::OnTop, |_| true).is_empty() {
+        "Blend to medium trace, so that the top carries what lies on it"
+    } else {
+        "Blend to light or medium trace; for swirls light, for piping thick"
+    };
+    format!("{until}. Note the time to trace.")
 }
 
 fn at_trace(bench: &Bench<'_>, steps: &mut Vec<Step>) {
@@ -58,12 +72,15 @@ fn at_trace(bench: &Bench<'_>, steps: &mut Vec<Step>) {
         let is_bulk = bench.is_salt_bar() && item.is(How::Dissolve);
         (if is_bulk { &mut bulk } else { &mut rest }).push(item);
     }
+    // What thickens at once leaves no time to wait for trace.
+    let is_fast = bench.thickening().iter().any(|item| item.stage != Stage::AtTrace);
+    let when = if is_fast { "Once it is an emulsion" } else { "At trace" };
     if !rest.is_empty() {
-        steps.push(handled(&rest, format!("At trace, stir in: {}.", names(&rest))));
+        steps.push(handled(&rest, format!("{when}, stir in: {}.", names(&rest))));
     }
     let scents = bench.at(Stage::AtTrace, |item| item.addition.is_none());
     if !scents.is_empty() {
-        steps.push(handled(&scents, format!("At trace, stir in the scent: {}.", names(&scents))));
+        steps.push(handled(&scents, format!("{when}, stir in the scent: {}.", names(&scents))));
     }
     if !bulk.is_empty() {
         let text = format!(

@@ -60,7 +60,7 @@ fn beforehand(bench: &Bench<'_>) -> Vec<Step> {
     }
     if !jug.has_liquid() && !jug.dissolved.is_empty() && !jug.frozen_names().is_empty() {
         let into = jug.frozen_names();
-        let into = if into == "ice" { "the water" } else { &into };
+        let into = if into == jug::ICE { "the water" } else { &into };
         steps.push(prepared(&jug.dissolved, format!("Before freezing, stir into {into}: {}.", names(&jug.dissolved))));
     }
     let mut frozen = jug.frozen.clone();
@@ -73,8 +73,19 @@ fn beforehand(bench: &Bench<'_>) -> Vec<Step> {
         } else {
             String::new()
         };
-        let mut step =
-            prepared(&frozen, format!("The day before, weigh and freeze in small pieces: {}{part}.", names(&frozen)));
+        // Where more of the same goes in unfrozen, so much of it is meant.
+        let is_more = |item: &super::Item<'_>| {
+            bench.items.iter().any(|other| other.name == item.name && frozen.iter().all(|f| f.what != other.what))
+        };
+        let each: Vec<String> =
+            frozen
+                .iter()
+                .map(|item| {
+                    if is_more(item) { format!("{} of {}", bench.mass(item.mass), item.name) } else { item.name.into() }
+                })
+                .collect();
+        let each = super::listed(each.iter().map(String::as_str));
+        let mut step = prepared(&frozen, format!("The day before, weigh and freeze in small pieces: {each}{part}."));
         if jug.ice.0 > 0.0 {
             step.text = format!("{} Freeze {} of the water too.", step.text, bench.mass(jug.ice));
             step.prepares.push(What::Water);

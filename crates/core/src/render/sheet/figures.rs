@@ -1,14 +1,16 @@
 //! The figures that stand beside the work: items with their names, and what the design sets.
 
-use super::Filled;
+use super::{Filled, line};
+use crate::bench::method::in_jug;
+use crate::chemistry::jug::Reach;
 use crate::design::mould::Mould;
 use crate::number::short;
 use crate::quantities::{
-    About, AllFats, AnyQuantity, BarAtSale, BarCount, BarFresh, BarMm, Batter, BatterMl, CrystallisesBelow, Frozen,
-    JugConcentration, Meeting, Peak, text,
+    About, AllFats, AnyQuantity, BarAtSale, BarCount, BarFresh, BarMm, Batter, BatterMl, CrystallisesBelow,
+    JugConcentration, Meeting, Peak, WaterToWeigh, text,
 };
 use crate::quantity::Unit;
-use crate::units::{Celsius, Measures, Millimetres};
+use crate::units::{Celsius, LengthUnit, Measures, Millimetres};
 
 /// A figure with its name.
 #[derive(Debug, Clone, PartialEq)]
@@ -17,6 +19,8 @@ pub struct Figure {
     pub name: String,
     /// The number with its unit.
     pub value: String,
+    /// The unit of what is measured beside it and noted down.
+    pub blank: Option<&'static str>,
 }
 
 /// A temperature that the design sets.
@@ -26,17 +30,21 @@ fn celsius(value: f64, measures: Measures) -> String {
 
 /// Lengths in one unit, with times signs between them.
 pub(super) fn lengths(mm: &[f64], measures: Measures) -> String {
-    let each: Vec<String> = mm.iter().map(|mm| Unit::Millimetres.short_number_in(*mm, 1, measures)).collect();
+    let number = |mm: &f64| match measures.length {
+        LengthUnit::Inch => Unit::Millimetres.number_in(*mm, 0, measures),
+        LengthUnit::Millimetre | LengthUnit::Centimetre => Unit::Millimetres.short_number_in(*mm, 1, measures),
+    };
+    let each: Vec<String> = mm.iter().map(number).collect();
     format!("{} {}", each.join(" × "), Unit::Millimetres.sign_in(measures))
 }
 
 fn figure(name: &str, value: String) -> Figure {
-    Figure { name: name.into(), value }
+    Figure { name: name.into(), value, blank: None }
 }
 
 /// `quantity` with its name; `words` puts its number among others. `None` where it is not known.
 fn item(about: About<'_>, quantity: &dyn AnyQuantity, words: impl Fn(&str) -> String) -> Option<Figure> {
-    Some(Figure { name: quantity.title(about), value: words(&text(quantity, about).ok()?) })
+    Some(figure(&quantity.title(about), words(&text(quantity, about).ok()?)))
 }
 
 fn alone(number: &str) -> String {
@@ -56,15 +64,16 @@ pub(super) fn batch(about: About<'_>, designed: About<'_>, filled: Option<&Fille
     }
     let has_bars = !about.design.alkali.makes_paste();
     let days = about.evaluation.cure.map_or(0.0, |cure| cure.days().get());
-    let at_sale = |number: &str| format!("about {number}, {} days after cutting", short(days, 1));
+    let fresh = text(&BarFresh, about).unwrap_or_default();
+    let bars = |number: &str| format!("{number} of about {fresh}, fresh");
+    let at_sale = |number: &str| format!("about {number} after {} days", short(days, 1));
     let list = [
         item(about, &AllFats, alone),
         item(about, &Batter, alone),
         item(about, &BatterMl, about_so_much),
         filled.map(|filled| figure("Mould", mould(filled, about.measures))),
         filled.and_then(|_| measures(designed)).map(|measures| figure("A bar measures", measures)),
-        item(about, &BarCount, alone).filter(|_| has_bars),
-        item(about, &BarFresh, about_so_much).filter(|_| has_bars),
+        item(about, &BarCount, bars).filter(|_| has_bars),
         item(about, &BarAtSale, at_sale).filter(|_| !stopped),
         item(about, &JugConcentration, alone),
     ];
@@ -112,30 +121,46 @@ pub(in crate::render) fn mould(filled: &Filled, measures: Measures) -> String {
     if (filled.times - 1.0).abs() < 1e-12 { inside } else { format!("{} times {inside}", short(filled.times, 3)) }
 }
 
-/// Temperatures at the bench.
+/// What the jug holds before the alkali, and how warm.
+fn jug(about: About<'_>) -> Vec<Figure> {
+    let process = &about.design.process;
+    let jug = in_jug(about.design, about.evaluation, about.library);
+    let warmth = celsius(process.jug_water_c.map_or(process.room_c.get(), Celsius::get), about.measures);
+    let decimals = AnyQuantity::decimals(&WaterToWeigh, about);
+    let ice = Unit::Grams.text_in(jug.ice.0, decimals, about.measures);
+    let water = match (jug.liquid.0 > 0.0, jug.ice.0 > 0.0) {
+        (true, false) => Some(warmth.clone()),
+        (true, true) => Some(format!("{warmth}, {ice} as ice")),
+        (false, true) => Some(format!("{ice}, all as ice")),
+        (false, false) => None,
+    };
+    let others = (water.is_none() && jug.has_others).then(|| figure("Liquid in the jug", warmth));
+    let frozen = (!jug.frozen.is_empty()).then(|| figure("Frozen in the jug", line(&jug.frozen)));
+    water.map(|water| figure("Water in the jug", water)).into_iter().chain(others).chain(frozen).collect()
+}
+
+/// Temperatures at the bench, with the time to trace, which is noted down beside them.
 pub(super) fn temperatures(about: About<'_>) -> Vec<Figure> {
     let process = &about.design.process;
     let celsius = |value| celsius(value, about.measures);
-    let room = figure("Room", celsius(process.room_c.get()));
-    if about.evaluation.jug.is_none() {
-        return vec![room];
+    let mut list = vec![figure("Room", celsius(process.room_c.get()))];
+    let noted = |name: &str, value: String, unit| Figure { blank: Some(unit), ..figure(name, value) };
+    let degrees = about.measures.temperature.sign();
+    if let Some(calculated) = &about.evaluation.jug {
+        let peak = text(&Peak, about).map_or_else(|_| "not known, hot".into(), |peak| about_so_much(&peak));
+        list.extend(jug(about));
+        list.push(figure(&AnyQuantity::title(&Peak, about), peak));
+        let lye = celsius(process.mix_c.get());
+        let lye = if calculated.ready == Some(Reach::NeverSoWarm) { format!("{lye}, or colder") } else { lye };
+        list.push(noted("Lye when it is used", lye, degrees));
+        list.push(noted("Fats when they meet it", celsius(process.fats_c.unwrap_or(process.mix_c).get()), degrees));
+        list.extend(item(about, &Meeting, alone));
+        list.extend(item(about, &CrystallisesBelow, alone));
     }
-    let water = celsius(process.jug_water_c.map_or(process.room_c.get(), Celsius::get));
-    let has_ice = Frozen.value(about).is_ok_and(|frozen| frozen > 0.0);
-    let ice = text(&Frozen, about).ok().filter(|_| has_ice).map_or_else(String::new, |g| format!(", and {g} frozen"));
-    let peak = text(&Peak, about).map_or_else(|_| "not known, hot".into(), |peak| about_so_much(&peak));
-    let oven = process
-        .oven_gel
-        .map(|oven| figure("Oven", format!("{}, {} min", celsius(oven.oven_c.get()), short(oven.minutes.get(), 1))));
-    let list = [
-        Some(room),
-        Some(figure("Water in the jug", format!("{water}{ice}"))),
-        Some(Figure { name: AnyQuantity::title(&Peak, about), value: peak }),
-        Some(figure("Lye when it is used", celsius(process.mix_c.get()))),
-        Some(figure("Fats when they meet it", celsius(process.fats_c.unwrap_or(process.mix_c).get()))),
-        item(about, &Meeting, alone),
-        item(about, &CrystallisesBelow, alone),
-        oven,
-    ];
-    list.into_iter().flatten().collect()
+    if let Some(oven) = process.oven_gel {
+        let set = format!("{}, {} min", celsius(oven.oven_c.get()), short(oven.minutes.get(), 1));
+        list.push(noted("Oven", set, degrees));
+    }
+    list.push(noted("Time to trace", String::new(), "min"));
+    list
 }

@@ -1,9 +1,8 @@
 //! The sheet as one HTML file that needs nothing else: no script, no font, no picture from elsewhere.
 
-use super::{FIRST_AID, Figure, LEGEND, NO_ADVICE, Sheet, TESTS_WORTH, WRONG, measured, picture};
+use super::{FIRST_AID, Figure, LEGEND, NO_ADVICE, Sheet, TESTS_WORTH, WRONG, picture};
 use crate::bench::label::Region;
 use crate::cautions::{ALWAYS, Level};
-use crate::units::Measures;
 use maud::{DOCTYPE, Markup, PreEscaped, html};
 
 /// How it looks, on screen and on paper.
@@ -57,8 +56,8 @@ impl Paper {
 
     pub(in crate::render) const fn rule(self) -> &'static str {
         match self {
-            Self::A4 => "@page { size: A4; margin: 11mm 13mm; }",
-            Self::Letter => "@page { size: letter; margin: 10mm 13mm; }",
+            Self::A4 => "@page { size: A4; margin: 10mm 11mm; }",
+            Self::Letter => "@page { size: letter; margin: 10mm 11mm; }",
         }
     }
 }
@@ -69,21 +68,18 @@ fn name(text: &str) -> Markup {
 }
 
 fn figures(what: &str, list: &[Figure]) -> Markup {
+    let has_blanks = list.iter().any(|figure| figure.blank.is_some());
     html! {
         @if !list.is_empty() {
-            h2 { (what) }
+            h2 { (what) @if has_blanks { span.measured { "measured" } } }
             table.figures { tbody {
-                @for figure in list { tr { td { (figure.name) } td { (figure.value) } } }
+                @for figure in list { tr {
+                    td { (figure.name) }
+                    td { (figure.value) }
+                    // Room to write, where something is measured.
+                    @if has_blanks { td.blanks { @if let Some(unit) = figure.blank { span.blank {} " " (unit) } } }
+                } }
             } }
-        }
-    }
-}
-
-/// Blanks for what is measured.
-fn blanks(measures: Measures) -> Markup {
-    html! {
-        div.head.measured {
-            @for (what, unit) in measured(measures) { span { (what) " " span.blank {} " " (unit) } }
         }
     }
 }
@@ -131,24 +127,17 @@ impl Sheet {
             (self.table())
             (self.minds())
             (self.passages())
-            (blanks(self.measures))
-            div.columns {
-                div { (figures("Temperatures", &self.temperatures)) }
-                div { (figures("The batch", &self.batch)) }
-            }
             (self.schedule())
             div.columns {
-                div { (self.blend_picture()) }
-                div { (self.mould_picture()) }
+                div { (figures("Temperatures", &self.temperatures)) (self.blend_picture()) }
+                div { (figures("The batch", &self.batch)) (self.mould_picture()) }
             }
             div.columns {
                 div { h2 { "Always" } ul { @for line in ALWAYS { li { (line) } } } }
                 div { h2 { "If something goes wrong" } ul { @for line in WRONG { li { (line) } } } }
             }
-            h2 { "What was different this time" }
-            div.lines { div {} div {} }
-            p.small { (LEGEND) }
-            p.small { (NO_ADVICE) }
+            div.differed { h2 { "What was different this time" } div.lines { div {} div {} } }
+            p.small { (LEGEND) " " (NO_ADVICE) }
         }
     }
 
@@ -176,16 +165,14 @@ impl Sheet {
         html! {
             table.rows {
                 thead { tr {
-                    th { span.note { "✓" } } th { "To weigh" } th.g { (self.measures.mass.sign()) } th.actual { "weighed" }
+                    th {} th { span.note { "✓" } } th { "To weigh" } th.g { (self.measures.mass.sign()) } th.actual { "weighed" }
                 } }
                 @for run in self.runs() {
                     tbody {
-                        @if let Some(first) = run.first() {
-                            tr { th scope="rowgroup" colspan="4" { (first.vessel.words()) } }
-                        }
-                        @for row in run {
+                        @for (i, row) in run.iter().enumerate() {
                             tr {
-                                td { span.box {} }
+                                @if i == 0 { th scope="rowgroup" rowspan=(run.len()) { (row.vessel.words()) } }
+                                td.tick { span.box {} }
                                 td { (name(&row.name)) @if !row.note.is_empty() { " " span.note { "– " (name(&row.note)) } } }
                                 td.g { (self.shown(row)) }
                                 td.actual {}

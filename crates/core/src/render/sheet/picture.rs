@@ -11,7 +11,7 @@ use maud::{Markup, html};
 /// Width of the mould's picture, in its own units.
 const WIDE: f64 = 360.0;
 /// The most that a view is high.
-const HIGH: f64 = 110.0;
+const HIGH: f64 = 72.0;
 /// Between the two views.
 const GAP: f64 = 30.0;
 /// Height of a line of words.

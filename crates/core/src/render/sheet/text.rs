@@ -1,6 +1,6 @@
 //! The sheet as plain text.
 
-use super::{FIRST_AID, Figure, LEGEND, NO_ADVICE, Sheet, TESTS_WORTH, WRONG, measured};
+use super::{FIRST_AID, Figure, LEGEND, NO_ADVICE, Sheet, TESTS_WORTH, WRONG};
 use crate::cautions::ALWAYS;
 use std::fmt::Write as _;
 
@@ -40,7 +40,8 @@ fn figures(out: &mut String, what: &str, list: &[Figure]) {
     }
     heading(out, what);
     for figure in list {
-        wrapped(out, &format!("  {:<30} ", figure.name), &figure.value);
+        let blank = figure.blank.map_or_else(String::new, |unit| format!("measured ________ {unit}"));
+        wrapped(out, &format!("  {:<30} ", figure.name), &format!("{:<16} {blank}", figure.value));
     }
 }
 
@@ -108,10 +109,6 @@ impl Sheet {
             }
         }
         wrapped(out, "  ", TESTS_WORTH);
-        heading(out, "Measured");
-        for (what, unit) in measured(self.measures) {
-            let _ = writeln!(out, "  {what:<30} ________ {unit}");
-        }
         figures(out, "Temperatures", &self.temperatures);
         figures(out, "The batch", &self.batch);
         if !self.times.is_empty() {
