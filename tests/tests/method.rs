@@ -330,6 +330,56 @@ fn the_figures_name_what_the_jug_holds_and_nothing_else() {
 }
 
 #[test]
+fn what_browns_is_told_so_that_it_is_taken_for_no_fault() {
+    let brown = "it browns in time";
+    assert_says(
+        &said(&case("spice_in_the_fats"), Part::Cut),
+        &["With Clove bud oil it browns in time, no fault either."],
+    );
+    assert_says(&said(&case("milk_for_all_water"), Part::Cut), &["With Goat’s milk and Honey it browns in time"]);
+    assert_silent(&said(&case("water_alone"), Part::Cut), &[brown]);
+    assert_silent(&said(&case("salt_bar"), Part::Cut), &[brown]);
+}
+
+#[test]
+fn salt_bars_planned_to_be_cut_cold_want_care_with_a_remedy() {
+    let mut design = case("salt_bar");
+    let late = |design: &Design| {
+        let all = cautions::of(design, &evaluate(design, &LIBRARY), &LIBRARY);
+        all.into_iter().find(|caution| caution.code == "cut-late")
+    };
+    let caution = late(&design).expect("48 h are planned");
+    assert_eq!(caution.level, Level::Care);
+    assert_says(&in_one_line(&sheet(&design).text()), &["That is late for salt bars: cut them warm."]);
+    let remedy = caution.remedy.expect("a remedy");
+    let mended = remedy.edit.apply(&design, &LIBRARY).expect("it can be done");
+    assert_eq!(late(&mended), None, "{}", remedy.label);
+    design.process.cut_hours = Hours::new(4.0).expect("in range");
+    assert_eq!(late(&design), None, "warm");
+    assert_silent(&said(&design, Part::Cut), &["planned"]);
+}
+
+#[test]
+fn less_than_an_hour_in_the_mould_and_less_than_a_day_of_cure_are_as_none() {
+    let level = |cut: f64, cure: f64, code: &str| {
+        let mut design = case("five_fats");
+        design.process.cut_hours = Hours::new(cut).expect("in range");
+        design.process.cure_days = Days::new(cure).expect("in range");
+        let all = cautions::of(&design, &evaluate(&design, &LIBRARY), &LIBRARY);
+        all.into_iter().find(|caution| caution.code == code).map(|caution| caution.level)
+    };
+    for (hours, expected) in [(0.0, Level::Stop), (0.01, Level::Stop), (0.99, Level::Stop), (1.0, Level::Care)] {
+        assert_eq!(level(hours, 28.0, "cut-soon"), Some(expected), "{hours} h");
+    }
+    for (days, expected) in [(0.0, Level::Stop), (0.01, Level::Stop), (0.99, Level::Stop), (1.0, Level::Care)] {
+        assert_eq!(level(48.0, days, "cure-short"), Some(expected), "{days} days");
+    }
+    let mut design = case("five_fats");
+    design.process.cut_hours = Hours::new(0.01).expect("in range");
+    assert_says(&said(&design, Part::Cut), &["STOP: not after the 0 h planned"]);
+}
+
+#[test]
 fn a_mould_of_cavities_is_not_cut() {
     let cut = said(&case("cavities"), Part::Cut);
     assert_says(&cut, &["Gloves on until the end of the cure. Unmould after", "Look at the bars: no wet spots"]);

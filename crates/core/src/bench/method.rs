@@ -204,6 +204,7 @@ struct Item<'a> {
     /// `None` for a scent.
     addition: Option<&'a Addition>,
     speeds_up: bool,
+    browns: bool,
 }
 
 impl Item<'_> {
@@ -268,6 +269,7 @@ impl<'a> Bench<'a> {
             stage: line.stage,
             addition: Some(line.addition.as_ref()),
             speeds_up: line.addition.handling().speeds_up,
+            browns: line.addition.handling().browns,
         });
         let scents = design.scents.iter().zip(&evaluation.scents.masses).enumerate();
         let scents = scents.map(|(i, (line, mass))| Item {
@@ -277,6 +279,7 @@ impl<'a> Bench<'a> {
             stage: line.stage,
             addition: None,
             speeds_up: line.scent.handling().speeds_up,
+            browns: line.scent.handling().browns,
         });
         let items: Vec<Item<'a>> = additions.chain(scents).filter(|item| item.mass.0 > 0.0).collect();
         let jug = Jug::of(design, evaluation, &items);
@@ -307,6 +310,11 @@ impl<'a> Bench<'a> {
     /// What in the batter has sugars that warm it.
     fn warming(&self) -> Vec<Item<'a>> {
         self.items.iter().filter(|item| item.warms() && item.stage.fills_mould()).copied().collect()
+    }
+
+    /// What in the bar browns it.
+    fn browning(&self) -> Vec<Item<'a>> {
+        self.items.iter().filter(|item| item.browns && item.stage.fills_mould()).copied().collect()
     }
 
     /// Whether it is a salt bar, which sets within hours.

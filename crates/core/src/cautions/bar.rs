@@ -6,8 +6,9 @@ use crate::evaluate::Evaluation;
 use crate::library::Library;
 use crate::library::estimates::{Estimate, Place};
 use crate::library::fats::FatKind;
+use crate::library::handling::Clear;
 use crate::number::{fixed, short};
-use crate::units::{Measures, in_percent};
+use crate::units::{Interval, Measures, in_percent};
 
 /// Warns of the bar.
 pub(super) fn warn(
@@ -17,7 +18,7 @@ pub(super) fn warn(
     measures: Measures,
     cautions: &mut Vec<Caution>,
 ) {
-    cautions.extend(sets_at_once(design, measures));
+    cautions.extend(sets_at_once(design, library, measures));
     cautions.extend(free_fat(library, evaluation));
     if library.style(&design.style).is_none() {
         let why = format!("The style “{}” is not known here, so no guideline range is shown.", design.style);
@@ -89,35 +90,35 @@ fn free_fat(library: &Library, evaluation: &Evaluation) -> Option<Caution> {
 const FREE_ACIDS: f64 = 5.0;
 const WAXES: f64 = 3.0;
 
-fn sets_at_once(design: &Design, measures: Measures) -> Vec<Caution> {
-    let share = |is_it: fn(FatKind) -> bool| -> f64 {
-        design.blend.lines().iter().filter(|l| is_it(l.fat.kind)).map(|l| l.share.get()).sum()
+fn sets_at_once(design: &Design, library: &Library, measures: Measures) -> Vec<Caution> {
+    let of = |is_it: fn(FatKind) -> bool| {
+        let lines = design.blend.lines().iter().filter(move |l| l.share.get() > 0.0 && is_it(l.fat.kind));
+        lines.filter_map(|l| Some((l.share.get(), library.hard_fats.clear(&l.fat).filter(Clear::is_waxy)?)))
+    };
+    // With their shares goes what keeps all of them clear.
+    let sum = |is_it| -> (f64, Option<Interval>) {
+        let clear = of(is_it).map(|(_, clear)| clear.celsius).max_by(|a, b| a.min().total_cmp(&b.min()));
+        (of(is_it).map(|(share, _)| share).sum(), clear)
     };
     let mut cautions = Vec::new();
-    let acids = share(|kind| kind == FatKind::FreeAcid);
-    if acids > FREE_ACIDS {
+    if let (acids, Some(clear)) = sum(|kind| kind == FatKind::FreeAcid)
+        && acids > FREE_ACIDS
+    {
         let why = format!(
             "{} % of the fats are free acids, as stearic acid: the batter sets at once below about {} (common practice, \
              no source).",
             short(acids, 1),
-            celsius(60.0, measures)
+            celsius(clear.mid(), measures)
         );
-        cautions.push(Caution::new(
-            "free-acids",
-            Level::Care,
-            why,
-            format!("Mix at {} and pour at once.", celsius_to(60.0, 70.0, measures)),
-        ));
+        let advice = format!("Mix at {} and pour at once.", celsius_to(clear.mid(), clear.max(), measures));
+        cautions.push(Caution::new("free-acids", Level::Care, why, advice));
     }
-    let waxes = share(|kind| kind == FatKind::Wax);
-    if waxes > WAXES {
+    if let (waxes, Some(clear)) = sum(|kind| kind != FatKind::FreeAcid)
+        && waxes > WAXES
+    {
         let why = format!("{} % of the fats are waxes, which set early (common practice, no source).", short(waxes, 1));
-        cautions.push(Caution::new(
-            "waxes",
-            Level::Care,
-            why,
-            format!("Mix warm, at {}.", celsius_to(55.0, 65.0, measures)),
-        ));
+        let advice = format!("Mix warm, at {}.", celsius_to(clear.min(), clear.max(), measures));
+        cautions.push(Caution::new("waxes", Level::Care, why, advice));
     }
     cautions
 }

@@ -5,7 +5,7 @@ use crate::chemistry::masses::is_salt_bar;
 use crate::design::edit::Edit;
 use crate::design::{Design, MEET_MOST_C, OvenGel, Process, Surroundings, day_of};
 use crate::evaluate::Evaluation;
-use crate::library::fats::{Fat, FatKind};
+use crate::library::Library;
 use crate::number::{fixed, short};
 use crate::units::{Celsius, Days, Hours, Measures, Minutes};
 
@@ -37,11 +37,17 @@ fn level(celsius: f64, [care, stop]: [f64; 2]) -> Option<Level> {
 }
 
 /// Warns of temperatures and times.
-pub(super) fn warn(design: &Design, evaluation: &Evaluation, measures: Measures, cautions: &mut Vec<Caution>) {
+pub(super) fn warn(
+    design: &Design,
+    evaluation: &Evaluation,
+    library: &Library,
+    measures: Measures,
+    cautions: &mut Vec<Caution>,
+) {
     let process = &design.process;
     cautions.extend(jug_water(process, measures));
     cautions.extend(jug_stands(process, measures));
-    cautions.extend(meeting(design, measures));
+    cautions.extend(meeting(design, library, measures));
     if let Some(oven) = process.oven_gel {
         self::oven(process, oven, evaluation, measures, cautions);
     }
@@ -86,13 +92,9 @@ fn jug_stands(process: &Process, measures: Measures) -> Option<Caution> {
     Some(caution.with_remedy(format!("Stand it in water of {}", super::celsius(10.0, measures)), Edit::Process(cool)))
 }
 
-/// Whether `fat` sets so early that lye and fats meet warmer than usual.
-fn sets_early(fat: &Fat) -> bool {
-    matches!(fat.kind, FatKind::Wax | FatKind::FreeAcid) || fat.id.as_str() == "palm_stearin"
-}
-
-fn meeting(design: &Design, measures: Measures) -> Vec<Caution> {
+fn meeting(design: &Design, library: &Library, measures: Measures) -> Vec<Caution> {
     let process = &design.process;
+    let sets_early = |fat| library.hard_fats.clear(fat).is_some_and(|clear| clear.sets_early());
     let is_hard = design.blend.lines().iter().any(|l| l.share.get() > 0.0 && sets_early(&l.fat));
     let limits = if is_hard { [MEETING_OF_HARD, MEETING[1]] } else { MEETING };
     let hot = |code, what: &str, celsius: Celsius| {

@@ -174,6 +174,24 @@ pub struct Clear {
     pub trust: Trust,
 }
 
+impl Clear {
+    /// From so warm on what has to be kept clear sets before there is soap, °C (common practice, no source: palm stearin
+    /// does, tallow does not).
+    const SETS_EARLY_C: f64 = 45.0;
+    /// From so warm on it is a wax or a free acid rather than a butter, °C.
+    const WAXY_C: f64 = 50.0;
+
+    /// Whether it sets so early that lye and fats meet warmer than usual.
+    pub fn sets_early(&self) -> bool {
+        self.celsius.min() >= Self::SETS_EARLY_C
+    }
+
+    /// Whether it sets as waxes and free acids do.
+    pub fn is_waxy(&self) -> bool {
+        self.celsius.min() >= Self::WAXY_C
+    }
+}
+
 /// The temperatures at which hard fats stay clear.
 #[derive(Debug, Clone, Default)]
 pub struct HardFats(HashMap<MaterialId, Clear>);

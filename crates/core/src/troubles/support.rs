@@ -7,6 +7,7 @@ use crate::design::Design;
 use crate::library::additions::{AdditionKind, AdditionLine, Stage};
 use crate::library::estimates::{Estimate, Place};
 use crate::library::fats::FatKind;
+use crate::library::handling::How;
 use crate::library::scents::ScentLine;
 use crate::number::{fixed, short};
 use crate::quantities::{
@@ -55,32 +56,11 @@ const SHORT: f64 = 28.0;
 /// The part of the alkali that half a step of the scale may be.
 const FINE: f64 = 0.01;
 
-/// Fats with the least °C at which they stay clear, and the least percent of the fats at which it matters.
-const CLEAR: [(&str, f64, f64); 6] = [
-    ("beeswax", 55.0, 0.0),
-    ("stearic_acid_50", 55.0, 0.0),
-    ("palm_stearin", 46.0, 5.0),
-    ("tallow_mutton", 42.0, 5.0),
-    ("tallow_beef", 42.0, 5.0),
-    ("cocoa_butter", 38.0, 5.0),
-];
-/// The addition that is a free acid of fats.
-const STEARIC: &str = "stearic_acid";
+/// The least percent of the fats at which it matters that a hard fat is clear; of a wax or a free acid any does.
+const MUCH_HARD: f64 = 5.0;
 
-/// Scents that speed up, that are soon gone, and that brown.
-const FAST: [&str; 9] = [
-    "clove_bud",
-    "clove_leaf",
-    "cinnamon_bark",
-    "cinnamon_leaf",
-    "cassia",
-    "nutmeg",
-    "black_pepper",
-    "ylang_complete",
-    "geranium",
-];
+/// Scents that are soon gone.
 const FLEETING: [&str; 7] = ["bergamot", "grapefruit", "lemon", "lime", "mandarin", "orange_bitter", "orange_sweet"];
-const BROWNING: [&str; 5] = ["clove_bud", "clove_leaf", "cinnamon_bark", "cinnamon_leaf", "cassia"];
 
 /// Fillers with bits that a knife catches, and those that something can grow on.
 const COARSE: [&str; 2] = ["oats", "calendula_petals"];
@@ -125,9 +105,9 @@ impl Cause {
                 above(FreeFat, MUCH_FREE_FAT, of, format!("over {MUCH_FREE_FAT} % is much"))
             }
             Self::Potash => says_over("Potassium hydroxide", of.design.alkali.koh_share.get(), "%", SOFT_KOH),
-            Self::FastScents => scent(of, &FAST, "it speeds the batter up"),
-            Self::FleetingScents => scent(of, &FLEETING, "it does not last"),
-            Self::BrowningScents => scent(of, &BROWNING, "it turns brown"),
+            Self::FastScents => scent(of, |line| line.scent.handling().speeds_up, "it speeds the batter up"),
+            Self::FleetingScents => scent(of, |line| FLEETING.contains(&line.scent.id.as_str()), "it does not last"),
+            Self::BrowningScents => scent(of, |line| line.scent.handling().browns, "it turns brown"),
             Self::MuchScent => much_scent(of),
             Self::Alcohol => addition(of, |line, _| line.addition.alcohol.get() > 0.0, "it holds alcohol"),
             Self::MuchFiller => addition(of, is_much_filler, format!("over {MUCH_FILLER} g per kg of fats is much")),
@@ -289,13 +269,18 @@ fn is_sugary(of: About<'_>) -> bool {
 /// Lye and fats that meet below where a hard fat is clear, or where the blend's acids set.
 fn cold_fats(of: About<'_>) -> Option<Support> {
     let meeting = AnyQuantity::value(&Meeting, of).ok()?;
+    let hard_fats = &of.library.hard_fats;
     let lines = of.design.blend.lines().iter();
-    let fats = lines.map(|line| (line.fat.id.as_str(), line.fat.name.as_str(), line.share.get()));
-    let stearic = of.design.additions.iter().filter(|line| line.addition.id.as_str() == STEARIC);
-    let acids = stearic.map(|line| ("stearic_acid_50", line.addition.name.as_str(), 1.0));
-    let hard = fats.chain(acids).filter_map(|(id, name, share)| {
-        let (_, clear, least) = CLEAR.into_iter().find(|(of, _, _)| *of == id)?;
-        (share > least && meeting < clear).then_some((clear, name))
+    let fats = lines.map(|line| (hard_fats.clear(&line.fat), line.fat.name.as_str(), line.share.get()));
+    let melted = of.design.additions.iter().zip(&of.evaluation.addition_masses);
+    let melted = melted.filter(|(line, _)| line.stage.meets_lye()).map(|(line, mass)| {
+        let part = percent_of(mass.0, of.evaluation.masses.fats.0);
+        (hard_fats.clear_addition(line.addition.handling().how), line.addition.name.as_str(), part)
+    });
+    let hard = fats.chain(melted).filter_map(|(clear, name, percent)| {
+        let clear = clear?;
+        let least = if clear.is_waxy() { 0.0 } else { MUCH_HARD };
+        (percent > least && meeting < clear.celsius.min()).then_some((clear.celsius.min(), name))
     });
     let hardest = hard.max_by(|a, b| a.0.total_cmp(&b.0));
     if let Some((clear, name)) = hardest {
@@ -314,7 +299,7 @@ fn free_acids(of: About<'_>) -> Option<Support> {
         return by(FatShare(line.fat.id.clone()), against);
     }
     let least = from_percent(SETTING);
-    let is_it = |line: &AdditionLine, per_kg: f64| line.addition.id.as_str() == STEARIC && per_kg > 1000.0 * least;
+    let is_it = |line: &AdditionLine, per_kg: f64| line.addition.handling().how == How::Melt && per_kg > 1000.0 * least;
     addition(of, is_it, against)
 }
 
@@ -327,10 +312,9 @@ fn lauric(of: About<'_>) -> f64 {
     ["8:0", "10:0", "12:0", "14:0"].into_iter().filter_map(part).sum()
 }
 
-/// The largest of the scents with these ids.
-fn scent(of: About<'_>, ids: &[&str], against: &str) -> Option<Support> {
+/// The largest of the scents that `is_it` takes.
+fn scent(of: About<'_>, is_it: impl Fn(&ScentLine) -> bool, against: &str) -> Option<Support> {
     let scents = of.design.scents.iter().zip(&of.evaluation.scents.masses).enumerate();
-    let is_it = |line: &ScentLine| ids.contains(&line.scent.id.as_str());
     let found = scents.filter(|(_, (line, mass))| is_it(line) && mass.0 > 0.0);
     let (place, _) = found.max_by(|a, b| a.1.1.0.total_cmp(&b.1.1.0))?;
     by(ScentMass(LineId::of_scent(of.design, place)?), against)
@@ -373,16 +357,11 @@ fn is_food(line: &AdditionLine, _: f64) -> bool {
 }
 
 #[cfg(test)]
-pub(super) fn fats_named() -> impl Iterator<Item = &'static str> {
-    CLEAR.into_iter().map(|(id, ..)| id)
-}
-
-#[cfg(test)]
 pub(super) fn scents_named() -> impl Iterator<Item = &'static str> {
-    FAST.into_iter().chain(FLEETING).chain(BROWNING)
+    FLEETING.into_iter()
 }
 
 #[cfg(test)]
 pub(super) fn additions_named() -> impl Iterator<Item = &'static str> {
-    COARSE.into_iter().chain(PLANTS).chain([SALT, STEARIC])
+    COARSE.into_iter().chain(PLANTS).chain([SALT])
 }

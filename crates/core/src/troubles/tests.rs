@@ -276,9 +276,6 @@ fn scents_fillers_salt_and_times_support_their_causes() {
 #[test]
 fn tables_of_causes_name_materials_of_the_library() {
     let library = library();
-    for id in support::fats_named() {
-        assert!(library.fats().iter().any(|fat| fat.id.as_str() == id), "{id}");
-    }
     for id in support::scents_named() {
         assert!(library.scents().iter().any(|scent| scent.id.as_str() == id), "{id}");
     }

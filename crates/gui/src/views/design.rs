@@ -96,18 +96,21 @@ impl DesignView {
         let mut changes = Changes::default();
         let width = ui.available_width();
         let plain = Frame::new().fill(Tokens::of(ui).ground);
-        Panel::left("blend").resizable(false).frame(plain).exact_size((width * 0.335).clamp(340.0, 660.0)).show(ui, |ui| {
-            column(ui, "blend column", within(16, 8), |ui| {
-                blend::show(ui, open, self, scene, &mut changes);
-                lye::show(ui, open, scene, &mut changes);
-                additions::show(ui, open, self, scene, &mut changes);
-                scents::show(ui, open, self, scene, &mut changes);
-                size::show(ui, open, scene, &mut changes);
-                process::show(ui, open, self, scene, &mut changes);
-                poured::show(ui, open, scene, &mut changes);
-                notes::show(ui, open, &mut changes);
-            });
-        });
+        Panel::left("blend").resizable(false).frame(plain).exact_size((width * 0.335).clamp(340.0, 660.0)).show(
+            ui,
+            |ui| {
+                column(ui, "blend column", within(16, 8), |ui| {
+                    blend::show(ui, open, self, scene, &mut changes);
+                    lye::show(ui, open, scene, &mut changes);
+                    additions::show(ui, open, self, scene, &mut changes);
+                    scents::show(ui, open, self, scene, &mut changes);
+                    size::show(ui, open, scene, &mut changes);
+                    process::show(ui, open, self, scene, &mut changes);
+                    poured::show(ui, open, scene, &mut changes);
+                    notes::show(ui, open, &mut changes);
+                });
+            },
+        );
         self.show_form(ui, open, scene.library, &mut changes);
         changes
     }

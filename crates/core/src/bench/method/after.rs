@@ -145,10 +145,12 @@ pub(super) fn cut(bench: &Bench<'_>) -> Vec<Step> {
         steps.push(lines.into());
     }
     let at = if is_cast { "bars" } else { "cut" };
+    let brown = names(&bench.browning());
+    let brown = if brown.is_empty() { brown } else { format!(" With {brown} it browns in time, no fault either.") };
     steps.push(
         format!(
             "Look at the {at}: no wet spots, no oil on top, no hard white crumbs. Liquid in a pocket may be lye: gloves on. A \
-             ring of another colour is partial gel, no fault."
+             ring of another colour is partial gel, no fault.{brown}"
         )
         .into(),
     );

@@ -8,8 +8,6 @@ use crate::design::MEET_MOST_C;
 use crate::library::additions::Stage;
 use crate::library::handling::{Clear, How};
 
-/// From this temperature on what has to be kept clear is a wax or a free acid rather than a butter, °C.
-const WAX_C: f64 = 50.0;
 /// From this part of the fats on, waxes and free acids set in a batter that is not kept warm (common practice,
 /// no source).
 const MUCH_WAX: f64 = 0.03;
@@ -90,7 +88,7 @@ pub(super) fn temperatures(bench: &Bench<'_>) -> Vec<Step> {
     let planned = lye_c.min(fats_c);
     for (names, clear) in threatening(bench) {
         let range = bench.temperatures(clear.celsius);
-        let is_wax = clear.celsius.min() >= WAX_C;
+        let is_wax = clear.is_waxy();
         if planned < clear.celsius.min() {
             steps.push(
                 format!(
@@ -140,7 +138,7 @@ fn threatening<'a>(bench: &Bench<'a>) -> Vec<(String, Clear)> {
     let items = bench.items.iter().filter(|item| item.stage.meets_lye() && matches!(item.what, What::Addition(_)));
     let of_fats = bench.fats.iter().filter_map(|f| Some((f.name, f.part, f.clear?)));
     let all = of_fats.chain(items.filter_map(added));
-    let much = |clear: &Clear| if clear.celsius.min() >= WAX_C { MUCH_WAX } else { MUCH_HARD };
+    let much = |clear: &Clear| if clear.is_waxy() { MUCH_WAX } else { MUCH_HARD };
     let mut found: Vec<(&str, Clear)> =
         all.filter(|(_, part, clear)| *part >= much(clear)).map(|(n, _, c)| (n, c)).collect();
     found.sort_by(|a, b| b.1.celsius.min().total_cmp(&a.1.celsius.min()));
