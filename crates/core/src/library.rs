@@ -6,6 +6,7 @@ pub mod allergens;
 pub mod composition;
 pub mod estimates;
 pub mod fats;
+pub mod finding;
 pub mod fusion;
 pub mod handling;
 pub mod material;
@@ -22,6 +23,7 @@ use crate::library::additions::Addition;
 use crate::library::allergens::Allergens;
 use crate::library::estimates::{Estimate, Weights, WeightsError};
 use crate::library::fats::{Fat, FatFigures, FatKind, Inci, ProfileEntry, ProfileError, RelativeDensity};
+use crate::library::finding::Names;
 use crate::library::fusion::Fusion;
 use crate::library::handling::{Handlings, HardFats};
 use crate::library::material::{BadId, MaterialId, Sourced};
@@ -60,6 +62,8 @@ pub struct Tables<'a> {
     pub limits: &'a str,
     /// `allergens.csv`.
     pub allergens: &'a str,
+    /// `names.csv`.
+    pub names: &'a str,
 }
 
 impl Tables<'static> {
@@ -77,6 +81,7 @@ impl Tables<'static> {
         handling: include_str!("../../../assets/data/handling.csv"),
         limits: include_str!("../../../assets/data/limits.csv"),
         allergens: include_str!("../../../assets/data/allergens.csv"),
+        names: include_str!("../../../assets/data/names.csv"),
     };
 }
 
@@ -95,6 +100,8 @@ pub struct Library {
     pub limits: Limits,
     /// Allergens that labels name.
     pub allergens: Allergens,
+    /// By what words the materials are found.
+    pub names: Names,
     additions: Vec<Arc<Addition>>,
     measures: Vec<Measure>,
     scents: Vec<Arc<Scent>>,
@@ -335,6 +342,7 @@ impl Library {
         let additions = materials::additions(tables.additions, &mut handling)?;
         let scents = materials::scents(tables.scents, tables.constituents, &mut handling)?;
         Ok(Self {
+            names: Names::parse(tables.names, &fats, &additions, &scents)?,
             acids,
             weights,
             fusion,

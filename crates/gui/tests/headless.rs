@@ -178,6 +178,7 @@ fn bad_input_exits_2_with_one_line_and_changes_no_file() {
     for (content, reason) in [
         ("(barwright: 1, fats: [(fat: \"coconut\", share: -3)])", "a share must lie between 0 and 100"),
         ("(barwright: 1, fats: [(fat: \"snake\", share: 100)])", "neither in the library"),
+        ("(barwright: 1, fats: [(fat: \"soybean\", share: 100)])", "did you mean soya?"),
         ("(barwright: 1, fats: [], superfat: inf)", "superfat must lie between"),
         ("(barwright: 9, fats: [])", "format version 9"),
         ("not a design at all", "not a Barwright design"),
@@ -265,6 +266,8 @@ fn a_blend_is_found_or_what_collides_is_named() {
         (&["--cheapest"][..], "prices are needed"),
         (&["--without", "snake"], "called “snake”"),
         (&["--only", "snake"], "called “snake”"),
+        (&["--only", "extra virgin"], "did you mean olive_virgin?"),
+        (&["--without", "babasu"], "did you mean babassu?"),
         (
             &["--only", "coconut,olive_virgin", "--without", "coconut"],
             "coconut stands after --only and after --without",

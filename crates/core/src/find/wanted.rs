@@ -9,7 +9,9 @@ use crate::formula::{Input, Plain, Reading};
 use crate::library::Library;
 use crate::library::composition::Composition;
 use crate::library::estimates::Estimate;
-use crate::library::material::MaterialId;
+use crate::library::fats::Fat;
+use crate::library::finding::Findable;
+use crate::library::material::{MaterialId, Of};
 use crate::number::{fixed, short};
 use crate::units::{Interval, Percent, Share};
 use std::sync::Arc;
@@ -221,6 +223,22 @@ impl Candidate {
     /// Whether its share is given.
     pub fn is_held(&self) -> bool {
         self.least.get() >= self.most.get()
+    }
+}
+
+impl Findable for Candidate {
+    const OF: Of = Fat::OF;
+    fn id(&self) -> &MaterialId {
+        self.line.fat.id()
+    }
+    fn name(&self) -> &str {
+        self.line.fat.name()
+    }
+    fn inci(&self) -> &str {
+        self.line.fat.inci()
+    }
+    fn kind(&self) -> &'static str {
+        self.line.fat.kind()
     }
 }
 

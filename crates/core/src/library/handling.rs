@@ -4,7 +4,7 @@ use super::LibraryError;
 use super::materials::rows;
 use crate::library::additions::{AdditionKind, Stage};
 use crate::library::fats::{Fat, FatKind};
-use crate::library::material::{MaterialId, Sourced};
+use crate::library::material::{MaterialId, Of, Sourced};
 use crate::number::short;
 use crate::trust::Trust;
 use crate::units::{AmountPerKg, Celsius, Grams, Interval, from_percent};
@@ -219,15 +219,6 @@ impl HardFats {
         let celsius = Interval::hull(Self::USUAL).filter(|_| melts)?;
         Some(Clear { celsius, trust: Trust::CommonPractice })
     }
-}
-
-/// Which table a row of `handling.csv` is about.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Deserialize)]
-#[serde(rename_all = "lowercase")]
-enum Of {
-    Fat,
-    Addition,
-    Scent,
 }
 
 #[derive(Deserialize)]

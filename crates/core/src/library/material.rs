@@ -51,6 +51,18 @@ impl From<MaterialId> for String {
     }
 }
 
+/// Which table a row of another table is about.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Deserialize)]
+#[serde(rename_all = "lowercase")]
+pub enum Of {
+    /// `fats.csv`.
+    Fat,
+    /// `additions.csv`.
+    Addition,
+    /// `scents.csv`.
+    Scent,
+}
+
 /// A figure with where it comes from.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Sourced<T> {

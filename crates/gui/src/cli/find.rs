@@ -3,7 +3,8 @@
 use super::{CliError, NOTHING_FITS};
 use crate::files;
 use barwright_core::explain;
-use barwright_core::find::{Aim, BlendSearch, Demand, Measure, Rule, ShareStep, Wanted};
+use barwright_core::find::{Aim, BlendSearch, Candidate, Demand, Measure, Rule, ShareStep, Wanted};
+use barwright_core::library::finding::Names;
 use barwright_core::library::material::MaterialId;
 use barwright_core::number;
 use barwright_core::render::report;
@@ -68,9 +69,9 @@ pub(super) struct FindArguments {
 /// What is asked for and cannot be.
 #[derive(Debug, thiserror::Error)]
 pub(super) enum Unwanted {
-    /// No fat is called so.
-    #[error("no fat that may be used is called “{0}”; `barwright fats` lists them")]
-    Fat(String),
+    /// No fat is called so; and which may have been meant.
+    #[error("no fat that may be used is called “{0}”; `barwright fats` lists them{1}")]
+    Fat(String, String),
     /// A fat that is to be used and to be left out.
     #[error("{0} stands after --only and after --without; take it out of one of them")]
     Both(String),
@@ -116,18 +117,22 @@ fn range(text: &str) -> Result<Demand, Unwanted> {
 }
 
 impl FindArguments {
-    fn narrow(&self, wanted: &mut Wanted) -> Result<(), Unwanted> {
+    fn narrow(&self, wanted: &mut Wanted, names: &Names) -> Result<(), Unwanted> {
         // Before anything is left out, so that a fat that is left out is not taken for one that is unknown.
         if let Some(fat) = self.only.iter().find(|fat| self.without.contains(fat)) {
             return Err(Unwanted::Both(fat.clone()));
         }
-        let known: Vec<MaterialId> = wanted.candidates.iter().map(|c| c.line.fat.id.clone()).collect();
-        if let Some(fat) = self.only.iter().find(|fat| known.iter().all(|id| id.as_str() != fat.as_str())) {
-            return Err(Unwanted::Fat(fat.clone()));
+        let unknown = |fat: &String, known: &[Candidate]| {
+            let meant = names.did_you_mean(known, fat);
+            Unwanted::Fat(fat.clone(), meant)
+        };
+        let is_known = |fat: &String| wanted.candidates.iter().any(|c| c.line.fat.id.as_str() == fat);
+        if let Some(fat) = self.only.iter().find(|fat| !is_known(fat)) {
+            return Err(unknown(fat, &wanted.candidates));
         }
         for fat in &self.without {
             if !MaterialId::new(fat).is_ok_and(|id| wanted.leave_out(&id)) {
-                return Err(Unwanted::Fat(fat.clone()));
+                return Err(unknown(fat, &wanted.candidates));
             }
         }
         if !self.only.is_empty() {
@@ -174,7 +179,7 @@ impl FindArguments {
 pub(super) fn run(arguments: &FindArguments, library: &Library, out: &mut impl Write) -> Result<ExitCode, CliError> {
     let (design, _) = files::load(&arguments.file, library)?;
     let mut wanted = Wanted::of(&design, &evaluate(&design, library), library);
-    arguments.narrow(&mut wanted)?;
+    arguments.narrow(&mut wanted, &library.names)?;
     let mut search = BlendSearch::start(wanted.clone(), library)?;
     let began = Instant::now();
     while !search.step(SLICE) && began.elapsed() < Duration::from_secs(arguments.seconds) {}

@@ -146,7 +146,9 @@ impl RecipeForm {
         }
         let addable: Vec<Arc<Fat>> =
             library.fats().iter().filter(|f| self.recipe.fats.iter().all(|(g, _)| g.id != f.id)).cloned().collect();
-        if let Some(fat) = self.picker.show(ui, picker_id, "Add a fat to the recipe…", &addable, |_| None) {
+        if let Some(fat) =
+            self.picker.show(ui, picker_id, "Add a fat to the recipe…", &library.names, &addable, |_| None)
+        {
             ui.memory_mut(|m| m.request_focus(fat_id(fat.id.as_str())));
             self.recipe.fats.push((fat, Grams::ZERO));
         }
@@ -223,7 +225,9 @@ impl RecipeForm {
         let taken = |a: &Arc<Addition>| self.recipe.additions.iter().any(|(b, _)| b.id == a.id);
         let addable: Vec<Arc<Addition>> = library.additions().iter().filter(|a| !taken(a)).cloned().collect();
         let field = "Add a puree, milk or acid to the recipe…";
-        if let Some(addition) = self.addition_picker.show(ui, self.id("addition picker"), field, &addable, |_| None) {
+        if let Some(addition) =
+            self.addition_picker.show(ui, self.id("addition picker"), field, &library.names, &addable, |_| None)
+        {
             ui.memory_mut(|m| m.request_focus(line_id(addition.id.as_str())));
             self.recipe.additions.push((addition, Grams::ZERO));
         }

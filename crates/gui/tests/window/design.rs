@@ -123,6 +123,26 @@ fn a_fat_is_added_by_typing_a_part_of_its_name_and_removed_again() {
 }
 
 #[test]
+fn an_everyday_word_takes_its_fat_and_a_misspelt_one_only_once_its_name_is_entered() {
+    let mut window = window();
+    type_into(&mut window, "Add a fat…", "Karite");
+    assert!((share(&window, "shea") - 5.0).abs() < 1e-9, "a synonym is a name");
+    let before = design(&window);
+    type_into(&mut window, "Add a fat…", "babasu");
+    assert_eq!(design(&window), before, "a guess is not added");
+    assert_eq!(window.get_by_label("Add a fat…").value().as_deref(), Some("Babassu oil"), "its name is offered");
+    window.key_press(Key::Enter);
+    window.run();
+    assert!((share(&window, "babassu") - 5.0).abs() < 1e-9, "the name is entered");
+    window.get_by_label("Add a fat…").focus();
+    window.run();
+    window.get_by_label("Add a fat…").type_text("fractionated coconut");
+    window.run();
+    assert!(shows(&window, "Nothing is called so"), "it is another fat than coconut oil");
+    assert!(!shows(&window, "Did you mean"), "and nothing is near it");
+}
+
+#[test]
 fn a_design_saves_and_reopens_to_the_same_numbers() {
     let folder = tempfile::tempdir().expect("a temporary folder");
     let path = folder.path().join("bar.barwright");

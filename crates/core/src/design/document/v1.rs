@@ -13,6 +13,7 @@ use crate::library::Library;
 use crate::library::acids::AcidId;
 use crate::library::additions::{self, Addition, MOST_LINES};
 use crate::library::fats::Fat;
+use crate::library::finding::{Findable, Names};
 use crate::library::material::MaterialId;
 use crate::library::scents::{self, Scent};
 use crate::units::{AcceptedChance, Bars, ScaleDivision, Share, Superfat};
@@ -168,8 +169,12 @@ impl Records {
     }
 }
 
-fn unknown(text: &str, field: &str, id: &MaterialId, help: &str) -> DocumentError {
-    let message = format!("“{id}” is neither in the library nor among the file’s materials{help}");
+/// That the `id` in `field` is none of the materials `known` to `names`.
+fn unknown<T: Findable>(text: &str, field: &str, id: &MaterialId, names: &Names, known: &[T]) -> DocumentError {
+    let meant = names.did_you_mean(known, id.as_str());
+    let message = format!(
+        "“{id}” is neither in the library nor among the file’s materials; `barwright {field}s` lists the library{meant}"
+    );
     place::of_field(text, field, id.as_str(), 0, message)
 }
 
@@ -191,7 +196,7 @@ fn read_blend(
             .fats
             .remove(&id)
             .or_else(|| library.fat(id.as_str()).map(Arc::clone))
-            .ok_or_else(|| unknown(text, "fat", &id, "; `barwright fats` lists the library"))?;
+            .ok_or_else(|| unknown(text, "fat", &id, &library.names, library.fats()))?;
         let sv = supplier.map(|s| SupplierFigure { sv: s.sv, pm: s.pm });
         let acids = read_supplied_acids(text, supplier_acids, library)?;
         let line = FatLine { locked, ..FatLine::new(fat, share) }.with_certificate(Certificate { sv, acids });
@@ -230,7 +235,7 @@ fn read_additions(
             .map(|l| Arc::clone(&l.addition))
             .or_else(|| records.additions.remove(&id))
             .or_else(|| library.addition(id.as_str()).map(Arc::clone))
-            .ok_or_else(|| unknown(text, "addition", &id, "; `barwright additions` lists the library"))?;
+            .ok_or_else(|| unknown(text, "addition", &id, &library.names, library.additions()))?;
         list.push(additions::AdditionLine { addition, amount: amount.into(), counts_as_water, stage: stage.into() });
     }
     Ok(list)
@@ -253,7 +258,7 @@ fn read_scents(
             .map(|l| Arc::clone(&l.scent))
             .or_else(|| records.scents.remove(&id))
             .or_else(|| library.scent(id.as_str()).map(Arc::clone))
-            .ok_or_else(|| unknown(text, "scent", &id, "; `barwright scents` lists the library"))?;
+            .ok_or_else(|| unknown(text, "scent", &id, &library.names, library.scents()))?;
         list.push(scents::ScentLine { scent, amount: amount.into(), stage: stage.into() });
     }
     Ok(list)

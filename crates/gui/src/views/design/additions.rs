@@ -86,7 +86,7 @@ pub fn show(ui: &mut Ui, open: &OpenDesign, view: &mut DesignView, scene: &Scene
     addable.extend(design.spare.additions.iter().filter(|a| scene.library.addition(a.id.as_str()).is_none()).cloned());
     let hint = "Add a puree, milk, acid, clay…";
     let (chosen, own) = add_row(ui, "Add one of your own…", |ui| {
-        view.addition_picker.show(ui, picker_id(), hint, &addable, |a| Some(holds(a)))
+        view.addition_picker.show(ui, picker_id(), hint, &scene.library.names, &addable, |a| Some(holds(a)))
     });
     if let Some(addition) = chosen {
         changes.edit(Edit::AddAddition(AdditionLine::usual(addition)));

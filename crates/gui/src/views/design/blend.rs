@@ -83,7 +83,7 @@ pub fn show(ui: &mut Ui, open: &OpenDesign, view: &mut DesignView, scene: &Scene
     let mut addable: Vec<_> = scene.library.fats().to_vec();
     addable.extend(design.spare.fats.iter().filter(|f| scene.library.fat(f.id.as_str()).is_none()).cloned());
     addable.retain(|f| design.blend.line(&f.id).is_none());
-    if let Some(fat) = view.picker.show(ui, picker_id(), "Add a fat…", &addable, note) {
+    if let Some(fat) = view.picker.show(ui, picker_id(), "Add a fat…", &scene.library.names, &addable, note) {
         // The hand goes on at its share.
         ui.memory_mut(|m| m.request_focus(share_id(open, &fat.id).with("field")));
         changes.edit(Edit::AddFat(fat, Share::nearest(NEW_SHARE)));

@@ -60,7 +60,7 @@ pub fn show(ui: &mut Ui, open: &OpenDesign, view: &mut DesignView, scene: &Scene
     addable.extend(design.spare.scents.iter().filter(|s| scene.library.scent(s.id.as_str()).is_none()).cloned());
     addable.retain(|s| !design.scents.iter().any(|l| l.scent.id == s.id));
     let (chosen, own) = add_row(ui, "Add a scent of your own…", |ui| {
-        view.scent_picker.show(ui, picker_id(), "Add a scent…", &addable, |_| None)
+        view.scent_picker.show(ui, picker_id(), "Add a scent…", &scene.library.names, &addable, |_| None)
     });
     if let Some(scent) = chosen {
         changes.edit(Edit::AddScent(ScentLine::usual(scent)));

@@ -7,7 +7,6 @@ use crate::views::Changes;
 use crate::views::design::Scene;
 use crate::views::design::controls::percent;
 use crate::widgets::number_field::{Entry, NumberField};
-use crate::widgets::picker::matches;
 use crate::widgets::{name, small};
 use barwright_core::design::Price;
 use barwright_core::design::edit::Edit;
@@ -31,11 +30,14 @@ pub fn show(ui: &mut Ui, view: &mut FindView, open: &OpenDesign, scene: &Scene<'
     ui.add_space(4.0);
     let all = view.candidates.get(open.state(), || candidates(&design, scene.library).into());
     let kept: Vec<&Candidate> = if view.filter.trim().is_empty() {
+        // The design's own first.
         all.iter().collect()
     } else {
-        let fats: Vec<Arc<Fat>> = all.iter().map(|c| Arc::clone(&c.line.fat)).collect();
-        let found = matches(&fats, &view.filter);
-        all.iter().filter(|c| found.iter().any(|f| f.id == c.line.fat.id)).collect()
+        let found = scene.library.names.find(&all, &view.filter);
+        if found.is_guess {
+            small(ui, found.none_so());
+        }
+        found.materials
     };
     let currency = if design.currency.is_empty() { "price" } else { &design.currency };
     line(ui, |ui| {
