@@ -9,6 +9,7 @@ pub mod mould;
 mod price;
 pub mod scale;
 pub mod supplier;
+pub mod written;
 
 pub use alkali::AlkaliKind;
 

@@ -16,6 +16,7 @@ use crate::preferences::{self, Preferences};
 use crate::recovery::{self, Found, Recovery};
 use crate::theme::{self, Tokens};
 use crate::views::compare::CompareView;
+use crate::views::design::form::{BlendForm, OpenForm};
 use crate::views::design::{Compared, DesignView, Scene, blend, scores_of};
 use crate::views::find::{FindView, ask::Ask};
 use crate::views::help::{self, Places};
@@ -316,11 +317,21 @@ impl App {
             }
             Command::Close => self.ask_to_close(key),
             Command::Quit => self.quit(ctx),
-            Command::Undo => self.active_mut().undo(),
-            Command::Redo => self.active_mut().redo(),
+            Command::Undo => {
+                self.design_view.typed.clear();
+                self.active_mut().undo();
+            }
+            Command::Redo => {
+                self.design_view.typed.clear();
+                self.active_mut().redo();
+            }
             Command::AddFat => {
                 self.view = View::Design;
                 ctx.memory_mut(|m| m.request_focus(blend::picker_id()));
+            }
+            Command::TypeBlend => {
+                self.view = View::Design;
+                self.design_view.form = Some(OpenForm::new(BlendForm::new(self.preferences.measures.mass)));
             }
             Command::ShowDesign => self.view = View::Design,
             Command::ShowCompare => self.view = View::Compare,
@@ -510,8 +521,7 @@ impl App {
                 Request::ShowDesign => self.view = View::Design,
                 Request::ShowTroubles => self.open_troubles(),
                 Request::ClosePage => self.view = self.under,
-                // Until a blend can be typed as a whole, fat by fat.
-                Request::TypeBlend => self.run(Command::AddFat, ctx),
+                Request::TypeBlend => self.run(Command::TypeBlend, ctx),
                 Request::Export(export) => self.export(export, ctx),
                 Request::Print(page) => self.print(&page, ctx),
                 Request::DespiteStop(request) => {

@@ -32,6 +32,8 @@ pub enum Command {
     Redo,
     /// Moves to the field that adds a fat.
     AddFat,
+    /// A blend typed or pasted as a list.
+    TypeBlend,
     /// Shows the Design view.
     ShowDesign,
     /// Shows the Compare view.
@@ -64,7 +66,7 @@ pub enum Command {
 
 impl Command {
     /// All of them.
-    pub const ALL: [Self; 27] = [
+    pub const ALL: [Self; 28] = [
         Self::New,
         Self::Open,
         Self::OpenTyped,
@@ -78,6 +80,7 @@ impl Command {
         Self::Undo,
         Self::Redo,
         Self::AddFat,
+        Self::TypeBlend,
         Self::ShowDesign,
         Self::ShowCompare,
         Self::ShowFind,
@@ -121,6 +124,7 @@ impl Command {
             Self::Undo => "Undo",
             Self::Redo => "Redo",
             Self::AddFat => "Add a fat",
+            Self::TypeBlend => "Type or paste a blend…",
             Self::ShowDesign => "Design",
             Self::ShowCompare => "Compare",
             Self::ShowFind => "Find",
@@ -154,6 +158,7 @@ impl Command {
             Self::Undo => "Take back the last step",
             Self::Redo => "Do the step again that was taken back",
             Self::AddFat => "Type a part of a fat’s name to add it",
+            Self::TypeBlend => "A fat and its amount on each line, in percent, as weights or as parts",
             Self::ShowDesign => "Blend, bar and batch of one design",
             Self::ShowCompare => "Two to four designs side by side",
             Self::ShowFind => {
@@ -190,6 +195,7 @@ impl Command {
             Self::Undo => (Modifiers::COMMAND, Key::Z),
             Self::Redo => (COMMAND_SHIFT, Key::Z),
             Self::AddFat => (Modifiers::COMMAND, Key::K),
+            Self::TypeBlend => (Modifiers::COMMAND, Key::B),
             Self::ShowDesign => (Modifiers::COMMAND, Key::Num1),
             Self::ShowCompare => (Modifiers::COMMAND, Key::Num2),
             Self::ShowFind => (Modifiers::COMMAND, Key::Num3),

@@ -218,17 +218,17 @@ impl Blend {
         Ok((if gives { 0.0 } else { most }, most))
     }
 
-    /// Spreads what is missing to 100 over the unlocked lines other than `fixed`, in proportion
+    /// Spreads what is missing to 100 over the unlocked lines other than `fixed` and those `held`, in proportion
     /// to what they have, or evenly if they have nothing.
-    fn spread(&mut self, fixed: Option<usize>) {
-        let is_free = |i: usize, l: &FatLine| Some(i) != fixed && !l.locked;
+    fn spread(&mut self, fixed: Option<usize>, held: &[MaterialId]) {
+        let is_free = |i: usize, l: &FatLine| Some(i) != fixed && !l.locked && !held.contains(&l.fat.id);
         let free = self.0.iter().enumerate().filter(|(i, l)| is_free(*i, l));
         let (count, have) = free.fold((0_u32, 0.0), |(n, sum), (_, l)| (n + 1, sum + l.share.get()));
-        let want = Share::MAX - (self.total() - have);
+        let want = (Share::MAX - (self.total() - have)).max(0.0);
         for (i, line) in self.0.iter_mut().enumerate() {
             if is_free(i, line) {
                 let share = if have > 0.0 { line.share.get() / have * want } else { want / f64::from(count) };
-                // Only rounding can leave the range here: the callers have checked the room.
+                // Where nothing may hold, the callers have checked the room.
                 line.share = Share::nearest(share);
             }
         }
@@ -252,8 +252,42 @@ impl Blend {
             return Err(BlendError::NothingGives { name: name(), only: percent(most) });
         }
         self.0[index].share = to;
-        self.spread(Some(index));
+        self.spread(Some(index), &[]);
         Ok(())
+    }
+
+    /// Gives fat `id` the share `to` while the fats in `held` keep theirs as if they were locked: what is typed in one
+    /// sitting holds. The others give way in proportion as far as they can; where that is not far enough, the sum is
+    /// short of 100 or beyond, which [`Blend::is_whole`] shows.
+    ///
+    /// # Errors
+    /// [`BlendError::Absent`] if the fat is not in the blend; it is then unchanged.
+    pub fn set_share_holding(&mut self, id: &MaterialId, to: Share, held: &[MaterialId]) -> Result<(), BlendError> {
+        let index = self.index(id)?;
+        self.0[index].share = to;
+        self.spread(Some(index), held);
+        Ok(())
+    }
+
+    /// Adds `fat` while the fats in `held` keep their shares: with what is still free, or with `share` taken from the
+    /// others as far as they have it.
+    ///
+    /// # Errors
+    /// [`BlendError`] if the fat is there already or the blend is full.
+    pub fn add_holding(&mut self, fat: Arc<Fat>, share: Share, held: &[MaterialId]) -> Result<(), BlendError> {
+        if self.line(&fat.id).is_some() {
+            return Err(BlendError::Present(fat.name.clone()));
+        }
+        if self.0.len() >= MOST_FATS {
+            return Err(BlendError::TooMany);
+        }
+        let free = Share::MAX - self.total();
+        let gives = |l: &&FatLine| !l.locked && !held.contains(&l.fat.id);
+        let have: f64 = self.0.iter().filter(gives).map(|l| l.share.get()).sum();
+        let id = fat.id.clone();
+        let share = if free > SUM_TOLERANCE { free } else { share.get().min(have) };
+        self.0.push(FatLine::new(fat, Share::nearest(0.0)));
+        self.set_share_holding(&id, Share::nearest(share), held)
     }
 
     /// Locks or unlocks the share of fat `id`.
@@ -308,7 +342,7 @@ impl Blend {
         let held: f64 = self.0.iter().filter(|l| l.locked).map(|l| l.share.get()).sum();
         // Shares that locks hold above 100 (a file can say so) leave nothing to spread.
         if held <= Share::MAX && self.0.iter().any(|l| !l.locked) {
-            self.spread(None);
+            self.spread(None, &[]);
         }
         Ok(())
     }
@@ -326,7 +360,7 @@ impl Blend {
             let name = free.fat.name.clone();
             return Err(BlendError::NoRoom { name, held: percent(held), most: percent(0.0) });
         }
-        self.spread(None);
+        self.spread(None, &[]);
         Ok(())
     }
 
@@ -418,5 +452,47 @@ mod tests {
         b.add(Arc::clone(&library.fats()[1]), Share::nearest(5.0)).expect("room");
         assert_eq!(shares(&b), [95.0, 5.0]);
         b.add(Arc::clone(&library.fats()[1]), Share::nearest(5.0)).expect_err("twice");
+    }
+    #[test]
+    fn a_blend_typed_from_top_to_bottom_is_the_one_that_was_typed() {
+        let mut b = blend(&[
+            ("olive_virgin", 44.0, false),
+            ("coconut", 26.0, false),
+            ("cocoa_butter", 22.0, false),
+            ("castor", 8.0, false),
+        ]);
+        let typed = [("olive_virgin", 40.0), ("coconut", 30.0), ("cocoa_butter", 22.0), ("castor", 8.0)];
+        let mut held = Vec::new();
+        for (i, (fat, share)) in typed.into_iter().enumerate() {
+            b.set_share_holding(&id(fat), Share::nearest(share), &held).expect("it is there");
+            held.push(id(fat));
+            for (line, (_, share)) in b.lines().iter().zip(&typed[..=i]) {
+                assert!((line.share.get() - share).abs() < 1e-12, "what was typed holds: {:?}", shares(&b));
+            }
+            assert!(b.is_whole(), "the others give way: {:?}", shares(&b));
+        }
+        b.set_share_holding(&id("castor"), Share::nearest(5.0), &held).expect("it is there");
+        assert!((b.total() - 97.0).abs() < 1e-12, "nothing is left to give way: {:?}", shares(&b));
+        b.set_share_holding(&id("olive_virgin"), Share::nearest(50.0), &held).expect("it is there");
+        assert!((b.total() - 107.0).abs() < 1e-12, "nor to give: {:?}", shares(&b));
+    }
+
+    #[test]
+    fn a_fat_added_in_the_sitting_takes_what_is_free() {
+        let library = Library::embedded().expect("assets parse");
+        let fat = |id: &str| Arc::clone(library.fat(id).expect("tabled"));
+        let mut b = Blend::default();
+        let mut held = Vec::new();
+        for (name, typed) in [("olive_virgin", 40.0), ("coconut", 30.0), ("shea", 30.0)] {
+            b.add_holding(fat(name), Share::nearest(5.0), &held).expect("room");
+            assert!(b.is_whole(), "it takes the rest: {:?}", shares(&b));
+            b.set_share_holding(&id(name), Share::nearest(typed), &held).expect("it is there");
+            held.push(id(name));
+        }
+        assert_eq!(shares(&b), [40.0, 30.0, 30.0]);
+        b.add_holding(fat("castor"), Share::nearest(5.0), &held).expect("room");
+        assert_eq!(shares(&b), [40.0, 30.0, 30.0, 0.0], "nothing gives way, so it begins with nothing");
+        b.add_holding(fat("palm"), Share::nearest(5.0), &held[1..]).expect("room");
+        assert_eq!(shares(&b), [35.0, 30.0, 30.0, 0.0, 5.0], "from what does not hold");
     }
 }

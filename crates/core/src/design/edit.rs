@@ -11,7 +11,7 @@ use crate::library::allergens::AllergenList;
 use crate::library::fats::Fat;
 use crate::library::material::MaterialId;
 use crate::library::scents::{MOST_CONSTITUENTS, Scent, ScentLine};
-use crate::units::{AcceptedChance, Bars, Grams, ScaleDivision, Share, Superfat};
+use crate::units::{AcceptedChance, Bars, FatMass, Grams, ScaleDivision, Share, Superfat};
 use std::mem::discriminant;
 use std::sync::Arc;
 
@@ -27,6 +27,24 @@ pub enum Edit {
     Style(String),
     /// Moves a fat's share; the unlocked others give way.
     Share(MaterialId, Share),
+    /// Gives a fat a typed share while others hold theirs; what is left gives way.
+    TypeShare {
+        /// The fat.
+        fat: MaterialId,
+        /// Its share.
+        share: Share,
+        /// Whose shares hold.
+        held: Vec<MaterialId>,
+    },
+    /// Adds a fat while others hold their shares.
+    TypeFat {
+        /// The fat.
+        fat: Arc<Fat>,
+        /// Its share, unless more is free.
+        share: Share,
+        /// Whose shares hold.
+        held: Vec<MaterialId>,
+    },
     /// Locks or unlocks a fat's share.
     Lock(MaterialId, bool),
     /// Adds a fat.
@@ -37,6 +55,8 @@ pub enum Edit {
     FillBlend,
     /// Puts another blend in place of the design's.
     TakeBlend(Blend),
+    /// Puts a blend that was written down in its place, with the mass of its fats if that was written too.
+    WriteBlend(Blend, Option<FatMass>),
     /// Changes the superfat.
     Superfat(Superfat),
     /// Changes the chance of a lye-heavy bar that is accepted.
@@ -177,13 +197,14 @@ impl Edit {
             Self::Rename(_) => "name".into(),
             Self::Notes(_) => "notes".into(),
             Self::Style(_) => "style".into(),
-            Self::Share(id, _) => format!("share of {}", fat(id)),
+            Self::Share(id, _) | Self::TypeShare { fat: id, .. } => format!("share of {}", fat(id)),
             Self::Lock(id, true) => format!("lock {}", fat(id)),
             Self::Lock(id, false) => format!("unlock {}", fat(id)),
-            Self::AddFat(record, _) => format!("add {}", record.name),
+            Self::AddFat(record, _) | Self::TypeFat { fat: record, .. } => format!("add {}", record.name),
             Self::RemoveFat(id) => format!("remove {}", fat(id)),
             Self::FillBlend => "make it 100 %".into(),
             Self::TakeBlend(_) => "take another blend".into(),
+            Self::WriteBlend(..) => "type a blend".into(),
             Self::Superfat(_) => "superfat".into(),
             Self::AcceptedChance(_) => "accepted chance".into(),
             Self::Supplier(id, _) => format!("supplier’s figures of {}", fat(id)),
@@ -230,6 +251,10 @@ impl Edit {
             Self::Notes(notes) => next.notes = notes,
             Self::Style(style) => next.style = style,
             Self::Share(id, share) => next.blend.set_share(&id, share)?,
+            Self::TypeShare { fat, share, held } => next.blend.set_share_holding(&fat, share, &held)?,
+            Self::TypeFat { fat, share, held } => {
+                next.blend.add_holding(take(&mut next.spare.fats, fat), share, &held)?;
+            }
             Self::Lock(id, locked) => next.blend.set_locked(&id, locked)?,
             Self::AddFat(fat, share) => next.blend.add(take(&mut next.spare.fats, fat), share)?,
             Self::RemoveFat(id) => {
@@ -241,6 +266,10 @@ impl Edit {
             }
             Self::FillBlend => next.blend.fill()?,
             Self::TakeBlend(blend) => next.take_blend(blend, library),
+            Self::WriteBlend(blend, mass) => {
+                next.take_blend(blend, library);
+                next.size = mass.map_or(next.size, Size::FatMass);
+            }
             Self::Superfat(superfat) => next.superfat = superfat,
             Self::AcceptedChance(chance) => next.accepted_chance = chance,
             Self::Supplier(id, certificate) => next.blend.set_certificate(&id, certificate)?,

@@ -44,6 +44,8 @@ pub struct DesignView {
     pub scent_picker: Picker,
     /// The form that is open.
     pub form: Option<OpenForm>,
+    /// The fats whose shares were typed in this sitting, and hold.
+    pub typed: Vec<MaterialId>,
     /// The fat whose slider is held, so that the lanes show which way they go.
     pub held: Option<MaterialId>,
     /// A reading of the jug that is being typed.

@@ -1,15 +1,16 @@
 //! Left column, upper part: the name of the design and a row for each fat.
 
-use super::form::{OpenForm, SupplierForm};
+use super::controls::add_row;
+use super::form::{BlendForm, OpenForm, SupplierForm};
 use super::{DesignView, Scene};
 use crate::keyboard;
 use crate::open::OpenDesign;
 use crate::theme::{self, Tokens};
 use crate::views::figures::Figures;
 use crate::views::{Changes, Request};
-use crate::widgets::number_field::{NumberField, complain};
+use crate::widgets::number_field::{Entry, NumberField, complain};
 use crate::widgets::{self, name, section, small};
-use barwright_core::design::blend::FatLine;
+use barwright_core::design::blend::{Blend, FatLine};
 use barwright_core::design::edit::Edit;
 use barwright_core::design::supplier::Certificate;
 use barwright_core::evaluate::effect_of_adding;
@@ -54,12 +55,12 @@ pub fn show(ui: &mut Ui, open: &OpenDesign, view: &mut DesignView, scene: &Scene
     ui.add_space(2.0);
     ui.horizontal(|ui| {
         section(ui, "Blend");
+        sitting(ui, view, &design.blend);
         ui.with_layout(Layout::right_to_left(Align::Center), |ui| {
-            let is_whole = design.blend.is_whole() || design.blend.lines().is_empty();
-            let (of_all, colour) =
-                if is_whole { ("", Tokens::of(ui).quiet) } else { (" of 100 %", Tokens::of(ui).stop) };
+            let off = off_whole(&design.blend);
+            let colour = if off.is_none() { Tokens::of(ui).quiet } else { Tokens::of(ui).stop };
             of.drawn(ui, Shares, |ui, total| {
-                let text = format!("{total}{of_all}");
+                let text = off.map_or_else(|| total.clone(), |off| format!("{total}, {off}"));
                 ui.label(RichText::new(text).font(theme::strong(12.5)).color(colour))
             });
         });
@@ -83,13 +84,51 @@ pub fn show(ui: &mut Ui, open: &OpenDesign, view: &mut DesignView, scene: &Scene
     let mut addable: Vec<_> = scene.library.fats().to_vec();
     addable.extend(design.spare.fats.iter().filter(|f| scene.library.fat(f.id.as_str()).is_none()).cloned());
     addable.retain(|f| design.blend.line(&f.id).is_none());
-    if let Some(fat) = view.picker.show(ui, picker_id(), "Add a fat…", &scene.library.names, &addable, note) {
+    let (chosen, list) = add_row(ui, "Type or paste a list…", |ui| {
+        view.picker.show(ui, picker_id(), "Add a fat…", &scene.library.names, &addable, note)
+    });
+    if let Some(fat) = chosen {
         // The hand goes on at its share.
         ui.memory_mut(|m| m.request_focus(share_id(open, &fat.id).with("field")));
-        changes.edit(Edit::AddFat(fat, Share::nearest(NEW_SHARE)));
+        let share = Share::nearest(NEW_SHARE);
+        let is_sitting = !view.typed.is_empty();
+        let held = view.typed.clone();
+        changes.edit(if is_sitting { Edit::TypeFat { fat, share, held } } else { Edit::AddFat(fat, share) });
     }
-    if let Some((Edit::AddFat(..) | Edit::FillBlend | Edit::RemoveFat(_), error)) = &open.refused {
+    if list {
+        view.form = Some(OpenForm::new(BlendForm::new(scene.measures.mass)));
+    }
+    if let Some((Edit::AddFat(..) | Edit::TypeFat { .. } | Edit::FillBlend | Edit::RemoveFat(_), error)) = &open.refused
+    {
         complain(ui, &error.to_string());
+    }
+}
+
+/// What of a blend is still free, or too much; `None` where it is whole or empty.
+pub fn off_whole(blend: &Blend) -> Option<String> {
+    if blend.is_whole() || blend.lines().is_empty() {
+        return None;
+    }
+    let free = Share::MAX - blend.total();
+    let percent = short(free.abs(), 2);
+    Some(if free > 0.0 { format!("{percent} % still free") } else { format!("{percent} % too much") })
+}
+
+/// That typed shares hold, with a way to let them give way again.
+fn sitting(ui: &mut Ui, view: &mut DesignView, blend: &Blend) {
+    view.typed.retain(|id| blend.line(id).is_some());
+    let count = view.typed.len();
+    if count == 0 {
+        return;
+    }
+    let text = if count == 1 { "1 typed share holds".to_owned() } else { format!("{count} typed shares hold") };
+    small(ui, text).on_hover_text(
+        "What you type in one sitting holds, and the other fats give way. Moving a slider ends the sitting",
+    );
+    let release = ui.small_button("×");
+    name(ui, &release, "Let typed shares give way again");
+    if release.on_hover_text("Let them give way again").clicked() {
+        view.typed.clear();
     }
 }
 
@@ -197,6 +236,7 @@ fn row(
     let slider = widgets::slider(ui_row, enabled, slider_width, &mut value, Share::MIN..=Share::MAX, None);
     name(ui_row, &slider, &format!("Share of {}", fat.name));
     if slider.changed() {
+        view.typed.clear();
         changes.gesture(Edit::Share(fat.id.clone(), Share::nearest(value.clamp(least, most))), slider.id);
     }
     if slider.dragged() {
@@ -213,8 +253,22 @@ fn row(
         let value = number::parse(text, &["%"]).map_err(|e| e.to_string())?;
         Share::new(value).map_err(|e| e.to_string())
     };
-    let step = |by: f64| Some(Share::nearest(widgets::stepped(line.share.get(), by).clamp(least, most)));
-    changes.field(ui_row, &field, read, step, |share| Edit::Share(fat.id.clone(), share));
+    let step = |by: f64| Share::nearest(widgets::stepped(line.share.get(), by).clamp(least, most));
+    let (response, entry) = field.show(ui_row, read);
+    match entry {
+        Entry::Typed(share) => {
+            // What is typed in one sitting holds.
+            view.typed.retain(|id| *id != fat.id);
+            changes.edit(Edit::TypeShare { fat: fat.id.clone(), share, held: view.typed.clone() });
+            view.typed.push(fat.id.clone());
+        }
+        Entry::Steps(steps) => {
+            view.typed.clear();
+            changes.gesture(Edit::Share(fat.id.clone(), step(steps)), response.id);
+        }
+        Entry::None => {}
+    }
+    changes.watch(&response);
 
     if with_mass {
         ui_row.allocate_ui_with_layout(vec2(MASS, height), Layout::right_to_left(Align::Center), |ui| {

@@ -1,10 +1,12 @@
 //! Forms in a window of their own: materials of one's own, and a supplier's figure.
 
 mod addition;
+mod blend;
 mod scent;
 mod supplier;
 
 pub use addition::AdditionForm;
+pub use blend::BlendForm;
 pub use scent::ScentForm;
 pub use supplier::SupplierForm;
 
