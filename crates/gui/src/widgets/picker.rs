@@ -51,7 +51,7 @@ impl Picker {
                 {
                     // It is taken once its name stands there and is entered again.
                     meant.name().clone_into(&mut self.text);
-                    self.chosen = 0;
+                    (self.chosen, self.open) = (0, true);
                 }
             }
         }
