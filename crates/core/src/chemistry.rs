@@ -7,6 +7,7 @@ pub mod fatty_matter;
 pub mod in_water;
 pub mod inputs;
 pub mod jug;
+pub mod keeping;
 pub mod margin;
 pub mod masses;
 pub mod possible;

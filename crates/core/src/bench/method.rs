@@ -12,6 +12,7 @@ mod show;
 
 use crate::bench::weighing::What;
 use crate::cautions::{self, Caution, Doing};
+use crate::chemistry::keeping::Keeping;
 use crate::chemistry::masses::is_salt_bar;
 use crate::design::Design;
 use crate::design::mould::Mould;
@@ -315,6 +316,13 @@ impl<'a> Bench<'a> {
     /// What in the bar browns it.
     fn browning(&self) -> Vec<Item<'a>> {
         self.items.iter().filter(|item| item.browns && item.stage.fills_mould()).copied().collect()
+    }
+
+    /// What its cure depends on.
+    fn keeping(&self) -> Keeping {
+        let evaluation = self.evaluation;
+        let masses = (evaluation.addition_masses.as_slice(), evaluation.masses.fats);
+        Keeping::of(self.design, masses, evaluation.composition.as_ref(), self.library)
     }
 
     /// Whether it is a salt bar, which sets within hours.

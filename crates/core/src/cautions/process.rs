@@ -1,6 +1,7 @@
 //! What to mind about temperatures and times (common practice, no source).
 
 use super::{Caution, Level};
+use crate::chemistry::keeping::Keeping;
 use crate::chemistry::masses::is_salt_bar;
 use crate::design::edit::Edit;
 use crate::design::{Design, MEET_MOST_C, OvenGel, Process, Surroundings, day_of};
@@ -52,7 +53,7 @@ pub(super) fn warn(
         self::oven(process, oven, evaluation, measures, cautions);
     }
     cautions.extend(cut(design, evaluation));
-    cautions.extend(cure(process));
+    cautions.extend(cure(design, evaluation, library));
     if let Some(text) = process.made_on.as_deref().filter(|text| !text.trim().is_empty() && day_of(text).is_none()) {
         let text: String = text.chars().take(40).collect();
         let why = format!("“{text}” is no day, so there is no day of making.");
@@ -180,8 +181,19 @@ fn cut(design: &Design, evaluation: &Evaluation) -> Option<Caution> {
     Some(caution.with_remedy("Cut after 48 hours", Edit::Process(later)))
 }
 
-fn cure(process: &Process) -> Option<Caution> {
+fn cure(design: &Design, evaluation: &Evaluation, library: &Library) -> Option<Caution> {
+    let process = &design.process;
     let days = process.cure_days.get();
+    let masses = (evaluation.addition_masses.as_slice(), evaluation.masses.fats);
+    let usual = Keeping::of(design, masses, evaluation.composition.as_ref(), library);
+    let cured = |days: f64| Edit::Process(Process { cure_days: Days::nearest(days), ..process.clone() });
+    let least = usual.least_days();
+    let to_usual = format!("Cure for {} days", short(least, 0));
+    if (SHORT_CURE..least).contains(&days) {
+        let why = format!("The bars cure for {} days; {}.", short(days, 1), usual.words());
+        let caution = Caution::new("cure-not-usual", Level::Note, why, "Younger, they are softer and wear faster.");
+        return Some(caution.with_remedy(to_usual, cured(least)));
+    }
     let level = if process.is_without_cure() {
         Level::Stop
     } else if days < SHORT_CURE {
@@ -190,7 +202,6 @@ fn cure(process: &Process) -> Option<Caution> {
         return None;
     };
     let why = format!("The bars cure for {} days: they are still wet, and may still hold free alkali.", short(days, 1));
-    let longer = Process { cure_days: Days::nearest(28.0), ..process.clone() };
-    let caution = Caution::new("cure-short", level, why, "Four weeks are usual.");
-    Some(caution.with_remedy("Cure for 28 days", Edit::Process(longer)))
+    let advice = format!("{}.", usual.words());
+    Some(Caution::new("cure-short", level, why, advice).with_remedy(to_usual, cured(least)))
 }

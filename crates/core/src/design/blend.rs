@@ -243,16 +243,24 @@ impl Blend {
     pub fn set_share(&mut self, id: &MaterialId, to: Share) -> Result<(), BlendError> {
         let index = self.index(id)?;
         let (least, most) = self.room(id)?;
-        let name = || self.0[index].fat.name.clone();
-        if to.get() > most + SUM_TOLERANCE {
-            let held = percent(self.held_beside(index));
-            return Err(BlendError::NoRoom { name: name(), held, most: percent(most) });
-        }
+        self.below_most(index, to)?;
         if to.get() < least - SUM_TOLERANCE {
-            return Err(BlendError::NothingGives { name: name(), only: percent(most) });
+            let name = self.0[index].fat.name.clone();
+            return Err(BlendError::NothingGives { name, only: percent(most) });
         }
         self.0[index].share = to;
         self.spread(Some(index), &[]);
+        Ok(())
+    }
+
+    /// Whether the locked fats leave the one at `index` room for the share `to`.
+    fn below_most(&self, index: usize, to: Share) -> Result<(), BlendError> {
+        let held = self.held_beside(index);
+        let most = (Share::MAX - held).max(0.0);
+        if to.get() > most + SUM_TOLERANCE {
+            let name = self.0[index].fat.name.clone();
+            return Err(BlendError::NoRoom { name, held: percent(held), most: percent(most) });
+        }
         Ok(())
     }
 
@@ -261,9 +269,10 @@ impl Blend {
     /// short of 100 or beyond, which [`Blend::is_whole`] shows.
     ///
     /// # Errors
-    /// [`BlendError::Absent`] if the fat is not in the blend; it is then unchanged.
+    /// [`BlendError`] if the fat is absent or the locked ones leave no room; the blend is then unchanged.
     pub fn set_share_holding(&mut self, id: &MaterialId, to: Share, held: &[MaterialId]) -> Result<(), BlendError> {
         let index = self.index(id)?;
+        self.below_most(index, to)?;
         self.0[index].share = to;
         self.spread(Some(index), held);
         Ok(())

@@ -434,3 +434,67 @@ fn unsaved_work_of_a_window_that_broke_off_is_offered_beside_its_file() {
     assert!(shows(&window, "B − A"), "side by side");
     assert_eq!(std::fs::read_to_string(&path).expect("reads"), saved, "the file is as it was");
 }
+
+#[test]
+fn a_blend_typed_from_top_to_bottom_is_the_one_that_was_typed() {
+    let mut window = window();
+    let shares = |window: &Window| -> Vec<f64> {
+        design(window).blend.lines().iter().map(|l| (l.share.get() * 1e9).round() / 1e9).collect()
+    };
+    assert_eq!(shares(&window), [44.0, 26.0, 22.0, 8.0], "the starter");
+    let names: Vec<String> = design(&window).blend.lines().iter().map(|l| l.fat.name.clone()).collect();
+    for (name, share) in names.iter().zip(["40", "30", "22", "8"]) {
+        type_into(&mut window, &format!("Share of {name}, percent"), share);
+        assert!(design(&window).blend.is_whole(), "the others give way: {:?}", shares(&window));
+    }
+    assert_eq!(shares(&window), [40.0, 30.0, 22.0, 8.0], "as typed");
+    assert!(shows(&window, "4 typed shares hold"), "and it says so");
+    type_into(&mut window, &format!("Share of {}, percent", names[3]), "5");
+    assert_eq!(shares(&window), [40.0, 30.0, 22.0, 5.0], "nothing is left to give way");
+    assert!(shows(&window, "3 % still free"), "what is free is told");
+    press(&mut window, Modifiers::COMMAND, Key::K);
+    window.get_by_label("Add a fat…").type_text("shea");
+    window.run();
+    window.key_press(Key::Enter);
+    window.run();
+    assert_eq!(shares(&window), [40.0, 30.0, 22.0, 5.0, 3.0], "a fat that is added takes it");
+    window.get_by_label("Let typed shares give way again").click();
+    window.run();
+    assert!(!shows(&window, "typed shares hold"), "the sitting is over");
+    type_into(&mut window, &format!("Share of {}, percent", names[0]), "43");
+    assert!(design(&window).blend.is_whole(), "the others give way again: {:?}", shares(&window));
+}
+
+#[test]
+fn a_pasted_list_becomes_a_blend_once_it_is_understood() {
+    let mut window = window();
+    let before = design(&window);
+    press(&mut window, Modifiers::COMMAND, Key::B);
+    assert!(shows(&window, "Type or paste a blend"), "the form is open");
+    let field = "The blend, a fat on each line";
+    window.get_by_label(field).type_text("Olive oil 500 g\ncoconut: 1200/4 g\nmoonbeam 100 g\nwater 300 g");
+    window.run();
+    for text in ["Olive oil, virgin", "Coconut oil", "no fat is called so", "left out, it follows"] {
+        assert!(shows(&window, text), "{text}");
+    }
+    window.get_by_label("Use this blend").click();
+    window.run();
+    assert_eq!(design(&window), before, "what is not understood is not taken");
+    window.get_by_label(field).focus();
+    window.run();
+    press(&mut window, Modifiers::COMMAND, Key::A);
+    window.get_by_label(field).type_text("Olive oil 500 g\ncoconut: 1200/4 g\nshea 200 g");
+    window.run();
+    assert!(shows(&window, "Make the batch of 1\u{202f}000.0 g of fats") || shows(&window, "of fats"), "its size");
+    window.get_by_label("Use this blend").click();
+    window.run();
+    let now = design(&window);
+    let shares: Vec<(String, f64)> =
+        now.blend.lines().iter().map(|l| (l.fat.id.to_string(), (l.share.get() * 1e9).round() / 1e9)).collect();
+    let expected =
+        [("olive_virgin", 50.0), ("coconut", 30.0), ("shea", 20.0)].map(|(id, share)| (id.to_owned(), share));
+    assert_eq!(shares, expected);
+    assert!((evaluation(&window).masses.fats.0 - 1000.0).abs() < 1e-9, "as large as the weights say");
+    press(&mut window, Modifiers::COMMAND, Key::Z);
+    assert_eq!(design(&window), before, "one step takes it back");
+}

@@ -275,8 +275,10 @@ fn an_empty_design_greets_with_three_ways_to_start_and_nothing_red() {
         assert!(!shows(&window, "Stop"), "nothing is dangerous yet");
         press(&mut window, Modifiers::NONE, Key::Escape);
         click(&mut window, "Type a blend");
-        assert!(window.get_by_label("Add a fat…").is_focused(), "one types at once");
-        type_into(&mut window, "Add a fat…", "coconut");
+        assert!(window.get_by_label("The blend, a fat on each line").is_focused(), "one types at once");
+        window.get_by_label("The blend, a fat on each line").type_text("coconut 100");
+        window.run();
+        click(&mut window, "Use this blend");
         assert!(!shows(&window, "An empty design"), "the bar stands there now");
     }
 }

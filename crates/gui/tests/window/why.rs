@@ -25,7 +25,9 @@ fn figures(window: &Window) -> Vec<(String, egui::Pos2)> {
     let labels = By::new().predicate(|node| node.role() == egui::accesskit::Role::Label);
     let text = |node: &egui_kittest::Node<'_>| node.accesskit_node().value().or(node.accesskit_node().label());
     let all = window.query_all(labels).filter_map(|node| Some((text(&node)?, node.rect().center())));
-    all.filter(|(text, _)| is_figure(text)).collect()
+    // A page shows what is printed; its figures stand in the views too, where they are explained.
+    let page = window.query_by_label("The bench sheet").map(|page| page.rect());
+    all.filter(|(text, at)| is_figure(text) && page.is_none_or(|page| !page.contains(*at))).collect()
 }
 
 fn click_at(window: &mut Window, at: egui::Pos2) {

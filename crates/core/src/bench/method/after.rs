@@ -2,6 +2,7 @@
 
 use super::{Bench, Step, names, show};
 use crate::cautions::{Doing, is_cut_late};
+use crate::chemistry::keeping::is_soft;
 use crate::design::mould::Mould;
 use crate::design::{OvenGel, Rest};
 use crate::number::short;
@@ -11,12 +12,6 @@ use crate::units::{Interval, percent_of};
 const SUGARS_BOIL: f64 = 1.0;
 /// Above this share of the alkali potassium makes a paste, percent.
 const PASTE: f64 = 50.0;
-/// With less of saturated acids a bar stays soft for long, percent (our judgement: olive oil has about 15).
-const SOFT: f64 = 22.0;
-/// From so much of acids up to 14 carbons on a bar is one of coconut and its like, percent (our judgement).
-const SHORT_ACIDS: f64 = 40.0;
-/// From so much oleic acid on, with [`SOFT`], a bar is one of olive and its like, percent (our judgement).
-const OLEIC: f64 = 60.0;
 
 /// Whether the water boils out of the batter in it.
 pub(super) fn is_too_hot(oven: OvenGel) -> bool {
@@ -135,7 +130,7 @@ pub(super) fn cut(bench: &Bench<'_>) -> Vec<Step> {
         format!("Cut within hours, firm and still warm{not}: cold, a salt bar crumbles under the knife.")
     } else if process.oven_gel.is_some_and(|oven| !is_too_hot(oven)) {
         format!("Unmould and cut after {planned}; a loaf that gelled may be cut the next day.")
-    } else if is_soft(bench) {
+    } else if is_soft(bench.evaluation.composition.as_ref(), bench.library) {
         format!("Unmould and cut after {planned} or later: this blend stays soft for long, and wants to be firm first.")
     } else {
         format!("Unmould and cut after {planned}, once it is firm and gives little.")
@@ -157,59 +152,14 @@ pub(super) fn cut(bench: &Bench<'_>) -> Vec<Step> {
     steps
 }
 
-/// Percent of the acids that pass `test`; `None` where the blend is not known.
-fn acids(bench: &Bench<'_>, test: impl Fn(&crate::library::acids::Acid) -> bool) -> Option<f64> {
-    let composition = bench.evaluation.composition.as_ref()?;
-    let passing = bench.library.acids.iter().filter(|(_, acid)| test(acid));
-    Some(percent_of(passing.map(|(id, _)| composition.fraction(id)).sum::<f64>(), 1.0))
-}
-
-fn is_soft(bench: &Bench<'_>) -> bool {
-    acids(bench, crate::library::acids::Acid::is_saturated).is_some_and(|percent| percent < SOFT)
-}
-
-/// What of a batch its cure depends on.
-#[derive(Clone, Copy, PartialEq, Eq)]
-enum CureKind {
-    Ordinary,
-    Salt,
-    Short,
-    Oleic,
-}
-
-impl CureKind {
-    fn of(bench: &Bench<'_>) -> Self {
-        let over = |percent: Option<f64>, least| percent.is_some_and(|p| p >= least);
-        let oleic = |acid: &crate::library::acids::Acid| acid.key == "18:1";
-        if bench.is_salt_bar() {
-            Self::Salt
-        } else if over(acids(bench, |acid| acid.carbons <= 14), SHORT_ACIDS) {
-            Self::Short
-        } else if is_soft(bench) && over(acids(bench, oleic), OLEIC) {
-            Self::Oleic
-        } else {
-            Self::Ordinary
-        }
-    }
-
-    /// How long it usually takes, and the least of it in days.
-    const fn usual(self) -> (&'static str, f64) {
-        match self {
-            Self::Ordinary => ("4 weeks are usual for a blend like this", 28.0),
-            Self::Salt => ("4 to 6 weeks are usual for a salt bar", 28.0),
-            Self::Short => ("4 to 6 weeks are usual for a blend rich in short acids", 28.0),
-            Self::Oleic => ("6 to 12 months are usual for a blend so rich in oleic acid", 180.0),
-        }
-    }
-}
-
 /// How long and where the bars dry.
 pub(super) fn cure(bench: &Bench<'_>) -> Vec<Step> {
     if is_paste(bench) {
         return Vec::new();
     }
     let days = bench.design.process.cure_days.get();
-    let (usual, least) = CureKind::of(bench).usual();
+    let keeping = bench.keeping();
+    let (usual, least) = (keeping.words(), keeping.least_days());
     let planned = format!("{} days are planned", short(days, 1));
     let longer = if days < least { " – give it longer" } else { "" };
     let stop = if bench.design.process.is_without_cure() { "STOP, not without a cure: " } else { "" };

@@ -283,7 +283,7 @@ fn row(
     menu.on_hover_text("Replace it, its certificate, remove it");
 
     NumberField::complaint(ui, field.id);
-    if let Some((Edit::Share(id, _) | Edit::RemoveFat(id), error)) = &open.refused
+    if let Some((Edit::Share(id, _) | Edit::TypeShare { fat: id, .. } | Edit::RemoveFat(id), error)) = &open.refused
         && *id == fat.id
     {
         complain(ui, &error.to_string());

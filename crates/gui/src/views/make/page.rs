@@ -1,11 +1,11 @@
 //! The bench sheet as a page, to be looked at before it is printed.
 
 use crate::theme::{self, Tokens};
-use crate::widgets::name;
 use barwright_core::cautions::Level;
 use barwright_core::render::sheet::{FIRST_AID, Figure, LEGEND, NO_ADVICE, Sheet, TESTS_WORTH, WRONG};
 use eframe::egui::{
-    Align, Color32, CornerRadius, Frame, Label, Layout, Margin, RichText, ScrollArea, Sense, Stroke, Ui, vec2,
+    Align, Color32, CornerRadius, Frame, Label, Layout, Margin, RichText, Role, ScrollArea, Sense, Stroke, Ui,
+    WidgetInfo, vec2,
 };
 
 /// Ink and paper: a page is white in both themes, as it will be printed.
@@ -35,7 +35,8 @@ pub fn show(ui: &mut Ui, sheet: &Sheet) {
             ui.spacing_mut().interact_size.y = 15.0;
             write(ui, sheet);
         });
-        name(ui, &shown.response, "The bench sheet");
+        let page = ui.interact(shown.response.rect, ui.id().with("page"), Sense::hover());
+        page.widget_info(|| WidgetInfo::labeled(Role::Document, true, "The bench sheet"));
     });
 }
 
