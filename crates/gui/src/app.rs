@@ -26,6 +26,7 @@ use crate::views::stops::{self, Stopped};
 use crate::views::troubles::TroublesView;
 use crate::views::{Changes, Request};
 use crate::widgets::name;
+use crate::widgets::number_field;
 use barwright_core::chemistry::scale::resized;
 use barwright_core::design::edit::Edit;
 use barwright_core::explain::compare::MOST_SIDES;
@@ -662,7 +663,7 @@ impl eframe::App for App {
 
     fn ui(&mut self, ui: &mut Ui, _frame: &mut eframe::Frame) {
         let ctx = ui.ctx().clone();
-        let view = self.view;
+        let (view, active) = (self.view, self.active);
         if self.dialog.is_none() && self.palette.is_none() {
             self.pending.extend(Command::pressed(&ctx));
         }
@@ -697,6 +698,9 @@ impl eframe::App for App {
         dropping::show(&ctx);
         if self.view != view {
             keyboard::forget(&ctx);
+        }
+        if self.active != active {
+            number_field::forget(&ctx);
         }
         self.keep_title(&ctx);
         self.keep_preferences();

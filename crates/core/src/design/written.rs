@@ -154,13 +154,14 @@ impl Written {
         if amounts.is_empty() {
             return Err(WrittenError::Empty);
         }
-        if weights > 0 && percents > 0 || weights > 0 && parts > 0 || percents > 0 && parts > 0 && !is_whole(sum) {
+        let has_weights_and_other = weights > 0 && percents + parts > 0;
+        if has_weights_and_other || percents > 0 && parts > 0 && !is_whole(sum) {
             return Err(WrittenError::Mixed);
         }
         let as_they_are = percents > 0 || weights == 0 && is_whole(sum);
         let line = |(fat, number): (&Arc<Fat>, f64)| {
             let share = if as_they_are { number } else { percent_of(number, sum) };
-            let share = Share::new(share).map_err(|_| WrittenError::Share(format!("{} %", short(share, 2))))?;
+            let share = Share::new(share).ok().ok_or_else(|| WrittenError::Share(format!("{} %", short(share, 2))))?;
             Ok(FatLine::new(Arc::clone(fat), share))
         };
         let lines: Result<Vec<FatLine>, WrittenError> = amounts.into_iter().map(line).collect();
@@ -257,8 +258,8 @@ mod tests {
         Ok(blend.lines().iter().map(|l| (l.fat.id.to_string(), tenth(l.share.get()))).collect())
     }
 
-    fn blend_of(list: &[(&str, f64)]) -> Result<Vec<(String, f64)>, WrittenError> {
-        Ok(list.iter().map(|(id, share)| ((*id).to_owned(), *share)).collect())
+    fn blend_of(list: &[(&str, f64)]) -> Vec<(String, f64)> {
+        list.iter().map(|(id, share)| ((*id).to_owned(), *share)).collect()
     }
 
     #[test]
@@ -272,11 +273,11 @@ mod tests {
             "olive oil 4\ncoconut 3\nshea 2.2\ncastor 0.8",
             "Olive oil (40%)\nCoconut oil (30%)\nShea butter (22 %)\nCastor oil (8 %)",
         ] {
-            assert_eq!(shares(text), blend, "{text}");
+            assert_eq!(shares(text).as_ref(), Ok(&blend), "{text}");
         }
         assert_eq!(
             shares("olive oil 1 lb\ncoconut 8 oz\nolive oil 8 oz"),
-            blend_of(&[("olive_virgin", 75.0), ("coconut", 25.0)])
+            Ok(blend_of(&[("olive_virgin", 75.0), ("coconut", 25.0)]))
         );
         assert_eq!(read("olive 300 g\ncoconut 1/5 kg").mass().map(FatMass::get), Some(500.0));
         assert_eq!(read("olive 60\ncoconut 40").mass(), None, "percents say no weight");
@@ -284,7 +285,7 @@ mod tests {
 
     #[test]
     fn percents_stay_as_typed_and_what_cannot_be_is_told() {
-        assert_eq!(shares("olive oil 40 %\ncoconut 30 %"), blend_of(&[("olive_virgin", 40.0), ("coconut", 30.0)]));
+        assert_eq!(shares("olive oil 40 %\ncoconut 30 %"), Ok(blend_of(&[("olive_virgin", 40.0), ("coconut", 30.0)])));
         for (text, told) in [
             ("", "type a fat"),
             ("olive oil 40 %\ncoconut 300 g", "all as weights"),

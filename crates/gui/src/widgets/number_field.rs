@@ -4,6 +4,7 @@ use super::{arrows, name};
 use crate::keyboard;
 use crate::theme::Tokens;
 use eframe::egui::{self, Id, Key, Response, RichText, TextEdit, Ui, text::CCursor, text::CCursorRange};
+use std::collections::HashMap;
 
 /// What the person did with the field in this frame.
 #[derive(Debug, Clone, PartialEq)]
@@ -119,12 +120,23 @@ impl NumberField<'_> {
         if focused && draft.is_none() {
             keyboard::settled(ui, self.id);
         }
-        ui.data_mut(|d| match draft {
-            Some(draft) => {
-                d.insert_temp(self.id, draft);
+        ui.data_mut(|d| {
+            let untaken = d.get_temp_mut_or_default::<Untaken>(untaken_id());
+            match &draft {
+                Some(draft) => {
+                    untaken.0.insert(self.id, (self.name.to_owned(), draft.text.clone()));
+                }
+                None => {
+                    untaken.0.remove(&self.id);
+                }
             }
-            None => {
-                d.remove_temp::<Draft>(self.id);
+            match draft {
+                Some(draft) => {
+                    d.insert_temp(self.id, draft);
+                }
+                None => {
+                    d.remove_temp::<Draft>(self.id);
+                }
             }
         });
         (response, entry)
@@ -136,6 +148,32 @@ impl NumberField<'_> {
             complain(ui, &why);
         }
     }
+}
+
+/// What is typed and not taken, in any view: the name of the field and its text.
+#[derive(Debug, Clone, Default)]
+struct Untaken(HashMap<Id, (String, String)>);
+
+fn untaken_id() -> Id {
+    Id::unique("typed and not taken")
+}
+
+/// Says beside what follows from typed values that some value is typed and not taken, so that what is shown is from
+/// before it.
+pub fn before_change(ui: &mut Ui) {
+    let untaken = ui.data(|d| d.get_temp::<Untaken>(untaken_id())).unwrap_or_default();
+    if untaken.0.is_empty() {
+        return;
+    }
+    let text = RichText::new("before your change").small().color(Tokens::of(ui).care);
+    let mut lines: Vec<String> = untaken.0.values().map(|(name, text)| format!("{name}: “{text}”")).collect();
+    lines.sort();
+    ui.label(text).on_hover_text(format!("Typed and not taken:\n{}", lines.join("\n")));
+}
+
+/// Forgets what is typed and not taken: another design is shown.
+pub fn forget(ctx: &egui::Context) {
+    ctx.data_mut(|d| d.remove_temp::<Untaken>(untaken_id()));
 }
 
 /// A line that says why something was not taken.

@@ -112,3 +112,16 @@ fn a_typed_day_is_on_the_page_that_is_printed() {
     let page = std::fs::read_to_string(&path).expect("a page");
     assert!(page.contains("2026") && page.contains("March") || page.contains("Mar 2026"), "dated");
 }
+
+#[test]
+fn what_is_typed_and_not_taken_marks_the_numbers_as_from_before_it() {
+    let mut window = window();
+    assert!(!shows(&window, "before your change"), "nothing is typed");
+    type_into(&mut window, "Superfat, percent", "lots");
+    assert!(shows(&window, "before your change"), "a refused value is told beside the weights");
+    press(&mut window, Modifiers::COMMAND, Key::Num4);
+    assert!(shows(&window, "before your change"), "and beside the sheet");
+    press(&mut window, Modifiers::COMMAND, Key::Num1);
+    type_into(&mut window, "Superfat, percent", "7");
+    assert!(!shows(&window, "before your change"), "taken");
+}

@@ -5,6 +5,7 @@ use crate::open::OpenDesign;
 use crate::theme::{self, Tokens};
 use crate::views::Changes;
 use crate::views::figures::Figures;
+use crate::widgets::number_field::before_change;
 use crate::widgets::{self, caution, column, copy_button, heading, section, small, within};
 use barwright_core::bench::weighing::{self, Vessel, What};
 use barwright_core::cautions::{ALWAYS, Caution};
@@ -67,6 +68,7 @@ pub fn show(ui: &mut Ui, open: &OpenDesign, scene: &Scene<'_>, changes: &mut Cha
     Frame::new().inner_margin(Margin { bottom: 0, ..within(16, 8) }).show(ui, |ui| {
         ui.horizontal(|ui| {
             section(ui, "To weigh");
+            before_change(ui);
             ui.with_layout(Layout::right_to_left(Align::Center), |ui| {
                 copy_button(ui, "what to weigh", || {
                     as_text(of_design, &list, &open.cautions(scene.library, scene.measures))

@@ -240,7 +240,6 @@ pub fn add_row<T>(ui: &mut Ui, own: &str, picker: impl FnOnce(&mut Ui) -> Option
     if ui.available_width() < ONE_LINE {
         return (picker(ui), button(ui));
     }
-    const BUTTON: f32 = 190.0;
     ui.horizontal_top(|ui| {
         let width = ui.available_width() - BUTTON;
         let chosen = ui.allocate_ui_with_layout(egui::vec2(width, 0.0), Layout::top_down(Align::Min), |ui| {
@@ -331,6 +330,8 @@ pub fn material(
     NumberField::complaint(ui, id);
 }
 
+/// Width of the button beside a field that adds a material, points.
+const BUTTON: f32 = 190.0;
 /// From this width on, points, a material takes one line.
 const ONE_LINE: f32 = 560.0;
 

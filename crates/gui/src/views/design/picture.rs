@@ -23,7 +23,11 @@ const GAP: f32 = 26.0;
 const TEXT: f32 = 18.0;
 /// The least distance of two figures under the loaf, points.
 const APART: f32 = 38.0;
-/// The most cavities, and the most cuts, that are drawn.
+/// Between two bars, points.
+const APART_BARS: f32 = 12.0;
+/// So many bars in a row are to be seen if the batch has them.
+const IN_A_ROW: u32 = 6;
+/// The most cavities or bars, and the most cuts, that are drawn.
 const SHOWN: u32 = 24;
 const CUTS: usize = 200;
 /// Side of the square that stands for a cavity, points.
@@ -42,15 +46,16 @@ pub fn show(ui: &mut Ui, of: Figures<'_>, height: f32) {
     let design = of.about.design;
     match &design.size {
         Size::Mould { mould: Mould::Cavities { count, ml }, fill } => {
-            cavities(ui, count.get(), Unit::Millilitres.short_in(ml.get(), 1, of.about.measures), *fill);
+            cavities(ui, count.get(), &Unit::Millilitres.short_in(ml.get(), 1, of.about.measures), *fill);
         }
         Size::Mould { mould, fill } => {
             let body = mould.body(*fill, design.bars);
-            drawn(ui, (body, cure.shape()), of.about.measures, height, &says(body, *fill, of));
+            drawn(ui, (body, cure.shape(), 1), of.about.measures, height, &says(body, *fill, of));
         }
         Size::FatMass(_) | Size::Volume { .. } | Size::BarMass(_) | Size::BarAtSale(_) => {
-            let text = format!("A bar as a cube, {} fresh", of.text(&BarFresh));
-            drawn(ui, (None, cure.shape()), of.about.measures, height, &text);
+            let bars = of.about.evaluation.masses.bars;
+            let text = format!("{bars} bars as cubes, {} fresh each", of.text(&BarFresh));
+            drawn(ui, (None, cure.shape(), bars), of.about.measures, height, &text);
         }
     }
     caption(ui, of);
@@ -216,8 +221,8 @@ fn extent([l, w, h]: [f32; 3]) -> Vec2 {
     vec2(l + AWAY.x * w, h - AWAY.y * w)
 }
 
-/// The body, if it is known, and a bar of it.
-fn drawn(ui: &mut Ui, (body, bar): (Option<Body>, BarShape), measures: Measures, height: f32, says: &str) {
+/// The body, if it is known, and as many of so many bars of it as there is room for.
+fn drawn(ui: &mut Ui, (body, bar, bars): (Option<Body>, BarShape, u32), measures: Measures, height: f32, says: &str) {
     let bar_sides = match bar {
         BarShape::Block(sides) => sides.map(points),
         BarShape::Disc { diameter, thickness } => [points(diameter), points(diameter), points(thickness)],
@@ -226,7 +231,9 @@ fn drawn(ui: &mut Ui, (body, bar): (Option<Body>, BarShape), measures: Measures,
     let (whole, one) = (sides.map_or(Vec2::ZERO, extent), extent(bar_sides));
     let width = ui.available_width();
     let gap = if body.is_some() { GAP } else { 0.0 };
-    let scale = ((width - gap - 4.0) / (whole.x + one.x)).min((height - TEXT) / whole.y.max(one.y));
+    // Bars that no mould gives stand in a row.
+    let row = if body.is_some() { 1.0 } else { bars.min(IN_A_ROW) as f32 };
+    let scale = ((width - gap - row * APART_BARS) / (whole.x + row * one.x)).min((height - TEXT) / whole.y.max(one.y));
     let (rect, response) = ui.allocate_exact_size(vec2(width, whole.y.max(one.y) * scale + TEXT), Sense::hover());
     let tones = Tones::of(Shade::PLAIN);
     let easel = Easel { painter: ui.painter(), tones: &tones, scale };
@@ -241,9 +248,16 @@ fn drawn(ui: &mut Ui, (body, bar): (Option<Body>, BarShape), measures: Measures,
         figures(ui, &easel, foot, body, measures);
         foot.x += whole.x * scale + gap;
     }
-    match bar {
-        BarShape::Block(_) => easel.block(foot, bar_sides),
-        BarShape::Disc { diameter, thickness } => easel.disc(foot, points(diameter), points(thickness)),
+    let step = one.x * scale + APART_BARS;
+    for _ in 0..bars.min(SHOWN) {
+        if foot.x + one.x * scale > rect.right() {
+            break;
+        }
+        match bar {
+            BarShape::Block(_) => easel.block(foot, bar_sides),
+            BarShape::Disc { diameter, thickness } => easel.disc(foot, points(diameter), points(thickness)),
+        }
+        foot.x += step;
     }
     name(ui, &response, says);
 }
@@ -267,7 +281,7 @@ fn figures(ui: &Ui, easel: &Easel<'_>, foot: Pos2, body: Body, measures: Measure
 }
 
 /// Cavities have a volume and no known shape: squares stand for them.
-fn cavities(ui: &mut Ui, count: u32, each: String, fill: Fill) {
+fn cavities(ui: &mut Ui, count: u32, each: &str, fill: Fill) {
     let fill = points(fill.fraction());
     let tokens = Tokens::of(ui);
     let tones = Tones::of(Shade::PLAIN);

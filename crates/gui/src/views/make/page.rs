@@ -35,7 +35,7 @@ pub fn show(ui: &mut Ui, sheet: &Sheet) {
             ui.spacing_mut().interact_size.y = 15.0;
             write(ui, sheet);
         });
-        let page = ui.interact(shown.response.rect, ui.id().with("page"), Sense::hover());
+        let page = ui.interact(shown.response.rect, ui.scope_id().with("page"), Sense::hover());
         page.widget_info(|| WidgetInfo::labeled(Role::Document, true, "The bench sheet"));
     });
 }

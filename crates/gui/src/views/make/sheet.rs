@@ -5,7 +5,7 @@ use crate::files::{Export, name_of};
 use crate::open::OpenDesign;
 use crate::theme::Tokens;
 use crate::views::Request;
-use crate::widgets::number_field::complain;
+use crate::widgets::number_field::{before_change, complain};
 use crate::widgets::section;
 use barwright_core::Library;
 use barwright_core::render::sheet::{Options, Paper};
@@ -28,6 +28,7 @@ pub fn show(
         ui.horizontal(|ui| {
             ui.set_min_height(28.0);
             section(ui, "Bench sheet");
+            before_change(ui);
             ui.with_layout(Layout::right_to_left(Align::Center), |ui| {
                 for paper in Paper::ALL.into_iter().rev() {
                     ui.selectable_value(&mut view.paper, paper, paper.words());
