@@ -7,6 +7,10 @@ use maud::{DOCTYPE, Markup, PreEscaped, html};
 /// How the whole page looks, on screen and on paper.
 const STYLE: &str = include_str!("card.css");
 
+/// Where the text of a cell stands, said at the cell: a fragment brings no style sheet.
+const LEFT: &str = "text-align: left";
+const RIGHT: &str = "text-align: right; padding-left: 1em";
+
 /// A name that came from outside; its direction touches nothing around it.
 fn name(text: &str) -> Markup {
     html! { bdi { (text) } }
@@ -39,17 +43,18 @@ impl Card {
     fn article(&self) -> Markup {
         html! {
             article.recipe {
-                h1 { (name(&self.title)) }
+                // A page that takes it in has a heading of its own.
+                h2 { (name(&self.title)) }
                 @for stop in &self.stops { p.stop { strong { "STOP: " (stop) } } }
                 dl { @for (what, words) in self.facts() { dt { (what) } dd { (words) } } }
                 p { strong { (CHECK_THE_LYE) } }
                 (self.table())
                 @for passage in &self.method {
-                    h2 { (passage.heading) }
+                    h3 { (passage.heading) }
                     ol { @for step in &passage.steps { li { (step) } } }
                 }
                 p { strong { (TESTS_WORTH) } }
-                h2 { "Safety" }
+                h3 { "Safety" }
                 ul { @for line in SAFETY { li { (line) } } }
                 script type="application/ld+json" { (PreEscaped(self.how_to_script())) }
             }
@@ -59,23 +64,35 @@ impl Card {
     fn table(&self) -> Markup {
         html! {
             table {
-                thead { tr { th { "To weigh" } th { "g" } th { "oz" } th { "% of all" } } }
+                thead {
+                    tr {
+                        th style=(LEFT) { "To weigh" }
+                        @for sign in ["g", "oz", "% of all"] { th style=(RIGHT) { (sign) } }
+                    }
+                }
                 @for run in self.runs() {
                     tbody {
                         @if let Some(first) = run.first() {
-                            tr { th scope="rowgroup" colspan="4" { (first.vessel.words()) } }
+                            tr { th style=(LEFT) scope="rowgroup" colspan="4" { (first.vessel.words()) } }
                         }
                         @for line in run {
                             tr {
                                 td { (name(&line.name)) }
-                                td { (line.grams()) }
-                                td { (line.ounces()) }
-                                td { (line.percents()) }
+                                td style=(RIGHT) { (line.grams()) }
+                                td style=(RIGHT) { (line.ounces()) }
+                                td style=(RIGHT) { (line.percents()) }
                             }
                         }
                     }
                 }
-                tfoot { tr { th { "Together" } td { (grams(self.all())) } td { (ounces(self.all())) } td {} } }
+                tfoot {
+                    tr {
+                        th style=(LEFT) { "Together" }
+                        td style=(RIGHT) { (grams(self.all())) }
+                        td style=(RIGHT) { (ounces(self.all())) }
+                        td {}
+                    }
+                }
             }
         }
     }
