@@ -220,7 +220,7 @@ impl Command {
     }
 
     /// A second key that people have in their hands.
-    const fn other_shortcut(self) -> Option<KeyboardShortcut> {
+    pub const fn other_shortcut(self) -> Option<KeyboardShortcut> {
         match self {
             Self::Redo => Some(KeyboardShortcut::new(Modifiers::COMMAND, Key::Y)),
             _ => None,

@@ -29,6 +29,8 @@ pub struct Tokens {
     pub accent: Color32,
     /// Where reference soaps lie.
     pub range: Color32,
+    /// Behind what is chosen or pressed.
+    pub chosen: Color32,
     /// Cautions of the middle level.
     pub care: Color32,
     /// Cautions of the highest level, and errors.
@@ -53,7 +55,8 @@ pub const LIGHT: Tokens = Tokens {
     ink: hex(0x0022_282b),
     quiet: hex(0x005d_6468),
     accent: hex(0x001d_6a72),
-    range: hex(0x00cf_e0d8),
+    range: hex(0x00c4_d9cf),
+    chosen: hex(0x00cf_e0d8),
     care: hex(0x008f_5300),
     stop: hex(0x00a3_2a1e),
     fine: hex(0x002c_6b3f),
@@ -70,6 +73,7 @@ pub const DARK: Tokens = Tokens {
     quiet: hex(0x00a9_adad),
     accent: hex(0x006c_c0c4),
     range: hex(0x002f_4a42),
+    chosen: hex(0x002f_4a42),
     care: hex(0x00e0_a44a),
     stop: hex(0x00f0_8a7c),
     fine: hex(0x0084_c79a),
@@ -147,7 +151,7 @@ fn style(style: &mut Style, theme: Theme, tokens: &Tokens) {
     v.slider_trailing_fill = true;
     v.handle_shape = egui::style::HandleShape::Circle;
     // The stroke is also the edge of a field that has the focus.
-    v.selection.bg_fill = tokens.range;
+    v.selection.bg_fill = tokens.chosen;
     v.selection.stroke = Stroke::new(1.0, tokens.accent);
     let radius = CornerRadius::same(5);
     let w = &mut v.widgets;
@@ -155,7 +159,7 @@ fn style(style: &mut Style, theme: Theme, tokens: &Tokens) {
         (&mut w.noninteractive, tokens.ground, tokens.line, tokens.ink),
         (&mut w.inactive, tokens.line, tokens.edge, tokens.ink),
         (&mut w.hovered, tokens.line, tokens.accent, tokens.ink),
-        (&mut w.active, tokens.range, tokens.accent, tokens.ink),
+        (&mut w.active, tokens.chosen, tokens.accent, tokens.ink),
         (&mut w.open, tokens.line, tokens.accent, tokens.ink),
     ] {
         widget.bg_fill = fill;
@@ -167,7 +171,7 @@ fn style(style: &mut Style, theme: Theme, tokens: &Tokens) {
     }
     w.inactive.bg_stroke = Stroke::new(1.0, tokens.line);
     w.hovered.weak_bg_fill = tokens.line;
-    w.active.weak_bg_fill = tokens.range;
+    w.active.weak_bg_fill = tokens.chosen;
     style.visuals = v;
 }
 
@@ -197,6 +201,16 @@ mod tests {
     use super::*;
 
     #[test]
+    fn the_range_band_stands_out_from_its_ground() {
+        for (theme, tokens) in [("light", LIGHT), ("dark", DARK)] {
+            for ground in [tokens.ground, tokens.panel] {
+                let ratio = contrast(tokens.range, ground);
+                assert!(ratio >= 1.3, "{theme}: {ratio:.2}");
+            }
+        }
+    }
+
+    #[test]
     fn text_reaches_the_contrast_of_wcag_aa_on_every_ground() {
         for (theme, t) in [("light", LIGHT), ("dark", DARK)] {
             for (ink, name) in [
@@ -212,8 +226,8 @@ mod tests {
                     assert!(ratio >= 4.5, "{theme}: {name} on {on} has {ratio:.2}");
                 }
             }
-            assert!(contrast(t.accent, t.range) >= 4.5, "{theme}: text that is chosen");
-            assert!(contrast(t.ink, t.range) >= 4.5, "{theme}: text on a pressed button");
+            assert!(contrast(t.accent, t.chosen) >= 4.5, "{theme}: text that is chosen");
+            assert!(contrast(t.ink, t.chosen) >= 4.5, "{theme}: text on a pressed button");
             assert!(contrast(t.edge, t.panel) >= 3.0, "{theme}: the edge of a control");
         }
     }

@@ -82,7 +82,7 @@ pub struct Scene<'a> {
 impl Scene<'_> {
     /// The colour of the fat named `id`.
     pub fn colour(&self, id: &str) -> Color32 {
-        fat_colour(id, self.library)
+        fat_colour(id)
     }
 }
 

@@ -70,8 +70,8 @@ const OTHER_KEYS: [(&str, &str); 5] = [
     ("Tab", "The next control; with Shift the one before"),
     ("Enter", "Takes what is typed; in a question, the coloured button"),
     ("Esc", "Gives up what is typed, closes what is open"),
-    ("↑ ↓", "One step up or down in a number field"),
-    ("Right click", "More about a fat, on its name"),
+    ("↑ ↓", "One step up or down in a number field; with Shift a tenth of it"),
+    ("← →", "The same on a slider"),
 ];
 
 /// Why dropped files may not come.
@@ -175,12 +175,14 @@ fn rows<'a>(ui: &mut Ui, rows: impl IntoIterator<Item = (String, &'a str)>) {
 
 fn keys(ui: &mut Ui) {
     heading(ui, "Keys");
-    let of_commands = Command::ALL.into_iter().filter_map(|command| {
-        let keys = ui.ctx().format_shortcut(&command.shortcut()?);
-        Some((keys, command.tip()))
-    });
+    let shortcuts = |command: Command| command.shortcut().into_iter().chain(command.other_shortcut());
+    let of_commands = Command::ALL
+        .into_iter()
+        .flat_map(|command| shortcuts(command).map(move |keys| (keys, command.tip())))
+        .map(|(keys, tip)| (ui.ctx().format_shortcut(&keys), tip));
+    let of_commands: Vec<_> = of_commands.collect();
     let others = OTHER_KEYS.map(|(key, what)| (key.to_owned(), what));
-    rows(ui, of_commands.chain(others).collect::<Vec<_>>());
+    rows(ui, of_commands.into_iter().chain(others));
 }
 
 fn files(ui: &mut Ui, places: &Places) {

@@ -26,7 +26,7 @@ pub(super) fn show(ui: &mut Ui, widths: Widths, compared: &Compared<'_>, request
                 });
                 for column in 0..compared.sides.len() {
                     cell(ui, widths.value, |ui| match &row.subject {
-                        Subject::Share(fat) => share(ui, row, column, most, fat_colour(fat.as_str(), compared.library)),
+                        Subject::Share(fat) => share(ui, row, column, most, fat_colour(fat.as_str())),
                         _ => value(ui, compared, row, column),
                     });
                     if column > 0 {

@@ -1,7 +1,7 @@
 //! The fatty acids of the blend: a chart stacked by fat, or a table.
 
 use super::{DesignView, Scene};
-use crate::theme::Tokens;
+use crate::theme::{Tokens, fat_colour};
 use crate::views::figures::Figures;
 use crate::widgets::{section, still_plot};
 use barwright_core::design::blend::FatLine;
@@ -94,7 +94,7 @@ pub fn show(ui: &mut Ui, design: &Design, evaluation: &Evaluation, view: &mut De
         .filter(counts)
         .map(|l| {
             let heights = slots.iter().map(|s| acid_part(Plain, &design.blend, l, &s.acids, scene.library)).collect();
-            (l.fat.name.clone(), scene.colour(l.fat.id.as_str()), heights)
+            (l.fat.name.clone(), fat_colour(l.fat.id.as_str()), heights)
         })
         .collect();
     if view.acids == Shown::Table {
@@ -111,11 +111,13 @@ const CHART: f32 = 168.0;
 
 fn chart(ui: &mut Ui, slots: &[Slot], parts: &[(String, Color32, Vec<f64>)]) {
     let tokens = Tokens::of(ui);
+    // Neighbours in a stack differ by more than their colour.
+    let gap = Stroke::new(1.0, tokens.ground);
     let mut charts: Vec<BarChart> = Vec::new();
     for (name, colour, heights) in parts {
         let bars = heights.iter().enumerate().map(|(x, h)| {
             let (fat, acid) = (name.clone(), &slots[x].name);
-            Bar::new(x as f64, *h).width(0.62).fill(*colour).stroke(Stroke::NONE).name(format!("{fat}: {acid}"))
+            Bar::new(x as f64, *h).width(0.62).fill(*colour).stroke(gap).name(format!("{fat}: {acid}"))
         });
         let chart = BarChart::new(name, bars.collect())
             .color(*colour)

@@ -1,6 +1,6 @@
 //! Left column: the additions, by the stage at which they go in.
 
-use super::controls::{Material, ReadMore, add_row, id_of, material, percent, stage};
+use super::controls::{Material, ReadMore, add_row, id_of, material, percent, stage, takes_one_line};
 use super::form::{AdditionForm, OpenForm};
 use super::{DesignView, Scene};
 use crate::open::OpenDesign;
@@ -76,7 +76,8 @@ pub fn show(ui: &mut Ui, open: &OpenDesign, view: &mut DesignView, scene: &Scene
     for at in Stage::ALL {
         let lines = design.additions.iter().enumerate().filter(|(_, l)| l.stage == at);
         for (i, (index, line)) in lines.enumerate() {
-            if i == 0 {
+            // Where it takes one line, a material says its stage itself.
+            if i == 0 && !takes_one_line(ui) {
                 section(ui, at.words());
             }
             row(ui, open, (index, line, fats), view, scene, changes);

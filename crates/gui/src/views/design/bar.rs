@@ -2,7 +2,7 @@
 
 use super::{DesignView, Scene, acids, jug, picture};
 use crate::open::OpenDesign;
-use crate::theme::Tokens;
+use crate::theme::{Tokens, fat_colour};
 use crate::views::figures::Figures;
 use crate::views::why::{self, Owner, Subject};
 use crate::views::{Changes, Request};
@@ -242,7 +242,7 @@ fn details(
     for (line, points) in design.blend.lines().iter().zip(&parts) {
         let quantity = ScoreOfFat(estimate, line.fat.id.clone());
         let text = if points.is_some() { of.text(&quantity) } else { "left out".into() };
-        bar(ui, &line.fat.name, *points, scene.colour(line.fat.id.as_str()), Arc::new(quantity), text);
+        bar(ui, &line.fat.name, *points, fat_colour(line.fat.id.as_str()), Arc::new(quantity), text);
     }
     let free = free_fat_points(estimate, evaluation);
     if free > 0.0 {

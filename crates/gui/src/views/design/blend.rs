@@ -5,7 +5,7 @@ use super::form::{BlendForm, OpenForm, SupplierForm};
 use super::{DesignView, Scene};
 use crate::keyboard;
 use crate::open::OpenDesign;
-use crate::theme::{self, Tokens};
+use crate::theme::{self, Tokens, fat_colour};
 use crate::views::figures::Figures;
 use crate::views::{Changes, Request};
 use crate::widgets::number_field::{Entry, NumberField, complain};
@@ -212,7 +212,7 @@ fn row(
     ui_row.spacing_mut().item_spacing.x = 7.0;
 
     let (swatch, _) = ui_row.allocate_exact_size(vec2(9.0, 18.0), Sense::hover());
-    ui_row.painter().rect_filled(swatch, CornerRadius::same(3), scene.colour(fat.id.as_str()));
+    ui_row.painter().rect_filled(swatch, CornerRadius::same(3), fat_colour(fat.id.as_str()));
     // The grams stand under "To weigh" too; a narrow column does without them here.
     let with_mass = rect.width() > 430.0;
     let mass_width = if with_mass { MASS + 7.0 } else { 0.0 };

@@ -237,7 +237,7 @@ pub fn stage(ui: &mut Ui, changes: &mut Changes, id: Id, what: &str, now: Stage,
 /// is room, else below; gives what was chosen, and whether the button was pressed.
 pub fn add_row<T>(ui: &mut Ui, own: &str, picker: impl FnOnce(&mut Ui) -> Option<T>) -> (Option<T>, bool) {
     let button = |ui: &mut Ui| ui.button(RichText::new(own).color(Tokens::of(ui).accent)).clicked();
-    if ui.available_width() < ONE_LINE {
+    if !takes_one_line(ui) {
         return (picker(ui), button(ui));
     }
     ui.horizontal_top(|ui| {
@@ -291,7 +291,7 @@ pub fn material(
     let Material { id, name: what, amount: now, fats, measures, more: read_more, mass, of } = material;
     let quiet = Tokens::of(ui).quiet;
     // What belongs to it stands in the same line where there is room, else in one of its own.
-    let in_line = ui.available_width() >= ONE_LINE;
+    let in_line = takes_one_line(ui);
     let mut below = Some(below);
     ui.horizontal(|ui| {
         ui.set_min_height(28.0);
@@ -334,6 +334,11 @@ pub fn material(
 const BUTTON: f32 = 190.0;
 /// From this width on, points, a material takes one line.
 const ONE_LINE: f32 = 560.0;
+
+/// Whether there is room for all that belongs to a material in one line.
+pub fn takes_one_line(ui: &Ui) -> bool {
+    ui.available_width() >= ONE_LINE
+}
 
 #[cfg(test)]
 mod tests {

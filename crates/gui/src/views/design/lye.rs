@@ -1,7 +1,7 @@
 //! Left column: superfat, alkali and water.
 
 use super::Scene;
-use super::controls::{Written, bounded, id_of, percent, quantity, row};
+use super::controls::{Written, bounded, id_of, percent, quantity, row, takes_one_line};
 use crate::open::OpenDesign;
 use crate::theme::{self, Tokens};
 use crate::views::Changes;
@@ -51,6 +51,8 @@ fn alkali(ui: &mut Ui, open: &OpenDesign, scene: &Scene<'_>, changes: &mut Chang
     let koh = now.koh_share.get();
     let kind = now.kind();
     let share_id = id_of(open, "koh share");
+    // The purity of a single alkali stands in its line where there is room.
+    let in_line = takes_one_line(ui) && kind != AlkaliKind::Both;
     row(ui, "Alkali", |ui| {
         let width = ui.available_width().min(300.0);
         let combo = ComboBox::from_id_salt("alkali kind").selected_text(kind.words()).width(width);
@@ -62,7 +64,13 @@ fn alkali(ui: &mut Ui, open: &OpenDesign, scene: &Scene<'_>, changes: &mut Chang
             }
         });
         name(ui, &response.response, "Kind of alkali");
+        if in_line {
+            purities(ui, open, changes);
+        }
     });
+    if in_line {
+        complaints(ui, open);
+    }
     if kind == AlkaliKind::Both {
         row(ui, "", |ui| {
             let shown = format!("{} %", short(koh, 2));
@@ -80,23 +88,22 @@ fn alkali(ui: &mut Ui, open: &OpenDesign, scene: &Scene<'_>, changes: &mut Chang
     }
     let told = open.cautions(scene.library, scene.measures);
     let is_doubted = |code: &str| told.iter().any(|caution| caution.code.starts_with(code));
-    if kind.has_sodium() {
-        let ids = ["naoh purity", "naoh purity pm"].map(|w| id_of(open, w));
-        let with = |naoh_purity, naoh_purity_pm| Alkali { naoh_purity, naoh_purity_pm, ..now };
-        purity(ui, changes, ids, ("sodium hydroxide", "NaOH"), (now.naoh_purity, now.naoh_purity_pm), with);
-        if now.naoh_read_from_tub || is_doubted("naoh-purity") {
-            let read = |naoh_read_from_tub| Alkali { naoh_read_from_tub, ..now };
-            from_tub(ui, changes, "sodium hydroxide", now.naoh_read_from_tub, read);
+    if !in_line {
+        if kind.has_sodium() {
+            row(ui, "Purity", |ui| sodium(ui, open, changes));
         }
+        if kind.has_potassium() {
+            row(ui, "Purity", |ui| potassium(ui, open, changes));
+        }
+        complaints(ui, open);
     }
-    if kind.has_potassium() {
-        let ids = ["koh purity", "koh purity pm"].map(|w| id_of(open, w));
-        let with = |koh_purity, koh_purity_pm| Alkali { koh_purity, koh_purity_pm, ..now };
-        purity(ui, changes, ids, ("potassium hydroxide", "KOH"), (now.koh_purity, now.koh_purity_pm), with);
-        if now.koh_read_from_tub || is_doubted("koh-purity") {
-            let read = |koh_read_from_tub| Alkali { koh_read_from_tub, ..now };
-            from_tub(ui, changes, "potassium hydroxide", now.koh_read_from_tub, read);
-        }
+    if kind.has_sodium() && (now.naoh_read_from_tub || is_doubted("naoh-purity")) {
+        let read = |naoh_read_from_tub| Alkali { naoh_read_from_tub, ..now };
+        from_tub(ui, changes, "sodium hydroxide", now.naoh_read_from_tub, read);
+    }
+    if kind.has_potassium() && (now.koh_read_from_tub || is_doubted("koh-purity")) {
+        let read = |koh_read_from_tub| Alkali { koh_read_from_tub, ..now };
+        from_tub(ui, changes, "potassium hydroxide", now.koh_read_from_tub, read);
     }
 }
 
@@ -122,20 +129,46 @@ fn purity(
     (pure, pm): (Purity, PurityMargin),
     with: impl Fn(Purity, PurityMargin) -> Alkali,
 ) {
-    row(ui, "Purity", |ui| {
-        let name = format!("Purity of the {label}, percent");
-        let written = Written { name: &name, unit: "%", step: 0.5, decimals: 2, width: 62.0 };
-        quantity(ui, changes, id, written, pure, |p| Edit::Alkali(with(p, pm)))
-            .on_hover_text("The figure on the tub; sodium hydroxide is usually 97 to 99.5 %, potassium hydroxide 85 to 92 % (from memory)");
-        ui.label("±");
-        let name = format!("± of the purity of the {label}, percent");
-        let written = Written { name: &name, unit: "%", step: 0.1, decimals: 2, width: 54.0 };
-        quantity(ui, changes, pm_id, written, pm, |pm| Edit::Alkali(with(pure, pm)))
-            .on_hover_text("How far that figure may be off; the margin of the superfat counts with it");
-        ui.label(sign);
-    });
-    NumberField::complaint(ui, id);
-    NumberField::complaint(ui, pm_id);
+    let name = format!("Purity of the {label}, percent");
+    let written = Written { name: &name, unit: "%", step: 0.5, decimals: 2, width: 62.0 };
+    quantity(ui, changes, id, written, pure, |p| Edit::Alkali(with(p, pm))).on_hover_text(
+        "The figure on the tub; sodium hydroxide is usually 97 to 99.5 %, potassium hydroxide 85 to 92 % (from memory)",
+    );
+    ui.label("±");
+    let name = format!("± of the purity of the {label}, percent");
+    let written = Written { name: &name, unit: "%", step: 0.1, decimals: 2, width: 54.0 };
+    quantity(ui, changes, pm_id, written, pm, |pm| Edit::Alkali(with(pure, pm)))
+        .on_hover_text("How far that figure may be off; the margin of the superfat counts with it");
+    ui.label(sign);
+}
+
+const SODIUM: [&str; 2] = ["naoh purity", "naoh purity pm"];
+const POTASSIUM: [&str; 2] = ["koh purity", "koh purity pm"];
+
+/// The purity of the one alkali that there is.
+fn purities(ui: &mut Ui, open: &OpenDesign, changes: &mut Changes) {
+    if open.design().alkali.kind().has_sodium() { sodium(ui, open, changes) } else { potassium(ui, open, changes) }
+}
+
+fn sodium(ui: &mut Ui, open: &OpenDesign, changes: &mut Changes) {
+    let now = open.design().alkali;
+    let with = |naoh_purity, naoh_purity_pm| Alkali { naoh_purity, naoh_purity_pm, ..now };
+    let ids = SODIUM.map(|w| id_of(open, w));
+    purity(ui, changes, ids, ("sodium hydroxide", "NaOH"), (now.naoh_purity, now.naoh_purity_pm), with);
+}
+
+fn potassium(ui: &mut Ui, open: &OpenDesign, changes: &mut Changes) {
+    let now = open.design().alkali;
+    let with = |koh_purity, koh_purity_pm| Alkali { koh_purity, koh_purity_pm, ..now };
+    let ids = POTASSIUM.map(|w| id_of(open, w));
+    purity(ui, changes, ids, ("potassium hydroxide", "KOH"), (now.koh_purity, now.koh_purity_pm), with);
+}
+
+/// Why a purity was not taken.
+fn complaints(ui: &mut Ui, open: &OpenDesign) {
+    for what in SODIUM.into_iter().chain(POTASSIUM) {
+        NumberField::complaint(ui, id_of(open, what));
+    }
 }
 
 fn water(ui: &mut Ui, open: &OpenDesign, scene: &Scene<'_>, changes: &mut Changes) {

@@ -62,12 +62,12 @@ pub fn show(ui: &mut Ui, open: &OpenDesign, scene: &Scene<'_>, changes: &mut Cha
             bar(ui, open, (mass, scene.measures), words, changes, Size::BarAtSale);
         }
     }
-    use_up(ui, open, scene, changes);
     if design.size.own_bars().is_none() {
         bars(ui, open, changes);
     }
     density(ui, open, &batch, changes);
     division(ui, open, scene, changes);
+    use_up(ui, open, scene, changes);
 }
 
 /// The steps of the maker's scale.
