@@ -99,17 +99,24 @@ impl App {
         let quiet = Tokens::of(ui).quiet;
         let active = self.active().key;
         let mut chosen = active;
+        let width = 190.0_f32.min(ui.available_width() - BESIDE_STATE + 20.0).max(110.0);
         let combo = ComboBox::from_id_salt("open designs")
             .selected_text(RichText::new(self.active().title()).font(theme::strong(13.0)))
-            .width(190.0_f32.min(ui.available_width() - BESIDE_STATE + 20.0).max(110.0))
+            .width(width)
             .truncate();
-        let response = combo.show_ui(ui, |ui| {
-            for open in &self.designs {
-                let unsaved = if open.would_lose() { " •" } else { "" };
-                let text = format!("{} – {}{unsaved}", open.title(), open.file_name());
-                ui.selectable_value(&mut chosen, open.key, text);
-            }
+        let place = egui::vec2(width, ui.spacing().interact_size.y);
+        // The list takes what room it is given, so a long name would else push the views off the bar.
+        let response = ui.allocate_ui_with_layout(place, Layout::left_to_right(Align::Center), |ui| {
+            ui.set_max_width(width);
+            combo.show_ui(ui, |ui| {
+                for open in &self.designs {
+                    let unsaved = if open.would_lose() { " •" } else { "" };
+                    let text = format!("{} – {}{unsaved}", open.title(), open.file_name());
+                    ui.selectable_value(&mut chosen, open.key, text);
+                }
+            })
         });
+        let response = response.inner;
         name(ui, &response.response, "Open designs");
         response.response.on_hover_text("The open designs");
         if chosen != active {

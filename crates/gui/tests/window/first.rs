@@ -411,3 +411,24 @@ fn unsaved_work_found_again_lists_all_of_it_within_the_window() {
         assert!(is_in_sight(&window, button, size), "{button}");
     }
 }
+
+// The top bar.
+
+#[test]
+fn a_long_name_never_pushes_the_views_off_the_bar() {
+    for width in [1000.0, 1280.0] {
+        let mut window = window_with(Vec::new(), Vec::new(), [width, 700.0], egui::Theme::Light);
+        window.get_by_label("Name of the design").focus();
+        window.run();
+        press(&mut window, Modifiers::COMMAND, Key::A);
+        window.get_by_label("Name of the design").type_text(&"winter orchard ".repeat(13));
+        window.run();
+        let right = |label: &str| window.get_by_label(label).rect().right();
+        assert!(
+            right("Make") < window.get_by_label("Undo").rect().left(),
+            "{width}: the views end at {}",
+            right("Make")
+        );
+        assert!(right("US units") <= width && right("Metric units") <= width, "{width}");
+    }
+}
