@@ -1,7 +1,8 @@
-//! CPU time of a whole frame at 1280×720, without a GPU: layout, input, evaluation and
-//! tessellation. `cargo bench -p barwright`.
+//! CPU time of a whole frame at two sizes, with a long blend and with one of a great many fats, without a GPU: layout,
+//! input, evaluation and tessellation. `cargo bench -p barwright`.
 
-use barwright::examples::{ALL, STARTER};
+use barwright::examples::STARTER;
+use barwright::keyboard;
 use barwright::open::{Key, OpenDesign};
 use barwright::theme;
 use barwright::views::compare::CompareView;
@@ -13,7 +14,8 @@ use barwright_core::design::edit::Edit;
 use barwright_core::library::material::MaterialId;
 use barwright_core::units::{Measures, Share};
 use divan::Bencher;
-use eframe::egui::{Context, Pos2, RawInput, Rect, Ui, vec2};
+use eframe::egui::{Context, Pos2, RawInput, Rect, Ui};
+use std::fmt;
 use std::sync::Arc;
 use std::time::Duration;
 
@@ -21,32 +23,55 @@ fn main() {
     divan::main();
 }
 
+/// How large the window is, and how many fats the blend has.
+#[derive(Debug, Clone, Copy)]
+struct Case {
+    size: [f32; 2],
+    fats: usize,
+}
+
+impl fmt::Display for Case {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        let Self { size: [width, height], fats } = self;
+        write!(f, "{width}×{height}, {fats} fats")
+    }
+}
+
+const SMALL: [f32; 2] = [1280.0, 720.0];
+const LARGE: [f32; 2] = [1920.0, 1080.0];
+const CASES: [Case; 4] = [
+    Case { size: SMALL, fats: 10 },
+    Case { size: SMALL, fats: 60 },
+    Case { size: LARGE, fats: 10 },
+    Case { size: LARGE, fats: 60 },
+];
+
 /// A window with nothing in it yet.
 struct Window {
     ctx: Context,
     library: Arc<Library>,
+    case: Case,
 }
 
 impl Window {
-    fn new() -> Self {
+    fn new(case: Case) -> Self {
         let library = Library::embedded().expect("assets parse").into();
         let ctx = Context::default();
         theme::install(&ctx);
-        Self { ctx, library }
+        keyboard::install(&ctx);
+        Self { ctx, library, case }
     }
 
-    /// A design of ten fats: a long blend.
+    /// The starter with as many fats as are asked for, or all that the library has.
     fn design(&self, key: u64) -> OpenDesign {
         let mut open = OpenDesign::new(Key(key), STARTER.design(&self.library).expect("it opens"), None, true);
-        for id in ["shea", "lard", "canola", "palm", "rice_bran", "almond"] {
-            let fat = self.library.fat(id).expect("in the library").clone();
-            open.edit(Edit::AddFat(fat, Share::nearest(5.0)), None, &self.library);
+        for fat in self.library.fats() {
+            if open.design().blend.lines().len() == self.case.fats {
+                break;
+            }
+            open.edit(Edit::AddFat(fat.clone(), Share::nearest(1.0)), None, &self.library);
         }
         open
-    }
-
-    fn example(&self, key: u64, index: usize) -> OpenDesign {
-        OpenDesign::new(Key(key), ALL[index].design(&self.library).expect("it opens"), None, true)
     }
 
     fn scene(&self) -> Scene<'_> {
@@ -55,8 +80,8 @@ impl Window {
 
     /// Draws a frame with `content` in it.
     fn frame(&self, content: impl FnMut(&mut Ui)) -> usize {
-        let input =
-            RawInput { screen_rect: Some(Rect::from_min_size(Pos2::ZERO, vec2(1280.0, 720.0))), ..RawInput::default() };
+        let screen = Rect::from_min_size(Pos2::ZERO, self.case.size.into());
+        let input = RawInput { screen_rect: Some(screen), ..RawInput::default() };
         let mut output = self.ctx.run_ui(input, content);
         let shapes = std::mem::take(&mut output.shapes);
         let drawn = self.ctx.tessellate(shapes, output.pixels_per_point).len();
@@ -92,16 +117,16 @@ fn slide(open: &mut OpenDesign, library: &Library) {
     open.edit(Edit::Share(coconut, Share::nearest(next)), None, library);
 }
 
-#[divan::bench]
-fn design(bencher: Bencher<'_, '_>) {
-    let (window, mut view) = (Window::new(), DesignView::default());
+#[divan::bench(args = CASES)]
+fn design(bencher: Bencher<'_, '_>, case: Case) {
+    let (window, mut view) = (Window::new(case), DesignView::default());
     let mut open = window.design(1);
     measure(bencher, || window.design_frame(&mut view, &mut open));
 }
 
-#[divan::bench]
-fn design_while_a_share_moves(bencher: Bencher<'_, '_>) {
-    let (window, mut view) = (Window::new(), DesignView::default());
+#[divan::bench(args = CASES)]
+fn design_while_a_share_moves(bencher: Bencher<'_, '_>, case: Case) {
+    let (window, mut view) = (Window::new(case), DesignView::default());
     let mut open = window.design(1);
     measure(bencher, || {
         slide(&mut open, &window.library);
@@ -109,18 +134,18 @@ fn design_while_a_share_moves(bencher: Bencher<'_, '_>) {
     });
 }
 
-#[divan::bench]
-fn compare_two(bencher: Bencher<'_, '_>) {
-    let (window, view) = (Window::new(), CompareView::default());
-    let designs = [window.example(1, 0), window.example(2, 1)];
+#[divan::bench(args = CASES)]
+fn compare_two(bencher: Bencher<'_, '_>, case: Case) {
+    let (window, view) = (Window::new(case), CompareView::default());
+    let designs = [window.design(1), window.design(2)];
     let keys = designs.each_ref().map(|d| d.key);
     measure(bencher, || window.frame(|ui| drop(view.show(ui, &designs, &keys, &window.library, Measures::METRIC))));
 }
 
-#[divan::bench]
-fn find(bencher: Bencher<'_, '_>) {
-    let (window, mut view) = (Window::new(), FindView::default());
-    let open = window.example(1, 0);
+#[divan::bench(args = CASES)]
+fn find(bencher: Bencher<'_, '_>, case: Case) {
+    let (window, mut view) = (Window::new(case), FindView::default());
+    let open = window.design(1);
     let mut frame = || window.frame(|ui| drop(view.show(ui, &open, &window.library, &window.scene())));
     // Until the search has ended.
     for _ in 0..300 {
@@ -130,9 +155,9 @@ fn find(bencher: Bencher<'_, '_>) {
     measure(bencher, frame);
 }
 
-#[divan::bench]
-fn make(bencher: Bencher<'_, '_>) {
-    let (window, mut view) = (Window::new(), MakeView::default());
-    let open = window.example(1, 0);
+#[divan::bench(args = CASES)]
+fn make(bencher: Bencher<'_, '_>, case: Case) {
+    let (window, mut view) = (Window::new(case), MakeView::default());
+    let open = window.design(1);
     measure(bencher, || window.frame(|ui| drop(view.show(ui, &open, &window.library, Measures::METRIC))));
 }

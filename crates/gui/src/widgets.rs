@@ -6,6 +6,7 @@ pub mod fitted;
 pub mod lane;
 pub mod number_field;
 pub mod picker;
+pub mod steady;
 
 use crate::keyboard;
 use crate::theme::{self, Tokens};

@@ -84,12 +84,24 @@ struct Widths {
 }
 
 impl Widths {
+    /// The most that a name and a value take.
+    const NAMES: f32 = 330.0;
+    const VALUE: f32 = 330.0;
+
     fn of(width: f32, sides: usize) -> Self {
-        let n = if sides > 2 { sides as f32 } else { 2.0 };
-        let names = if sides > 2 { (width * 0.22).clamp(120.0, 230.0) } else { (width * 0.3).clamp(120.0, 330.0) };
+        let n = sides as f32;
+        let names =
+            if sides > 2 { (width * 0.22).clamp(120.0, 230.0) } else { (width * 0.3).clamp(120.0, Self::NAMES) };
         let difference = if sides > 2 { 66.0 } else { 96.0 };
-        let value = ((width - names - (n - 1.0) * difference) / n).clamp(70.0, 330.0);
+        let value = ((width - names - (n - 1.0) * difference) / n).clamp(70.0, Self::VALUE);
         Self { names, value, difference }
+    }
+
+    /// What a table takes where there is room for all.
+    fn most(sides: usize) -> f32 {
+        let Self { names, value, difference } = Self::of(f32::INFINITY, sides);
+        let n = sides as f32;
+        names + n * value + (n - 1.0) * difference
     }
 }
 
@@ -147,21 +159,20 @@ impl CompareView {
         });
         let compared = Compared { sides, groups, open, library };
         let width = ui.available_width();
+        // What the table does not need in a wide window goes to the charts.
+        let rest = width - Widths::most(compared.sides.len()) - SCROLL_BAR - 2.0 * f32::from(EDGE);
+        let charts = (width * 0.29).clamp(290.0, 600.0).max(rest);
         let beside = Frame::new().fill(Tokens::of(ui).panel);
-        Panel::right("compare charts")
-            .frame(beside)
-            .resizable(false)
-            .exact_size((width * 0.29).clamp(290.0, 600.0))
-            .show(ui, |ui| {
-                column(ui, "compare charts", within(16, 6), |ui| charts::show(ui, &compared));
-            });
-        let top = plain.inner_margin(Margin { left: 20, right: 20, top: 10, bottom: 4 });
+        Panel::right("compare charts").frame(beside).resizable(false).exact_size(charts).show(ui, |ui| {
+            column(ui, "compare charts", within(16, 6), |ui| charts::show(ui, &compared));
+        });
+        let top = plain.inner_margin(Margin { left: EDGE, right: EDGE, top: 10, bottom: 4 });
         Panel::top("compare head").frame(top).show(ui, |ui| {
             let widths = Widths::of(ui.available_width() - SCROLL_BAR, compared.sides.len());
             head::show(ui, widths, &compared, &mut request);
         });
         egui::CentralPanel::no_frame().frame(plain).show(ui, |ui| {
-            column(ui, "compare table", within(20, 0), |ui| {
+            column(ui, "compare table", within(EDGE, 0), |ui| {
                 ui.spacing_mut().item_spacing.y = 1.0;
                 let widths = Widths::of(ui.available_width() - SCROLL_BAR, compared.sides.len());
                 table::show(ui, widths, &compared, &mut request);
@@ -197,8 +208,9 @@ fn explain(
     }
 }
 
-/// Room that is kept free for the scroll bar.
+/// Room that is kept free for the scroll bar, and the margin of the table, points.
 const SCROLL_BAR: f32 = 8.0;
+const EDGE: i8 = 16;
 
 /// What is shown while only one design is open.
 fn alone(ui: &mut Ui, a: &Side, request: &mut Option<Request>) {

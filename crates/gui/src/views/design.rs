@@ -23,7 +23,7 @@ use super::Changes;
 use super::why::{self, Explanations, Owner, Subject};
 use crate::open::{OpenDesign, State};
 use crate::theme::{Tokens, fat_colour};
-use crate::widgets::{column, picker::Picker, within};
+use crate::widgets::{column, picker::Picker, steady::steady, within};
 use barwright_core::explain::{of_nudge, of_quantity};
 use barwright_core::library::estimates::{Estimate, Scores};
 use barwright_core::library::material::MaterialId;
@@ -103,12 +103,12 @@ impl DesignView {
             |ui| {
                 column(ui, "blend column", within(16, 8), |ui| {
                     blend::show(ui, open, self, scene, &mut changes);
-                    lye::show(ui, open, scene, &mut changes);
-                    additions::show(ui, open, self, scene, &mut changes);
-                    scents::show(ui, open, self, scene, &mut changes);
-                    size::show(ui, open, scene, &mut changes);
-                    process::show(ui, open, self, scene, &mut changes);
-                    poured::show(ui, open, scene, &mut changes);
+                    steady(ui, "lye", |ui| lye::show(ui, open, scene, &mut changes));
+                    steady(ui, "additions", |ui| additions::show(ui, open, self, scene, &mut changes));
+                    steady(ui, "scents", |ui| scents::show(ui, open, self, scene, &mut changes));
+                    steady(ui, "size", |ui| size::show(ui, open, scene, &mut changes));
+                    steady(ui, "process", |ui| process::show(ui, open, self, scene, &mut changes));
+                    steady(ui, "poured", |ui| poured::show(ui, open, scene, &mut changes));
                     notes::show(ui, open, &mut changes);
                 });
             },

@@ -15,7 +15,7 @@ use crate::evaluated::Evaluated;
 use crate::jobs::SearchJob;
 use crate::open::{Key, OpenDesign, State};
 use crate::theme::Tokens;
-use crate::widgets::{column, within};
+use crate::widgets::{column, section, within};
 use ask::Ask;
 use barwright_core::explain::{AnyQuantity, Why, WhyError, of_picked, of_quantity, of_search};
 use barwright_core::find::{Candidate, Found, Wanted};
@@ -35,6 +35,25 @@ enum Side {
     Fats,
     Curve,
 }
+
+impl Side {
+    const fn words(self) -> &'static str {
+        match self {
+            Self::Ranges => "Ranges",
+            Self::Fats => "Fats and prices",
+            Self::Curve => "Price against likeness",
+        }
+    }
+}
+
+/// Part of the width that the panel at the right takes, with its least and its most; from so much on, points, the
+/// ranges have a panel of their own beside it.
+const SIDE: f32 = 0.4;
+const LEAST_SIDE: f32 = 410.0;
+const MOST_SIDE: f32 = 560.0;
+const TWO_SIDES: f32 = 1700.0;
+/// The margin of the columns, points.
+const EDGE: i8 = 16;
 
 /// Names the blends in sight: the design that they are for, and what was told or picked.
 type Sight = (State, u64);
@@ -113,7 +132,7 @@ impl FindView {
         self.ask.forget_soap_unless(open.design(), library);
         let plain = Frame::new().fill(Tokens::of(ui).ground);
         let width = ui.available_width();
-        let top = plain.inner_margin(Margin { left: 20, right: 20, top: 12, bottom: 8 });
+        let top = plain.inner_margin(Margin { left: EDGE, right: EDGE, top: 12, bottom: 8 });
         Panel::top("find sentence").frame(top).show(ui, |ui| {
             sentence::show(ui, self, open, scene);
         });
@@ -121,15 +140,24 @@ impl FindView {
             Rc::new(self.ask.wanted(open.design(), &open.evaluation(library), library))
         });
         self.look(wanted, library, ui.ctx());
-        let side = Frame::new().fill(Tokens::of(ui).panel);
-        Panel::right("find side").frame(side).resizable(false).exact_size((width * 0.4).clamp(400.0, 640.0)).show(
-            ui,
-            |ui| {
-                column(ui, "find side column", within(20, 8), |ui| self.side(ui, open, scene, &mut changes));
-            },
-        );
+        let frame = Frame::new().fill(Tokens::of(ui).panel);
+        let is_wide = width >= TWO_SIDES;
+        let side = (width * if is_wide { SIDE / 2.0 } else { SIDE }).clamp(LEAST_SIDE, MOST_SIDE);
+        let panel = |id: &'static str| Panel::right(id).frame(frame).resizable(false).exact_size(side);
+        panel("find side").show(ui, |ui| {
+            column(ui, "find side column", within(EDGE, 8), |ui| self.side(ui, is_wide, open, scene, &mut changes));
+        });
+        if is_wide {
+            panel("find ranges").show(ui, |ui| {
+                column(ui, "find ranges column", within(EDGE, 8), |ui| {
+                    section(ui, Side::Ranges.words());
+                    ui.add_space(6.0);
+                    ranges::show(ui, self, open, scene);
+                });
+            });
+        }
         egui::CentralPanel::no_frame().frame(plain).show(ui, |ui| {
-            column(ui, "find results", within(20, 8), |ui| results::show(ui, self, open, scene, &mut changes));
+            column(ui, "find results", within(EDGE, 8), |ui| results::show(ui, self, open, scene, &mut changes));
         });
         why_window::show(ui, scene.measures, &self.explanations, self.sight(open), |whose, subject| {
             self.explain((whose, subject), open, library)
@@ -189,16 +217,19 @@ impl FindView {
         }
     }
 
-    fn side(&mut self, ui: &mut Ui, open: &OpenDesign, scene: &Scene<'_>, changes: &mut Changes) {
+    /// Draws the panel at the right; `beside` the ranges where those have one of their own.
+    fn side(&mut self, ui: &mut Ui, beside: bool, open: &OpenDesign, scene: &Scene<'_>, changes: &mut Changes) {
+        let sides: &[Side] = if beside { &[Side::Fats, Side::Curve] } else { &[Side::Ranges, Side::Fats, Side::Curve] };
+        let mut shown = if sides.contains(&self.side) { self.side } else { Side::Fats };
         ui.horizontal(|ui| {
-            for (side, text) in
-                [(Side::Ranges, "Ranges"), (Side::Fats, "Fats and prices"), (Side::Curve, "Price against likeness")]
-            {
-                ui.selectable_value(&mut self.side, side, text);
+            for side in sides {
+                if ui.selectable_value(&mut shown, *side, side.words()).clicked() {
+                    self.side = *side;
+                }
             }
         });
         ui.add_space(6.0);
-        match self.side {
+        match shown {
             Side::Ranges => ranges::show(ui, self, open, scene),
             Side::Fats => fats::show(ui, self, open, scene, changes),
             Side::Curve => trade::show(ui, self, open, scene),

@@ -6,6 +6,7 @@ mod design;
 mod find;
 mod first;
 mod keyboard;
+mod layout;
 mod make;
 mod process;
 mod stops;

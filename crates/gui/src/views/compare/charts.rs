@@ -12,15 +12,54 @@ use barwright_core::library::composition::Composition;
 use barwright_core::library::estimates::{Estimate, Place, on_screens};
 use barwright_core::number::fixed;
 use barwright_core::units::{Interval, in_percent};
-use eframe::egui::{Align2, FontId, Label, Pos2, Rangef, Rect, RichText, Role, Sense, Stroke, Ui, WidgetInfo, vec2};
+use eframe::egui::{
+    Align, Align2, FontId, Label, Layout, Pos2, Rangef, Rect, RichText, Role, Sense, Stroke, Ui, WidgetInfo, vec2,
+};
 use egui_plot::{AxisHints, Bar, BarChart, GridMark, Line, LineStyle, PlotPoint, Text, VLine};
 
 /// Height of an estimate's lane, and where designs have ranges of their own.
 const LANE: f32 = 33.0;
 const LANE_WITH_LINES: f32 = 43.0;
+/// All charts below each other are so high, points; in a higher window they grow, up to so many times.
+const ALL: f32 = 700.0;
+const MOST_GROWTH: f32 = 1.8;
+/// From this width on, points, they stand in two columns, unless the window is so high that one is better used.
+const WIDE: f32 = 900.0;
+const HIGH: f32 = 1.4;
 
 /// Draws the charts.
 pub(super) fn show(ui: &mut Ui, compared: &Compared<'_>) {
+    const BETWEEN: f32 = 32.0;
+    let grown = (ui.clip_rect().height() / ALL).clamp(1.0, MOST_GROWTH);
+    let width = ui.available_width();
+    if width < WIDE || grown > HIGH {
+        scores(ui, compared, grown);
+        ui.spacing_mut().item_spacing.y = 3.0;
+        margins(ui, &compared.sides, grown);
+        acids(ui, compared, grown);
+        return;
+    }
+    let half = (width - BETWEEN) / 2.0;
+    ui.horizontal_top(|ui| {
+        ui.spacing_mut().item_spacing.x = BETWEEN;
+        let mut part = |content: &mut dyn FnMut(&mut Ui)| {
+            ui.allocate_ui_with_layout(vec2(half, 0.0), Layout::top_down(Align::Min), |ui| {
+                ui.set_width(half);
+                ui.spacing_mut().item_spacing = vec2(8.0, 3.0);
+                content(ui);
+            });
+        };
+        // Two columns have twice the room.
+        part(&mut |ui| scores(ui, compared, MOST_GROWTH));
+        part(&mut |ui| {
+            margins(ui, &compared.sides, MOST_GROWTH);
+            acids(ui, compared, MOST_GROWTH);
+        });
+    });
+}
+
+/// The estimates of all designs.
+fn scores(ui: &mut Ui, compared: &Compared<'_>, grown: f32) {
     let sides = &compared.sides;
     let first = &sides[0].made.design.style;
     let others: Vec<String> =
@@ -39,11 +78,8 @@ pub(super) fn show(ui: &mut Ui, compared: &Compared<'_>) {
     });
     ui.spacing_mut().item_spacing.y = 0.0;
     for estimate in on_screens() {
-        lane(ui, compared, estimate);
+        lane(ui, compared, estimate, grown);
     }
-    ui.spacing_mut().item_spacing.y = 3.0;
-    margins(ui, sides);
-    acids(ui, compared);
 }
 
 /// A title that leaves room for others in a line.
@@ -61,10 +97,10 @@ fn own_ranges(sides: &[Side]) -> impl Iterator<Item = (usize, &Side)> {
 }
 
 /// One estimate of all designs on one axis.
-fn lane(ui: &mut Ui, compared: &Compared<'_>, estimate: Estimate) {
+fn lane(ui: &mut Ui, compared: &Compared<'_>, estimate: Estimate, grown: f32) {
     let sides = &compared.sides;
     let height = if own_ranges(sides).next().is_some() { LANE_WITH_LINES } else { LANE };
-    let (rect, response) = ui.allocate_exact_size(vec2(ui.available_width(), height), Sense::hover());
+    let (rect, response) = ui.allocate_exact_size(vec2(ui.available_width(), height * grown), Sense::hover());
     let results: Vec<_> = sides.iter().map(|s| s.made.evaluation.estimate(estimate)).collect();
     let range = results[0].and_then(|r| r.range);
     let says = |(column, result): (usize, Option<&EstimateResult>)| {
@@ -91,7 +127,7 @@ fn lane(ui: &mut Ui, compared: &Compared<'_>, estimate: Estimate) {
     // One axis serves all marks, so it holds them and the range.
     let all: Vec<_> = sides.iter().map(|s| &*s.made.evaluation).collect();
     let Some(scale) = shared_axis(estimate, &all, compared.library) else { return };
-    let names = (rect.width() * 0.36).clamp(112.0, 150.0);
+    let names = (rect.width() * 0.36).clamp(120.0, 150.0);
     let lane = Rect::from_x_y_ranges(rect.left() + names..=rect.right() - 10.0, rect.y_range());
     axis(ui, lane, scale, range);
     for (column, range) in own {
@@ -106,7 +142,8 @@ fn lane(ui: &mut Ui, compared: &Compared<'_>, estimate: Estimate) {
             mark(ui, lane, scale, result.value, MARKS[column]);
         }
     }
-    for (parity, y) in [(0, rect.top() + 5.0), (1, rect.bottom() - 5.0)] {
+    for (parity, y) in [(0, 5.0 - height / 2.0), (1, height / 2.0 - 5.0)] {
+        let y = lane.center().y + y;
         let mut taken: Option<f32> = None;
         for (column, result) in results.iter().enumerate().filter(|(i, _)| i % 2 == parity) {
             let Some(result) = result else { continue };
@@ -123,7 +160,7 @@ fn lane(ui: &mut Ui, compared: &Compared<'_>, estimate: Estimate) {
 }
 
 /// The distributions of the superfat that results, one over the other.
-fn margins(ui: &mut Ui, sides: &[Side]) {
+fn margins(ui: &mut Ui, sides: &[Side], grown: f32) {
     let curves: Vec<(usize, &[[f64; 2]])> =
         sides.iter().enumerate().filter_map(|(i, s)| Some((i, s.made.superfat()?))).collect();
     let Some(hull) = Interval::hull(curves.iter().flat_map(|(_, c)| c.iter().map(|p| p[0]))) else { return };
@@ -138,7 +175,7 @@ fn margins(ui: &mut Ui, sides: &[Side]) {
         LineStyle::Dotted { spacing: 4.0 },
         LineStyle::Dashed { length: 14.0 },
     ];
-    let plot = percent_plot(ui, "margins compared", low, high).height(96.0);
+    let plot = percent_plot(ui, "margins compared", low, high).height(96.0 * grown);
     let shown = plot.show(ui, |plot| {
         plot.set_plot_bounds_x(low..=high);
         plot.set_plot_bounds_y(0.0..=top * 1.25);
@@ -163,7 +200,7 @@ fn margins(ui: &mut Ui, sides: &[Side]) {
 }
 
 /// The acids of all designs as groups of bars.
-fn acids(ui: &mut Ui, compared: &Compared<'_>) {
+fn acids(ui: &mut Ui, compared: &Compared<'_>, grown: f32) {
     let known: Vec<_> = compared.sides.iter().map(|s| s.made.evaluation.composition.as_ref()).collect();
     let most = |id: AcidId| known.iter().flatten().map(|c| c.fraction(id)).fold(0.0, f64::max);
     let shown: Vec<(AcidId, &Acid)> = compared.library.acids.iter().filter(|(id, _)| most(*id) >= 0.01).collect();
@@ -194,7 +231,7 @@ fn acids(ui: &mut Ui, compared: &Compared<'_>) {
     // A long key, as that of a hydroxy acid, stands on two lines.
     let keys: Vec<String> = shown.iter().map(|(_, acid)| acid.key.replace('-', "\n")).collect();
     let plot = still_plot(ui, "acids compared")
-        .height(190.0)
+        .height(190.0 * grown)
         .x_grid_spacer(move |_| (0..count).map(|i| GridMark { value: i as f64, step_size: 1.0 }).collect())
         .custom_x_axes(vec![AxisHints::new_x().label_spacing(Rangef::new(4.0, 8.0)).formatter({
             #[expect(

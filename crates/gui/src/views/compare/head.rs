@@ -19,8 +19,10 @@ pub(super) fn show(ui: &mut Ui, widths: Widths, compared: &Compared<'_>, request
             }
         });
         for column in 0..compared.sides.len() {
-            let difference = if column > 0 { widths.difference } else { 0.0 };
-            cell(ui, widths.value + difference, |ui| chooser(ui, compared, column, request));
+            cell(ui, widths.value, |ui| chooser(ui, compared, column, request));
+            if column > 0 {
+                cell(ui, widths.difference, |_| {});
+            }
         }
     });
     line(ui, |ui| {

@@ -3,6 +3,7 @@
 use super::{DesignView, Scene};
 use crate::theme::{Tokens, fat_colour};
 use crate::views::figures::Figures;
+use crate::widgets::steady::held;
 use crate::widgets::{section, still_plot};
 use barwright_core::design::blend::FatLine;
 use barwright_core::evaluate::acid_part;
@@ -13,8 +14,9 @@ use barwright_core::number::fixed;
 use barwright_core::quantities::{About, AcidOfFat, AcidPercent};
 use barwright_core::units::in_percent;
 use barwright_core::{Design, Evaluation, Library};
-use eframe::egui::{self, Align, Color32, FontId, Grid, Layout, RichText, Stroke, Ui, pos2, vec2};
+use eframe::egui::{self, Align, Color32, FontId, Grid, Id, Layout, RichText, Stroke, Ui, pos2, vec2};
 use egui_plot::{Bar, BarChart, GridMark};
+use std::sync::Arc;
 
 /// Acids with less than this many percent of the blend share one bar of the chart.
 const SMALL: f64 = 1.0;
@@ -71,6 +73,7 @@ fn slots(evaluation: &Evaluation, library: &Library, small: f64) -> Vec<Slot> {
 pub fn show(ui: &mut Ui, design: &Design, evaluation: &Evaluation, view: &mut DesignView, scene: &Scene<'_>) {
     // A table has room for all of them.
     let slots = slots(evaluation, scene.library, if view.acids == Shown::Table { 0.0 } else { SMALL });
+    let slots: Arc<[Slot]> = held(ui, Id::unique(("acids", view.acids == Shown::Table)), slots.into());
     if slots.is_empty() {
         return;
     }
@@ -126,6 +129,7 @@ fn chart(ui: &mut Ui, slots: &[Slot], parts: &[(String, Color32, Vec<f64>)]) {
         charts.push(chart.stack_on(&below));
     }
     let top = (0..slots.len()).map(|x| parts.iter().map(|p| p.2[x]).sum::<f64>()).fold(0.0, f64::max);
+    let top = held(ui, Id::unique("top of the acids"), top);
     let height = CHART;
     // The finest of these steps whose figures stay apart.
     let apart = |step: &f64| f64::from(height) * step / (top * 1.08) >= 26.0;

@@ -7,6 +7,7 @@ use crate::views::figures::Figures;
 use crate::views::why::{self, Owner, Subject};
 use crate::views::{Changes, Request};
 use crate::widgets::lane::{Lane, whisker};
+use crate::widgets::steady::{held, steady};
 use crate::widgets::{heading, name, section, small};
 use barwright_core::chemistry::spread::End;
 use barwright_core::design::edit::Edit;
@@ -18,7 +19,7 @@ use barwright_core::quantities::{
 };
 use barwright_core::units::Interval;
 use barwright_core::{Design, Evaluation};
-use eframe::egui::{self, Align, ComboBox, CornerRadius, Frame, Layout, Margin, RichText, Sense, Stroke, Ui, vec2};
+use eframe::egui::{self, Align, ComboBox, CornerRadius, Frame, Id, Layout, Margin, RichText, Sense, Stroke, Ui, vec2};
 use std::sync::Arc;
 
 /// "everyday handmade" with a capital.
@@ -34,7 +35,7 @@ pub fn show(ui: &mut Ui, open: &OpenDesign, view: &mut DesignView, scene: &Scene
     let of = Figures::shown(About::new(&design, &evaluation, scene.library), scene.measures);
     let is_wide = ui.available_width() >= WIDE;
     let height = if is_wide { (0.2 * ui.available_height()).clamp(HIGH, HIGHEST) } else { LOW };
-    picture::show(ui, of, height);
+    steady(ui, "picture", |ui| picture::show(ui, of, height));
     ui.horizontal(|ui| {
         section(ui, "The bar, by composition");
         ui.with_layout(Layout::right_to_left(Align::Center), |ui| style_chooser(ui, &design, scene, changes));
@@ -54,14 +55,19 @@ pub fn show(ui: &mut Ui, open: &OpenDesign, view: &mut DesignView, scene: &Scene
                 lane(ui, (*estimate, spread), &design, &evaluation, view, scene);
             }
         }
-        hint(ui, open, scene, changes);
-        if let Ok((soap, _)) = nearest_soap(of.about) {
+        steady(ui, "nearest soap", |ui| {
+            let Ok((soap, _)) = nearest_soap(of.about) else { return };
             ui.add_space(2.0);
             of.drawn(ui, NearestSoapDiffers, |ui, percent| {
                 let name = &soap.name;
                 small(ui, format!("By its acids the nearest reference soap is {name} ({percent} of the acids differ)."))
             });
-        }
+        });
+        steady(ui, "hint", |ui| {
+            // It has its place always.
+            ui.set_min_height(HINT);
+            hint(ui, open, scene, changes);
+        });
     } else {
         let text = if design.blend.lines().is_empty() {
             "Add a fat, and the bar it makes appears here."
@@ -75,7 +81,7 @@ pub fn show(ui: &mut Ui, open: &OpenDesign, view: &mut DesignView, scene: &Scene
         let acids = |ui: &mut Ui| acids::show(ui, &design, &evaluation, view, scene);
         side_by_side(ui, acids, |ui| jug::show(ui, of));
     } else {
-        jug::show(ui, of);
+        steady(ui, "jug", |ui| jug::show(ui, of));
         acids::show(ui, &design, &evaluation, view, scene);
     }
 }
@@ -86,6 +92,8 @@ const WIDE: f32 = 720.0;
 const HIGH: f32 = 210.0;
 const HIGHEST: f32 = 340.0;
 const LOW: f32 = 112.0;
+/// What is kept free for the hint, two lines.
+const HINT: f32 = 30.0;
 /// Part of the width that the left one takes.
 const LEFT: f32 = 0.56;
 
@@ -148,7 +156,7 @@ fn style_chooser(ui: &mut Ui, design: &Design, scene: &Scene<'_>, changes: &mut 
 fn legend(ui: &mut Ui, scene: &Scene<'_>) -> bool {
     let mut stop = false;
     let tokens = Tokens::of(ui);
-    ui.horizontal(|ui| {
+    ui.horizontal_wrapped(|ui| {
         let (band, _) = ui.allocate_exact_size(vec2(22.0, 10.0), Sense::hover());
         let edge = Stroke::new(1.0, tokens.edge.gamma_multiply(0.45));
         ui.painter().rect(band, CornerRadius::same(3), tokens.range, edge, egui::StrokeKind::Inside);
@@ -181,6 +189,7 @@ fn lane(
     let (Some(result), Some(scale)) = (evaluation.estimate(estimate), evaluation.axis(estimate, scene.library)) else {
         return;
     };
+    let scale = held(ui, Id::unique(("scale of", estimate)), scale);
     let compared = scene.compared.as_ref().and_then(|c| c.scores).map(|s| s.get(estimate));
     let open = view.open_lane == Some(estimate);
     // While a share moves, which way the score goes with it.
@@ -193,11 +202,13 @@ fn lane(
         view.open_lane = if open { None } else { Some(estimate) };
     }
     if open {
-        Frame::new()
+        let frame = Frame::new()
             .fill(Tokens::of(ui).panel)
             .corner_radius(CornerRadius::same(5))
-            .inner_margin(Margin::symmetric(12, 8))
-            .show(ui, |ui| details(ui, (result, spread), design, evaluation, scene));
+            .inner_margin(Margin::symmetric(12, 8));
+        steady(ui, "details of a lane", |ui| {
+            frame.show(ui, |ui| details(ui, (result, spread), design, evaluation, scene));
+        });
     }
 }
 

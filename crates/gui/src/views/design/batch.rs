@@ -6,6 +6,7 @@ use crate::theme::{self, Tokens};
 use crate::views::Changes;
 use crate::views::figures::Figures;
 use crate::widgets::number_field::before_change;
+use crate::widgets::steady::steady;
 use crate::widgets::{self, caution, column, copy_button, heading, section, small, within};
 use barwright_core::bench::weighing::{self, Vessel, What};
 use barwright_core::cautions::{ALWAYS, Caution};
@@ -106,6 +107,21 @@ fn scrolled(
         weights(ui, list, of_design);
     }
 
+    steady(ui, "cautions", |ui| cautions(ui, open, scene, changes));
+    if evaluation.masses.fats.0 > 0.0 {
+        steady(ui, "margin", |ui| margin::show(ui, open, scene, changes));
+        steady(ui, "figures", |ui| figures(ui, of_design));
+    }
+    ui.add_space(4.0);
+    egui::CollapsingHeader::new("Always, when handling lye").show(ui, |ui| {
+        for line in ALWAYS {
+            ui.add(egui::Label::new(RichText::new(format!("– {line}")).color(Tokens::of(ui).quiet)).wrap());
+        }
+    });
+}
+
+/// What to mind, each with its remedy.
+fn cautions(ui: &mut Ui, open: &OpenDesign, scene: &Scene<'_>, changes: &mut Changes) {
     // After a remedy the cautions move up: a second click of the same hand must not hit another.
     let (pressed, now) = (egui::Id::unique("remedy pressed at"), ui.input(|i| i.time));
     let waits = ui.data(|d| d.get_temp::<f64>(pressed)).is_some_and(|at| now - at < REST);
@@ -117,16 +133,6 @@ fn scrolled(
             ui.data_mut(|d| d.insert_temp(pressed, now));
         }
     }
-    if evaluation.masses.fats.0 > 0.0 {
-        margin::show(ui, open, scene, changes);
-        figures(ui, of_design);
-    }
-    ui.add_space(4.0);
-    egui::CollapsingHeader::new("Always, when handling lye").show(ui, |ui| {
-        for line in ALWAYS {
-            ui.add(egui::Label::new(RichText::new(format!("– {line}")).color(Tokens::of(ui).quiet)).wrap());
-        }
-    });
 }
 
 fn weights(ui: &mut Ui, list: &[Weight], of_design: Figures<'_>) {

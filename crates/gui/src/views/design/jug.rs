@@ -2,6 +2,7 @@
 
 use crate::theme::Tokens;
 use crate::views::figures::Figures;
+use crate::widgets::steady::{held, steady};
 use crate::widgets::{figure, heading, small, still_plot};
 use barwright_core::cautions::usual_heat;
 use barwright_core::chemistry::jug::{Cooling, Jug, Reach};
@@ -14,7 +15,7 @@ use barwright_core::quantities::{
 };
 use barwright_core::quantity::Unit;
 use barwright_core::units::Measures;
-use eframe::egui::{self, Rangef, RichText, Ui};
+use eframe::egui::{self, Id, Rangef, RichText, Ui};
 use egui_plot::{AxisHints, GridMark, HLine, Line, PlotPoints, Points, Text};
 
 /// Draws the panel.
@@ -39,9 +40,7 @@ fn figures(ui: &mut Ui, of: Figures<'_>) {
     of.quantity(ui, Peak).on_hover_text(
         "If no heat is lost: an upper bound, by the enthalpy of sodium lye (Olsson, Jernqvist & Aly 1997)",
     );
-    if let Some(heat) = usual_heat(jug) {
-        small(ui, heat);
-    }
+    steady(ui, "heat of the jug", |ui| usual_heat(jug).map(|heat| small(ui, heat)));
     let mix = Unit::Celsius.short_in(design.process.mix_c.get(), 1, of.about.measures);
     let waits = AnyQuantity::title(&MinutesToMix, of.about);
     of.drawn(ui, MinutesToMix, |ui, minutes| {
@@ -66,11 +65,13 @@ fn figures(ui: &mut Ui, of: Figures<'_>) {
         of.quantity(ui, CrystallisesBelow)
             .on_hover_text(format!("That is {room}. Wang et al. 2008, digitised, ±1 °C; sodium lye"));
     }
-    if of.is_known(&LyeDensity) {
-        let of_lye = "Of alkali and water, in the room, by Laliberté & Cooper with the coefficients of 2009; what else is in the jug comes on top";
-        of.quantity(ui, LyeDensity).on_hover_text(of_lye);
-        of.quantity(ui, LyeMl).on_hover_text(of_lye);
-    }
+    steady(ui, "density of the lye", |ui| {
+        if of.is_known(&LyeDensity) {
+            let of_lye = "Of alkali and water, in the room, by Laliberté & Cooper with the coefficients of 2009; what else is in the jug comes on top";
+            of.quantity(ui, LyeDensity).on_hover_text(of_lye);
+            of.quantity(ui, LyeMl).on_hover_text(of_lye);
+        }
+    });
     if let Some(cooling) = jug.cooling.filter(|_| !jug.is_too_strong(&evaluation.masses)) {
         curve(ui, jug, cooling, design.process.mix_c.get(), of.about.measures);
     }
@@ -101,10 +102,12 @@ fn curve(ui: &mut Ui, jug: &Jug, cooling: Cooling, mix: f64, measures: Measures)
     let degrees = |celsius: f64| Unit::Celsius.shown_in(celsius, measures);
     let told = |celsius: f64| Unit::Celsius.short_in(celsius, 1, measures);
     let end = jug.minutes_to_mix().map_or(3.0 * cooling.constant, |m| (1.35 * m).max(0.5 * cooling.constant));
-    let points: PlotPoints<'_> =
-        (0..=POINTS).map(|i| f64::from(i) / f64::from(POINTS) * end).map(|t| [t, degrees(cooling.after(t))]).collect();
+    let points = |end: f64| -> PlotPoints<'_> {
+        (0..=POINTS).map(|i| f64::from(i) / f64::from(POINTS) * end).map(|t| [t, degrees(cooling.after(t))]).collect()
+    };
     let (low, high) = (cooling.to.min(mix).min(cooling.from) - 4.0, cooling.from.max(cooling.to).max(mix) + 8.0);
-    let (low, high, at_mix) = (degrees(low), degrees(high), degrees(mix));
+    let (end, low, high) = held(ui, Id::unique("bounds of the cooling"), (end, degrees(low), degrees(high)));
+    let at_mix = degrees(mix);
     small(ui, format!("{} over minutes, from the upper bound", Unit::Celsius.sign_in(measures)));
     let plot = still_plot(ui, "cooling")
         .height(104.0)
@@ -126,7 +129,7 @@ fn curve(ui: &mut Ui, jug: &Jug, cooling: Cooling, mix: f64, measures: Measures)
         plot.set_plot_bounds_x(0.0..=end * ROOM);
         plot.set_plot_bounds_y(low..=high);
         plot.hline(HLine::new("working temperature", at_mix).color(tokens.quiet).width(1.0));
-        plot.line(Line::new("jug", points).color(tokens.accent).width(2.0));
+        plot.line(Line::new("jug", points(end)).color(tokens.accent).width(2.0));
         if let Some(minutes) = jug.minutes_to_mix() {
             plot.points(Points::new("ready", vec![[minutes, at_mix]]).color(tokens.accent).radius(4.0));
             let label = RichText::new(told(mix)).color(tokens.quiet);

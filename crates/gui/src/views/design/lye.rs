@@ -6,6 +6,7 @@ use crate::open::OpenDesign;
 use crate::theme::{self, Tokens};
 use crate::views::Changes;
 use crate::widgets::number_field::NumberField;
+use crate::widgets::steady::steady;
 use crate::widgets::{self, heading, name};
 use barwright_core::design::edit::Edit;
 use barwright_core::design::{Alkali, AlkaliKind, WaterRule};
@@ -19,7 +20,7 @@ pub fn show(ui: &mut Ui, open: &OpenDesign, scene: &Scene<'_>, changes: &mut Cha
     ui.separator();
     heading(ui, "Lye");
     superfat(ui, open, changes);
-    alkali(ui, open, scene, changes);
+    steady(ui, "alkali", |ui| alkali(ui, open, scene, changes));
     water(ui, open, scene, changes);
 }
 

@@ -7,14 +7,15 @@ use crate::theme::Tokens;
 use crate::views::Changes;
 use crate::views::figures::Figures;
 use crate::widgets::number_field::NumberField;
-use crate::widgets::{heading, line, name, percent_plot, small};
+use crate::widgets::steady::held;
+use crate::widgets::{figure, heading, line, name, percent_plot, small};
 use barwright_core::chemistry::margin::{Cause, LyeMargin};
 use barwright_core::design::edit::Edit;
 use barwright_core::quantities::{
     ChanceLyeHeavy, DriverPart, DriverPoints, Drives, LeastSuperfat, PlannedSuperfat, Quantity, SuperfatHigh,
     SuperfatLow, SuperfatP05, SuperfatP95,
 };
-use eframe::egui::{Align, Layout, RichText, Ui, vec2};
+use eframe::egui::{Align, Id, Layout, RichText, Ui};
 use egui_plot::{Line, VLine};
 
 /// How many causes are named.
@@ -34,7 +35,8 @@ pub fn show(ui: &mut Ui, open: &OpenDesign, scene: &Scene<'_>, changes: &mut Cha
     distribution(ui, curve, of);
     range(ui, of, "90 of 100 batches", SuperfatP05, SuperfatP95);
     range(ui, of, "All extremes at once", SuperfatLow, SuperfatHigh);
-    of.quantity(ui, ChanceLyeHeavy);
+    let (title, is_none) = (Quantity::title(&ChanceLyeHeavy, of.about), !of.is_some(&ChanceLyeHeavy));
+    of.drawn(ui, ChanceLyeHeavy, |ui, chance| figure(ui, &title, if is_none { "none in this model" } else { &chance }));
     let id = id_of(open, "accepted chance");
     ui.horizontal(|ui| {
         ui.label(RichText::new("Least superfat for").color(Tokens::of(ui).quiet));
@@ -72,21 +74,21 @@ fn drivers(ui: &mut Ui, margin: &LyeMargin, of: Figures<'_>) {
     if margin.drivers.is_empty() {
         return;
     }
-    ui.horizontal_wrapped(|ui| {
-        ui.spacing_mut().item_spacing = vec2(3.0, 1.0);
-        small(ui, "Driven by").on_hover_text(
-            "Their parts of the variance. A supplier’s certificate for a fat (click on its name) narrows it",
-        );
-        let shown = margin.drivers.len().min(DRIVERS);
-        for (i, d) in margin.drivers.iter().take(shown).enumerate() {
-            let comma = if i + 1 < shown { "," } else { "" };
-            let Some(drives) = Drives::of(d.cause, design) else { continue };
-            let (cause, part) = (cause(d.cause), DriverPart(drives.clone()));
-            of.drawn_number(ui, part, |ui, percent| small(ui, format!("{cause} {percent}\u{a0}%")));
-            let points = DriverPoints(drives);
-            of.drawn_number(ui, points, |ui, points| small(ui, format!("(±\u{a0}{points}\u{a0}points){comma}")));
-        }
-    });
+    small(ui, "Driven by").on_hover_text(
+        "Their parts of the variance. A supplier’s certificate for a fat (click on its name) narrows it",
+    );
+    for d in margin.drivers.iter().take(DRIVERS) {
+        let Some(drives) = Drives::of(d.cause, design) else { continue };
+        // A line for each: what drives most may change under the hand, and nothing moves.
+        let name = RichText::new(cause(d.cause)).small().color(Tokens::of(ui).quiet);
+        line(ui, name, |ui| {
+            ui.spacing_mut().item_spacing.x = 4.0;
+            of.drawn_number(ui, DriverPoints(drives.clone()), |ui, points| {
+                small(ui, format!("±\u{a0}{points} points"))
+            });
+            of.drawn_number(ui, DriverPart(drives), |ui, percent| small(ui, format!("{percent}\u{a0}%,")));
+        });
+    }
 }
 
 /// The density over superfat, with the zero line; what is lye-heavy is filled.
@@ -95,7 +97,8 @@ fn distribution(ui: &mut Ui, curve: &[[f64; 2]], of: Figures<'_>) {
     let tokens = Tokens::of(ui);
     let top = curve.iter().map(|p| p[1]).fold(0.0, f64::max);
     let (Some(first), Some(last)) = (curve.first(), curve.last()) else { return };
-    let (low, high) = (first[0].min(-0.5), last[0].max(0.5));
+    let bounds = (first[0].min(-0.5), last[0].max(0.5), top);
+    let (low, high, top) = held(ui, Id::unique("bounds of the margin"), bounds);
     let plot =
         percent_plot(ui, "margin", low, high).height(72.0).default_x_bounds(low, high).default_y_bounds(0.0, top * 1.1);
     let shown = plot.show(ui, |plot| {

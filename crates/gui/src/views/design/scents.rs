@@ -74,11 +74,17 @@ pub fn show(ui: &mut Ui, open: &OpenDesign, view: &mut DesignView, scene: &Scene
     }
 }
 
+/// Below this part of its limit a substance is far below it.
+const FAR_BELOW: f64 = 0.1;
+
 /// The substance that comes nearest to its limit; what exceeds one has a caution besides.
 fn binding(ui: &mut Ui, check: &ScentCheck, of: Figures<'_>) {
     let Some(finding) = check.findings.first() else { return };
     let near = if finding.is_over() { "Over its limit" } else { "Nearest to its limit" };
-    let text = format!("{near}: {}, {}", finding.substance, finding.words().replace(" %", "\u{a0}%"));
+    // What is far below needs no figures; they are told where one asks.
+    let words =
+        if finding.ratio() < FAR_BELOW { "far below it".into() } else { finding.words().replace(" %", "\u{a0}%") };
+    let text = format!("{near}: {}, {words}", finding.substance);
     let response = ui.add(egui::Label::new(RichText::new(text).small().color(Tokens::of(ui).quiet)).wrap());
     let all: Vec<String> = check.findings.iter().map(|f| format!("{}: {}", f.substance, f.words())).collect();
     let response = response.on_hover_text(format!(

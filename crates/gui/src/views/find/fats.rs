@@ -45,7 +45,8 @@ pub fn show(ui: &mut Ui, view: &mut FindView, open: &OpenDesign, scene: &Scene<'
         ui.add_space(PRICE - 28.0);
         ui.label(RichText::new("at least / at most").color(Tokens::of(ui).quiet));
     });
-    let height = (ui.ctx().content_rect().height() - 330.0).max(160.0);
+    // As high as the panel leaves, above the words below.
+    let height = (ui.clip_rect().bottom() - ui.cursor().top() - 64.0).max(160.0);
     ScrollArea::vertical().id_salt("find fats").max_height(height).auto_shrink([false, true]).show_rows(
         ui,
         ROW,

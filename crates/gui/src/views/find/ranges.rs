@@ -8,45 +8,72 @@ use crate::theme::{self, Tokens};
 use crate::views::design::Scene;
 use crate::views::why::{self, Owner, Subject};
 use crate::widgets::number_field::{Entry, NumberField};
-use crate::widgets::{heading, name, small};
+use crate::widgets::{heading, name, small, two_lines};
 use barwright_core::find::Rule;
 use barwright_core::number::{fixed, parse};
 use barwright_core::quantities::{OfSearch, Sought};
 use barwright_core::units::Interval;
-use eframe::egui::{ComboBox, Grid, Id, RichText, Ui};
+use eframe::egui::{Align, ComboBox, Id, Layout, RichText, Ui, vec2};
+
+/// Widths of the columns, points, and what lies between them; the last has room for a number and a button.
+const NAMES: f32 = 190.0;
+const RULE: f32 = 76.0;
+const END: f32 = 58.0;
+const NOW: f32 = 62.0;
+const BETWEEN: f32 = 6.0;
+
+/// Draws `content` in a cell `width` points wide.
+fn cell(ui: &mut Ui, width: f32, content: impl FnOnce(&mut Ui)) {
+    let height = ui.spacing().interact_size.y;
+    ui.allocate_ui_with_layout(vec2(width, height), Layout::left_to_right(Align::Center), |ui| {
+        ui.set_width(width);
+        content(ui);
+    });
+}
 
 /// Draws the list, and what each range that binds holds back.
 pub fn show(ui: &mut Ui, view: &mut FindView, open: &OpenDesign, scene: &Scene<'_>) {
     let evaluation = open.evaluation(scene.library);
     let mut complaints = Vec::new();
-    Grid::new("find ranges").num_columns(5).spacing([10.0, 6.0]).show(ui, |ui| {
-        for title in ["", "rule", "from", "to", "now"] {
-            ui.label(RichText::new(title).color(Tokens::of(ui).quiet));
-        }
-        ui.end_row();
-        for choice in &mut view.ask.ranges {
-            let Some(range) = Ask::range(*choice, &evaluation, scene.library) else { continue };
-            let label = choice.measure.name();
-            ui.label(label);
-            rule(ui, choice);
-            ui.add_enabled_ui(choice.rule != Rule::Ignore, |ui| end(ui, choice, range, true, &mut complaints));
-            ui.add_enabled_ui(choice.rule != Rule::Ignore, |ui| end(ui, choice, range, false, &mut complaints));
-            ui.horizontal(|ui| {
-                let now = choice.measure.of(&evaluation, scene.library);
-                let now = now.map_or_else(|| "–".into(), |v| fixed(v, choice.measure.decimals()));
-                let shown = ui.label(RichText::new(now).color(Tokens::of(ui).quiet));
-                why::explained(ui, &shown, Owner::Shown, Subject::Quantity(quantity_of(choice.measure)));
-                if choice.own.is_some() {
-                    let back = ui.small_button("↺");
-                    name(ui, &back, &format!("{label}: the range it had at first"));
-                    if back.on_hover_text("The range it had at first").clicked() {
-                        choice.own = None;
-                    }
-                }
+    // The names take what the rest leaves, on two lines where that is little.
+    let names = (ui.available_width() - RULE - 2.0 * END - NOW - 4.0 * BETWEEN).clamp(72.0, NAMES);
+    ui.horizontal(|ui| {
+        ui.spacing_mut().item_spacing.x = BETWEEN;
+        for (title, width) in [("", names), ("rule", RULE), ("from", END), ("to", END), ("now", NOW)] {
+            cell(ui, width, |ui| {
+                ui.label(RichText::new(title).color(Tokens::of(ui).quiet));
             });
-            ui.end_row();
         }
     });
+    for choice in &mut view.ask.ranges {
+        let Some(range) = Ask::range(*choice, &evaluation, scene.library) else { continue };
+        let label = choice.measure.name();
+        ui.horizontal(|ui| {
+            ui.spacing_mut().item_spacing.x = BETWEEN;
+            cell(ui, names, |ui| {
+                two_lines(ui, label, names);
+            });
+            cell(ui, RULE, |ui| rule(ui, choice));
+            for is_low in [true, false] {
+                let is_set = choice.rule != Rule::Ignore;
+                cell(ui, END, |ui| {
+                    ui.add_enabled_ui(is_set, |ui| end(ui, choice, range, is_low, &mut complaints));
+                });
+            }
+            let now = choice.measure.of(&evaluation, scene.library);
+            let now = now.map_or_else(|| "–".into(), |v| fixed(v, choice.measure.decimals()));
+            ui.spacing_mut().item_spacing.x = 4.0;
+            let shown = ui.label(RichText::new(now).color(Tokens::of(ui).quiet));
+            why::explained(ui, &shown, Owner::Shown, Subject::Quantity(quantity_of(choice.measure)));
+            if choice.own.is_some() {
+                let back = ui.small_button("↺");
+                name(ui, &back, &format!("{label}: the range it had at first"));
+                if back.on_hover_text("The range it had at first").clicked() {
+                    choice.own = None;
+                }
+            }
+        });
+    }
     for id in complaints {
         NumberField::complaint(ui, id);
     }
@@ -63,7 +90,7 @@ pub fn show(ui: &mut Ui, view: &mut FindView, open: &OpenDesign, scene: &Scene<'
         let design = open.design();
         let sought = wanted.map(|wanted| Sought { wanted, design, library: scene.library });
         for (i, binding) in outcome.binding.iter().enumerate() {
-            ui.horizontal(|ui| {
+            ui.horizontal_wrapped(|ui| {
                 ui.label(crate::views::design::bar::capital(&binding.demand));
                 let number = OfSearch::Saves(i);
                 let Some(saves) = sought.and_then(|of| number.text(outcome, of).ok()) else { return };
@@ -86,7 +113,7 @@ fn rule(ui: &mut Ui, choice: &mut RangeChoice) {
 }
 
 /// Width of a field, points.
-const WIDTH: f32 = 50.0;
+const WIDTH: f32 = 46.0;
 
 fn end(ui: &mut Ui, choice: &mut RangeChoice, range: Interval, is_low: bool, complaints: &mut Vec<Id>) {
     let decimals = choice.measure.decimals();
@@ -104,8 +131,6 @@ fn end(ui: &mut Ui, choice: &mut RangeChoice, range: Interval, is_low: bool, com
         let typed = parse(text, &[]).map_err(|e| e.to_string())?;
         moved(typed).ok_or_else(|| format!("{called}: a number from 0 to {most}"))
     };
-    // A grid would squeeze the field.
-    ui.set_min_width(WIDTH + 12.0);
     match field.show(ui, read).1 {
         Entry::Typed(range) => choice.own = Some(range),
         Entry::Steps(steps) => choice.own = moved(value + choice.measure.step() * steps).or(choice.own),

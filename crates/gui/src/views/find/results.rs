@@ -11,7 +11,7 @@ use crate::views::design::bar::capital;
 use crate::views::why::{self, Owner, Subject};
 use crate::views::{Changes, Request};
 use crate::widgets::lane::{Mark, axis, mark};
-use crate::widgets::{name, section, small};
+use crate::widgets::{line, name, section, small};
 use barwright_core::design::blend::{Blend, FatLine};
 use barwright_core::design::edit::Edit;
 use barwright_core::explain::compare::estimate_difference;
@@ -103,7 +103,7 @@ fn collided(ui: &mut Ui, collision: &Collision, scene: &Scene<'_>) {
         ui.add_space(10.0);
         section(ui, "The nearest miss");
         ui.add(Label::new(fats_in_words(blend)).wrap());
-        segments(ui, blend, scene);
+        segments(ui, blend, OPEN_BAR, scene);
         small(ui, format!("It misses: {}", missed.join("; ")));
     }
     ui.add_space(10.0);
@@ -118,9 +118,9 @@ fn fats_in_words(blend: &Blend) -> String {
     words.join("  ·  ")
 }
 
-/// The blend as a bar of its fats.
-fn segments(ui: &mut Ui, blend: &Blend, scene: &Scene<'_>) {
-    let (rect, response) = ui.allocate_exact_size(vec2(ui.available_width(), 16.0), Sense::hover());
+/// The blend as a bar of its fats, `height` points high.
+fn segments(ui: &mut Ui, blend: &Blend, height: f32, scene: &Scene<'_>) {
+    let (rect, response) = ui.allocate_exact_size(vec2(ui.available_width(), height), Sense::hover());
     let mut lines: Vec<_> = blend.lines().iter().collect();
     lines.sort_by(|a, b| b.share.get().total_cmp(&a.share.get()));
     let mut left = rect.left();
@@ -132,6 +132,51 @@ fn segments(ui: &mut Ui, blend: &Blend, scene: &Scene<'_>) {
         left += width;
     }
     name(ui, &response, &fats_in_words(blend));
+}
+
+/// Heights of a blend's bar in an open card and in a closed one, points.
+const OPEN_BAR: f32 = 14.0;
+const CLOSED_BAR: f32 = 5.0;
+/// From this width on, points, the numbers of an open card stand beside its lanes, and so wide they are there.
+const BESIDE: f32 = 760.0;
+const NUMBERS: f32 = 300.0;
+
+/// The scores and the other numbers of an open card, beside each other where there is room.
+fn details(ui: &mut Ui, of: (&Found, Owner, &Evaluated), side: &Side<'_>, scene: &Scene<'_>) {
+    const BETWEEN: f32 = 24.0;
+    let (_, whose, made) = of;
+    let width = ui.available_width();
+    if width < BESIDE {
+        ui.scope(|ui| lanes(ui, (made, whose), side, scene));
+        ui.horizontal_wrapped(|ui| {
+            ui.spacing_mut().item_spacing = vec2(4.0, 1.0);
+            numbers(of, side, scene, |name, value, subject| {
+                small(ui, name);
+                let shown = ui.label(RichText::new(value).small());
+                why::explained(ui, &shown, whose, subject);
+                ui.add_space(8.0);
+            });
+        });
+        return;
+    }
+    ui.horizontal_top(|ui| {
+        ui.spacing_mut().item_spacing.x = BETWEEN;
+        let mut part = |width: f32, content: &mut dyn FnMut(&mut Ui)| {
+            ui.allocate_ui_with_layout(vec2(width, 0.0), Layout::top_down(Align::Min), |ui| {
+                ui.set_width(width);
+                ui.spacing_mut().item_spacing.x = 8.0;
+                content(ui);
+            });
+        };
+        part(width - NUMBERS - BETWEEN, &mut |ui| lanes(ui, (made, whose), side, scene));
+        part(NUMBERS, &mut |ui| {
+            numbers(of, side, scene, |name, value, subject| {
+                let name = RichText::new(name).color(Tokens::of(ui).quiet);
+                let shown = line(ui, name, |ui| ui.label(value));
+                why::explained(ui, &shown, whose, subject);
+            });
+        });
+    });
 }
 
 /// Draws a result; whether it was clicked.
@@ -149,11 +194,11 @@ fn card(
         .fill(if is_open { tokens.panel } else { tokens.ground })
         .stroke(Stroke::new(1.0, edge))
         .corner_radius(CornerRadius::same(6))
-        .inner_margin(Margin::symmetric(12, 9))
-        .outer_margin(Margin { top: 5, bottom: 3, ..Margin::ZERO });
+        .inner_margin(Margin::symmetric(12, if is_open { 8 } else { 5 }))
+        .outer_margin(Margin { top: 3, bottom: 2, ..Margin::ZERO });
     let drawn = frame.show(ui, |ui| {
         ui.set_min_width(ui.available_width());
-        ui.spacing_mut().item_spacing.y = 4.0;
+        ui.spacing_mut().item_spacing.y = if is_open { 4.0 } else { 2.0 };
         let title = ui.horizontal(|ui| {
             ui.with_layout(Layout::right_to_left(Align::Center), |ui| {
                 let sought = side.sought(scene);
@@ -172,11 +217,15 @@ fn card(
             })
             .inner
         });
-        segments(ui, &found.blend, scene);
+        segments(ui, &found.blend, if is_open { OPEN_BAR } else { CLOSED_BAR }, scene);
+        // The words that stand everywhere: a blend that must not be made is not taken unseen.
+        for stop in made.cautions(scene.library, scene.measures).iter().filter(|caution| caution.blocks()) {
+            let words = RichText::new(stop.line()).font(theme::strong(12.5)).color(tokens.stop);
+            ui.add(Label::new(words).wrap());
+        }
         small(ui, in_words(made.about(scene.library).read_in(scene.measures), side));
         if is_open {
-            lanes(ui, (made, whose), side, scene);
-            numbers(ui, (found, whose, made), side, scene);
+            details(ui, (found, whose, made), side, scene);
             ui.add_space(4.0);
             buttons(ui, &made.design, changes);
         }
@@ -227,11 +276,20 @@ fn in_words(about: About<'_>, side: &Side<'_>) -> String {
     format!("{places}; against the design: {most}{titre}")
 }
 
+/// Part of the height in sight that the lanes may take, and the least and the most height of one, points.
+const LANES: f32 = 0.25;
+const LOW_LANE: f32 = 19.0;
+const HIGH_LANE: f32 = 34.0;
+
 /// The scores on their lanes, with a hollow mark for the design.
 fn lanes(ui: &mut Ui, (made, whose): (&Evaluated, Owner), side: &Side<'_>, scene: &Scene<'_>) {
     const NAMES: f32 = 120.0;
     const NUMBERS: f32 = 86.0;
     ui.add_space(2.0);
+    // A tall window gives the lanes room, up to this part of its column.
+    let height = (ui.clip_rect().height() * LANES / Estimate::ALL.len() as f32).clamp(LOW_LANE, HIGH_LANE);
+    ui.spacing_mut().item_spacing.y = 1.0;
+    ui.spacing_mut().interact_size.y = LOW_LANE;
     let (evaluation, about) = (&made.evaluation, made.about(scene.library).read_in(scene.measures));
     for estimate in on_screens() {
         let (Some(result), Some(scale)) = (evaluation.estimate(estimate), evaluation.axis(estimate, scene.library))
@@ -239,7 +297,7 @@ fn lanes(ui: &mut Ui, (made, whose): (&Evaluated, Owner), side: &Side<'_>, scene
             continue;
         };
         ui.horizontal(|ui| {
-            let (rect, _) = ui.allocate_exact_size(vec2(ui.available_width(), 19.0), Sense::hover());
+            let (rect, _) = ui.allocate_exact_size(vec2(ui.available_width(), height), Sense::hover());
             let text = |x: f32, text: &str, colour| {
                 let at = egui::pos2(x, rect.center().y);
                 ui.painter().text(at, egui::Align2::LEFT_CENTER, text, egui::FontId::proportional(12.5), colour);
@@ -256,38 +314,35 @@ fn lanes(ui: &mut Ui, (made, whose): (&Evaluated, Owner), side: &Side<'_>, scene
             let place = result.place.map_or("", Place::word);
             let at = Rect::from_x_y_ranges(rect.right() - NUMBERS + 12.0..=rect.right(), rect.y_range());
             let words = RichText::new(format!("{number} {place}")).size(12.5).color(tokens.quiet);
-            let shown = ui.scope_builder(UiBuilder::new().max_rect(at), |ui| ui.label(words)).inner;
+            let within = UiBuilder::new().max_rect(at).layout(Layout::left_to_right(Align::Center));
+            let shown = ui.scope_builder(within, |ui| ui.label(words)).inner;
             why::explained(ui, &shown, whose, Subject::Quantity(Arc::new(Score(estimate))));
         });
     }
     small(ui, "Hollow marks: the design as it is.");
 }
 
-/// What else is known of a blend, each to be asked about.
-fn numbers(ui: &mut Ui, (found, whose, made): (&Found, Owner, &Evaluated), side: &Side<'_>, scene: &Scene<'_>) {
-    ui.horizontal_wrapped(|ui| {
-        ui.spacing_mut().item_spacing = vec2(4.0, 1.0);
-        let mut add = |name: &str, value: String, subject: Subject| {
-            small(ui, name);
-            let shown = ui.label(RichText::new(value).small());
-            why::explained(ui, &shown, whose, subject);
-            ui.add_space(8.0);
-        };
-        let about = made.about(scene.library).read_in(scene.measures);
-        let figures: [Arc<dyn AnyQuantity>; 4] =
-            [Arc::new(SaponificationValue), Arc::new(IodineValue), Arc::new(SaturatedPerUnsaturated), Arc::new(Titre)];
-        for quantity in figures {
-            if let Ok(value) = quantities::text(quantity.as_ref(), about) {
-                add(&quantity.title(about), value, Subject::Quantity(quantity));
-            }
+/// What else is known of a blend: gives `add` a name, a value, and what it is asked about.
+fn numbers(
+    (found, _, made): (&Found, Owner, &Evaluated),
+    side: &Side<'_>,
+    scene: &Scene<'_>,
+    mut add: impl FnMut(&str, String, Subject),
+) {
+    let about = made.about(scene.library).read_in(scene.measures);
+    let figures: [Arc<dyn AnyQuantity>; 4] =
+        [Arc::new(SaponificationValue), Arc::new(IodineValue), Arc::new(SaturatedPerUnsaturated), Arc::new(Titre)];
+    for quantity in figures {
+        if let Ok(value) = quantities::text(quantity.as_ref(), about) {
+            add(&quantity.title(about), value, Subject::Quantity(quantity));
         }
-        let sought = side.sought(scene);
-        for number in [OfFound::Differs, OfFound::Objective] {
-            if let Ok(value) = number.text(found, sought) {
-                add(number.name(sought), value, Subject::Found(number));
-            }
+    }
+    let sought = side.sought(scene);
+    for number in [OfFound::Differs, OfFound::Objective] {
+        if let Ok(value) = number.text(found, sought) {
+            add(number.name(sought), value, Subject::Found(number));
         }
-    });
+    }
 }
 
 /// The quantity of a measure.
