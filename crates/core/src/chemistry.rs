@@ -9,7 +9,6 @@ pub mod inputs;
 pub mod jug;
 pub mod margin;
 pub mod masses;
-pub mod possible;
 pub mod recipe;
 pub mod rounding;
 pub mod scale;
