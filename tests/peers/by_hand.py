@@ -3,7 +3,8 @@
 
 Independent of the Rust code: it reads the numbers of the design files with a reader of its own
 and the tables in assets/data, and stores what the report should say beside each design as
-NAME.expected.json. The Rust check compares; it does not need Python.
+NAME.expected.json, and the saponification values of each fat in tests/data/possible-sv.csv. The
+Rust check compares; it does not need Python.
 
     python3 tests/peers/by_hand.py            writes the expected files
     python3 tests/peers/by_hand.py --check    says whether they are up to date
@@ -26,6 +27,7 @@ import sys
 HERE = pathlib.Path(__file__).resolve().parent
 CASES = HERE.parent / "cases"
 DATA = HERE.parent.parent / "assets" / "data"
+POSSIBLE = HERE.parent / "data" / "possible-sv.csv"
 
 # g/mol, as the model writes them
 NAOH, KOH, GLYCEROL, WATER, IODINE = 39.997, 56.105, 92.094, 18.015, 126.90447
@@ -46,6 +48,7 @@ DEFAULTS = {
     "additions": [],
     "scents": [],
     "materials": [],
+    "lye_rests_on": ("Published", None),
     "allergen_list": ("Extended", None),
 }
 ALKALI = {"koh_share": 0.0, "naoh_purity": 99.0, "koh_purity": 90.0}
@@ -154,9 +157,10 @@ def molar_mass(formula):
 
 ACIDS = {r["acid"]: {"M": molar_mass(r["formula"]), "bonds": int(r["double_bonds"])} for r in table("acids.csv")}
 WEIGHTS = {r["acid"]: {k: float(v) for k, v in r.items() if k != "acid"} for r in table("weights.csv")}
-PROFILES = {}
+PROFILES, PUBLISHED_ACIDS = {}, {}
 for row in table("profiles.csv"):
     PROFILES.setdefault(row["fat"], {})[row["acid"]] = float(row["typical_pct"]) / 100.0
+    PUBLISHED_ACIDS.setdefault(row["fat"], []).append(row)
 
 
 def middle(row, key):
@@ -183,14 +187,92 @@ def fat_density(row):
     return relative * water - FAT_SLOPE * (BATTER_C - taken)
 
 
+def shares_to_100(acids):
+    """Published ranges of the acids; where no shares in them sum to 100, each is widened by the same part of
+    15 % of itself and 0.2, as little as will do."""
+
+    def ranges(part):
+        return [
+            (
+                ACIDS[a["acid"]]["M"],
+                max(0.0, float(a["min_pct"]) * (1.0 - 0.15 * part) - 0.2 * part),
+                float(a["max_pct"]) * (1.0 + 0.15 * part) + 0.2 * part,
+            )
+            for a in acids
+        ]
+
+    def sums(part):
+        least, most = (math.fsum(r[i] for r in ranges(part)) for i in (1, 2))
+        return least <= 100.0 + 1e-9 and most >= 100.0 - 1e-9
+
+    if not acids or not sums(1.0):
+        return None
+    narrow, wide = 0.0, 0.0 if sums(0.0) else 1.0
+    for _ in range(60):
+        half = (narrow + wide) / 2.0
+        narrow, wide = (narrow, half) if sums(half) else (half, wide)
+    return ranges(wide)
+
+
+def molar_mass_end(ranges, heaviest):
+    """The mean molar mass if as much as may be is of the heaviest, or of the lightest acids: start from the least
+    of each and fill up to 100 in that order."""
+    taken = {i: least for i, (_, least, _) in enumerate(ranges)}
+    for i in sorted(taken, key=lambda i: ranges[i][0], reverse=heaviest):
+        taken[i] += max(0.0, min(ranges[i][2] - ranges[i][1], 100.0 - math.fsum(taken.values())))
+    return 100.0 / math.fsum(share / ranges[i][0] for i, share in taken.items())
+
+
+def possible_sv(row):
+    """What the acids and the unsaponifiable matter allow, 0.3 % wider at each end."""
+    ranges = shares_to_100(PUBLISHED_ACIDS.get(row["fat"], []))
+    if ranges is None or row["kind"] not in ("triglyceride", "free acid"):
+        return None
+    masses = [molar_mass_end(ranges, heaviest) for heaviest in (True, False)]
+    if row["kind"] == "free acid":
+        low, high = (1000.0 * KOH / mass for mass in masses)
+    else:
+        matter = [float(row[f"unsaponifiable_{end}_g_per_kg"] or 0.0) / 1000.0 for end in ("max", "min")]
+        low, high = (3000.0 * KOH / (3.0 * m + GLYCERYL) * (1.0 - u) for m, u in zip(masses, matter))
+    return low * 0.997, high * 1.003
+
+
+def sv_ranges(row):
+    """Published, possible and used saponification values, each with two ends."""
+    low, high = float(row["sv_min"]), float(row["sv_max"])
+    planned = (low + high) / 2.0
+    published = (low, high) if low < high else (planned * 0.985, planned * 1.015)
+    possible = possible_sv(row)
+    used, top = published, math.inf
+    if possible and possible[1] < published[0]:
+        used, top = (published[0], published[0]), published[0]
+    elif possible and possible[0] <= published[1]:
+        used, top = (max(published[0], possible[0]), min(published[1], possible[1])), possible[1]
+        main_acids = [a for a in PUBLISHED_ACIDS[row["fat"]] if float(a["typical_pct"]) >= 5.0]
+        unsure = any(a["trust"] == "from memory" or a["min_pct"] == a["max_pct"] for a in main_acids)
+        # Acids of which little is known do not raise the lye: about the published middle, all that is common in it.
+        if unsure and (used[0] + used[1]) / 2.0 > planned * 1.005:
+            used = (2.0 * planned - used[1], used[1])
+    center = (used[0] + used[1]) / 2.0
+    if used[1] - used[0] < 0.02 * center:
+        highest = min(1.01 * center, top)
+        used = (highest - 0.02 * center, highest)
+    return published, possible, tuple(math.floor(100.0 * end + 1e-6) / 100.0 for end in used)
+
+
 class Fat:
     def __init__(self, row):
         self.id, self.kind = row["fat"], row["kind"]
         self.sv = middle(row, "sv_{}")
+        self.published_sv, self.possible_sv, self.used_sv = sv_ranges(row)
+        self.single_sv = row["sv_min"] == row["sv_max"]
         self.unsaponifiable = (middle(row, "unsaponifiable_{}_g_per_kg") or 0.0) / 1000.0
         self.ester = float(row["ester_molar_mass_g_per_mol"] or 0.0)
         self.profile = PROFILES.get(self.id, {})
         self.density_40 = fat_density(row)
+
+    def narrows(self):
+        return self.single_sv or self.used_sv != self.published_sv
 
     def acid_mass(self):
         """Harmonic mean molar mass of the acids."""
@@ -540,7 +622,8 @@ class Batch:
         for line in design["fats"]:
             fat = FATS[line["fat"]]
             supplier = option(line.get("supplier"))
-            sv = supplier["sv"] if supplier else fat.sv
+            narrowed = design["lye_rests_on"][0] == "Possible"
+            sv = supplier["sv"] if supplier else sum(fat.used_sv) / 2.0 if narrowed else fat.sv
             self.lines.append((fat, line["share"], nominal * line["share"] / 100.0, sv))
         self.fats = math.fsum(m for _, _, m, _ in self.lines)
         self.exact = math.fsum(m * sv for _, _, m, sv in self.lines) / 1000.0 / KOH
@@ -845,9 +928,17 @@ def cautions_of(design, b, said_jug, found, estimates, blend, limits):
     known, bars = blend.unknown <= 0.10, mould(design["size"], int(design["bars"]))[3]
     total_share = math.fsum(share for _, share, _, _ in b.lines)
     over = any(f["bar_pct"] > f["limit_pct"] for f in findings)
+    unread = [FATS[l["fat"]] for l in design["fats"] if not option(l.get("supplier")) and l["share"] > 0.0]
+    apart = lambda p, q: p is not None and (p[1] < q[0] or q[1] < p[0])
+    disagree = [f for f in unread if apart(f.possible_sv, f.published_sv)]
     rules = {
         "shares-not-100": ("stop", abs(total_share - 100.0) > 1e-6),
         "lye-heavy": ("stop", superfat <= 0.0),
+        "sv-narrower": ("note", design["lye_rests_on"][0] == "Published" and any(f.narrows() for f in unread)),
+        "sv-disagrees": (
+            "care" if any(f.possible_sv[1] < f.published_sv[0] for f in disagree) else "note",
+            bool(disagree),
+        ),
         "water-not-reached": ("care", b.water > b.wanted * (1.0 + 1e-9)),
         "jug-too-strong": ("stop", too_strong),
         "concentration-high": ("care", not too_strong and said_jug["concentration_pct"] > 45.0),
@@ -961,11 +1052,22 @@ def expected(design):
     }
 
 
+def possible_table():
+    """Saponification values of all fats, to be compared with those of the program."""
+    lines = ["fat,published_min,published_max,possible_min,possible_max,used_min,used_max"]
+    for fat in FATS.values():
+        ends = [*fat.published_sv, *(fat.possible_sv or ("", "")), *fat.used_sv]
+        lines.append(",".join([fat.id, *(f"{end:.4f}" if end != "" else "" for end in ends)]))
+    return "\n".join(lines) + "\n"
+
+
 def main():
     stale = []
+    lists = [(POSSIBLE, possible_table())]
     for path in sorted(CASES.glob("*.barwright")):
         text = json.dumps(expected(read_design(path)), indent=1, ensure_ascii=False) + "\n"
-        target = path.with_suffix(".expected.json")
+        lists.append((path.with_suffix(".expected.json"), text))
+    for target, text in lists:
         if "--check" in sys.argv[1:]:
             if not target.exists() or target.read_text(encoding="utf-8") != text:
                 stale.append(target.name)

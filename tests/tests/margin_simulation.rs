@@ -3,7 +3,7 @@
 //! What is simulated is what the margin is said to mean (assumptions of the model, no
 //! published source): each fat's saponification value uniform in its range or its supplier's, each
 //! purity within its ±, and everything weighed within half a division of the scale. The ranges come
-//! from `assets/data/fats.csv` and the acids from `additions.csv`, read here; what was weighed comes
+//! from `assets/data/fats.csv`, or are narrowed to `tests/data/possible-sv.csv`, and the acids from `additions.csv`, read here; what was weighed comes
 //! from the report.
 
 use barwright_acceptance::{Stream, assert_within};
@@ -71,6 +71,12 @@ impl Masses {
     fn of(design: &Design, report: &Value) -> Self {
         let fats = table(include_str!("../../assets/data/fats.csv"), "fat");
         let additions = table(include_str!("../../assets/data/additions.csv"), "addition");
+        // What is possible, as code of another language works it out.
+        let possible = table(include_str!("../data/possible-sv.csv"), "fat");
+        let narrowed = |i: usize| {
+            let fat = &design.blend.lines()[i].fat;
+            fat.lye() != fat.sv.value
+        };
         let half = design.scale_division.get() / 2.0;
         let weighed = |mass: &Value, property: [f64; 2]| {
             let mass = mass.as_f64().expect("a mass");
@@ -81,6 +87,10 @@ impl Masses {
             let row = &fats[fat["fat"].as_str().expect("an id")];
             let ends = match &design.blend.lines()[i].supplier {
                 Some(figure) => [figure.sv.get() - figure.pm.get(), figure.sv.get() + figure.pm.get()],
+                None if narrowed(i) => {
+                    let row = &possible[fat["fat"].as_str().expect("an id")];
+                    [number(row, "used_min"), number(row, "used_max")]
+                }
                 None => [number(row, "sv_min"), number(row, "sv_max")],
             };
             weighed(&fat["mass_g"], ends.map(|sv| sv / 1000.0 / KOH))
@@ -144,11 +154,16 @@ fn allowed(chance: f64) -> f64 {
 }
 
 /// Supplier's figures, two alkalis, acids, a coarse scale and a small batch, in turn and together.
-const DESIGNS: [(&str, &str); 7] = [
+const DESIGNS: [(&str, &str); 8] = [
     (
         "library ranges",
         r#"(barwright: 1, superfat: 2.0, fats: [(fat: "olive_virgin", share: 44), (fat: "coconut", share: 26),
         (fat: "cocoa_butter", share: 22), (fat: "castor", share: 8)])"#,
+    ),
+    (
+        "narrowed ranges",
+        r#"(barwright: 1, superfat: 1.0, lye_rests_on: Possible, fats: [(fat: "olive_virgin", share: 44), (fat: "coconut", share: 21),
+        (fat: "almond", share: 15), (fat: "pumpkin_seed", share: 12), (fat: "beeswax", share: 8)])"#,
     ),
     (
         "ten fats",

@@ -28,7 +28,7 @@ fn with_equivalent(library: &Library, id: &str, equivalent: f64) -> Arc<Fat> {
     let sv = 56_105.0 / equivalent;
     fat.sv.value = Interval::new(sv, sv).expect("one number");
     fat.sv.source = "Simmons & Appleton 1908".into();
-    Arc::new(fat)
+    Arc::new(fat.resting_on(fat.sv.value))
 }
 
 /// A charge of fats in grams with grams of lye of a strength in percent, as a book recipe.

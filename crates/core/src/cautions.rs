@@ -7,6 +7,7 @@
 mod acid_record;
 mod additions;
 mod bar;
+mod basis;
 mod blend;
 mod certificate;
 mod cost;
@@ -167,6 +168,7 @@ fn all(design: &Design, evaluation: &Evaluation, library: &Library, measures: Me
         lye::warn(design, evaluation, measures, &mut cautions);
         purity::warn(design, evaluation, &mut cautions);
         certificate::warn(design, library, evaluation, &mut cautions);
+        basis::warn(design, library, evaluation, &mut cautions);
         process::warn(design, evaluation, library, measures, &mut cautions);
         additions::warn(design, evaluation, &mut cautions);
         acid_record::warn(design, library, evaluation, &mut cautions);

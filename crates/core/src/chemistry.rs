@@ -10,7 +10,6 @@ pub mod jug;
 pub mod keeping;
 pub mod margin;
 pub mod masses;
-pub mod possible;
 pub mod recipe;
 pub mod rounding;
 pub mod scale;

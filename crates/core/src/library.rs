@@ -11,6 +11,7 @@ pub mod fusion;
 pub mod handling;
 pub mod material;
 pub mod measures;
+pub mod possible;
 pub mod scents;
 pub mod shade;
 pub mod styles;
@@ -329,7 +330,8 @@ impl Library {
         let mut fats = Vec::with_capacity(drafts.len());
         for (figures, profile) in drafts {
             let id = figures.id.to_string();
-            let fat = Fat::new(figures, profile).map_err(|error| LibraryError::Profile { fat: id.clone(), error })?;
+            let fat =
+                Fat::new(figures, profile, &acids).map_err(|error| LibraryError::Profile { fat: id.clone(), error })?;
             let published = fat.sv.value.mid();
             if let Some(calculated) = fat.calculated_sv(&acids).filter(|_| !fat.accepts_sv(published, &acids)) {
                 return Err(LibraryError::Contradiction { fat: id, published, calculated });

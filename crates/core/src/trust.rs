@@ -32,6 +32,19 @@ impl Trust {
             Self::Maker => "the maker’s own figure",
         }
     }
+
+    /// The mark of a figure that rests on two: that of the one which was seen less of.
+    #[must_use]
+    pub fn weaker(self, other: Self) -> Self {
+        let seen = |trust: Self| match trust {
+            Self::FromMemory => 0,
+            Self::CommonPractice => 1,
+            Self::Reproduction => 2,
+            Self::Maker => 3,
+            Self::Read => 4,
+        };
+        if seen(other) < seen(self) { other } else { self }
+    }
 }
 
 #[cfg(test)]

@@ -19,14 +19,14 @@ fn any_supplier() -> impl Strategy<Value = SupplierFigure> {
 
 /// A record as the library has it or, now and then, with figures and words of its own.
 pub(super) fn any_fat(fat: Arc<Fat>) -> impl Strategy<Value = Arc<Fat>> {
-    let own = (any_sv(), any_sv(), any_text()).prop_map({
+    let own = (any_sv(), any_sv(), any_text(), any::<bool>()).prop_map({
         let fat = Arc::clone(&fat);
-        move |(a, b, words)| {
+        move |(a, b, words, rests)| {
             let mut own = Fat::clone(&fat);
             own.sv.value = Interval::hull([a.get(), b.get()]).expect("two numbers");
             own.sv.source.clone_from(&words);
             own.name = words;
-            Arc::new(own)
+            Arc::new(if rests { own.resting_on(own.sv.value) } else { own })
         }
     });
     prop_oneof![3 => Just(fat), 1 => own]

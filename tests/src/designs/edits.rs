@@ -105,6 +105,7 @@ pub(crate) fn any_step() -> impl Strategy<Value = Step> {
         any_bars().prop_map(Edit::Bars),
         any_division().prop_map(Edit::ScaleDivision),
         Just(Edit::RefreshRecords),
+        Just(Edit::NarrowLye),
     ];
     prop_oneof![
         12 => fixed.prop_map(Step::Fixed),

@@ -81,7 +81,9 @@ pub(super) fn warn(design: &Design, library: &Library, evaluation: &Evaluation, 
     }
     let mut changed: Vec<&str> = Vec::new();
     for line in blend.lines() {
-        changed.extend(differs(line.published(), library.fat(line.fat.id.as_str())).then_some(line.fat.name.as_str()));
+        let (own, known) = (line.published(), library.fat(line.fat.id.as_str()));
+        let differs = known.is_some_and(|known| !Arc::ptr_eq(known, own) && !known.has_figures_of(own));
+        changed.extend(differs.then_some(line.fat.name.as_str()));
     }
     for AdditionLine { addition, .. } in &design.additions {
         let known = library.addition(addition.id.as_str()).filter(|_| !addition.is_makers());

@@ -4,7 +4,6 @@
 use super::{Caution, Level, listed};
 use crate::chemistry::alkali;
 use crate::chemistry::margin::{LIKELY, LyeMargin};
-use crate::chemistry::possible::SvRanges;
 use crate::chemistry::size::solve;
 use crate::design::Design;
 use crate::design::blend::{Blend, FatLine};
@@ -15,6 +14,7 @@ use crate::evaluate::Evaluation;
 use crate::formula::Plain;
 use crate::library::Library;
 use crate::library::fats::{Fat, FatKind};
+use crate::library::possible::SvRanges;
 use crate::number::{fixed, short, significant};
 use crate::units::{FatMass, Grams, Superfat, in_percent};
 use std::sync::Arc;
@@ -30,10 +30,16 @@ const NO_FAT: f64 = 400.0;
 /// The record by which the saponification value of `line` is judged, if it is not simply the library's.
 fn judged_by<'l>(line: &'l FatLine, library: &'l Library) -> Option<&'l Arc<Fat>> {
     match library.fat(line.fat.id.as_str()) {
-        Some(known) if line.supplier.is_none() && known.sv.value == line.fat.sv.value => None,
+        Some(known) if line.supplier.is_none() && is_librarys(&line.fat, known) => None,
         Some(known) => Some(known),
         None => Some(line.published()),
     }
+}
+
+/// Whether `fat` has the published values of `known` and its lye rests on them, with or without what its acids say.
+fn is_librarys(fat: &Fat, known: &Fat) -> bool {
+    let published = known.sv.value;
+    fat.sv.value == published && [published, known.lye()].contains(&fat.lye())
 }
 
 /// Warns of figures for the lye that are not the library's.
@@ -65,7 +71,7 @@ pub(super) fn warn(design: &Design, library: &Library, evaluation: &Evaluation, 
 /// What is to be doubted of one line.
 fn doubt(line: &FatLine, basis: &Arc<Fat>, library: &Library) -> Option<Caution> {
     let sv = line.saponification_value();
-    let ranges = SvRanges::of(basis, &library.acids);
+    let ranges = SvRanges::of(basis);
     let SvRanges { possible, used, .. } = ranges;
     let (name, said) = (&line.fat.name, short(sv, 1));
     let is_own = library.fat(line.fat.id.as_str()).is_none();
@@ -128,9 +134,7 @@ fn chance_by_library(design: &Design, library: &Library, evaluation: &Evaluation
     let batch = &evaluation.masses;
     let line = |line: &FatLine| {
         let Some(basis) = judged_by(line, library) else { return line.clone() };
-        let mut fat = Fat::clone(basis);
-        fat.sv.value = SvRanges::of(basis, &library.acids).used;
-        FatLine::new(Arc::new(fat), line.share)
+        FatLine::new(basis.narrowed(), line.share)
     };
     let blend = Blend::new(design.blend.lines().iter().map(line).collect()).ok()?;
     let masses = evaluation.fat_masses.iter().copied();

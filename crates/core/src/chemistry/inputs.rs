@@ -7,10 +7,11 @@ use crate::design::{Alkali, Design, Surroundings};
 use crate::formula::{Input, Reading};
 use crate::library::additions::{Addition, AdditionLine, Amount};
 use crate::library::fats::usual_density;
+use crate::library::possible::SvRanges;
 use crate::library::water;
 use crate::number::short;
 use crate::trust::Trust;
-use crate::units::{Celsius, Grams, Purity, Share, TimeConstant, in_percent};
+use crate::units::{Celsius, Grams, Interval, Purity, Share, TimeConstant, in_percent};
 
 /// A percent as it is told.
 fn percent(value: f64) -> String {
@@ -41,14 +42,22 @@ pub fn about_saponification_value(line: &FatLine) -> Input {
     let (sv, range) = (short(line.saponification_value(), 3), line.saponification_range());
     let (source, trust) = match line.supplier {
         Some(_) => ("the supplier’s figure, as typed".into(), Trust::Maker),
-        None => (line.fat.sv.source.clone(), line.fat.sv.trust),
+        None => line.published().about_lye(),
     };
-    let value = if range.width() > 0.0 {
-        format!("{sv} mg KOH/g, the middle of {} to {}", short(range.min(), 2), short(range.max(), 2))
-    } else {
-        format!("{sv} mg KOH/g")
-    };
+    let ends = |range: Interval| format!("{} to {}", short(range.min(), 2), short(range.max(), 2));
+    let middle = if range.width() > 0.0 { format!(", the middle of {}", ends(range)) } else { String::new() };
+    let all = if line.supplier.is_none() { of_record(line, range, ends) } else { String::new() };
+    let value = format!("{sv} mg KOH/g{middle}{all}");
     Input { name: format!("Saponification value of {}", line.fat.name), value, source, trust: Some(trust) }
+}
+
+/// What is published of a fat and what is possible, beside the `range` that its lye rests on.
+fn of_record(line: &FatLine, range: Interval, ends: impl Fn(Interval) -> String) -> String {
+    let SvRanges { published, possible, used } = SvRanges::of(line.published());
+    let unknown = || "its acids are not known, which would narrow it".into();
+    let possible = possible.map_or_else(unknown, |p| format!("possible by its acids {}", ends(p)));
+    let today = if range == used { String::new() } else { format!(", both together {}", ends(used)) };
+    format!("; published {}, {possible}{today}", ends(published))
 }
 
 /// The chance of a lye-heavy bar that is accepted, 0–1.

@@ -11,8 +11,9 @@ use crate::library::Library;
 use crate::library::acids::AcidId;
 use crate::library::estimates::Estimate;
 use crate::library::fats::{Fat, FatKind, ProfileEntry};
+use crate::library::possible::filled;
 use crate::number::{fixed, significant};
-use crate::units::{Interval, Percent, from_percent, in_percent};
+use crate::units::{Interval, Percent, in_percent};
 
 /// The range an acid's share may take, percent. A single published figure is no range: the typical
 /// value stands. A typical value beside its range widens it, so that the typical profile is one of
@@ -33,30 +34,6 @@ fn extremes(fat: &Fat, weight: impl Fn(AcidId) -> f64) -> (f64, f64) {
     };
     let typical: f64 = fat.profile().iter().map(|e| e.typical).sum();
     filled(fat.profile().iter().map(row).collect(), typical)
-}
-
-/// The least and the most of Σ share·weight, where each row is a weight with the least and the most of its share in
-/// percent, and the shares sum to `whole` (as fractions).
-pub(super) fn filled(mut rows: Vec<(f64, f64, f64)>, whole: f64) -> (f64, f64) {
-    rows.sort_by(|a, b| a.0.total_cmp(&b.0));
-    let least: f64 = rows.iter().map(|(_, least, _)| least).sum();
-    let base: f64 = rows.iter().map(|(w, least, _)| w * least).sum();
-    // The rest goes to the acids in order of their weights, from the low or the high end.
-    let fill = |order: &mut dyn Iterator<Item = &(f64, f64, f64)>| {
-        let mut rest = whole - least;
-        let mut sum = base;
-        for (w, least, most) in order {
-            let part = rest.min(most - least).max(0.0);
-            sum += w * part;
-            rest -= part;
-        }
-        from_percent(sum)
-    };
-    (fill(&mut rows.iter()), fill(&mut rows.iter().rev()))
-}
-
-pub(super) fn unsaponifiable(fat: &Fat) -> (f64, f64) {
-    fat.unsaponifiable.as_ref().map_or((0.0, 0.0), |u| (u.value.min() / 1000.0, u.value.max() / 1000.0))
 }
 
 /// An end of a range.
@@ -132,7 +109,7 @@ fn about_unsaponifiable(line: &FatLine) -> Option<Input> {
 /// Both ends of the score that the acids of `fat` alone can have.
 fn score_of(fat: &Fat, estimate: Estimate, library: &Library) -> (f64, f64) {
     let (low, high) = extremes(fat, |acid| library.weights.get(acid, estimate));
-    let (least, most) = if estimate == Estimate::Conditioning { unsaponifiable(fat) } else { (0.0, 0.0) };
+    let (least, most) = if estimate == Estimate::Conditioning { fat.unsaponifiable_ends() } else { (0.0, 0.0) };
     (low + in_percent(least), high + in_percent(most))
 }
 
@@ -191,7 +168,7 @@ pub fn scores(blend: &Blend, free_fat: Percent, library: &Library) -> Option<[In
 
 /// Both ends of the iodine value that `fat` can have.
 fn iodine_of(fat: &Fat, library: &Library) -> (f64, f64) {
-    let (least, most) = unsaponifiable(fat);
+    let (least, most) = fat.unsaponifiable_ends();
     match fat.kind {
         FatKind::Triglyceride => {
             let (low, high) = extremes(fat, |acid| library.acids.get(acid).triglyceride_iv());
@@ -236,7 +213,7 @@ pub fn saponification_end<R: Reading>(r: R, blend: &Blend, end: End) -> Option<R
     (total.value() > 0.0).then(|| sum / total)
 }
 
-/// Where the saponification value lies, by published or suppliers' ranges; `None` without fats.
+/// Where the saponification value lies, by the ranges that the lye rests on; `None` without fats.
 pub fn saponification_value(blend: &Blend) -> Option<Interval> {
     let end = |end| saponification_end(Plain, blend, end);
     Interval::hull([end(End::Low)?, end(End::High)?])

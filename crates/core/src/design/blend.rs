@@ -23,7 +23,7 @@ pub struct FatLine {
     pub share: Share,
     /// Whether the share holds still when others move.
     pub locked: bool,
-    /// The supplier's figure, which then replaces the published one.
+    /// The supplier's figure, which then replaces that of the record.
     pub supplier: Option<SupplierFigure>,
     /// The fatty acids on the supplier's certificate; they are in `fat` already.
     pub acids: Option<SuppliedAcids>,
@@ -61,16 +61,16 @@ impl FatLine {
     }
 
     /// The saponification value the lye is worked out with, mg KOH/g: the supplier's, else the
-    /// middle of the published range.
+    /// middle of what the fat's record rests on ([`Fat::lye`]).
     pub fn saponification_value(&self) -> f64 {
-        self.supplier.map_or_else(|| self.fat.sv.value.mid(), |s| s.sv.get())
+        self.supplier.map_or_else(|| self.fat.lye().mid(), |s| s.sv.get())
     }
 
-    /// Where that value may lie: the supplier's ±, else the published range.
+    /// Where that value may lie: the supplier's ±, else what the fat's record rests on.
     pub fn saponification_range(&self) -> Interval {
         let of_supplier =
             self.supplier.and_then(|s| Interval::new(s.sv.get() - s.pm.get(), s.sv.get() + s.pm.get()).ok());
-        of_supplier.unwrap_or(self.fat.sv.value)
+        of_supplier.unwrap_or(self.fat.lye())
     }
 }
 

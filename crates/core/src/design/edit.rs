@@ -119,6 +119,8 @@ pub enum Edit {
     /// Puts the library's records in place of those kept in the design, but for those that carry
     /// the maker's own figures.
     RefreshRecords,
+    /// Rests the lye of every fat on what its record has as published and possible.
+    NarrowLye,
 }
 
 /// A change that cannot be made.
@@ -237,6 +239,7 @@ impl Edit {
             Self::Currency(_) => "currency".into(),
             Self::AllergenList(_) => "allergens on the label".into(),
             Self::RefreshRecords => "use the library’s figures".into(),
+            Self::NarrowLye => "narrower saponification values".into(),
         }
     }
 
@@ -316,6 +319,7 @@ impl Edit {
             Self::Currency(currency) => next.currency = currency,
             Self::AllergenList(list) => next.allergen_list = list,
             Self::RefreshRecords => next.refresh(library),
+            Self::NarrowLye => next.narrow_lye(),
         }
         next.keep_prices_apart(design);
         // What a file could not hold would be lost when it is saved.
@@ -387,6 +391,15 @@ impl Design {
             if let Some(known) = library.scent(line.scent.id.as_str()).filter(|_| !line.scent.is_makers()) {
                 line.scent = Arc::clone(known);
             }
+        }
+    }
+
+    /// Rests the lye of every record of a fat on what is published and possible.
+    fn narrow_lye(&mut self) {
+        let kept: Vec<Arc<Fat>> = self.blend.lines().iter().map(|l| l.published().narrowed()).collect();
+        self.blend.replace_records(|id| kept.iter().find(|f| f.id == *id).map(Arc::clone));
+        for fat in &mut self.spare.fats {
+            *fat = fat.narrowed();
         }
     }
 

@@ -72,6 +72,7 @@ fn certified(library: &Library) -> Design {
 /// One of each kind of fat, acid in a drink and as powder, both alkalis, scents that share substances.
 fn many(library: &Library) -> Design {
     let text = r#"(barwright: 1, style: "olive", size: FatMass(1000), bars: 9, superfat: 4,
+        lye_rests_on: Possible,
         fats: [(fat: "palm", share: 40), (fat: "palm_stearin", share: 17), (fat: "coconut", share: 20),
             (fat: "stearic_acid_50", share: 10), (fat: "jojoba", share: 5), (fat: "beeswax", share: 5),
             (fat: "castor", share: 3)],

@@ -3,11 +3,13 @@
 use crate::formula::{Input, Plain, Reading};
 use crate::library::acids::{Acid, AcidId, Acids, MG_KOH_PER_MOL, molar_mass, triglyceride_sv};
 use crate::library::material::{MaterialId, Sourced};
+use crate::library::possible::{self, SvRanges};
 use crate::library::water;
 use crate::number::short;
 use crate::trust::Trust;
 use crate::units::{Interval, from_percent};
 use serde::{Deserialize, Serialize};
+use std::sync::Arc;
 
 /// What a fat is, chemically.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -167,6 +169,9 @@ pub struct Fat {
     /// Names for the ingredient list.
     pub inci: Inci,
     profile: Vec<ProfileEntry>,
+    /// What the published acids allow; worked out once, when the record is made.
+    possible: Option<Interval>,
+    lye: Interval,
 }
 
 /// A profile that is none.
@@ -211,46 +216,100 @@ pub struct FatFigures {
     pub inci: Inci,
 }
 
+/// Refuses a profile that is none; no acids at all are one that is not tabled.
+fn checked(profile: &[ProfileEntry]) -> Result<(), ProfileError> {
+    for (i, entry) in profile.iter().enumerate() {
+        if entry.range.width() > 0.0 && !entry.range.contains(entry.typical) {
+            let (min, max) = (entry.range.min(), entry.range.max());
+            return Err(ProfileError::Outside { typical: entry.typical, min, max });
+        }
+        if profile[..i].iter().any(|e| e.acid == entry.acid) {
+            return Err(ProfileError::Repeated);
+        }
+    }
+    let sum: f64 = profile.iter().map(|e| e.typical).sum();
+    if !profile.is_empty() && (sum - 100.0).abs() > 0.05 {
+        return Err(ProfileError::Sum(sum));
+    }
+    Ok(())
+}
+
 impl Fat {
-    /// A fat with its profile; an empty profile means that none is tabled.
+    /// A fat with its profile; an empty profile means that none is tabled. Its lye rests on what is published and
+    /// possible ([`SvRanges`]).
     ///
     /// # Errors
     /// [`ProfileError`] if a typical value leaves its range, an acid stands twice, or the
     /// typical values are off 100 by more than 0.05.
-    pub fn new(figures: FatFigures, profile: Vec<ProfileEntry>) -> Result<Self, ProfileError> {
-        for (i, entry) in profile.iter().enumerate() {
-            if entry.range.width() > 0.0 && !entry.range.contains(entry.typical) {
-                let (min, max) = (entry.range.min(), entry.range.max());
-                return Err(ProfileError::Outside { typical: entry.typical, min, max });
-            }
-            if profile[..i].iter().any(|e| e.acid == entry.acid) {
-                return Err(ProfileError::Repeated);
-            }
-        }
-        let sum: f64 = profile.iter().map(|e| e.typical).sum();
-        if !profile.is_empty() && (sum - 100.0).abs() > 0.05 {
-            return Err(ProfileError::Sum(sum));
-        }
+    pub fn new(figures: FatFigures, profile: Vec<ProfileEntry>, acids: &Acids) -> Result<Self, ProfileError> {
+        checked(&profile)?;
         let FatFigures { id, name, kind, sv, iv, unsaponifiable, relative_density, inci } = figures;
-        Ok(Self { id, name, kind, sv, iv, unsaponifiable, relative_density, inci, profile })
+        let (possible, lye) = (None, sv.value);
+        let mut fat = Self { id, name, kind, sv, iv, unsaponifiable, relative_density, inci, profile, possible, lye };
+        fat.possible = possible::by_acids(&fat, acids);
+        fat.lye = SvRanges::of(&fat).used;
+        Ok(fat)
     }
 
-    /// The same fat with another profile.
+    /// The same fat with the profile of one lot. What its lye rests on stays: that follows from what is published.
     ///
     /// # Errors
     /// [`ProfileError`] as from [`Self::new`].
     pub fn with_profile(&self, profile: Vec<ProfileEntry>) -> Result<Self, ProfileError> {
-        let figures = FatFigures {
-            id: self.id.clone(),
-            name: self.name.clone(),
-            kind: self.kind,
-            sv: self.sv.clone(),
-            iv: self.iv.clone(),
-            unsaponifiable: self.unsaponifiable.clone(),
-            relative_density: self.relative_density.clone(),
-            inci: self.inci.clone(),
-        };
-        Self::new(figures, profile)
+        checked(&profile)?;
+        Ok(Self { profile, ..self.clone() })
+    }
+
+    /// The same fat with a lye that rests on `lye`, as a file says or as its figures were before.
+    #[must_use]
+    pub fn resting_on(&self, lye: Interval) -> Self {
+        Self { lye, ..self.clone() }
+    }
+
+    /// The same fat with a lye that rests on what is published and possible.
+    #[must_use]
+    pub fn narrowed(self: &Arc<Self>) -> Arc<Self> {
+        let used = SvRanges::of(self).used;
+        if self.lye == used { Arc::clone(self) } else { Arc::new(self.resting_on(used)) }
+    }
+
+    /// The saponification values that the lye rests on, mg KOH/g: it is worked out with the middle, and the margin with
+    /// the width.
+    pub const fn lye(&self) -> Interval {
+        self.lye
+    }
+
+    /// Source and mark of what the lye rests on: of the published figure and, where that was narrowed, of the acids too.
+    pub fn about_lye(&self) -> (String, Trust) {
+        let Sourced { value, source, trust } = &self.sv;
+        match self.profile.iter().max_by(|a, b| a.typical.total_cmp(&b.typical)) {
+            Some(largest) if self.lye != *value => {
+                let acids = &largest.source;
+                let sources =
+                    if acids == source { source.clone() } else { format!("{source}; its fatty acids: {acids}") };
+                let trust = self
+                    .profile
+                    .iter()
+                    .filter(|e| e.typical >= possible::LARGE)
+                    .fold(*trust, |trust, e| trust.weaker(e.trust));
+                (sources, trust)
+            }
+            _ => (source.clone(), *trust),
+        }
+    }
+
+    /// What its acids and its unsaponifiable matter allow; `None` where no whole profile is published.
+    pub const fn possible_sv(&self) -> Option<Interval> {
+        self.possible
+    }
+
+    /// Whether all that is published is as in `other`, whatever the lye of either rests on.
+    pub fn has_figures_of(&self, other: &Self) -> bool {
+        let Self { id, name, kind, sv, iv, unsaponifiable, relative_density, inci, profile, possible: _, lye: _ } =
+            self;
+        (id, name, kind, sv, iv) == (&other.id, &other.name, &other.kind, &other.sv, &other.iv)
+            && (unsaponifiable, relative_density) == (&other.unsaponifiable, &other.relative_density)
+            && (inci, profile) == (&other.inci, &other.profile)
     }
 
     /// The profile; empty if none is tabled.
@@ -261,6 +320,11 @@ impl Fat {
     /// Middle of the published unsaponifiable matter as a fraction; 0 where none is published.
     pub fn unsaponifiable_fraction(&self) -> f64 {
         self.unsaponifiable.as_ref().map_or(0.0, |u| u.value.mid() / 1000.0)
+    }
+
+    /// Least and most of the published unsaponifiable matter as fractions; 0 where none is published.
+    pub fn unsaponifiable_ends(&self) -> (f64, f64) {
+        self.unsaponifiable.as_ref().map_or((0.0, 0.0), |u| (u.value.min() / 1000.0, u.value.max() / 1000.0))
     }
 
     /// Mean molar mass of the profile's acids, g/mol: harmonic, M = Σw/Σ(w/M), since a

@@ -27,7 +27,8 @@ quantities! {
     ) {
         |_r, of| of.evaluation.chemistry.saponification_value_calculated.ok_or_else(|| no_profile(of.evaluation)),
         |of| format!(
-            "A check beside the published value, from typical profiles (AOCS Cd 3a-94). The lye never rests on it.{}",
+            "A check beside the published value, from typical profiles (AOCS Cd 3a-94). The lye never rests on it: only the \
+             ranges of the acids count, which narrow what is published.{}",
             of.left_out()
         )
     }
@@ -128,7 +129,7 @@ const NO_BLEND: &str = "there are no fats in the blend";
 pub(super) const NO_PROFILES: &str = "no fat of the blend has a tabled profile of acids";
 pub(super) const OUTER: &str = "An outer limit: all fats are taken at their extremes at once, each with the sum of its acids held. A \
                      figure published without a range counts as it is.";
-const OUTER_SV: &str = "An outer limit: all fats lie at the same end of their published or certified ranges at once. The lye margin \
+const OUTER_SV: &str = "An outer limit: all fats lie at the same end of the ranges that the lye rests on at once. The lye margin \
                         says what comes of it.";
 const OUTER_TITRE: &str =
     "An outer limit by the fats’ ranges alone; the estimate’s own error of ±3 °C and more comes on top.";
@@ -193,8 +194,8 @@ impl About<'_> {
         let beside =
             calculated.map_or_else(String::new, |sv| format!(" The acids give {} mg KOH/g, as a check.", fixed(sv, 1)));
         format!(
-            "Published ranges or suppliers’ figures, never calculated ones; a fat of one’s own shelf lies somewhere in its \
-             range.{beside}"
+            "Published ranges as far as the acids allow them, or suppliers’ figures; a fat of one’s own shelf lies somewhere in \
+             its range.{beside}"
         )
     }
 }

@@ -152,7 +152,9 @@ impl Quantity for FatSaponificationValue {
         Ok(inputs::saponification_value(r, &of.design.blend.lines()[place]))
     }
     fn trust(&self, _: About<'_>) -> String {
-        "The lye rests on it. A fat of one’s own shelf lies somewhere in its range; a certificate is better.".into()
+        "The lye rests on it: the middle of what is both published of the fat and possible by its fatty acids, or of what is \
+         published alone where a design was saved so. A fat of one’s own shelf lies somewhere in the range; a certificate \
+         is better.".into()
     }
 }
 

@@ -117,7 +117,9 @@ pub static LISTED: &[Listed] = &[
     Listed::of(&SuperfatHigh).both(Margin),
     Listed::of(&ChanceLyeHeavy).both(Margin),
     Listed::of(&LeastSuperfat).both(Margin),
-    Listed::of(&SaponificationValue).both(Blend).words(|_| ", published or supplier’s".into()),
+    Listed::of(&SaponificationValue)
+        .both(Blend)
+        .words(|_| ", the published narrowed by the acids, or supplier’s".into()),
     Listed::of(&SaponificationCalculated).reported(Blend, Always),
     Listed::of(&IodineValue).both(Blend).words(|_| ", calculated from the acids".into()),
     Listed::of(&Titre).both(Blend).words(|_| ", ±3 in hard charges, worse in soft ones".into()),

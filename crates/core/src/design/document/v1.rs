@@ -17,7 +17,7 @@ use crate::library::finding::{Findable, Names};
 use crate::library::material::MaterialId;
 use crate::library::scents::{self, Scent};
 use crate::units::{AcceptedChance, Bars, ScaleDivision, Share, Superfat};
-use materials::{AdditionRecord, FatRecord, Material, ScentRecord};
+use materials::{AdditionRecord, Basis, FatRecord, Material, ScentRecord};
 use serde::de::Error as _;
 use serde::{Deserialize, Deserializer, Serialize};
 use std::collections::BTreeMap;
@@ -34,6 +34,9 @@ struct File {
     #[serde(default = "default_style")]
     style: String,
     fats: Vec<lines::FatLine>,
+    /// Written by hand only: the program writes it of each fat.
+    #[serde(default, skip_serializing)]
+    lye_rests_on: Basis,
     #[serde(default = "default_superfat")]
     superfat: Superfat,
     /// Percent.
@@ -121,7 +124,7 @@ fn shared<T: PartialEq>(record: T, known: Option<&Arc<T>>) -> Arc<T> {
 }
 
 impl Records {
-    fn read(text: &str, materials: Vec<Material>, library: &Library) -> Result<Self, DocumentError> {
+    fn read(text: &str, materials: Vec<Material>, basis: Basis, library: &Library) -> Result<Self, DocumentError> {
         if materials.len() > MOST_RECORDS {
             let message = format!("a design holds at most {MOST_RECORDS} materials");
             return Err(place::of_name(text, "materials", message));
@@ -139,7 +142,7 @@ impl Records {
                         let message = format!("“{}” is no known fatty acid", entry.acid);
                         return Err(place::of_field(text, "acid", &entry.acid, 0, message));
                     }
-                    let fat = shared(record.fat(library).map_err(wrong)?, library.fat(id.as_str()));
+                    let fat = shared(record.fat(basis, library).map_err(wrong)?, library.fat(id.as_str()));
                     records.fats.insert(id.clone(), fat).is_some()
                 }
                 Material::Addition(record) => {
@@ -181,6 +184,7 @@ fn unknown<T: Findable>(text: &str, field: &str, id: &MaterialId, names: &Names,
 fn read_blend(
     text: &str,
     fats: Vec<lines::FatLine>,
+    basis: Basis,
     records: &mut Records,
     library: &Library,
 ) -> Result<Blend, DocumentError> {
@@ -195,7 +199,7 @@ fn read_blend(
         let fat = records
             .fats
             .remove(&id)
-            .or_else(|| library.fat(id.as_str()).map(Arc::clone))
+            .or_else(|| library.fat(id.as_str()).map(|fat| basis.known(fat)))
             .ok_or_else(|| unknown(text, "fat", &id, &library.names, library.fats()))?;
         let sv = supplier.map(|s| SupplierFigure { sv: s.sv, pm: s.pm });
         let acids = read_supplied_acids(text, supplier_acids, library)?;
@@ -266,8 +270,9 @@ fn read_scents(
 
 pub(super) fn read(text: &str, library: &Library) -> Result<Design, DocumentError> {
     let file: File = ron::from_str(text).map_err(|e| at(text, &e))?;
-    let mut records = Records::read(text, file.materials, library)?;
-    let blend = read_blend(text, file.fats, &mut records, library)?;
+    let basis = file.lye_rests_on;
+    let mut records = Records::read(text, file.materials, basis, library)?;
+    let blend = read_blend(text, file.fats, basis, &mut records, library)?;
     let additions = read_additions(text, file.additions, &mut records, library)?;
     let scents = read_scents(text, file.scents, &mut records, library)?;
     Ok(Design {
@@ -346,6 +351,7 @@ pub(super) fn write(design: &Design, library: &Library) -> Result<String, ron::E
         notes: design.notes.clone(),
         style: design.style.clone(),
         fats: design.blend.lines().iter().map(fat).collect(),
+        lye_rests_on: Basis::default(),
         superfat: design.superfat,
         accepted_chance: design.accepted_chance,
         alkali: design.alkali.into(),

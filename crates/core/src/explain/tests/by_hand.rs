@@ -29,7 +29,7 @@ fn masses(design: &Design, nominal: f64) -> Vec<(String, f64)> {
     let held_back = part(design.superfat.get().max(0.0));
     for (i, line) in design.blend.lines().iter().enumerate() {
         let mass = nominal * part(line.share.get());
-        let sv = line.supplier.map_or(line.fat.sv.value.mid(), |figure| figure.sv.get());
+        let sv = line.supplier.map_or(line.fat.lye().mid(), |figure| figure.sv.get());
         let koh = mass * sv / 1000.0;
         fats += mass;
         need += koh;

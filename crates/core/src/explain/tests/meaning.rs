@@ -67,6 +67,22 @@ const READ_ELSEWHERE: &[&str] = &[
     "the first day on which the bar lost less than 0.5 % of its weight in the week before",
 ];
 
+/// Source and mark of what the lye of a fat rests on: a narrowed range owes its ends to the acids as well.
+fn source_of_lye(line: &FatLine) -> (String, Trust) {
+    let (fat, sv) = (line.published(), &line.published().sv);
+    if fat.lye() == sv.value {
+        return (sv.source.clone(), sv.trust);
+    }
+    let mut acids: Vec<_> = fat.profile().iter().filter(|e| e.typical >= 5.0).collect();
+    acids.sort_by(|a, b| a.typical.total_cmp(&b.typical));
+    let marks: Vec<Trust> = acids.iter().map(|e| e.trust).chain([sv.trust]).collect();
+    let seen_least = [Trust::FromMemory, Trust::CommonPractice, Trust::Reproduction, Trust::Maker, Trust::Read];
+    let mark = seen_least.into_iter().find(|mark| marks.contains(mark)).expect("at least that of the value");
+    let of_acids = &acids[acids.len() - 1].source;
+    let both = format!("{}; its fatty acids: {of_acids}", sv.source);
+    (if *of_acids == sv.source { sv.source.clone() } else { both }, mark)
+}
+
 /// The figures that `symbol` can stand for; `None` for a symbol that means nothing.
 #[expect(clippy::too_many_lines, reason = "a dictionary: one entry for each symbol")]
 fn figures(symbol: &str, about: About<'_>) -> Option<Vec<Figure>> {
@@ -78,7 +94,7 @@ fn figures(symbol: &str, about: About<'_>) -> Option<Vec<Figure>> {
         of_fats(&|line| {
             let (source, trust) = match line.supplier {
                 Some(_) => ("the supplier’s figure, as typed".to_owned(), Trust::Maker),
-                None => (line.fat.sv.source.clone(), line.fat.sv.trust),
+                None => source_of_lye(line),
             };
             let name = format!("Saponification value of {}", line.fat.name);
             Figure { name, value: value(line), source, trust: Some(trust) }
@@ -86,7 +102,7 @@ fn figures(symbol: &str, about: About<'_>) -> Option<Vec<Figure>> {
     };
     let ends = |line: &FatLine| match line.supplier {
         Some(figure) => (figure.sv.get() - figure.pm.get(), figure.sv.get() + figure.pm.get()),
-        None => (line.fat.sv.value.min(), line.fat.sv.value.max()),
+        None => (line.fat.lye().min(), line.fat.lye().max()),
     };
     let amounts = |wanted: fn(Amount) -> Option<f64>| {
         let additions = design.additions.iter().map(|line| (&line.addition.name, line.amount));

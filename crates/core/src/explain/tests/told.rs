@@ -64,7 +64,9 @@ fn is_told(symbol: &str, unit: &str, value: f64, inputs: &[Input]) -> bool {
         "superfat" if unit.is_empty() => {
             numbers.first().is_some_and(|told| (told.value - 100.0 * value).abs() <= told.off)
         }
-        "range of SV" => matches!(&numbers[..], [.., least, most] if (most.value - least.value - value).abs() < 1e-2),
+        "range of SV" => {
+            matches!(&numbers[..], [_, least, most, ..] if (most.value - least.value - value).abs() < 1e-2)
+        }
         "part in the scent" if input.value.starts_with("all of ") => (value - 1.0).abs() < 1e-12,
         "part in the scent" => {
             let all: f64 = inputs.iter().filter_map(|input| told_in(&input.value).first().map(|told| told.value)).sum();

@@ -10,6 +10,7 @@ use crate::views::figures::Figures;
 use crate::views::{Changes, Request};
 use crate::widgets::number_field::{Entry, NumberField, complain};
 use crate::widgets::{self, name, section, small};
+use barwright_core::chemistry::inputs::about_saponification_value;
 use barwright_core::design::blend::{Blend, FatLine};
 use barwright_core::design::edit::Edit;
 use barwright_core::design::supplier::Certificate;
@@ -160,7 +161,7 @@ fn about(line: &FatLine, scene: &Scene<'_>) -> String {
         ),
         match line.supplier {
             Some(s) => format!("The lye uses the supplier’s {} ± {}", short(s.sv.get(), 2), short(s.pm.get(), 2)),
-            None => format!("The lye uses the middle, {}", short(line.saponification_value(), 2)),
+            None => format!("The lye uses {}", about_saponification_value(line).value),
         },
     ];
     lines.extend(fat.calculated_sv(acids).map(|sv| format!("Calculated from its fatty acids: {}", fixed(sv, 1))));

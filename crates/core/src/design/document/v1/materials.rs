@@ -13,6 +13,7 @@ use crate::units::{
     Share, SolidsDensity, UnsaponifiableMatter,
 };
 use serde::{Deserialize, Serialize};
+use std::sync::Arc;
 
 #[derive(Serialize, Deserialize)]
 pub(super) enum Material {
@@ -39,6 +40,11 @@ pub(super) struct FatRecord {
     pub(super) name: String,
     pub(super) kind: Kind,
     pub(super) sv: Figure<SaponificationValue>,
+    /// What the lye rests on; records from before this was kept do not say it.
+    #[serde(default)]
+    pub(super) sv_used_min: Option<SaponificationValue>,
+    #[serde(default)]
+    pub(super) sv_used_max: Option<SaponificationValue>,
     #[serde(default)]
     pub(super) iv: Option<Figure<IodineValue>>,
     #[serde(default)]
@@ -49,6 +55,34 @@ pub(super) struct FatRecord {
     pub(super) profile: Vec<Entry>,
     #[serde(default)]
     pub(super) inci: Inci,
+}
+
+/// What the lye rests on of fats whose record does not say it, or that have none in the file.
+#[derive(Serialize, Deserialize, Clone, Copy, PartialEq, Eq, Default)]
+pub(super) enum Basis {
+    /// The middle of what is published, as in all files from before there was a choice.
+    #[default]
+    Published,
+    /// What is published and possible.
+    Possible,
+}
+
+impl Basis {
+    /// The range to put in place of that which `fat` rests on when it is made.
+    fn of(self, fat: &Fat) -> Option<Interval> {
+        match self {
+            Self::Published => Some(fat.sv.value),
+            Self::Possible => None,
+        }
+    }
+
+    /// The library's `fat` on this basis.
+    pub(super) fn known(self, fat: &Arc<Fat>) -> Arc<Fat> {
+        match self.of(fat).filter(|lye| *lye != fat.lye()) {
+            Some(lye) => Arc::new(fat.resting_on(lye)),
+            None => Arc::clone(fat),
+        }
+    }
 }
 
 #[derive(Serialize, Deserialize, Clone, Copy)]
@@ -119,6 +153,8 @@ impl FatRecord {
             name: fat.name.clone(),
             kind: fat.kind.into(),
             sv: Figure::of(&fat.sv),
+            sv_used_min: Some(SaponificationValue::nearest(fat.lye().min())),
+            sv_used_max: Some(SaponificationValue::nearest(fat.lye().max())),
             iv: fat.iv.as_ref().map(Figure::of),
             unsaponifiable_g_per_kg: fat.unsaponifiable.as_ref().map(Figure::of),
             relative_density: fat.relative_density.as_ref().map(|d| Density {
@@ -144,7 +180,13 @@ impl FatRecord {
         }
     }
 
-    pub(super) fn fat(self, library: &Library) -> Result<Fat, String> {
+    /// The fat, with a lye that rests on what is said, or else on `basis`.
+    pub(super) fn fat(self, basis: Basis, library: &Library) -> Result<Fat, String> {
+        let said = match (self.sv_used_min, self.sv_used_max) {
+            (Some(min), Some(max)) => Some(Interval::new(min.get(), max.get()).map_err(|e| e.to_string())?),
+            (None, None) => None,
+            _ => return Err("sv_used_min and sv_used_max go together".into()),
+        };
         let kind = match self.kind {
             Kind::Triglyceride => fats::FatKind::Triglyceride,
             Kind::FreeAcid => fats::FatKind::FreeAcid,
@@ -173,7 +215,10 @@ impl FatRecord {
             Ok::<_, String>(ProfileEntry { acid, range, typical: e.typical.get(), source: e.source, trust: e.trust })
         };
         let profile = self.profile.into_iter().map(entry).collect::<Result<_, _>>()?;
-        Fat::new(figures, profile).map_err(|e| e.to_string())
+        let fat = Fat::new(figures, profile, &library.acids).map_err(|e| e.to_string())?;
+        let resting = |lye| if fat.lye() == lye { None } else { Some(fat.resting_on(lye)) };
+        let other = said.or_else(|| basis.of(&fat)).and_then(resting);
+        Ok(other.unwrap_or(fat))
     }
 }
 
