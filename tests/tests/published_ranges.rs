@@ -194,3 +194,18 @@ fn every_fat_floats_on_water_and_its_density_says_its_temperatures() {
         }
     }
 }
+
+#[test]
+fn the_counts_of_remembered_figures_are_said_as_they_are() {
+    let library = library();
+    let remembered = |trust: Trust| trust == Trust::FromMemory;
+    let values = library.fats().iter().filter(|fat| remembered(fat.sv.trust)).count();
+    let rows: Vec<Trust> = library.fats().iter().flat_map(|fat| fat.profile()).map(|e| e.trust).collect();
+    let of_acids = rows.iter().filter(|trust| remembered(**trust)).count();
+    let said = format!(
+        "The saponification values of {values} of the {} fats, and {of_acids} of the {} profile rows, are from memory.",
+        library.fats().len(),
+        rows.len()
+    );
+    assert!(include_str!("../../assets/data/SOURCES.md").contains(&said), "SOURCES.md: {said}");
+}
