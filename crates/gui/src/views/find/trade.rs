@@ -104,7 +104,7 @@ fn plot(ui: &mut Ui, spots: &[Spot], of: Sought<'_>, picked: Option<&Found>) -> 
     let ((left, right), (bottom, top)) = (ends(|s| s.differs), ends(|s| s.price));
     let points: Vec<[f64; 2]> = spots.iter().map(|s| [s.differs, s.price]).collect();
     let shown = still_plot(ui, "price against likeness")
-        .height((ui.clip_rect().bottom() - ui.cursor().top() - 72.0).clamp(200.0, 560.0))
+        .height((ui.clip_rect().bottom() - ui.cursor().top() - 72.0).clamp(200.0, 400.0))
         .x_axis_label(format!("{}, {}", OfFound::Differs.name(of), OfFound::Differs.unit(of)))
         .y_axis_label(OfFound::PricePerKg.unit(of))
         .default_x_bounds(left, right)
