@@ -1,7 +1,7 @@
 //! The bench sheet as a page, to be looked at before it is printed.
 
 use crate::theme::{self, Tokens};
-use barwright_core::cautions::Level;
+use barwright_core::cautions::{ALWAYS, Level};
 use barwright_core::render::sheet::{FIRST_AID, Figure, LEGEND, NO_ADVICE, Sheet, TESTS_WORTH, WRONG};
 use eframe::egui::{
     Align, Color32, CornerRadius, Frame, Label, Layout, Margin, RichText, Role, ScrollArea, Sense, Stroke, Ui,
@@ -47,7 +47,8 @@ fn write(ui: &mut Ui, sheet: &Sheet) {
     }
     ui.add(Label::new(RichText::new(&sheet.title).font(theme::strong(18.0))).wrap());
     let day = sheet.made_on.map_or_else(|| "__________".into(), |d| d.format("%A %-d %B %Y").to_string());
-    text(ui, format!("Made on {day}"));
+    let number = sheet.batch_number.as_deref().unwrap_or("__________");
+    text(ui, format!("Made on {day}   Batch number {number}"));
     for words in [&sheet.scaled, &sheet.notes] {
         if !words.is_empty() {
             quiet(ui, words);
@@ -82,6 +83,8 @@ fn write(ui: &mut Ui, sheet: &Sheet) {
             pair(ui, &fat.name, &fat.share);
         }
     }
+    heading(ui, "Always");
+    list(ui, ALWAYS);
     heading(ui, "If something goes wrong");
     list(ui, WRONG);
     ui.add_space(6.0);

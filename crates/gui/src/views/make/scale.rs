@@ -53,11 +53,7 @@ pub fn show(
             (Bars::new(now.bars).ok().map(Scale::Bars), "So many bars", "For so many bars like those designed"),
             (Some(Scale::Fats(FatMass::nearest(now.fats.0))), "So much fat", "With so much fat in all"),
             (first_fat(open, library), "Use up a fat", "So large that what there is of one fat goes into it"),
-            (
-                Some(mould(open, &now)),
-                "For this mould",
-                "So large that it fills another mould; the design keeps its own",
-            ),
+            (mould(open, &now), "For this mould", "So large that it fills another mould; the design keeps its own"),
         ];
         for (way, text, tip) in ways {
             let chosen = view.scale.map(|s| std::mem::discriminant(&s)) == way.map(|s| std::mem::discriminant(&s));
@@ -119,14 +115,15 @@ fn first_fat(open: &OpenDesign, library: &Library) -> Option<Scale> {
 }
 
 /// The design's mould, or a loaf mould that holds what there is now.
-fn mould(open: &OpenDesign, now: &Masses) -> Scale {
-    let size = match open.design().size {
-        size @ Size::Mould { .. } => size,
-        _ => SizeKind::Loaf.near(near(now)),
-    };
+fn mould(open: &OpenDesign, now: &Masses) -> Option<Scale> {
+    to_fill(open.design().size).or_else(|| to_fill(SizeKind::Loaf.near(near(now))))
+}
+
+/// The batch that fills the mould of `size`, if it has one.
+const fn to_fill(size: Size) -> Option<Scale> {
     match size {
-        Size::Mould { mould, fill } => Scale::Filling { mould, fill },
-        _ => Scale::Times(Multiple::nearest(1.0)),
+        Size::Mould { mould, fill } => Some(Scale::Filling { mould, fill }),
+        Size::FatMass(_) | Size::Volume { .. } | Size::BarMass(_) | Size::BarAtSale(_) => None,
     }
 }
 
@@ -154,10 +151,7 @@ fn filling(ui: &mut Ui, id: Id, (mould, fill): (Mould, Fill), now: &Masses, meas
             }
         }
     });
-    match size {
-        Size::Mould { mould, fill } => Scale::Filling { mould, fill },
-        _ => Scale::Filling { mould, fill },
-    }
+    to_fill(size).unwrap_or(Scale::Filling { mould, fill })
 }
 
 fn field(ui: &mut Ui, id: Id, scale: Scale, open: &OpenDesign, measures: Measures) -> Option<Scale> {
