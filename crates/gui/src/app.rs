@@ -3,7 +3,9 @@
 mod dialogs;
 mod dropping;
 mod filing;
+mod notice;
 mod palette;
+mod requests;
 mod takeaway;
 mod top_bar;
 
@@ -14,25 +16,25 @@ use crate::keyboard;
 use crate::open::{Key, OpenDesign};
 use crate::preferences::{self, Preferences};
 use crate::recovery::{self, Found, Recovery};
-use crate::theme::{self, Tokens};
+use crate::theme;
+use crate::views::Changes;
 use crate::views::compare::CompareView;
 use crate::views::design::form::{BlendForm, OpenForm};
 use crate::views::design::{Compared, DesignView, Scene, blend, scores_of};
-use crate::views::find::{FindView, ask::Ask};
+use crate::views::find::FindView;
 use crate::views::help::{self, Places};
 use crate::views::make::MakeView;
 use crate::views::recipe::RecipeForm;
 use crate::views::stops::{self, Stopped};
 use crate::views::troubles::TroublesView;
-use crate::views::{Changes, Request};
-use crate::widgets::name;
 use crate::widgets::number_field;
 use barwright_core::chemistry::scale::resized;
 use barwright_core::design::edit::Edit;
 use barwright_core::explain::compare::MOST_SIDES;
 use barwright_core::{Design, Library};
 use dialogs::Dialog;
-use eframe::egui::{self, Frame, Margin, Panel, RichText, Ui, ViewportCommand, vec2};
+use eframe::egui::{self, Ui, ViewportCommand, vec2};
+use notice::Notice;
 use palette::Palette;
 use std::collections::BTreeMap;
 use std::mem::Discriminant;
@@ -73,18 +75,6 @@ enum Purpose {
     Save(Key, Afterwards),
     Export(Arc<Export>),
 }
-
-/// A line at the bottom of the window.
-#[derive(Debug, Clone)]
-struct Notice {
-    text: String,
-    is_error: bool,
-    /// When good news goes by itself, in seconds of the window's clock; set when first shown.
-    until: Option<f64>,
-}
-
-/// How long good news stays, seconds.
-const NEWS: f64 = 6.0;
 
 /// How the window starts.
 pub struct Setup {
@@ -287,16 +277,6 @@ impl App {
         self.active = key;
     }
 
-    /// Shows an error beside those that nobody has put away yet.
-    fn fail(&mut self, error: impl std::fmt::Display) {
-        let earlier = self.notice.take().filter(|n| n.is_error).map_or_else(String::new, |n| format!("{}\n", n.text));
-        self.notice = Some(Notice { text: format!("{earlier}{error}"), is_error: true, until: None });
-    }
-
-    fn tell(&mut self, text: String) {
-        self.notice = Some(Notice { text, is_error: false, until: None });
-    }
-
     /// Carries out `command`.
     pub fn run(&mut self, command: Command, ctx: &egui::Context) {
         let key = self.active().key;
@@ -482,77 +462,6 @@ impl App {
         self.meet(requests, ui.ctx());
     }
 
-    /// Does what a view asked for beyond edits of its design.
-    fn meet(&mut self, requests: Vec<Request>, ctx: &egui::Context) {
-        if !requests.is_empty() {
-            ctx.request_repaint();
-        }
-        for request in requests {
-            match request {
-                Request::Columns(columns) => self.set_columns(&columns),
-                Request::Change(key, edit) => self.change(key, *edit),
-                Request::Undo(key) => {
-                    if let Some(open) = self.designs.iter_mut().find(|d| d.key == key) {
-                        open.undo();
-                    }
-                }
-                Request::Copy(key) => {
-                    let columns = self.columns();
-                    self.copy(key);
-                    let copy = self.active;
-                    self.set_columns(&columns.into_iter().chain([copy]).collect::<Vec<_>>());
-                    if !self.columns().contains(&copy) {
-                        self.tell("The copy is open: choose it in one of the four columns".into());
-                    }
-                }
-                Request::Example(i) => self.open_example(i),
-                Request::StopComparing => self.compared = None,
-                Request::Replace(fat) => {
-                    let fats = self.active().design().blend.lines().len();
-                    let key = self.active().key;
-                    self.find_view.ask(key, Ask::replacing(fat, fats));
-                    self.view = View::Find;
-                }
-                Request::Open(design) => {
-                    let from = self.active().key;
-                    self.add(*design, None, false);
-                    self.compared = Some(from);
-                    self.view = View::Design;
-                }
-                Request::ShowDesign => self.view = View::Design,
-                Request::ShowTroubles => self.open_troubles(),
-                Request::ClosePage => self.view = self.under,
-                Request::TypeBlend => self.run(Command::TypeBlend, ctx),
-                Request::Export(export) => self.export(export, ctx),
-                Request::Print(page) => self.print(&page, ctx),
-                Request::DespiteStop(request) => {
-                    self.dialog = Some(Dialog::DespiteStop(request));
-                }
-                Request::Run(command) => self.run(command, ctx),
-            }
-        }
-    }
-
-    /// The columns of the Compare view: the shown design, the second, and what was added.
-    fn columns(&self) -> Vec<Key> {
-        let mut columns = vec![self.active().key];
-        for key in self.second().into_iter().chain(self.further.iter().copied()) {
-            if self.find(key).is_some() && !columns.contains(&key) {
-                columns.push(key);
-            }
-        }
-        columns.truncate(MOST_SIDES);
-        columns
-    }
-
-    fn set_columns(&mut self, columns: &[Key]) {
-        if let Some(first) = columns.first() {
-            self.activate(*first);
-        }
-        self.compared = columns.get(1).copied();
-        self.further = columns.iter().skip(2).copied().collect();
-    }
-
     fn compare(&mut self, ui: &mut Ui) {
         let columns = self.columns();
         let changes = self.compare_view.show(ui, &self.designs, &columns, &self.library, self.preferences.measures);
@@ -560,66 +469,11 @@ impl App {
         self.meet(changes.requests, ui.ctx());
     }
 
-    /// Carries out `edit` on the design `key`, as a step of its own.
-    fn change(&mut self, key: Key, edit: Edit) {
-        let library = Arc::clone(&self.library);
-        let Some(open) = self.designs.iter_mut().find(|d| d.key == key) else { return };
-        open.history.end_gesture();
-        let name = edit.name(open.design());
-        open.edit(edit, None, &library);
-        let title = open.title();
-        match open.refused.take() {
-            Some((_, error)) => self.fail(format!("{title} stays as it is: {error}")),
-            None => self.tell(format!("Changed in {title}: {name}")),
-        }
-    }
-
-    /// Opens an example beside what is open, keeping that as the one to compare with.
-    fn open_example(&mut self, index: usize) {
-        let Some(example) = examples::ALL.get(index) else { return };
-        let before = self.active().key;
-        match example.design(&self.library) {
-            Ok(design) => {
-                self.make_way();
-                self.add(design, None, true);
-                self.compared = self.find(before).map(|d| d.key);
-            }
-            Err(error) => self.fail(format!("{}: {error}", example.title)),
-        }
-    }
-
     fn scene_compared(&mut self) -> Option<Compared> {
         let key = self.compared.filter(|k| *k != self.active)?;
         let library = Arc::clone(&self.library);
         let open = self.designs.iter_mut().find(|d| d.key == key)?;
         Some(Compared { title: open.title(), scores: scores_of(&open.evaluation(&library)) })
-    }
-
-    fn notice_line(&mut self, ui: &mut Ui) {
-        let now = ui.input(|i| i.time);
-        let Some(notice) = &mut self.notice else { return };
-        if !notice.is_error {
-            let until = *notice.until.get_or_insert(now + NEWS);
-            if now >= until {
-                self.notice = None;
-                return;
-            }
-            ui.ctx().request_repaint_after(std::time::Duration::from_secs_f64(until - now + 0.01));
-        }
-        let notice = notice.clone();
-        let tokens = Tokens::of(ui);
-        let frame = Frame::new().fill(tokens.panel).inner_margin(Margin::symmetric(16, 6));
-        Panel::bottom("notice").frame(frame).show(ui, |ui| {
-            ui.horizontal(|ui| {
-                let dismiss = ui.button("×");
-                name(ui, &dismiss, "Dismiss the message");
-                if dismiss.on_hover_text("Dismiss").clicked() {
-                    self.notice = None;
-                }
-                let colour = if notice.is_error { tokens.stop } else { tokens.fine };
-                ui.add(egui::Label::new(RichText::new(&notice.text).color(colour)).wrap());
-            });
-        });
     }
 
     fn keep_title(&mut self, ctx: &egui::Context) {

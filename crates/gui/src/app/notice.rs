@@ -1,0 +1,57 @@
+//! The line at the bottom of the window: what was done, or what went wrong.
+
+use super::App;
+use crate::theme::Tokens;
+use crate::widgets::name;
+use eframe::egui::{self, Frame, Margin, Panel, RichText, Ui};
+
+/// A line at the bottom of the window.
+#[derive(Debug, Clone)]
+pub(super) struct Notice {
+    pub(super) text: String,
+    pub(super) is_error: bool,
+    /// When good news goes by itself, in seconds of the window's clock; set when first shown.
+    until: Option<f64>,
+}
+
+/// How long good news stays, seconds.
+const NEWS: f64 = 6.0;
+
+impl App {
+    /// Shows an error beside those that nobody has put away yet.
+    pub(super) fn fail(&mut self, error: impl std::fmt::Display) {
+        let earlier = self.notice.take().filter(|n| n.is_error).map_or_else(String::new, |n| format!("{}\n", n.text));
+        self.notice = Some(Notice { text: format!("{earlier}{error}"), is_error: true, until: None });
+    }
+
+    pub(super) fn tell(&mut self, text: String) {
+        self.notice = Some(Notice { text, is_error: false, until: None });
+    }
+
+    pub(super) fn notice_line(&mut self, ui: &mut Ui) {
+        let now = ui.input(|i| i.time);
+        let Some(notice) = &mut self.notice else { return };
+        if !notice.is_error {
+            let until = *notice.until.get_or_insert(now + NEWS);
+            if now >= until {
+                self.notice = None;
+                return;
+            }
+            ui.ctx().request_repaint_after(std::time::Duration::from_secs_f64(until - now + 0.01));
+        }
+        let notice = notice.clone();
+        let tokens = Tokens::of(ui);
+        let frame = Frame::new().fill(tokens.panel).inner_margin(Margin::symmetric(16, 6));
+        Panel::bottom("notice").frame(frame).show(ui, |ui| {
+            ui.horizontal(|ui| {
+                let dismiss = ui.button("×");
+                name(ui, &dismiss, "Dismiss the message");
+                if dismiss.on_hover_text("Dismiss").clicked() {
+                    self.notice = None;
+                }
+                let colour = if notice.is_error { tokens.stop } else { tokens.fine };
+                ui.add(egui::Label::new(RichText::new(&notice.text).color(colour)).wrap());
+            });
+        });
+    }
+}
