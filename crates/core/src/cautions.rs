@@ -100,6 +100,11 @@ impl Caution {
         format!("{}: {}", self.level.word().to_uppercase(), self.text())
     }
 
+    /// Whether it is to be minded at the bench; an offer about the design is not.
+    pub fn is_for_the_bench(&self) -> bool {
+        self.code != basis::OFFER
+    }
+
     /// Whether labels, prices and days of sale are withheld while it stands.
     pub const fn blocks(&self) -> bool {
         match self.level {
@@ -168,7 +173,7 @@ fn all(design: &Design, evaluation: &Evaluation, library: &Library, measures: Me
         lye::warn(design, evaluation, measures, &mut cautions);
         purity::warn(design, evaluation, &mut cautions);
         certificate::warn(design, library, evaluation, &mut cautions);
-        basis::warn(design, library, evaluation, &mut cautions);
+        basis::warn(design, library, evaluation, measures, &mut cautions);
         process::warn(design, evaluation, library, measures, &mut cautions);
         additions::warn(design, evaluation, &mut cautions);
         acid_record::warn(design, library, evaluation, &mut cautions);

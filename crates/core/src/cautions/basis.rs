@@ -8,11 +8,20 @@ use crate::design::edit::Edit;
 use crate::evaluate::{Evaluation, evaluate};
 use crate::library::Library;
 use crate::library::possible::SvRanges;
-use crate::number::{fixed, short};
-use crate::units::Grams;
+use crate::number::{fixed, mass, short};
+use crate::units::{Grams, MassUnit, Measures};
+
+/// The code of the offer of narrower values: a choice about the design, nothing to mind at the bench.
+pub(super) const OFFER: &str = "sv-narrower";
 
 /// Warns of what the lye rests on. Where a supplier's figure is used, nothing of it matters.
-pub(super) fn warn(design: &Design, library: &Library, evaluation: &Evaluation, cautions: &mut Vec<Caution>) {
+pub(super) fn warn(
+    design: &Design,
+    library: &Library,
+    evaluation: &Evaluation,
+    measures: Measures,
+    cautions: &mut Vec<Caution>,
+) {
     let lines = design.blend.lines().iter().filter(|l| l.share.get() > 0.0 && l.supplier.is_none());
     let with_ranges: Vec<(&FatLine, SvRanges)> = lines.map(|l| (l, SvRanges::of(l.published()))).collect();
     cautions.extend(with_ranges.iter().filter_map(|(line, ranges)| disagreement(line, ranges)));
@@ -22,7 +31,8 @@ pub(super) fn warn(design: &Design, library: &Library, evaluation: &Evaluation, 
     let Ok(next) = Edit::NarrowLye.apply(design, library) else { return };
     let (now, then) = (&evaluation.masses.alkali, evaluate(&next, library).masses.alkali);
     let alkalis = [("sodium hydroxide", now.naoh, then.naoh), ("potassium hydroxide", now.koh, then.koh)];
-    let weights: Vec<String> = alkalis.into_iter().filter(|(_, now, _)| now.0 > 0.0).map(weighed).collect();
+    let weights = alkalis.into_iter().filter(|(_, now, _)| now.0 > 0.0);
+    let weights: Vec<String> = weights.map(|alkali| weighed(alkali, measures.mass)).collect();
     let why = format!(
         "The lye rests on saponification values as saved. What the fats are made of narrows them, most of all those of \
          {}, from {} to {} in the middle: the batch then takes {}.",
@@ -32,12 +42,12 @@ pub(super) fn warn(design: &Design, library: &Library, evaluation: &Evaluation, 
         weights.join(" and ")
     );
     let advice = "They stay as saved until you take the narrower ones; the planned superfat stays.";
-    let caution = Caution::new("sv-narrower", Level::Note, why, advice);
+    let caution = Caution::new(OFFER, Level::Note, why, advice);
     cautions.push(caution.with_remedy("Use the narrower values", Edit::NarrowLye));
 }
 
-fn weighed((name, now, then): (&str, Grams, Grams)) -> String {
-    format!("{} g of {name} in place of {} g", fixed(then.0, 1), fixed(now.0, 1))
+fn weighed((name, now, then): (&str, Grams, Grams), unit: MassUnit) -> String {
+    format!("{} of {name} in place of {}", mass(then, unit), mass(now, unit))
 }
 
 /// That what is published of a fat is not possible by its acids.

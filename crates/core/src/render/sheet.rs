@@ -326,8 +326,9 @@ fn times_of(about: About<'_>, told: Vec<Caution>, made_on: Option<NaiveDate>, st
 
 /// All that is to be minded, with what cannot be weighed on the scale.
 fn minded(about: About<'_>, cautions: &[Caution], rows: &[WeighingRow]) -> Vec<SheetCaution> {
+    let cautions = cautions.iter().filter(|c| c.is_for_the_bench());
     let mut list: Vec<SheetCaution> =
-        cautions.iter().map(|c| SheetCaution { level: c.level, text: line(&c.text()) }).collect();
+        cautions.map(|c| SheetCaution { level: c.level, text: line(&c.text()) }).collect();
     for row in rows.iter().filter(|r| matches!(r.what, What::Scent(_))) {
         let off = (row.weight.0 - row.exact.0).abs();
         if off > SCENT_OFF * row.exact.0 {
