@@ -1,10 +1,10 @@
 //! The fatty acids of the blend: a chart stacked by fat, or a table.
 
 use super::{DesignView, Scene};
-use crate::theme::{Tokens, fat_colour};
+use crate::theme::{self, Tokens, fat_colour};
 use crate::views::figures::Figures;
 use crate::widgets::steady::held;
-use crate::widgets::{section, still_plot};
+use crate::widgets::{cut, section, still_plot, under_bars};
 use barwright_core::design::blend::FatLine;
 use barwright_core::evaluate::acid_part;
 use barwright_core::formula::Plain;
@@ -14,8 +14,8 @@ use barwright_core::number::fixed;
 use barwright_core::quantities::{About, AcidOfFat, AcidPercent};
 use barwright_core::units::in_percent;
 use barwright_core::{Design, Evaluation, Library};
-use eframe::egui::{self, Align, Color32, FontId, Grid, Id, Layout, RichText, Stroke, Ui, pos2, vec2};
-use egui_plot::{Bar, BarChart, GridMark};
+use eframe::egui::{self, Align, Color32, FontId, Grid, Id, Layout, Rect, RichText, Stroke, Ui, pos2};
+use egui_plot::{Bar, BarChart, GridMark, PlotPoint, PlotTransform};
 use std::sync::Arc;
 
 /// Acids with less than this many percent of the blend share one bar of the chart.
@@ -111,6 +111,8 @@ pub fn show(ui: &mut Ui, design: &Design, evaluation: &Evaluation, view: &mut De
 
 /// Height of the chart, points: the bar stands above it, so that it never takes the room.
 const CHART: f32 = 168.0;
+/// Width of a bar, as a part of what it has.
+const BAR: f64 = 0.62;
 
 fn chart(ui: &mut Ui, slots: &[Slot], parts: &[(String, Color32, Vec<f64>)]) {
     let tokens = Tokens::of(ui);
@@ -120,7 +122,7 @@ fn chart(ui: &mut Ui, slots: &[Slot], parts: &[(String, Color32, Vec<f64>)]) {
     for (name, colour, heights) in parts {
         let bars = heights.iter().enumerate().map(|(x, h)| {
             let (fat, acid) = (name.clone(), &slots[x].name);
-            Bar::new(x as f64, *h).width(0.62).fill(*colour).stroke(gap).name(format!("{fat}: {acid}"))
+            Bar::new(x as f64, *h).width(BAR).fill(*colour).stroke(gap).name(format!("{fat}: {acid}"))
         });
         let chart = BarChart::new(name, bars.collect())
             .color(*colour)
@@ -158,22 +160,14 @@ fn chart(ui: &mut Ui, slots: &[Slot], parts: &[(String, Color32, Vec<f64>)]) {
         egui::WidgetInfo::labeled(egui::Role::Image, true, format!("Fatty acids: {}", sentence.join(", ")))
     });
 
+    in_the_bars(ui, (&response.response.rect, &response.transform), parts);
     // Names under the bars, and what the two groups mean.
-    let x_of = |x: f64| response.transform.position_from_point(&egui_plot::PlotPoint::new(x, 0.0)).x;
-    let slot_width = x_of(1.0) - x_of(0.0);
-    let font = FontId::proportional(10.5);
-    let lay = |text: &str| ui.painter().layout_no_wrap(text.to_owned(), font.clone(), tokens.ink);
-    let names: Vec<_> = slots.iter().map(|s| lay(&s.name)).collect();
-    // Where they do not fit side by side they stand in two rows in turn.
-    let rows = if names.iter().all(|n| n.size().x <= slot_width - 2.0) { 1.0 } else { 2.0 };
-    let (labels, _) = ui.allocate_exact_size(vec2(ui.available_width(), 13.0 * rows + 19.0), egui::Sense::hover());
-    let painter = ui.painter();
-    for (x, name) in names.into_iter().enumerate() {
-        let row = if rows > 1.0 && x % 2 == 1 { 13.0 } else { 0.0 };
-        painter.galley(pos2(x_of(x as f64) - name.size().x / 2.0, labels.top() + row), name, tokens.ink);
-    }
+    let names: Vec<&str> = slots.iter().map(|s| s.name.as_str()).collect();
+    let below = under_bars::show(ui, &response.transform, &names, 19.0);
+    let (painter, font) = (ui.painter(), FontId::proportional(10.5));
+    let x_of = |x: f64| under_bars::x_of(&response.transform, x);
     let saturated = slots.iter().filter(|s| s.saturated).count();
-    let second = labels.top() + 13.0 * rows + 3.0;
+    let second = below.top() + 3.0;
     let words = |from: usize, to: usize, text: &str| {
         let left = x_of(from as f64 - 0.4);
         let galley = painter.layout_no_wrap(text.to_owned(), font.clone(), tokens.quiet);
@@ -183,6 +177,35 @@ fn chart(ui: &mut Ui, slots: &[Slot], parts: &[(String, Color32, Vec<f64>)]) {
     };
     words(0, saturated, "solid at room warmth");
     words(saturated, slots.len(), "liquid");
+}
+
+/// Writes into each part of a bar, where it has room, the fat that it is of: `parts` from below, each with its colour
+/// and its heights.
+fn in_the_bars(ui: &Ui, (rect, transform): (&Rect, &PlotTransform), parts: &[(String, Color32, Vec<f64>)]) {
+    const SIZE: f32 = 9.5;
+    const HIGH: f32 = 13.0;
+    let painter = ui.painter().with_clip_rect(*rect);
+    let lay = |text: &str, ink| painter.layout_no_wrap(text.to_owned(), FontId::proportional(SIZE), ink);
+    for x in 0..parts.first().map_or(0, |p| p.2.len()) {
+        let mut foot = 0.0;
+        for (name, colour, heights) in parts {
+            let (low, high) = (foot, foot + heights[x]);
+            foot = high;
+            let [a, b] = [(x as f64 - BAR / 2.0, low), (x as f64 + BAR / 2.0, high)]
+                .map(|(x, y)| transform.position_from_point(&PlotPoint::new(x, y)));
+            let part = Rect::from_two_pos(a, b);
+            if part.height() < HIGH {
+                continue;
+            }
+            let ink = theme::ink_on(*colour);
+            let short = cut::in_the_middle(name, |text| lay(text, ink).size().x <= part.width() - 4.0);
+            // Fewer signs tell nothing.
+            if short == *name || short.chars().count() > 5 {
+                let galley = lay(&short, ink);
+                painter.galley(part.center() - galley.size() / 2.0, galley, ink);
+            }
+        }
+    }
 }
 
 /// `fats` are those in the columns.

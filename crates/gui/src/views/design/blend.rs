@@ -9,7 +9,7 @@ use crate::theme::{self, Tokens, fat_colour};
 use crate::views::figures::Figures;
 use crate::views::{Changes, Request};
 use crate::widgets::number_field::{Entry, NumberField, complain};
-use crate::widgets::{self, name, section, small};
+use crate::widgets::{self, cut, name, section, small, unseen};
 use barwright_core::chemistry::inputs::about_saponification_value;
 use barwright_core::design::blend::{Blend, FatLine};
 use barwright_core::design::edit::Edit;
@@ -225,7 +225,8 @@ fn row(
         ui.set_min_width(label_width);
         // A star: figures of a certificate.
         let star = if line.certificate() == Certificate::default() { "" } else { " *" };
-        widgets::two_lines(ui, &format!("{}{star}", fat.name), label_width)
+        let seen = if line.supplier.is_some() { "" } else { unseen::sign(fat.sv.trust) };
+        cut::two_lines(ui, &format!("{}{star}{seen}", fat.name), label_width)
     });
     label.inner.on_hover_ui(|ui| {
         ui.label(about(line, scene));

@@ -11,6 +11,7 @@ use crate::views::design::bar::capital;
 use crate::views::why::{self, Owner, Subject};
 use crate::views::{Changes, Request};
 use crate::widgets::lane::{Mark, axis, mark};
+use crate::widgets::number_field::before_change;
 use crate::widgets::{line, name, section, small};
 use barwright_core::design::blend::{Blend, FatLine};
 use barwright_core::design::edit::Edit;
@@ -48,7 +49,10 @@ pub fn show(ui: &mut Ui, view: &mut FindView, open: &OpenDesign, scene: &Scene<'
         ui.add_space(8.0);
     }
     if !outcome.results.is_empty() {
-        section(ui, if outcome.done { "Blends found" } else { "Best so far" });
+        ui.horizontal(|ui| {
+            section(ui, if outcome.done { "Blends found" } else { "Best so far" });
+            before_change(ui);
+        });
     }
     if outcome.results.first().is_some_and(|first| first.blend.has_shares_of(&design.blend)) {
         small(ui, "The first is the design itself: leave one of its fats out, or ask for something else.");
@@ -171,8 +175,8 @@ fn details(ui: &mut Ui, of: (&Found, Owner, &Evaluated), side: &Side<'_>, scene:
         part(width - NUMBERS - BETWEEN, &mut |ui| lanes(ui, (made, whose), side, scene));
         part(NUMBERS, &mut |ui| {
             numbers(of, side, scene, |name, value, subject| {
-                let name = RichText::new(name).color(Tokens::of(ui).quiet);
-                let shown = line(ui, name, |ui| ui.label(value));
+                let quiet = Tokens::of(ui).quiet;
+                let shown = line(ui, name, |text| RichText::new(text).color(quiet), |ui| ui.label(value));
                 why::explained(ui, &shown, whose, subject);
             });
         });

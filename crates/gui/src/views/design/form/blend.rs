@@ -2,7 +2,7 @@
 
 use super::{Context, Form};
 use crate::theme::{self, Tokens};
-use crate::widgets::{name, small};
+use crate::widgets::{cut, name, small};
 use barwright_core::design::edit::Edit;
 use barwright_core::design::written::{Line, Says, Written};
 use barwright_core::number::{self, fixed};
@@ -115,7 +115,7 @@ fn understood(ui: &mut Ui, line: &Line, unit: MassUnit) {
             ui.with_layout(Layout::right_to_left(Align::Center), |ui| {
                 ui.label(amount.words(unit));
                 ui.with_layout(Layout::left_to_right(Align::Center), |ui| {
-                    ui.add(Label::new(&fat.name).truncate());
+                    cut::one_line(ui, &fat.name, |name| RichText::new(name));
                 });
             });
         }
