@@ -215,3 +215,41 @@ fn nothing_moves_while_a_slider_is_held() {
     }
     assert!(all.is_empty(), "{}", all.join("\n"));
 }
+
+#[test]
+fn four_designs_beside_each_other_are_not_cut() {
+    let files = ["apple-oat-loaf", "carrot-slab", "orchard-olive", "winter-tallow"];
+    let files = files.map(|name| example(&format!("{name}.barwright"))).into();
+    let mut window = window_with(files, Vec::new(), SIZES[0], Theme::Light);
+    press(&mut window, Modifiers::COMMAND, Key::Num2);
+    assert!(shows(&window, "D − A"), "all four stand there");
+    let mut all = Vec::new();
+    for size in SIZES {
+        window.set_size(size.into());
+        window.run();
+        all.extend(cuts(&window).into_iter().map(|cut| format!("{size:?}: {cut}")));
+    }
+    assert!(all.is_empty(), "{}", all.join("\n"));
+}
+
+#[test]
+fn the_edge_of_the_blend_is_dragged_and_put_back() {
+    let mut window = five_fats([1280.0, 720.0], Theme::Light);
+    let edge = |window: &Window| window.get_by_label("Width of the blend’s column").rect().center();
+    let before = edge(&window);
+    window.drag_at(before);
+    window.step();
+    window.hover_at(before + egui::vec2(90.0, 0.0));
+    window.step();
+    window.drop_at(before + egui::vec2(90.0, 0.0));
+    window.run();
+    let dragged = edge(&window);
+    assert!((dragged.x - before.x - 90.0).abs() < 4.0, "{before} to {dragged}");
+    assert!(cuts(&window).is_empty(), "{:?}", cuts(&window));
+    // By the keys too.
+    window.get_by_label("Width of the blend’s column").focus();
+    window.run();
+    press(&mut window, Modifiers::NONE, Key::ArrowLeft);
+    let nudged = edge(&window);
+    assert!(nudged.x < dragged.x - 4.0, "{dragged} to {nudged}");
+}
