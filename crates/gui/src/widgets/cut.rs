@@ -1,9 +1,11 @@
 //! Names where a line is too narrow for them: the middle is left out, since a name is told from others by how it
 //! begins and by its last word.
 
-use crate::theme::Tokens;
+use crate::theme::{self, Tokens};
 use eframe::egui::text::LayoutJob;
-use eframe::egui::{FontId, FontSelection, Label, Response, Sense, TextWrapMode, Ui, WidgetText};
+use eframe::egui::{
+    Color32, FontId, FontSelection, Label, Painter, Rect, Response, Sense, TextWrapMode, Ui, WidgetText,
+};
 use std::borrow::Cow;
 
 /// What stands for what is left out.
@@ -75,6 +77,24 @@ pub fn two_lines(ui: &mut Ui, text: &str, width: f32) -> Response {
     };
     let response = ui.add(Label::new(galley).sense(Sense::hover()));
     whole(ui, response, text, &shown)
+}
+
+/// Writes `text` on a part of a chart in `colour`, as much of it as tells something, where there is room.
+pub fn write_on(painter: &Painter, part: Rect, colour: Color32, text: &str) {
+    const SIZE: f32 = 9.5;
+    const HIGH: f32 = 11.0;
+    /// Fewer signs of a name tell nothing.
+    const LEAST: usize = 6;
+    if part.height() < HIGH {
+        return;
+    }
+    let ink = theme::ink_on(colour);
+    let lay = |text: &str| painter.layout_no_wrap(text.to_owned(), FontId::proportional(SIZE), ink);
+    let short = in_the_middle(text, |text| lay(text).size().x <= part.width() - 3.0);
+    if short == text || short.chars().count() >= LEAST {
+        let galley = lay(&short);
+        painter.galley(part.center() - galley.size() / 2.0, galley, ink);
+    }
 }
 
 /// Says the whole `text` of what is `shown` shortened.

@@ -10,6 +10,7 @@ use crate::views::design::Scene;
 use crate::views::design::bar::capital;
 use crate::views::why::{self, Owner, Subject};
 use crate::views::{Changes, Request};
+use crate::widgets::cut::write_on;
 use crate::widgets::lane::{Mark, axis, mark};
 use crate::widgets::number_field::before_change;
 use crate::widgets::{line, name, section, small};
@@ -132,7 +133,9 @@ fn segments(ui: &mut Ui, blend: &Blend, height: f32, scene: &Scene<'_>) {
         #[expect(clippy::cast_possible_truncation, reason = "a length on the screen")]
         let width = rect.width() * line.share.fraction() as f32;
         let part = Rect::from_min_size(egui::pos2(left, rect.top()), vec2((width - 1.0).max(1.0), rect.height()));
-        ui.painter().rect_filled(part, CornerRadius::same(2), scene.colour(line.fat.id.as_str()));
+        let colour = scene.colour(line.fat.id.as_str());
+        ui.painter().rect_filled(part, CornerRadius::same(2), colour);
+        write_on(ui.painter(), part, colour, &line.fat.name);
         left += width;
     }
     name(ui, &response, &fats_in_words(blend));
