@@ -148,9 +148,16 @@ fn axes(window: &Window) -> Vec<String> {
     let rects: Vec<Rect> = places(window).into_values().filter(|p| is_chart(&p.says)).map(|p| p.rect).collect();
     assert!(!rects.is_empty(), "there are charts");
     let around = |rect: &Rect| Rect::from_min_max(rect.min - egui::vec2(34.0, 6.0), rect.max + egui::vec2(0.0, 16.0));
-    let is_of_chart = |p: &Painted| rects.iter().any(|rect| around(rect).contains(p.rect.center()));
+    // What is written on a bar goes with it.
+    let is_beside =
+        |p: &Painted, rect: &Rect| around(rect).contains(p.rect.center()) && !rect.contains(p.rect.center());
+    let is_of_chart = |p: &Painted| rects.iter().any(|rect| is_beside(p, rect));
     let said = |p: Painted| format!("{} at {:.0} {:.0}", p.text, p.rect.center().x, p.rect.center().y);
-    painted(window).into_iter().filter(is_of_chart).map(said).collect()
+    let all: Vec<String> = painted(window).into_iter().filter(is_of_chart).map(said).collect();
+    for mark in ["oleic", "10 at", "40° at"] {
+        assert!(all.iter().any(|text| text.starts_with(mark)), "{mark} is beside a chart: {all:?}");
+    }
+    all
 }
 
 /// A text without its numbers.
