@@ -3,6 +3,7 @@
 pub mod acids;
 pub mod additions;
 pub mod allergens;
+pub mod comparisons;
 pub mod composition;
 pub mod estimates;
 pub mod fats;
@@ -22,6 +23,7 @@ mod materials;
 use crate::library::acids::{Acids, AcidsError};
 use crate::library::additions::Addition;
 use crate::library::allergens::Allergens;
+use crate::library::comparisons::{Comparisons, ComparisonsError, Record};
 use crate::library::estimates::{Estimate, Weights, WeightsError};
 use crate::library::fats::{Fat, FatFigures, FatKind, Inci, ProfileEntry, ProfileError, RelativeDensity};
 use crate::library::finding::Names;
@@ -65,6 +67,8 @@ pub struct Tables<'a> {
     pub allergens: &'a str,
     /// `names.csv`.
     pub names: &'a str,
+    /// `comparisons.csv`.
+    pub comparisons: &'a str,
 }
 
 impl Tables<'static> {
@@ -83,6 +87,7 @@ impl Tables<'static> {
         limits: include_str!("../../../assets/data/limits.csv"),
         allergens: include_str!("../../../assets/data/allergens.csv"),
         names: include_str!("../../../assets/data/names.csv"),
+        comparisons: include_str!("../../../assets/data/comparisons.csv"),
     };
 }
 
@@ -103,6 +108,9 @@ pub struct Library {
     pub allergens: Allergens,
     /// By what words the materials are found.
     pub names: Names,
+    /// Published comparisons of soaps.
+    pub comparisons: Comparisons,
+    records: [Record; 7],
     additions: Vec<Arc<Addition>>,
     measures: Vec<Measure>,
     scents: Vec<Arc<Scent>>,
@@ -122,6 +130,9 @@ pub enum LibraryError {
     /// In `styles.csv`.
     #[error(transparent)]
     Styles(#[from] StylesError),
+    /// In `comparisons.csv`.
+    #[error(transparent)]
+    Comparisons(#[from] ComparisonsError),
     /// `fats.csv` or `profiles.csv` is not the CSV it should be.
     #[error("{table}: {error}")]
     Csv {
@@ -339,6 +350,8 @@ impl Library {
             fats.push(Arc::new(fat));
         }
         let styles = styles::parse(tables.styles, &fats, &acids, &weights)?;
+        let comparisons = Comparisons::parse(tables.comparisons, &fats, &acids)?;
+        let records = Estimate::ALL.map(|estimate| Record::of(estimate, &comparisons, &weights));
         let fusion = Fusion::of(&acids);
         let mut handling = Handlings::parse(tables.handling)?;
         let additions = materials::additions(tables.additions, &mut handling)?;
@@ -356,6 +369,8 @@ impl Library {
             scents,
             fats,
             styles,
+            comparisons,
+            records,
         })
     }
 
@@ -400,6 +415,16 @@ impl Library {
     /// The scent named `id`.
     pub fn scent(&self, id: &str) -> Option<&Arc<Scent>> {
         self.scents.iter().find(|s| s.id.as_str() == id)
+    }
+
+    /// What published comparisons say of `estimate`.
+    pub const fn record_of(&self, estimate: Estimate) -> &Record {
+        &self.records[estimate as usize]
+    }
+
+    /// How far to trust `estimate`: what its weights rest on, and how often published comparisons bore it out.
+    pub fn trust_in(&self, estimate: Estimate) -> String {
+        format!("{} {}", estimate.rests_on(), self.record_of(estimate).words())
     }
 
     /// All styles, in table order.

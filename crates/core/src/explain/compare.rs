@@ -186,6 +186,15 @@ impl Row {
     }
 }
 
+impl Row {
+    /// Whether a score in `column` is too near to that of the first design for a word of more or less; not where they
+    /// are the same.
+    pub fn is_about_same(&self, column: usize) -> bool {
+        let Subject::Estimate(estimate) = self.subject else { return false };
+        self.difference(column).is_some_and(|by| by.abs() > 0.0 && estimate.is_about_same(0.0, by))
+    }
+}
+
 /// Rows that belong together.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Group {

@@ -183,7 +183,7 @@ impl InWords<'_> {
             ("cost", _) => "As sure as the prices typed in; work, packing and power are not counted.".into(),
             ("estimates", _) => {
                 let of_score = match self.row.subject {
-                    Subject::Estimate(estimate) => format!(" {}", estimate.trust()),
+                    Subject::Estimate(estimate) => format!(" {}", self.library.trust_in(estimate)),
                     _ => String::new(),
                 };
                 format!("One estimate less another.{of_score} {}", shared_figures(a, b))

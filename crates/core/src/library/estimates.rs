@@ -1,8 +1,8 @@
 //! Property scores of a bar by composition alone.
 //!
 //! Each score is a weighted sum over the blend's fatty acids. The weights are our own
-//! judgement, ordered by published evidence (`assets/data/SOURCES.md`); the scores carry no
-//! measured accuracy and are shown beside the range where known soaps lie, never as a verdict.
+//! judgement, ordered by published evidence (`assets/data/SOURCES.md`); how often they were right is
+//! counted in `comparisons`. They are shown beside the range where known soaps lie, never as a verdict.
 
 mod moves;
 
@@ -84,7 +84,7 @@ impl Estimate {
     pub const fn ends(self) -> (&'static str, &'static str) {
         match self {
             Self::Hardness => ("soft", "hard"),
-            Self::Cleansing => ("gentle", "strong"),
+            Self::Cleansing => ("mild", "stripping"),
             Self::Conditioning => ("plain", "emollient"),
             Self::LatherVolume => ("low", "high"),
             Self::LatherPersistence => ("brief", "lasting"),
@@ -130,31 +130,50 @@ impl Estimate {
         Interval::new(low, high).unwrap_or(range)
     }
 
-    /// How far to trust it, in a sentence or two.
-    pub const fn trust(self) -> &'static str {
+    /// What its weights rest on, in a sentence or two.
+    pub const fn rests_on(self) -> &'static str {
         match self {
-            Self::Hardness => {
-                "Weights by our judgement, in the acids’ melting order. Ranks a published palm and palm-kernel series rightly."
-            }
-            Self::Cleansing => {
-                "Weights by our judgement: irritancy on skin peaks at 10 to 12 carbons. Better washing by chain length was not found in measurements."
-            }
-            Self::Conditioning => "Weights by our judgement: unsaturated soaps feel emollient. No measured accuracy.",
-            Self::LatherVolume => {
-                "Weights by our judgement: foam peaks at 12 to 14 carbons. Real foam is not linear: mixtures lather better than either soap alone."
-            }
-            Self::LatherPersistence => {
-                "Weights by our judgement: films of 14 to 16 carbons are the most rigid. No measured accuracy."
-            }
+            Self::Hardness => "Weights by our judgement, in the acids’ melting order.",
+            Self::Cleansing => "Weights by our judgement: irritancy on skin peaks at 10 to 12 carbons.",
+            Self::Conditioning => "Weights by our judgement: unsaturated soaps feel emollient.",
+            Self::LatherVolume => "Weights by our judgement: foam peaks at 12 to 14 carbons.",
+            Self::LatherPersistence => "Weights by our judgement: films of 14 to 16 carbons are the most rigid.",
             Self::Wear => {
                 "Estimated from Krafft temperatures that are from memory. Mixing lowers them, so blends wear somewhat faster than the sum."
             }
-            Self::Keeping => {
-                "Relative oxidation rates from memory (Fatemi and Hammond 1980). Right at its ends; antioxidants blur the middle."
-            }
+            Self::Keeping => "Relative oxidation rates from memory (Fatemi and Hammond 1980).",
         }
     }
+
+    /// Whether a guideline `range` is narrower than what few reference soaps can tell: under 3 points.
+    pub fn is_narrow(self, range: Interval) -> bool {
+        self.most().is_some() && range.width() < NARROW
+    }
+
+    /// A narrow `range` about its middle as wide as it is drawn at the least; others as they are.
+    pub fn softened(self, range: Interval) -> Interval {
+        let middle = f64::midpoint(range.min(), range.max());
+        let wide = Interval::new(middle - NARROW / 2.0, middle + NARROW / 2.0).unwrap_or(range);
+        if self.is_narrow(range) { wide } else { range }
+    }
+
+    /// Whether two scores are too near to each other for a word of more or less: closer than 5 points. Of keeping,
+    /// which has no points, none are.
+    ///
+    /// ```
+    /// use barwright_core::library::estimates::Estimate;
+    /// assert!(Estimate::Hardness.is_about_same(47.0, 51.0));
+    /// assert!(!Estimate::Hardness.is_about_same(47.0, 52.0));
+    /// ```
+    pub fn is_about_same(self, a: f64, b: f64) -> bool {
+        /// As near as pairs that published comparisons could not tell apart (our choice).
+        const NEAR: f64 = 5.0;
+        self.most().is_some() && (self.rounded(a) - self.rounded(b)).abs() < NEAR
+    }
 }
+
+/// A range of fewer points is narrow (our choice).
+const NARROW: f64 = 3.0;
 
 /// One number for each estimate, in the order of [`Estimate::ALL`].
 #[derive(Debug, Clone, Copy, PartialEq, Default)]

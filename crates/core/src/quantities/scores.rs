@@ -67,7 +67,12 @@ impl Quantity for Score {
         of.evaluation.estimate(self.0).map(|result| result.value).ok_or_else(|| no_profile(of.evaluation))
     }
     fn trust(&self, of: About<'_>) -> String {
-        format!("An estimate by composition. {}{}{}", self.0.trust(), of.left_out(), of.of_potassium_soap())
+        format!(
+            "An estimate by composition. {}{}{}",
+            of.library.trust_in(self.0),
+            of.left_out(),
+            of.of_potassium_soap()
+        )
     }
     fn behind(&self, of: About<'_>) -> Vec<Input> {
         let range = of.evaluation.estimate(self.0).and_then(|result| result.range);
@@ -222,7 +227,7 @@ impl Quantity for ScoreOfFat {
         part.ok_or_else(|| "the fat has no tabled profile of acids".into())
     }
     fn trust(&self, of: About<'_>) -> String {
-        format!("An estimate by composition. {}{}", self.0.trust(), of.of_potassium_soap())
+        format!("An estimate by composition. {}{}", of.library.trust_in(self.0), of.of_potassium_soap())
     }
 }
 
@@ -272,7 +277,7 @@ impl Quantity for ScoreOfSoap {
         let free_fat = of.evaluation.free_fat_fraction();
         Ok(of.library.weights.scores(r, &composition, free_fat, acids).get(self.0))
     }
-    fn trust(&self, _: About<'_>) -> String {
-        format!("As the score of this bar, from the same typical profiles. {}", self.0.trust())
+    fn trust(&self, of: About<'_>) -> String {
+        format!("As the score of this bar, from the same typical profiles. {}", of.library.trust_in(self.0))
     }
 }

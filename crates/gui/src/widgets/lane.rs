@@ -2,6 +2,7 @@
 
 use crate::theme::{self, Tokens};
 use barwright_core::evaluate::EstimateResult;
+use barwright_core::library::comparisons::Record;
 use barwright_core::library::estimates::{Estimate, Place};
 use barwright_core::number::{fixed, signed};
 use barwright_core::units::Interval;
@@ -25,6 +26,8 @@ pub struct Lane<'a> {
     pub compared: Option<f64>,
     /// Whether its details are open.
     pub open: bool,
+    /// How often published comparisons bore it out.
+    pub record: &'a Record,
 }
 
 const HEIGHT: f32 = 34.0;
@@ -91,13 +94,24 @@ pub fn position(lane: Rect, scale: Interval, value: f64) -> f32 {
     egui::lerp(lane.left()..=lane.right(), t as f32)
 }
 
-/// The axis with the guideline range.
-pub fn axis(ui: &Ui, lane: Rect, scale: Interval, range: Option<Interval>) {
+/// The axis with the guideline range of an `estimate`. A range of few soaps that lie close is drawn wider, with soft
+/// ends: it is not known that narrowly.
+pub fn axis(ui: &Ui, lane: Rect, scale: Interval, estimate: Estimate, range: Option<Interval>) {
     let tokens = Tokens::of(ui);
     ui.painter().hline(lane.x_range(), lane.center().y, Stroke::new(2.0, tokens.line));
     if let Some(range) = range {
-        let (left, right) = (position(lane, scale, range.min()), position(lane, scale, range.max()));
-        let band = Rect::from_x_y_ranges(left..=right.max(left + 2.0), lane.center().y - 8.0..=lane.center().y + 8.0);
+        let on_lane = |range: Interval| {
+            let (left, right) = (position(lane, scale, range.min()), position(lane, scale, range.max()));
+            Rect::from_x_y_ranges(left..=right.max(left + 2.0), lane.center().y - 8.0..=lane.center().y + 8.0)
+        };
+        let band = on_lane(range);
+        if estimate.is_narrow(range) {
+            ui.painter().rect_filled(
+                on_lane(estimate.softened(range)),
+                CornerRadius::same(3),
+                tokens.range.gamma_multiply(0.55),
+            );
+        }
         ui.painter().rect(
             band,
             CornerRadius::same(3),
@@ -105,6 +119,16 @@ pub fn axis(ui: &Ui, lane: Rect, scale: Interval, range: Option<Interval>) {
             Stroke::new(1.0, tokens.edge.gamma_multiply(0.45)),
             egui::StrokeKind::Inside,
         );
+    }
+}
+
+/// A bracket below the axis where the soaps lie that lathered best in measured series.
+fn best_lather(ui: &Ui, lane: Rect, scale: Interval, best: Interval) {
+    let (stroke, y) = (Stroke::new(1.5, Tokens::of(ui).quiet), lane.center().y + 13.0);
+    let x = Rangef::new(position(lane, scale, best.min()), position(lane, scale, best.max()));
+    ui.painter().hline(x, y, stroke);
+    for end in [x.min, x.max] {
+        ui.painter().vline(end, y - 4.0..=y, stroke);
     }
 }
 
@@ -130,7 +154,9 @@ impl Lane<'_> {
         let number = fixed(value, estimate.decimals());
         match (place, range) {
             (Some(place), Some(range)) => {
-                format!("{} {number}, {} the range {}", estimate.name(), place.word(), range_words(estimate, range))
+                let few = if estimate.is_narrow(range) { ", of few soaps" } else { "" };
+                let range = range_words(estimate, range);
+                format!("{} {number}, {} the range {range}{few}", estimate.name(), place.word())
             }
             _ => format!("{} {number}", estimate.name()),
         }
@@ -163,7 +189,10 @@ impl Lane<'_> {
         text(rect.left_center() + vec2(0.0, 8.0), Align2::LEFT_CENTER, &ends, FontId::proportional(11.0), tokens.quiet);
 
         let lane = Rect::from_x_y_ranges(rect.left() + NAMES..=rect.right() - WORDS - 14.0, rect.y_range());
-        axis(ui, lane, self.scale, range);
+        axis(ui, lane, self.scale, estimate, range);
+        if let Some(best) = self.record.best() {
+            best_lather(ui, lane, self.scale, best);
+        }
         if let Some(spread) = self.spread {
             let x = Rangef::new(position(lane, self.scale, spread.min()), position(lane, self.scale, spread.max()));
             whisker(ui, x, lane.center().y);
@@ -193,6 +222,10 @@ impl Lane<'_> {
             let arrow = if slope > 0.0 { "↑" } else { "↓" };
             let says = format!("{arrow} {} per 1 %", signed(slope, d));
             let at = Pos2::new(at.x, lower);
+            text(at, Align2::LEFT_CENTER, &says, FontId::proportional(10.5), tokens.quiet);
+        } else {
+            let at = Pos2::new(at.x, lower);
+            let says = format!("right {}", self.record.count());
             text(at, Align2::LEFT_CENTER, &says, FontId::proportional(10.5), tokens.quiet);
         }
         response

@@ -164,7 +164,13 @@ fn write_compare(out: &mut String, sides: &[Side<'_>], library: &Library) -> std
 fn write_row(out: &mut String, row: &Row, sides: &[Side<'_>]) -> std::fmt::Result {
     write!(out, "  {:<width$}{:>NUMBER$}", within(&row.name, NAMES - 3), row.text(0), width = NAMES - 2)?;
     for column in 1..sides.len() {
-        write!(out, "{:>NUMBER$}{:>DIFFERENCE$}", row.text(column), row.difference_text(column))?;
+        write!(out, "{:>NUMBER$}{:>DIFFERENCE$}", row.text(column), difference(row, column))?;
     }
     writeln!(out)
+}
+
+/// The difference with its sign, marked where it is too small for a word of more or less.
+fn difference(row: &Row, column: usize) -> String {
+    let about = if row.is_about_same(column) { "≈ " } else { "" };
+    format!("{about}{}", row.difference_text(column))
 }

@@ -127,7 +127,7 @@ fn lane(ui: &mut Ui, compared: &Compared<'_>, estimate: Estimate, grown: f32) {
     let Some(scale) = shared_axis(estimate, &all, compared.library) else { return };
     let names = (rect.width() * 0.36).clamp(120.0, 150.0);
     let lane = Rect::from_x_y_ranges(rect.left() + names..=rect.right() - 10.0, rect.y_range());
-    axis(ui, lane, scale, range);
+    axis(ui, lane, scale, estimate, range);
     for (column, range) in own {
         // On the side of its letter, the fourth clear of the second.
         let y = lane.center().y + [-10.0, 10.0, -10.0, 12.5][column];

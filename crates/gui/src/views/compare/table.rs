@@ -69,9 +69,17 @@ fn value(ui: &mut Ui, compared: &Compared<'_>, row: &Row, column: usize) {
     }
 }
 
+/// From this width on, points, there is room for words.
+const FOR_WORDS: f32 = 90.0;
+
 fn difference(ui: &mut Ui, compared: &Compared<'_>, row: &Row, column: usize, request: &mut Option<Request>) {
-    let text = row.difference_text(column);
-    let same = row.difference(column).is_some_and(|d| d.abs() <= 0.0);
+    let mut text = row.difference_text(column);
+    let same = row.difference(column).is_some_and(|d| d.abs() <= 0.0) || row.is_about_same(column);
+    if row.is_about_same(column) {
+        let is_wide = ui.available_width() >= FOR_WORDS;
+        let said = if is_wide { "about the same".into() } else { format!("≈ {text}") };
+        text = said;
+    }
     let tokens = Tokens::of(ui);
     let shown = if same {
         RichText::new(&text).color(tokens.quiet)

@@ -198,7 +198,8 @@ fn lane(
         let index = design.blend.lines().iter().position(|l| l.fat.id == *held)?;
         gradient(design, estimate, scene.library)[index]
     });
-    let response = Lane { result, scale, spread, slope, compared, open }.show(ui);
+    let record = scene.library.record_of(estimate);
+    let response = Lane { result, scale, spread, slope, compared, open, record }.show(ui);
     if response.clicked() {
         view.open_lane = if open { None } else { Some(estimate) };
     }
@@ -277,8 +278,17 @@ fn details(
     }
     let link = RichText::new("Why this number?").color(tokens.accent);
     of.asked(ui, Arc::new(Score(estimate)), |ui| ui.label(link));
-    wrapped(ui, estimate.trust().to_owned());
-    if let (Some(_), Some(style)) = (result.range, scene.library.style(&design.style)) {
+    wrapped(ui, scene.library.trust_in(estimate));
+    if scene.library.record_of(estimate).best().is_some() {
+        let text =
+            "The bracket under the lane is where the soaps lie that lathered best in measured series: neither end.";
+        wrapped(ui, text.to_owned());
+    }
+    if let (Some(range), Some(style)) = (result.range, scene.library.style(&design.style)) {
+        if estimate.is_narrow(range) {
+            let count = style.references.len();
+            wrapped(ui, format!("The band is narrow since it has few soaps: {count} of them."));
+        }
         let text = format!("With this superfat the reference soaps of “{}” lie between", style.name);
         ends(ui, of, &text, End::BOTH.map(|end| StyleEnd(estimate, end)));
         egui::Grid::new(("reference soaps", estimate as usize)).spacing([12.0, 1.0]).min_row_height(13.0).show(

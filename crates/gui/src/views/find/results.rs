@@ -276,9 +276,10 @@ fn in_words(about: About<'_>, side: &Side<'_>) -> String {
         .collect();
     let places = if outside.is_empty() { "all seven inside".into() } else { outside.join(", ") };
     let moves = Estimate::ALL.into_iter().filter_map(|e| Some((e, estimate_difference(e, side.now, evaluation)?)));
+    let moves = moves.filter(|(e, by)| !e.is_about_same(0.0, *by));
     let word = |(e, v): (Estimate, f64)| format!("{} {}", e.name().to_lowercase(), signed(v, e.decimals()));
     let most: Vec<String> = largest(moves, 3, 0.5).into_iter().map(word).collect();
-    let most = if most.is_empty() { "next to no change".into() } else { most.join(", ") };
+    let most = if most.is_empty() { "about the same".into() } else { most.join(", ") };
     let titre = quantities::text(&Titre, about).map_or_else(|_| String::new(), |titre| format!("; titre {titre}"));
     format!("{places}; against the design: {most}{titre}")
 }
@@ -312,7 +313,7 @@ fn lanes(ui: &mut Ui, (made, whose): (&Evaluated, Owner), side: &Side<'_>, scene
             let tokens = Tokens::of(ui);
             text(rect.left(), estimate.name(), tokens.ink);
             let lane = Rect::from_x_y_ranges(rect.left() + NAMES..=rect.right() - NUMBERS, rect.y_range());
-            axis(ui, lane, scale, result.range.map(|range| estimate.as_shown(range)));
+            axis(ui, lane, scale, estimate, result.range.map(|range| estimate.as_shown(range)));
             if let Some(now) = side.now.estimate(estimate) {
                 mark(ui, lane, scale, now.value, Mark::Hollow);
             }
