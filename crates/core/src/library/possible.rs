@@ -219,11 +219,11 @@ mod tests {
             // The ends are rounded to hundredths.
             assert!(used.width() >= 2.0 * NARROWEST * used.mid() - 0.02, "{}: {ranges:?}", fat.id);
             let most = match ranges.possible {
-                Some(possible) if possible.min() > ranges.published.max() => ranges.published.max(),
                 Some(possible) if possible.max() < ranges.published.min() => ranges.published.min(),
                 _ => ranges.most(),
             };
             assert!(used.max() <= most + 1e-9, "{}: {ranges:?}", fat.id);
+            assert!(used.mid() <= ranges.published.max(), "{}: {ranges:?}", fat.id);
             assert_eq!(fat.lye(), used, "{}", fat.id);
         }
         assert_eq!(of("beeswax").possible, None, "its make-up is not tabled");
@@ -253,6 +253,8 @@ mod tests {
         assert_eq!(below, range(196.0, 200.0), "the low end, and the least width below it");
         let above = used(range(200.0, 210.0), Some(range(220.0, 230.0)), true);
         assert_eq!(above, Some(range(200.0, 210.0)), "as published");
+        let mahua = of("mahua");
+        assert!(mahua.disagree() && mahua.used.mid() < mahua.published.max(), "{mahua:?}");
         let hemp = of("hemp");
         assert!(hemp.disagree() && hemp.used.max() <= hemp.published.min(), "{hemp:?}");
     }
