@@ -174,7 +174,7 @@ impl App {
             last_key: 0,
             view: View::Design,
             under: View::Design,
-            design_view: DesignView::default(),
+            design_view: DesignView::with_edge(preferences.edge),
             compare_view: CompareView::default(),
             find_view: FindView::default(),
             make_view: MakeView::of(preferences.region),
@@ -487,6 +487,7 @@ impl App {
     }
 
     fn keep_preferences(&mut self) {
+        self.preferences.edge = self.design_view.edge;
         if self.preferences == self.saved_preferences {
             return;
         }

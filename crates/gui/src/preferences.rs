@@ -1,5 +1,6 @@
 //! What the person set once and wants to find again; not part of any design.
 
+use crate::views::design::edge::Edge;
 use barwright_core::bench::label::Region;
 use barwright_core::units::Measures;
 use eframe::egui::ThemePreference;
@@ -18,6 +19,8 @@ pub struct Preferences {
     pub theme: ThemePreference,
     /// Whether the hints for newcomers are shown.
     pub hints: bool,
+    /// Where the column of the blend ends in the Design view.
+    pub edge: Edge,
     /// Files opened or saved last, newest first.
     pub recent: Vec<PathBuf>,
 }
@@ -29,6 +32,7 @@ impl Default for Preferences {
             region: Region::EuUk,
             theme: ThemePreference::System,
             hints: true,
+            edge: Edge::default(),
             recent: Vec::new(),
         }
     }

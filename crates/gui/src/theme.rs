@@ -5,7 +5,7 @@ mod fats;
 pub use fats::fat_colour;
 
 use eframe::egui::{
-    self, Color32, Context, CornerRadius, FontData, FontDefinitions, FontFamily, FontId, Margin, Stroke, Style,
+    self, Color32, Context, CornerRadius, FontData, FontDefinitions, FontFamily, FontId, Margin, Rgba, Stroke, Style,
     TextStyle, Theme, Visuals,
 };
 use std::sync::Arc;
@@ -182,6 +182,15 @@ pub fn install(ctx: &Context) {
     ctx.style_mut_of(Theme::Dark, |s| style(s, Theme::Dark, &DARK));
 }
 
+/// Black or white, as it is read better on `ground`.
+pub fn ink_on(ground: Color32) -> Color32 {
+    /// The relative luminance (WCAG 2.2, W3C) on which both are read equally well.
+    const EQUAL: f32 = 0.179;
+    let light = Rgba::from(ground);
+    let luminance = 0.2126 * light.r() + 0.7152 * light.g() + 0.0722 * light.b();
+    if luminance > EQUAL { Color32::BLACK } else { Color32::WHITE }
+}
+
 /// Contrast ratio of WCAG 2.2 (W3C): relative luminances of sRGB colours.
 #[cfg(test)]
 fn contrast(a: Color32, b: Color32) -> f64 {
@@ -229,6 +238,16 @@ mod tests {
             assert!(contrast(t.accent, t.chosen) >= 4.5, "{theme}: text that is chosen");
             assert!(contrast(t.ink, t.chosen) >= 4.5, "{theme}: text on a pressed button");
             assert!(contrast(t.edge, t.panel) >= 3.0, "{theme}: the edge of a control");
+        }
+    }
+
+    #[test]
+    fn what_is_written_on_a_fat_is_read() {
+        let library = barwright_core::Library::embedded().expect("assets parse");
+        for fat in library.fats() {
+            let ground = fat_colour(fat.id.as_str());
+            let ratio = contrast(ink_on(ground), ground);
+            assert!(ratio >= 4.5, "{}: {ratio:.2}", fat.name);
         }
     }
 

@@ -2,19 +2,20 @@
 
 pub mod calendar;
 pub mod caution;
+pub mod cut;
 pub mod fitted;
 pub mod lane;
 pub mod number_field;
 pub mod picker;
 pub mod steady;
+pub mod under_bars;
+pub mod unseen;
 
 use crate::keyboard;
 use crate::theme::{self, Tokens};
 use barwright_core::number::fixed;
-use eframe::egui::text::LayoutJob;
 use eframe::egui::{
-    self, Align, Event, FontId, Frame, InputState, Key, Label, Layout, Margin, Rangef, Response, RichText, ScrollArea,
-    Sense, Ui, WidgetText,
+    self, Align, Event, Frame, InputState, Key, Layout, Margin, Rangef, Response, RichText, ScrollArea, Ui, WidgetText,
 };
 use egui_plot::{AxisHints, GridMark};
 use std::ops::RangeInclusive;
@@ -55,13 +56,18 @@ pub const fn within(sides: i8, top: i8) -> Margin {
     Margin { left: sides, right: sides, top, bottom: 16 }
 }
 
-/// A line with a name at the left, cut where it must be, and what `right` draws at the right, from
-/// the edge on.
-pub fn line<R>(ui: &mut Ui, name: impl Into<WidgetText>, right: impl FnOnce(&mut Ui) -> R) -> R {
+/// A line with a name at the left, as `styled` writes it, shortened where it must be, and what `right` draws at the
+/// right, from the edge on.
+pub fn line<R, W: Into<WidgetText>>(
+    ui: &mut Ui,
+    name: &str,
+    styled: impl Fn(&str) -> W,
+    right: impl FnOnce(&mut Ui) -> R,
+) -> R {
     ui.horizontal(|ui| {
         ui.with_layout(Layout::right_to_left(Align::Center), |ui| {
             let drawn = right(ui);
-            ui.with_layout(Layout::left_to_right(Align::Center), |ui| ui.add(Label::new(name).truncate()));
+            ui.with_layout(Layout::left_to_right(Align::Center), |ui| cut::one_line(ui, name, styled));
             drawn
         })
         .inner
@@ -69,29 +75,10 @@ pub fn line<R>(ui: &mut Ui, name: impl Into<WidgetText>, right: impl FnOnce(&mut
     .inner
 }
 
-/// A name on two lines where one of `width` points is too narrow, cut at the end of the second: no two names of
-/// the tables are cut to the same.
-pub fn two_lines(ui: &mut Ui, text: &str, width: f32) -> Response {
-    let ink = Tokens::of(ui).ink;
-    let lay = |size: f32, line_height: Option<f32>| {
-        let mut job = LayoutJob::simple(text.to_owned(), FontId::proportional(size), ink, width - 2.0);
-        job.wrap.max_rows = 2;
-        for section in &mut job.sections {
-            section.format.line_height = line_height;
-        }
-        ui.painter().layout_job(job)
-    };
-    let mut galley = lay(13.0, None);
-    if galley.rows.len() > 1 {
-        galley = lay(12.0, Some(13.5));
-    }
-    ui.add(Label::new(galley).sense(Sense::hover()))
-}
-
 /// A line with a name at the left and a figure at the right.
 pub fn figure(ui: &mut Ui, name: &str, value: &str) -> Response {
-    let name = RichText::new(name).color(Tokens::of(ui).quiet);
-    line(ui, name, |ui| ui.label(value))
+    let quiet = Tokens::of(ui).quiet;
+    line(ui, name, |text| RichText::new(text).color(quiet), |ui| ui.label(value))
 }
 
 /// The button of a dialog that Enter takes; it has the focus where no field wants it. Whether it

@@ -315,10 +315,10 @@ fn planned(
         add(StepKind::Turn(week), &cured(at), 10.0, text)?;
     }
     let sale = grams(cure.bar_at_sale(Plain));
-    let text = format!("Day {} after cutting: about {sale} a bar. Test, weigh, label.", short(days, 1));
+    let text = format!("Day {} of the cure: about {sale} a bar. Test, weigh, label.", short(days, 1));
     add(StepKind::Ready, &cured(days), 30.0, text)?;
     if let Some(day) = cure.settled() {
-        let text = format!("Day {day} after cutting: by the forecast a bar loses less than 0.5 % a week from now on.");
+        let text = format!("Day {day} of the cure: by the forecast a bar loses less than 0.5 % a week from now on.");
         add(StepKind::Settled, &cured(f64::from(day)), 10.0, text)?;
     }
     Ok(steps)

@@ -69,7 +69,7 @@ impl Start {
         match self {
             Self::Dated(_) => time.format("%a %-d %b %Y %H:%M").to_string(),
             Self::Undated(start) => {
-                let day = time.date().signed_duration_since(start.date()).num_days() + 1;
+                let day = time.date().signed_duration_since(start.date()).num_days();
                 format!("Day {day}, {}", time.format("%H:%M"))
             }
         }

@@ -122,7 +122,7 @@ pub struct Time {
     pub kind: StepKind,
     /// How long after the start, minutes.
     pub minutes: i64,
-    /// On which day, if that of the start is the first.
+    /// How many days after that of the start.
     pub day: i64,
     /// The day and time, if the day of making is set.
     pub at: Option<NaiveDateTime>,
@@ -312,7 +312,7 @@ fn times_of(about: About<'_>, told: Vec<Caution>, made_on: Option<NaiveDate>, st
     let time = |s: &schedule::Step| Time {
         kind: s.kind,
         minutes: (s.starts - start).num_minutes(),
-        day: (s.starts.date() - start.date()).num_days() + 1,
+        day: (s.starts.date() - start.date()).num_days(),
         at: made_on.map(|_| s.starts),
         text: line(&s.text),
     };

@@ -6,6 +6,7 @@ pub mod bar;
 pub mod batch;
 pub mod blend;
 pub mod controls;
+pub mod edge;
 pub mod form;
 pub mod greeting;
 pub mod jug;
@@ -29,6 +30,7 @@ use barwright_core::library::estimates::{Estimate, Scores};
 use barwright_core::library::material::MaterialId;
 use barwright_core::units::Measures;
 use barwright_core::{Evaluation, Library};
+use edge::Edge;
 use eframe::egui::{self, Color32, Frame, Panel, Ui};
 use form::{Context, OpenForm};
 use process::Reading;
@@ -54,6 +56,8 @@ pub struct DesignView {
     pub open_lane: Option<Estimate>,
     /// How the acids are shown.
     pub acids: acids::Shown,
+    /// Where the column of the blend ends.
+    pub edge: Edge,
     explanations: Explanations<State>,
 }
 
@@ -92,27 +96,31 @@ pub fn scores_of(evaluation: &Evaluation) -> Option<Scores> {
 }
 
 impl DesignView {
+    /// A view whose blend ends at `edge`.
+    pub fn with_edge(edge: Edge) -> Self {
+        Self { edge, ..Self::default() }
+    }
+
     /// Draws the left column and the open form. What is moved here is carried out before the others are drawn, so
     /// that every number follows in the same frame.
     pub fn causes(&mut self, ui: &mut Ui, open: &OpenDesign, scene: &Scene<'_>) -> Changes {
         let mut changes = Changes::default();
-        let width = ui.available_width();
+        let full = ui.max_rect();
         let plain = Frame::new().fill(Tokens::of(ui).ground);
-        Panel::left("blend").resizable(false).frame(plain).exact_size((width * 0.335).clamp(340.0, 660.0)).show(
-            ui,
-            |ui| {
-                column(ui, "blend column", within(16, 8), |ui| {
-                    blend::show(ui, open, self, scene, &mut changes);
-                    steady(ui, "lye", |ui| lye::show(ui, open, scene, &mut changes));
-                    steady(ui, "additions", |ui| additions::show(ui, open, self, scene, &mut changes));
-                    steady(ui, "scents", |ui| scents::show(ui, open, self, scene, &mut changes));
-                    steady(ui, "size", |ui| size::show(ui, open, scene, &mut changes));
-                    steady(ui, "process", |ui| process::show(ui, open, self, scene, &mut changes));
-                    steady(ui, "poured", |ui| poured::show(ui, open, scene, &mut changes));
-                    notes::show(ui, open, &mut changes);
-                });
-            },
-        );
+        let width = self.edge.width(full.width());
+        Panel::left("blend").resizable(false).frame(plain).exact_size(width).show(ui, |ui| {
+            column(ui, "blend column", within(16, 8), |ui| {
+                blend::show(ui, open, self, scene, &mut changes);
+                steady(ui, "lye", |ui| lye::show(ui, open, scene, &mut changes));
+                steady(ui, "additions", |ui| additions::show(ui, open, self, scene, &mut changes));
+                steady(ui, "scents", |ui| scents::show(ui, open, self, scene, &mut changes));
+                steady(ui, "size", |ui| size::show(ui, open, scene, &mut changes));
+                steady(ui, "process", |ui| process::show(ui, open, self, scene, &mut changes));
+                steady(ui, "poured", |ui| poured::show(ui, open, scene, &mut changes));
+                notes::show(ui, open, &mut changes);
+            });
+        });
+        self.edge.show(ui, full, full.left() + width);
         self.show_form(ui, open, scene.library, &mut changes);
         changes
     }
@@ -159,8 +167,8 @@ impl DesignView {
 impl DesignView {
     /// Forgets what is half typed: it belongs to the design that was shown.
     pub fn forget(&mut self) {
-        let Self { open_lane, acids, .. } = *self;
-        *self = Self { open_lane, acids, ..Self::default() };
+        let Self { open_lane, acids, edge, .. } = *self;
+        *self = Self { open_lane, acids, edge, ..Self::default() };
     }
 
     /// Draws the open form, if one is.

@@ -66,9 +66,10 @@ const TYPED: [(&str, &str); 5] = [
 ];
 
 /// Keys that are no commands.
-const OTHER_KEYS: [(&str, &str); 5] = [
+const OTHER_KEYS: [(&str, &str); 6] = [
     ("Tab", "The next control; with Shift the one before"),
     ("Enter", "Takes what is typed; in a question, the coloured button"),
+    ("Ctrl+Enter", "The coloured button, from a box of many lines"),
     ("Esc", "Gives up what is typed, closes what is open"),
     ("↑ ↓", "One step up or down in a number field; with Shift a tenth of it"),
     ("← →", "The same on a slider"),

@@ -19,7 +19,7 @@ use crate::evaluated::Evaluated;
 use crate::open::{Key, OpenDesign, State};
 use crate::theme::Tokens;
 use crate::widgets::number_field::{Entry, NumberField};
-use crate::widgets::{column, quiet, within};
+use crate::widgets::{column, cut, quiet, within};
 use barwright_core::Library;
 use barwright_core::bench::label::{ListStyle, Region};
 use barwright_core::bench::schedule::NaiveTime;
@@ -251,6 +251,16 @@ fn cell(ui: &mut Ui, width: f32, at: At, text: impl Into<RichText>) -> Response 
     ui.allocate_ui_with_layout(vec2(width, height), layout, |ui| {
         ui.set_min_width(width);
         ui.add(Label::new(text.into()).truncate())
+    })
+    .inner
+}
+
+/// A cell with a name, shortened in its middle where it must be.
+fn name_cell(ui: &mut Ui, width: f32, text: &str, styled: impl Fn(&str) -> RichText) -> Response {
+    let height = ui.spacing().interact_size.y;
+    ui.allocate_ui_with_layout(vec2(width, height), Layout::left_to_right(Align::Center), |ui| {
+        ui.set_min_width(width);
+        cut::one_line(ui, text, styled)
     })
     .inner
 }

@@ -5,7 +5,7 @@ use crate::theme::Tokens;
 use crate::widgets::fitted::{answers, listed};
 use crate::widgets::number_field::{Entry, NumberField};
 use crate::widgets::picker::Picker;
-use crate::widgets::{default_button, heading, name, quiet};
+use crate::widgets::{cut, default_button, heading, name, quiet};
 use barwright_core::cautions;
 use barwright_core::chemistry::recipe::{Recipe, RecipeError, Verdict};
 use barwright_core::library::additions::Addition;
@@ -240,7 +240,7 @@ fn line(ui: &mut Ui, label: &str, id: Id, value: &mut Grams, unit: MassUnit, mor
     ui.horizontal(|ui| {
         ui.allocate_ui_with_layout(egui::vec2(220.0, 26.0), Layout::left_to_right(Align::Center), |ui| {
             ui.set_min_width(220.0);
-            ui.add(egui::Label::new(label).truncate());
+            cut::one_line(ui, label, |name| RichText::new(name));
         });
         let shown = number::mass(*value, unit);
         let field = NumberField { id, name: &format!("{label} in the recipe"), shown: &shown, width: 96.0 };

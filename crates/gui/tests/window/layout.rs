@@ -148,9 +148,16 @@ fn axes(window: &Window) -> Vec<String> {
     let rects: Vec<Rect> = places(window).into_values().filter(|p| is_chart(&p.says)).map(|p| p.rect).collect();
     assert!(!rects.is_empty(), "there are charts");
     let around = |rect: &Rect| Rect::from_min_max(rect.min - egui::vec2(34.0, 6.0), rect.max + egui::vec2(0.0, 16.0));
-    let is_of_chart = |p: &Painted| rects.iter().any(|rect| around(rect).contains(p.rect.center()));
+    // What is written on a bar goes with it.
+    let is_beside =
+        |p: &Painted, rect: &Rect| around(rect).contains(p.rect.center()) && !rect.contains(p.rect.center());
+    let is_of_chart = |p: &Painted| rects.iter().any(|rect| is_beside(p, rect));
     let said = |p: Painted| format!("{} at {:.0} {:.0}", p.text, p.rect.center().x, p.rect.center().y);
-    painted(window).into_iter().filter(is_of_chart).map(said).collect()
+    let all: Vec<String> = painted(window).into_iter().filter(is_of_chart).map(said).collect();
+    for mark in ["oleic", "10 at", "40° at"] {
+        assert!(all.iter().any(|text| text.starts_with(mark)), "{mark} is beside a chart: {all:?}");
+    }
+    all
 }
 
 /// A text without its numbers.
@@ -214,4 +221,42 @@ fn nothing_moves_while_a_slider_is_held() {
         }
     }
     assert!(all.is_empty(), "{}", all.join("\n"));
+}
+
+#[test]
+fn four_designs_beside_each_other_are_not_cut() {
+    let files = ["apple-oat-loaf", "carrot-slab", "orchard-olive", "winter-tallow"];
+    let files = files.map(|name| example(&format!("{name}.barwright"))).into();
+    let mut window = window_with(files, Vec::new(), SIZES[0], Theme::Light);
+    press(&mut window, Modifiers::COMMAND, Key::Num2);
+    assert!(shows(&window, "D − A"), "all four stand there");
+    let mut all = Vec::new();
+    for size in SIZES {
+        window.set_size(size.into());
+        window.run();
+        all.extend(cuts(&window).into_iter().map(|cut| format!("{size:?}: {cut}")));
+    }
+    assert!(all.is_empty(), "{}", all.join("\n"));
+}
+
+#[test]
+fn the_edge_of_the_blend_is_dragged_and_put_back() {
+    let mut window = five_fats([1280.0, 720.0], Theme::Light);
+    let edge = |window: &Window| window.get_by_label("Width of the blend’s column").rect().center();
+    let before = edge(&window);
+    window.drag_at(before);
+    window.step();
+    window.hover_at(before + egui::vec2(90.0, 0.0));
+    window.step();
+    window.drop_at(before + egui::vec2(90.0, 0.0));
+    window.run();
+    let dragged = edge(&window);
+    assert!((dragged.x - before.x - 90.0).abs() < 4.0, "{before} to {dragged}");
+    assert!(cuts(&window).is_empty(), "{:?}", cuts(&window));
+    // By the keys too.
+    window.get_by_label("Width of the blend’s column").focus();
+    window.run();
+    press(&mut window, Modifiers::NONE, Key::ArrowLeft);
+    let nudged = edge(&window);
+    assert!(nudged.x < dragged.x - 4.0, "{dragged} to {nudged}");
 }

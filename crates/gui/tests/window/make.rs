@@ -33,7 +33,7 @@ fn click(window: &mut Window, name: &str) {
 #[test]
 fn a_typed_day_and_time_give_every_step_its_date() {
     let mut window = make_window();
-    assert!(shows(&window, "Day 1"), "without a day the days are counted");
+    assert!(shows(&window, "Day 0"), "without a day the days are counted");
     type_into(&mut window, "Day of making", "2026-03-14");
     type_into(&mut window, "Time of day at the start", "17:30");
     assert_eq!(design(&window).process.made_on.as_deref(), Some("2026-03-14"), "kept in the design");

@@ -97,3 +97,13 @@ fn a_purity_that_is_not_usual_is_doubted_until_it_is_read_from_the_tub() {
     press(&mut window, Modifiers::COMMAND, Key::Z);
     assert!(read(&window), "and undo brings both back");
 }
+
+#[test]
+fn a_blend_that_is_found_carries_it() {
+    let mut window = tall_window();
+    stopped(&mut window);
+    super::find::open_find(&mut window);
+    let count = window.query_all_by_label_contains("STOP: ").count();
+    let cards = window.query_all_by_label("Take this blend").count();
+    assert!(cards > 0 && count > cards, "{count} lines for {cards} open cards and the top of the view");
+}

@@ -196,7 +196,7 @@ fn write_cure(out: &mut String, about: About<'_>, stopped: bool) -> std::fmt::Re
         about.line(
             out,
             &BarAtSale,
-            &format!(", day {} after cutting: a forecast, not the weight to declare", short(on.get(), 1)),
+            &format!(", day {} of the cure: a forecast, not the weight to declare", short(on.get(), 1)),
         )?;
     }
     about.line(out, &BarOnDay(on, OfBar::Water), "")?;
@@ -204,7 +204,7 @@ fn write_cure(out: &mut String, about: About<'_>, stopped: bool) -> std::fmt::Re
     about.known(
         out,
         &SettledDay,
-        &format!(" after cutting: then it loses under {} % a week", short(SETTLED_PERCENT, 1)),
+        &format!(" of the cure: then it loses under {} % a week", short(SETTLED_PERCENT, 1)),
     )?;
     writeln!(out, "  {}", cure.shape_words())
 }

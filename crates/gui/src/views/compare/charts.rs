@@ -4,7 +4,7 @@ use super::{Compared, LETTERS, MARKS, SIGNS, Side, colour};
 use crate::theme::Tokens;
 use crate::views::why::{self, Owner, Subject};
 use crate::widgets::lane::{axis, mark, position, range_words};
-use crate::widgets::{heading, name, percent_plot, small, still_plot};
+use crate::widgets::{cut, heading, name, percent_plot, small, still_plot, under_bars};
 use barwright_core::evaluate::EstimateResult;
 use barwright_core::evaluate::axis::shared_axis;
 use barwright_core::library::acids::{Acid, AcidId};
@@ -15,7 +15,8 @@ use barwright_core::units::{Interval, in_percent};
 use eframe::egui::{
     Align, Align2, FontId, Label, Layout, Pos2, Rangef, Rect, RichText, Role, Sense, Stroke, Ui, WidgetInfo, vec2,
 };
-use egui_plot::{AxisHints, Bar, BarChart, GridMark, Line, LineStyle, PlotPoint, Text, VLine};
+use egui_plot::{Bar, BarChart, Line, LineStyle, PlotPoint, Text, VLine};
+use std::borrow::Cow;
 
 /// Height of an estimate's lane, and where designs have ranges of their own.
 const LANE: f32 = 33.0;
@@ -83,12 +84,9 @@ fn scores(ui: &mut Ui, compared: &Compared<'_>, grown: f32) {
 }
 
 /// A title that leaves room for others in a line.
-fn shortened(title: &str) -> String {
+fn shortened(title: &str) -> Cow<'_, str> {
     const MOST: usize = 22;
-    if title.chars().count() <= MOST {
-        return title.into();
-    }
-    title.chars().take(MOST - 1).chain(['…']).collect()
+    cut::in_the_middle(title, |part| part.chars().count() <= MOST)
 }
 
 /// The designs whose style is not the first one's, so that they lie inside or outside of other ranges.
@@ -228,19 +226,10 @@ fn acids(ui: &mut Ui, compared: &Compared<'_>, grown: f32) {
     }
     let tallest = letters.iter().map(|l| l.1).fold(1.0, f64::max);
     let count = shown.len();
-    // A long key, as that of a hydroxy acid, stands on two lines.
-    let keys: Vec<String> = shown.iter().map(|(_, acid)| acid.key.replace('-', "\n")).collect();
+    let names: Vec<&str> = shown.iter().map(|(_, acid)| acid.name.as_str()).collect();
     let plot = still_plot(ui, "acids compared")
         .height(190.0 * grown)
-        .x_grid_spacer(move |_| (0..count).map(|i| GridMark { value: i as f64, step_size: 1.0 }).collect())
-        .custom_x_axes(vec![AxisHints::new_x().label_spacing(Rangef::new(4.0, 8.0)).formatter({
-            #[expect(
-                clippy::cast_possible_truncation,
-                clippy::cast_sign_loss,
-                reason = "the marks are small whole numbers"
-            )]
-            move |mark, _| keys.get(mark.value.round() as usize).cloned().unwrap_or_default()
-        })])
+        .show_axes([false, true])
         .y_axis_formatter(|mark, _| fixed(mark.value, 0))
         .show(ui, |plot| {
             plot.set_plot_bounds_x(-0.6..=count as f64 - 0.4);
@@ -263,6 +252,7 @@ fn acids(ui: &mut Ui, compared: &Compared<'_>, grown: f32) {
     let all: Vec<String> = known.iter().copied().enumerate().map(says).collect();
     let sentence = format!("Fatty acids of {}", all.join("; "));
     plot.response.widget_info(|| WidgetInfo::labeled(Role::Image, true, &sentence));
+    under_bars::show(ui, &plot.transform, &names, 2.0);
     for (column, other) in known.iter().enumerate().skip(1) {
         if let (Some(first), Some(other)) = (known[0], other) {
             let shared = fixed(first.percent_shared(other), 0);

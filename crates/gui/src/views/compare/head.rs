@@ -3,6 +3,7 @@
 use super::{Compared, LETTERS, Request, SIGNS, Side, Widths, cell, line};
 use crate::theme::{self, Tokens};
 use crate::widgets::name;
+use crate::widgets::number_field::before_change;
 use barwright_core::design::edit::Edit;
 use barwright_core::explain::compare::{MOST_SIDES, Row};
 use eframe::egui::{Button, ComboBox, RichText, Ui};
@@ -17,6 +18,7 @@ pub(super) fn show(ui: &mut Ui, widths: Widths, compared: &Compared<'_>, request
             if ui.button("Swap A and B").clicked() {
                 swap(compared, 0, 1, request);
             }
+            before_change(ui);
         });
         for column in 0..compared.sides.len() {
             cell(ui, widths.value, |ui| chooser(ui, compared, column, request));

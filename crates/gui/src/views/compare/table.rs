@@ -4,7 +4,7 @@ use super::head::make_alike;
 use super::{Compared, LETTERS, Request, Widths, cell, line};
 use crate::theme::{self, Tokens, fat_colour};
 use crate::views::why::{self, Owner, Subject as Asked};
-use crate::widgets::{heading, name, small, two_lines};
+use crate::widgets::{cut, heading, name, small};
 use barwright_core::explain::compare::{Missing, Row, Subject};
 use eframe::egui::{Color32, CornerRadius, Label, Response, RichText, Sense, Ui, vec2};
 
@@ -18,7 +18,7 @@ pub(super) fn show(ui: &mut Ui, widths: Widths, compared: &Compared<'_>, request
                 cell(ui, widths.names, |ui| {
                     // What is cut must not touch the number.
                     ui.set_max_width(widths.names - 8.0);
-                    let shown = two_lines(ui, &row.name, widths.names - 8.0);
+                    let shown = cut::two_lines(ui, &row.name, widths.names - 8.0);
                     if let Subject::Estimate(estimate) = row.subject {
                         let (low, high) = estimate.ends();
                         shown.on_hover_text(format!("{low} → {high}"));

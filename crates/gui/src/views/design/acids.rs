@@ -1,10 +1,12 @@
 //! The fatty acids of the blend: a chart stacked by fat, or a table.
 
+use super::blend::number_of;
 use super::{DesignView, Scene};
 use crate::theme::{Tokens, fat_colour};
 use crate::views::figures::Figures;
+use crate::widgets::cut::write_on;
 use crate::widgets::steady::held;
-use crate::widgets::{section, still_plot};
+use crate::widgets::{section, still_plot, under_bars};
 use barwright_core::design::blend::FatLine;
 use barwright_core::evaluate::acid_part;
 use barwright_core::formula::Plain;
@@ -14,8 +16,8 @@ use barwright_core::number::fixed;
 use barwright_core::quantities::{About, AcidOfFat, AcidPercent};
 use barwright_core::units::in_percent;
 use barwright_core::{Design, Evaluation, Library};
-use eframe::egui::{self, Align, Color32, FontId, Grid, Id, Layout, RichText, Stroke, Ui, pos2, vec2};
-use egui_plot::{Bar, BarChart, GridMark};
+use eframe::egui::{self, Align, Color32, FontId, Grid, Id, Layout, Rect, RichText, Stroke, Ui, pos2};
+use egui_plot::{Bar, BarChart, GridMark, PlotPoint, PlotTransform};
 use std::sync::Arc;
 
 /// Acids with less than this many percent of the blend share one bar of the chart.
@@ -39,6 +41,15 @@ struct Slot {
     key: String,
     acids: Vec<AcidId>,
     saturated: bool,
+}
+
+/// What a fat brings to each of the bars.
+struct Part {
+    name: String,
+    /// By which it is found among the fats of the blend.
+    number: String,
+    colour: Color32,
+    heights: Vec<f64>,
 }
 
 /// The bars, saturated first, each group by chain length; what is under `small` percent goes together.
@@ -91,17 +102,20 @@ pub fn show(ui: &mut Ui, design: &Design, evaluation: &Evaluation, view: &mut De
     if view.acids == Shown::Nothing {
         return;
     }
-    let counts = |l: &&FatLine| !l.fat.profile().is_empty() && l.share.get() > 0.0;
-    let parts: Vec<(String, Color32, Vec<f64>)> = lines
+    let counts = |l: &FatLine| !l.fat.profile().is_empty() && l.share.get() > 0.0;
+    let parts: Vec<Part> = lines
         .iter()
-        .filter(counts)
-        .map(|l| {
-            let heights = slots.iter().map(|s| acid_part(Plain, &design.blend, l, &s.acids, scene.library)).collect();
-            (l.fat.name.clone(), fat_colour(l.fat.id.as_str()), heights)
+        .enumerate()
+        .filter(|(_, l)| counts(l))
+        .map(|(i, l)| Part {
+            name: l.fat.name.clone(),
+            number: number_of(i),
+            colour: fat_colour(l.fat.id.as_str()),
+            heights: slots.iter().map(|s| acid_part(Plain, &design.blend, l, &s.acids, scene.library)).collect(),
         })
         .collect();
     if view.acids == Shown::Table {
-        let fats = lines.iter().filter(counts).map(|l| l.fat.id.clone()).collect();
+        let fats = lines.iter().filter(|l| counts(l)).map(|l| l.fat.id.clone()).collect();
         let of = Figures::shown(About::new(design, evaluation, scene.library), scene.measures);
         table(ui, &slots, &parts, (of, fats));
     } else {
@@ -111,16 +125,18 @@ pub fn show(ui: &mut Ui, design: &Design, evaluation: &Evaluation, view: &mut De
 
 /// Height of the chart, points: the bar stands above it, so that it never takes the room.
 const CHART: f32 = 168.0;
+/// Width of a bar, as a part of what it has.
+const BAR: f64 = 0.62;
 
-fn chart(ui: &mut Ui, slots: &[Slot], parts: &[(String, Color32, Vec<f64>)]) {
+fn chart(ui: &mut Ui, slots: &[Slot], parts: &[Part]) {
     let tokens = Tokens::of(ui);
     // Neighbours in a stack differ by more than their colour.
     let gap = Stroke::new(1.0, tokens.ground);
     let mut charts: Vec<BarChart> = Vec::new();
-    for (name, colour, heights) in parts {
+    for Part { name, colour, heights, .. } in parts {
         let bars = heights.iter().enumerate().map(|(x, h)| {
             let (fat, acid) = (name.clone(), &slots[x].name);
-            Bar::new(x as f64, *h).width(0.62).fill(*colour).stroke(gap).name(format!("{fat}: {acid}"))
+            Bar::new(x as f64, *h).width(BAR).fill(*colour).stroke(gap).name(format!("{fat}: {acid}"))
         });
         let chart = BarChart::new(name, bars.collect())
             .color(*colour)
@@ -128,7 +144,7 @@ fn chart(ui: &mut Ui, slots: &[Slot], parts: &[(String, Color32, Vec<f64>)]) {
         let below: Vec<&BarChart> = charts.iter().collect();
         charts.push(chart.stack_on(&below));
     }
-    let top = (0..slots.len()).map(|x| parts.iter().map(|p| p.2[x]).sum::<f64>()).fold(0.0, f64::max);
+    let top = (0..slots.len()).map(|x| parts.iter().map(|p| p.heights[x]).sum::<f64>()).fold(0.0, f64::max);
     let top = held(ui, Id::unique("top of the acids"), top);
     let height = CHART;
     // The finest of these steps whose figures stay apart.
@@ -152,28 +168,20 @@ fn chart(ui: &mut Ui, slots: &[Slot], parts: &[(String, Color32, Vec<f64>)]) {
             plot.bar_chart(chart);
         }
     });
-    let says = |s: &Slot, x: usize| format!("{} {} %", s.name, fixed(parts.iter().map(|p| p.2[x]).sum(), 1));
+    let says = |s: &Slot, x: usize| format!("{} {} %", s.name, fixed(parts.iter().map(|p| p.heights[x]).sum(), 1));
     let sentence: Vec<String> = slots.iter().enumerate().map(|(x, s)| says(s, x)).collect();
     response.response.widget_info(|| {
         egui::WidgetInfo::labeled(egui::Role::Image, true, format!("Fatty acids: {}", sentence.join(", ")))
     });
 
+    in_the_bars(ui, (&response.response.rect, &response.transform), parts);
     // Names under the bars, and what the two groups mean.
-    let x_of = |x: f64| response.transform.position_from_point(&egui_plot::PlotPoint::new(x, 0.0)).x;
-    let slot_width = x_of(1.0) - x_of(0.0);
-    let font = FontId::proportional(10.5);
-    let lay = |text: &str| ui.painter().layout_no_wrap(text.to_owned(), font.clone(), tokens.ink);
-    let names: Vec<_> = slots.iter().map(|s| lay(&s.name)).collect();
-    // Where they do not fit side by side they stand in two rows in turn.
-    let rows = if names.iter().all(|n| n.size().x <= slot_width - 2.0) { 1.0 } else { 2.0 };
-    let (labels, _) = ui.allocate_exact_size(vec2(ui.available_width(), 13.0 * rows + 19.0), egui::Sense::hover());
-    let painter = ui.painter();
-    for (x, name) in names.into_iter().enumerate() {
-        let row = if rows > 1.0 && x % 2 == 1 { 13.0 } else { 0.0 };
-        painter.galley(pos2(x_of(x as f64) - name.size().x / 2.0, labels.top() + row), name, tokens.ink);
-    }
+    let names: Vec<&str> = slots.iter().map(|s| s.name.as_str()).collect();
+    let below = under_bars::show(ui, &response.transform, &names, 19.0);
+    let (painter, font) = (ui.painter(), FontId::proportional(10.5));
+    let x_of = |x: f64| under_bars::x_of(&response.transform, x);
     let saturated = slots.iter().filter(|s| s.saturated).count();
-    let second = labels.top() + 13.0 * rows + 3.0;
+    let second = below.top() + 3.0;
     let words = |from: usize, to: usize, text: &str| {
         let left = x_of(from as f64 - 0.4);
         let galley = painter.layout_no_wrap(text.to_owned(), font.clone(), tokens.quiet);
@@ -185,13 +193,23 @@ fn chart(ui: &mut Ui, slots: &[Slot], parts: &[(String, Color32, Vec<f64>)]) {
     words(saturated, slots.len(), "liquid");
 }
 
+/// Writes into each part of a bar, where it has room, the number of the fat that it is of.
+fn in_the_bars(ui: &Ui, (rect, transform): (&Rect, &PlotTransform), parts: &[Part]) {
+    let painter = ui.painter().with_clip_rect(*rect);
+    for x in 0..parts.first().map_or(0, |p| p.heights.len()) {
+        let mut foot = 0.0;
+        for Part { number, colour, heights, .. } in parts {
+            let (low, high) = (foot, foot + heights[x]);
+            foot = high;
+            let [a, b] = [(x as f64 - BAR / 2.0, low), (x as f64 + BAR / 2.0, high)]
+                .map(|(x, y)| transform.position_from_point(&PlotPoint::new(x, y)));
+            write_on(&painter, Rect::from_two_pos(a, b), *colour, number);
+        }
+    }
+}
+
 /// `fats` are those in the columns.
-fn table(
-    ui: &mut Ui,
-    slots: &[Slot],
-    parts: &[(String, Color32, Vec<f64>)],
-    (of, fats): (Figures<'_>, Vec<MaterialId>),
-) {
+fn table(ui: &mut Ui, slots: &[Slot], parts: &[Part], (of, fats): (Figures<'_>, Vec<MaterialId>)) {
     let tokens = Tokens::of(ui);
     egui::ScrollArea::horizontal().show(ui, |ui| {
         Grid::new("acid table").striped(true).num_columns(parts.len() + 2).spacing([14.0, 4.0]).show(ui, |ui| {
@@ -203,7 +221,7 @@ fn table(
                 });
             };
             head(ui, RichText::new("Blend").font(crate::theme::strong(11.0)));
-            for (name, ..) in parts {
+            for Part { name, .. } in parts {
                 head(ui, RichText::new(name).small().color(tokens.quiet));
             }
             ui.end_row();

@@ -8,7 +8,7 @@ use crate::views::why::{self, Owner, Subject};
 use crate::views::{Changes, Request};
 use crate::widgets::lane::{Lane, whisker};
 use crate::widgets::steady::{held, steady};
-use crate::widgets::{heading, name, section, small};
+use crate::widgets::{cut, heading, name, section, small, unseen};
 use barwright_core::chemistry::spread::End;
 use barwright_core::design::edit::Edit;
 use barwright_core::evaluate::{EstimateResult, contributions, free_fat_points, gradient};
@@ -166,6 +166,7 @@ fn legend(ui: &mut Ui, scene: &Scene<'_>) -> bool {
         let (line, _) = ui.allocate_exact_size(vec2(22.0, 10.0), Sense::hover());
         whisker(ui, line.x_range(), line.center().y);
         small(ui, "spread of natural fats");
+        unseen::legend(ui);
         if let Some(compared) = &scene.compared {
             ui.label("◇");
             let remove = ui.small_button("×");
@@ -237,7 +238,7 @@ fn details(
         ui.horizontal(|ui| {
             ui.allocate_ui_with_layout(vec2(190.0, 18.0), Layout::left_to_right(Align::Center), |ui| {
                 ui.set_min_width(190.0);
-                ui.add(egui::Label::new(name).truncate());
+                cut::one_line(ui, name, |name| RichText::new(name));
             });
             let (rect, _) = ui.allocate_exact_size(vec2((ui.available_width() - 64.0).max(20.0), 10.0), Sense::hover());
             if let Some(points) = points {
@@ -285,7 +286,11 @@ fn details(
             |ui| {
                 for soap in &style.references {
                     of.drawn(ui, ScoreOfSoap(estimate, soap.name.clone()), small);
-                    small(ui, format!("{} ({})", soap.name, soap.trust.words()));
+                    small(ui, format!("{}{}", soap.name, unseen::sign(soap.trust))).on_hover_text(format!(
+                        "{}: {}",
+                        soap.trust.words(),
+                        soap.source
+                    ));
                     ui.end_row();
                 }
             },

@@ -120,13 +120,16 @@ fn scrolled(
     });
 }
 
+/// That nothing is typed yet is no danger: the bar's column says how to start. Missing prices are told where prices
+/// are typed.
+const TOLD_ELSEWHERE: [&str; 2] = ["no-fats", "price-missing"];
+
 /// What to mind, each with its remedy.
 fn cautions(ui: &mut Ui, open: &OpenDesign, scene: &Scene<'_>, changes: &mut Changes) {
     // After a remedy the cautions move up: a second click of the same hand must not hit another.
     let (pressed, now) = (egui::Id::unique("remedy pressed at"), ui.input(|i| i.time));
     let waits = ui.data(|d| d.get_temp::<f64>(pressed)).is_some_and(|at| now - at < REST);
-    // That nothing is typed yet is no danger; the bar's column says how to start.
-    for c in open.cautions(scene.library, scene.measures).iter().filter(|c| c.code != "no-fats") {
+    for c in open.cautions(scene.library, scene.measures).iter().filter(|c| !TOLD_ELSEWHERE.contains(&c.code)) {
         ui.add_space(4.0);
         if let Some(edit) = caution::show(ui, c).filter(|_| !waits) {
             changes.edit(edit);
@@ -155,9 +158,12 @@ fn weights(ui: &mut Ui, list: &[Weight], of_design: Figures<'_>) {
 /// A weight, large.
 fn line_of(ui: &mut Ui, weight: &Weight, of_design: Figures<'_>) {
     let number = RichText::new(of_design.text(weight.quantity.as_ref())).font(theme::strong(16.0));
-    widgets::line(ui, weight.name.as_str(), |ui| {
-        of_design.asked(ui, Arc::clone(&weight.quantity), |ui| ui.label(number))
-    });
+    widgets::line(
+        ui,
+        &weight.name,
+        |name| RichText::new(name),
+        |ui| of_design.asked(ui, Arc::clone(&weight.quantity), |ui| ui.label(number)),
+    );
 }
 
 fn figures(ui: &mut Ui, of: Figures<'_>) {

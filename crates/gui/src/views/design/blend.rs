@@ -9,7 +9,7 @@ use crate::theme::{self, Tokens, fat_colour};
 use crate::views::figures::Figures;
 use crate::views::{Changes, Request};
 use crate::widgets::number_field::{Entry, NumberField, complain};
-use crate::widgets::{self, name, section, small};
+use crate::widgets::{self, cut, name, section, small, unseen};
 use barwright_core::chemistry::inputs::about_saponification_value;
 use barwright_core::design::blend::{Blend, FatLine};
 use barwright_core::design::edit::Edit;
@@ -70,8 +70,8 @@ pub fn show(ui: &mut Ui, open: &OpenDesign, view: &mut DesignView, scene: &Scene
         small(ui, "Move a slider: the unlocked fats give way and every number follows.");
     }
     view.held = None;
-    for line in design.blend.lines() {
-        row(ui, open, line, of, view, scene, changes);
+    for (index, line) in design.blend.lines().iter().enumerate() {
+        row(ui, open, (index, line), of, view, scene, changes);
     }
 
     ui.add_space(4.0);
@@ -141,6 +141,11 @@ fn effect_words(effect: &Scores) -> String {
     if words.is_empty() { "with 5 %: next to no change".into() } else { format!("with 5 %: {}", words.join(", ")) }
 }
 
+/// The number of the fat at `index` of the blend.
+pub fn number_of(index: usize) -> String {
+    (index + 1).to_string()
+}
+
 fn share_id(open: &OpenDesign, fat: &MaterialId) -> Id {
     Id::unique(("share", open.key, fat.as_str()))
 }
@@ -184,7 +189,7 @@ fn about(line: &FatLine, scene: &Scene<'_>) -> String {
 fn row(
     ui: &mut Ui,
     open: &OpenDesign,
-    line: &FatLine,
+    (index, line): (usize, &FatLine),
     of: Figures<'_>,
     view: &mut DesignView,
     scene: &Scene<'_>,
@@ -193,6 +198,7 @@ fn row(
     const FIELD: f32 = 62.0;
     const MASS: f32 = 66.0;
     const ICON: f32 = 22.0;
+    const SWATCH: f32 = 15.0;
     // What a slider needs at the least, and where there is more room.
     const SLIDER: f32 = 140.0;
     const LONG_SLIDER: f32 = 244.0;
@@ -212,12 +218,15 @@ fn row(
     let ui_row = &mut ui_row;
     ui_row.spacing_mut().item_spacing.x = 7.0;
 
-    let (swatch, _) = ui_row.allocate_exact_size(vec2(9.0, 18.0), Sense::hover());
-    ui_row.painter().rect_filled(swatch, CornerRadius::same(3), fat_colour(fat.id.as_str()));
+    let (swatch, _) = ui_row.allocate_exact_size(vec2(SWATCH, 18.0), Sense::hover());
+    let colour = fat_colour(fat.id.as_str());
+    ui_row.painter().rect_filled(swatch, CornerRadius::same(3), colour);
+    // The number by which it is found in the chart of the acids.
+    cut::write_on(ui_row.painter(), swatch, colour, &number_of(index));
     // The grams stand under "To weigh" too; a narrow column does without them here.
     let with_mass = rect.width() > 430.0;
     let mass_width = if with_mass { MASS + 7.0 } else { 0.0 };
-    let fixed_width = FIELD + mass_width + 2.0 * ICON + 7.0 * 5.0 + 9.0;
+    let fixed_width = FIELD + mass_width + 2.0 * ICON + 7.0 * 5.0 + SWATCH;
     let free = (rect.width() - fixed_width).max(160.0);
     let slider_width = if with_mass { (free - 140.0).clamp(SLIDER, LONG_SLIDER) } else { SLIDER.min(free - 70.0) };
     let label_width = free - slider_width;
@@ -225,7 +234,8 @@ fn row(
         ui.set_min_width(label_width);
         // A star: figures of a certificate.
         let star = if line.certificate() == Certificate::default() { "" } else { " *" };
-        widgets::two_lines(ui, &format!("{}{star}", fat.name), label_width)
+        let seen = if line.supplier.is_some() { "" } else { unseen::sign(fat.sv.trust) };
+        cut::two_lines(ui, &format!("{}{star}{seen}", fat.name), label_width)
     });
     label.inner.on_hover_ui(|ui| {
         ui.label(about(line, scene));

@@ -5,7 +5,7 @@ use crate::theme::Tokens;
 use crate::views::Changes;
 use crate::views::figures::Figures;
 use crate::widgets::number_field::NumberField;
-use crate::widgets::{name, two_lines};
+use crate::widgets::{cut, name};
 use barwright_core::design::edit::Edit;
 use barwright_core::library::additions::{Amount, Stage};
 use barwright_core::number::{self, NumberError, short};
@@ -301,7 +301,7 @@ pub fn material(
         let width = (ui.available_width() - beside).max(90.0);
         let label = ui.allocate_ui_with_layout(egui::vec2(width, 26.0), Layout::left_to_right(Align::Center), |ui| {
             ui.set_min_width(width);
-            two_lines(ui, what, width)
+            cut::two_lines(ui, what, width)
         });
         label.inner.on_hover_ui(|ui| {
             ui.label(about());

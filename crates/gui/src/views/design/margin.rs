@@ -54,13 +54,18 @@ pub fn show(ui: &mut Ui, open: &OpenDesign, scene: &Scene<'_>, changes: &mut Cha
 
 /// A line with the low and the high end of a range, each a figure of its own.
 fn range(ui: &mut Ui, of: Figures<'_>, name: &str, low: impl Quantity, high: impl Quantity) {
-    let name = RichText::new(name).color(Tokens::of(ui).quiet);
-    line(ui, name, |ui| {
-        ui.spacing_mut().item_spacing.x = 4.0;
-        of.drawn(ui, high, Ui::label);
-        ui.label("to");
-        of.drawn_number(ui, low, Ui::label);
-    });
+    let quiet = Tokens::of(ui).quiet;
+    line(
+        ui,
+        name,
+        |text| RichText::new(text).color(quiet),
+        |ui| {
+            ui.spacing_mut().item_spacing.x = 4.0;
+            of.drawn(ui, high, Ui::label);
+            ui.label("to");
+            of.drawn_number(ui, low, Ui::label);
+        },
+    );
 }
 
 fn drivers(ui: &mut Ui, margin: &LyeMargin, of: Figures<'_>) {
@@ -80,14 +85,19 @@ fn drivers(ui: &mut Ui, margin: &LyeMargin, of: Figures<'_>) {
     for d in margin.drivers.iter().take(DRIVERS) {
         let Some(drives) = Drives::of(d.cause, design) else { continue };
         // A line for each: what drives most may change under the hand, and nothing moves.
-        let name = RichText::new(cause(d.cause)).small().color(Tokens::of(ui).quiet);
-        line(ui, name, |ui| {
-            ui.spacing_mut().item_spacing.x = 4.0;
-            of.drawn_number(ui, DriverPoints(drives.clone()), |ui, points| {
-                small(ui, format!("±\u{a0}{points} points"))
-            });
-            of.drawn_number(ui, DriverPart(drives), |ui, percent| small(ui, format!("{percent}\u{a0}%,")));
-        });
+        let quiet = Tokens::of(ui).quiet;
+        line(
+            ui,
+            &cause(d.cause),
+            |text| RichText::new(text).small().color(quiet),
+            |ui| {
+                ui.spacing_mut().item_spacing.x = 4.0;
+                of.drawn_number(ui, DriverPoints(drives.clone()), |ui, points| {
+                    small(ui, format!("±\u{a0}{points} points"))
+                });
+                of.drawn_number(ui, DriverPart(drives), |ui, percent| small(ui, format!("{percent}\u{a0}%,")));
+            },
+        );
     }
 }
 

@@ -39,12 +39,15 @@ pub fn show(ui: &mut Ui, of: Figures<'_>) {
 
 /// One line: a name, in small what belongs to it, and a figure at the right.
 fn line(ui: &mut Ui, name: &str, more: &str, figure: RichText) -> Response {
-    let mut text = LayoutJob::default();
-    let body = TextStyle::Body.resolve(ui.style());
-    text.append(name, 0.0, TextFormat::simple(body, Tokens::of(ui).ink));
-    if !more.is_empty() {
-        let small = TextStyle::Small.resolve(ui.style());
-        text.append(more, 8.0, TextFormat::simple(small, Tokens::of(ui).quiet));
-    }
-    widgets::line(ui, text, |ui| ui.label(figure))
+    let tokens = Tokens::of(ui);
+    let [body, small] = [TextStyle::Body, TextStyle::Small].map(|style| style.resolve(ui.style()));
+    let with_more = |name: &str| {
+        let mut text = LayoutJob::default();
+        text.append(name, 0.0, TextFormat::simple(body.clone(), tokens.ink));
+        if !more.is_empty() {
+            text.append(more, 8.0, TextFormat::simple(small.clone(), tokens.quiet));
+        }
+        text
+    };
+    widgets::line(ui, name, with_more, |ui| ui.label(figure))
 }

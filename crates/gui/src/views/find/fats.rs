@@ -7,7 +7,7 @@ use crate::views::Changes;
 use crate::views::design::Scene;
 use crate::views::design::controls::percent;
 use crate::widgets::number_field::{Entry, NumberField};
-use crate::widgets::{name, small};
+use crate::widgets::{cut, name, small, unseen};
 use barwright_core::design::Price;
 use barwright_core::design::edit::Edit;
 use barwright_core::find::{Candidate, candidates};
@@ -102,7 +102,7 @@ fn row(
                 let (swatch, _) = ui.allocate_exact_size(vec2(7.0, 15.0), Sense::hover());
                 ui.painter().rect_filled(swatch, CornerRadius::same(3), scene.colour(fat.id.as_str()));
             }
-            ui.add(Label::new(&fat.name).truncate());
+            cut::one_line(ui, &format!("{}{}", fat.name, unseen::sign(fat.sv.trust)), |name| RichText::new(name));
         });
     });
     for what in ["least", "most", "price"] {

@@ -8,7 +8,7 @@ use crate::theme::{self, Tokens};
 use crate::views::design::Scene;
 use crate::views::why::{self, Owner, Subject};
 use crate::widgets::number_field::{Entry, NumberField};
-use crate::widgets::{heading, name, small, two_lines};
+use crate::widgets::{cut, heading, name, small};
 use barwright_core::find::Rule;
 use barwright_core::number::{fixed, parse};
 use barwright_core::quantities::{OfSearch, Sought};
@@ -51,7 +51,7 @@ pub fn show(ui: &mut Ui, view: &mut FindView, open: &OpenDesign, scene: &Scene<'
         ui.horizontal(|ui| {
             ui.spacing_mut().item_spacing.x = BETWEEN;
             cell(ui, names, |ui| {
-                two_lines(ui, label, names);
+                cut::two_lines(ui, label, names);
             });
             cell(ui, RULE, |ui| rule(ui, choice));
             for is_low in [true, false] {

@@ -10,7 +10,9 @@ use crate::views::design::Scene;
 use crate::views::design::bar::capital;
 use crate::views::why::{self, Owner, Subject};
 use crate::views::{Changes, Request};
+use crate::widgets::cut::write_on;
 use crate::widgets::lane::{Mark, axis, mark};
+use crate::widgets::number_field::before_change;
 use crate::widgets::{line, name, section, small};
 use barwright_core::design::blend::{Blend, FatLine};
 use barwright_core::design::edit::Edit;
@@ -48,7 +50,10 @@ pub fn show(ui: &mut Ui, view: &mut FindView, open: &OpenDesign, scene: &Scene<'
         ui.add_space(8.0);
     }
     if !outcome.results.is_empty() {
-        section(ui, if outcome.done { "Blends found" } else { "Best so far" });
+        ui.horizontal(|ui| {
+            section(ui, if outcome.done { "Blends found" } else { "Best so far" });
+            before_change(ui);
+        });
     }
     if outcome.results.first().is_some_and(|first| first.blend.has_shares_of(&design.blend)) {
         small(ui, "The first is the design itself: leave one of its fats out, or ask for something else.");
@@ -128,7 +133,9 @@ fn segments(ui: &mut Ui, blend: &Blend, height: f32, scene: &Scene<'_>) {
         #[expect(clippy::cast_possible_truncation, reason = "a length on the screen")]
         let width = rect.width() * line.share.fraction() as f32;
         let part = Rect::from_min_size(egui::pos2(left, rect.top()), vec2((width - 1.0).max(1.0), rect.height()));
-        ui.painter().rect_filled(part, CornerRadius::same(2), scene.colour(line.fat.id.as_str()));
+        let colour = scene.colour(line.fat.id.as_str());
+        ui.painter().rect_filled(part, CornerRadius::same(2), colour);
+        write_on(ui.painter(), part, colour, &line.fat.name);
         left += width;
     }
     name(ui, &response, &fats_in_words(blend));
@@ -171,8 +178,8 @@ fn details(ui: &mut Ui, of: (&Found, Owner, &Evaluated), side: &Side<'_>, scene:
         part(width - NUMBERS - BETWEEN, &mut |ui| lanes(ui, (made, whose), side, scene));
         part(NUMBERS, &mut |ui| {
             numbers(of, side, scene, |name, value, subject| {
-                let name = RichText::new(name).color(Tokens::of(ui).quiet);
-                let shown = line(ui, name, |ui| ui.label(value));
+                let quiet = Tokens::of(ui).quiet;
+                let shown = line(ui, name, |text| RichText::new(text).color(quiet), |ui| ui.label(value));
                 why::explained(ui, &shown, whose, subject);
             });
         });

@@ -2,7 +2,7 @@
 
 use super::MakeView;
 use crate::theme::Tokens;
-use crate::widgets::{section, small};
+use crate::widgets::{section, small, unseen};
 use barwright_core::Design;
 use barwright_core::bench::label::{Label, NO_ADVICE, Region, checklist};
 use barwright_core::chemistry::cure::Cure;
@@ -35,9 +35,9 @@ pub fn show(ui: &mut Ui, view: &mut MakeView, design: &Design, label: &Label, cu
             ui.vertical(|ui| {
                 ui.spacing_mut().item_spacing.y = 1.0;
                 ui.add(egui::Label::new(&item.text).wrap());
-                let trust = item.trust.map_or_else(String::new, |t| format!(", {}", t.words()));
-                small(ui, format!("{}{trust}", item.source));
+                small(ui, format!("{}{}", item.source, item.trust.map_or("", unseen::sign)));
             });
         });
     }
+    unseen::legend(ui);
 }

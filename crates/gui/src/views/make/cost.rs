@@ -8,7 +8,7 @@ use crate::views::Changes;
 use crate::views::design::controls::{id_of, percent};
 use crate::views::figures::Figures;
 use crate::widgets::number_field::{Entry, NumberField};
-use crate::widgets::{figure, section, small, two_lines};
+use crate::widgets::{cut, figure, section, small};
 use barwright_core::Library;
 use barwright_core::bench::price;
 use barwright_core::cautions::{NoStop, Stopped};
@@ -135,7 +135,7 @@ fn row(
         let first = name_width(ui);
         ui.allocate_ui_with_layout(vec2(first, 26.0), Layout::left_to_right(Align::Center), |ui| {
             ui.set_min_width(first);
-            two_lines(ui, &line.name, first)
+            cut::two_lines(ui, &line.name, first)
         });
         let about = |what| MaterialCost(line.material.clone(), what);
         of.drawn(ui, about(OfMaterial::Mass), |ui, used| cell(ui, CELLS[0], At::Right, used));

@@ -1,13 +1,13 @@
 //! What goes on the label: the ingredient list to print, its weight, and the allergens.
 
-use super::{At, MakeView, cell, checklist};
+use super::{At, MakeView, cell, checklist, name_cell};
 use crate::evaluated::Evaluated;
 use crate::open::OpenDesign;
 use crate::theme::Tokens;
 use crate::views::Changes;
 use crate::views::figures::{Figures, WithText};
 use crate::views::why::Owner;
-use crate::widgets::{copy_button, heading, name, section, small};
+use crate::widgets::{copy_button, heading, name, section, small, unseen};
 use barwright_core::Library;
 use barwright_core::bench::label::{Label, ListStyle, NameStatus, Region};
 use barwright_core::cautions::Stopped;
@@ -16,6 +16,7 @@ use barwright_core::library::allergens::AllergenList;
 use barwright_core::library::allergens::THRESHOLD;
 use barwright_core::number::short;
 use barwright_core::quantities::{AllergenPercent, BarAtSale, DryEnd, IngredientPercent};
+use barwright_core::trust::Trust;
 use barwright_core::units::Measures;
 use eframe::egui::{self, Align, ComboBox, Frame, Layout, Margin, RichText, Stroke, Ui};
 use std::rc::Rc;
@@ -121,11 +122,12 @@ fn ingredients(ui: &mut Ui, (label, percents): (&Label, &Percents), style: ListS
             ui.horizontal(|ui| {
                 if ingredient.status == NameStatus::Unconfirmed {
                     let text = format!("{}  (not confirmed)", region.name(&ingredient.name));
-                    cell(ui, width, At::Left, RichText::new(text).color(tokens.care)).on_hover_text(
+                    name_cell(ui, width, &text, |name| RichText::new(name).color(tokens.care)).on_hover_text(
                         "This name was not found in the inventory that was read, or there is none: confirm it before it is printed",
                     );
                 } else {
-                    cell(ui, width, At::Left, RichText::new(region.name(&ingredient.name)).color(tokens.quiet));
+                    let styled = |name: &str| RichText::new(name).color(tokens.quiet);
+                    name_cell(ui, width, region.name(&ingredient.name), styled);
                 }
                 percent.drawn(ui, Owner::Shown, |ui, percent| cell(ui, 64.0, At::Right, percent));
             });
@@ -173,8 +175,9 @@ fn allergens(ui: &mut Ui, open: &OpenDesign, (label, percents): (&Label, &Percen
             let (word, colour) =
                 if finding.is_declared() { ("declared", tokens.ink) } else { ("not over", tokens.quiet) };
             ui.horizontal(|ui| {
-                let memory = if finding.from_memory { " (from memory)" } else { "" };
-                cell(ui, width, At::Left, RichText::new(format!("{}{memory}", finding.name)).color(colour));
+                let seen = if finding.from_memory { unseen::sign(Trust::FromMemory) } else { "" };
+                let styled = |name: &str| RichText::new(name).color(colour);
+                name_cell(ui, width, &format!("{}{seen}", finding.name), styled);
                 let text = |percent| RichText::new(percent).color(colour);
                 percent.drawn(ui, Owner::Shown, |ui, percent| cell(ui, 80.0, At::Right, text(percent)));
                 cell(ui, 70.0, At::Right, RichText::new(word).small().color(colour));
@@ -185,6 +188,9 @@ fn allergens(ui: &mut Ui, open: &OpenDesign, (label, percents): (&Label, &Percen
         small(ui, "None known in the scents.");
     } else {
         small(ui, format!("The most there may be in the bar at sale; what is over {threshold} is declared."));
+        if label.allergens.findings.iter().any(|f| f.from_memory) {
+            unseen::legend(ui);
+        }
     }
     for scent in &label.allergens.unknown {
         let text = format!("{scent}: its allergens are not held here; ask its supplier.");

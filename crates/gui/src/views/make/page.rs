@@ -1,6 +1,7 @@
 //! The bench sheet as a page, to be looked at before it is printed.
 
 use crate::theme::{self, Tokens};
+use crate::widgets::cut;
 use barwright_core::cautions::{ALWAYS, Level};
 use barwright_core::render::sheet::{FIRST_AID, Figure, LEGEND, NO_ADVICE, Sheet, TESTS_WORTH, WRONG};
 use eframe::egui::{
@@ -105,7 +106,7 @@ fn weights(ui: &mut Ui, sheet: &Sheet) {
                     let weight = format!("{} {}", sheet.shown(row), sheet.measures.mass.sign());
                     ui.label(RichText::new(weight).font(theme::strong(14.0)));
                     ui.with_layout(Layout::left_to_right(Align::Center), |ui| {
-                        ui.add(Label::new(RichText::new(&row.name)).truncate());
+                        cut::one_line(ui, &row.name, |name| RichText::new(name));
                     });
                 });
             });

@@ -66,7 +66,11 @@ pub fn show(
     if let Err(error) = &day {
         complain(ui, &error.to_string());
     } else if known.is_none() {
-        small(ui, "Type the day of making, such as today or 28 Nov, and the dates follow.");
+        small(
+            ui,
+            "Type the day of making, such as today or 28 Nov, and the dates follow. Until then days are counted from \
+             making; those of the cure always from cutting.",
+        );
     }
     times(ui, open, batch, changes);
     ui.add_space(4.0);
@@ -186,7 +190,7 @@ fn line(ui: &mut Ui, (index, step): (usize, &Step), start: NaiveDate, is_dated: 
     let day = if is_dated {
         date.format("%a %-d %b %Y").to_string()
     } else {
-        format!("Day {}", date.signed_duration_since(start).num_days() + 1)
+        format!("Day {}", date.signed_duration_since(start).num_days())
     };
     ui.spacing_mut().item_spacing.y = 2.0;
     if is_new_day {

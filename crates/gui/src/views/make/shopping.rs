@@ -3,11 +3,11 @@
 use super::cost::{money, pack_words};
 use crate::theme::Tokens;
 use crate::views::figures::Figures;
-use crate::widgets::{copy_button, section, small};
+use crate::widgets::{copy_button, cut, section, small};
 use barwright_core::cost::{Cost, CostLine};
 use barwright_core::formula::Plain;
 use barwright_core::quantities::{AnyQuantity, CostSum, MaterialCost, OfMaterial};
-use eframe::egui::{Align, Label, Layout, RichText, Ui};
+use eframe::egui::{Align, Layout, RichText, Ui};
 
 /// What to buy of a material: packs where they are known, else how much is used.
 fn buy(of: Figures<'_>, line: &CostLine) -> String {
@@ -70,7 +70,7 @@ pub(super) fn show(ui: &mut Ui, of: Figures<'_>, cost: &Cost, currency: &str) {
                 ui.with_layout(Layout::left_to_right(Align::Center), |ui| {
                     let what = if is_priced { OfMaterial::Packs } else { OfMaterial::Mass };
                     of.drawn(ui, number(line, what), |ui, _| ui.label(buy(of, line)));
-                    ui.add(Label::new(RichText::new(&line.name).color(quiet)).truncate());
+                    cut::one_line(ui, &line.name, |name| RichText::new(name).color(quiet));
                 });
             });
         });

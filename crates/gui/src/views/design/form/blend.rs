@@ -2,12 +2,12 @@
 
 use super::{Context, Form};
 use crate::theme::{self, Tokens};
-use crate::widgets::{name, small};
+use crate::widgets::{cut, name, small};
 use barwright_core::design::edit::Edit;
 use barwright_core::design::written::{Line, Says, Written};
 use barwright_core::number::{self, fixed};
 use barwright_core::units::{FatMass, Grams, MassUnit};
-use eframe::egui::{Align, Id, Label, Layout, RichText, ScrollArea, TextEdit, Ui};
+use eframe::egui::{Align, Id, Key, Label, Layout, RichText, ScrollArea, TextEdit, Ui};
 
 /// The form for a blend.
 #[derive(Debug, Clone)]
@@ -59,6 +59,10 @@ impl Form for BlendForm {
             .desired_width(f32::INFINITY);
         let response = ui.add(field);
         name(ui, &response, "The blend, a fat on each line");
+        // Enter is a new line here; with Ctrl it is the button's, which waits for a free focus.
+        if response.has_focus() && ui.input(|i| i.modifiers.command && i.key_pressed(Key::Enter)) {
+            response.surrender_focus();
+        }
         if response.changed() {
             self.written = Written::read(&self.text, context.library, self.unit);
         }
@@ -115,7 +119,7 @@ fn understood(ui: &mut Ui, line: &Line, unit: MassUnit) {
             ui.with_layout(Layout::right_to_left(Align::Center), |ui| {
                 ui.label(amount.words(unit));
                 ui.with_layout(Layout::left_to_right(Align::Center), |ui| {
-                    ui.add(Label::new(&fat.name).truncate());
+                    cut::one_line(ui, &fat.name, |name| RichText::new(name));
                 });
             });
         }
