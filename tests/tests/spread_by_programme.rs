@@ -271,7 +271,7 @@ fn blends() -> Vec<Blend> {
 
 #[test]
 fn the_ends_for_every_fat_are_those_of_a_linear_programme() {
-    assert_eq!(FATS.len(), 56, "fats with a profile");
+    assert_eq!(FATS.len(), 60, "fats with a profile");
     for name in FATS.keys() {
         let id: &'static str = name.as_str();
         check_by_programme(name, &vec![(id, 1.0)]);

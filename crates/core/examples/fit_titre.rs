@@ -7,7 +7,9 @@
 //! stearine, is no fat of the library.
 //!
 //! Run it when a profile of these fats or a melting point changes, and carry the constants over
-//! into `FIT` in `titre.rs`: `cargo run -p barwright-core --example fit_titre`
+//! into `FIT` in `titre.rs`: `cargo run -p barwright-core --example fit_titre`. A fit that is hardly better stays
+//! out, since the constants move the titre of every design: with the profiles of today -14.67 and 1.230 would bring
+//! the error from 3.40 to 3.34 °C.
 #![allow(clippy::print_stdout, reason = "a program whose output is its purpose")]
 
 use barwright_core::chemistry::titre::FIT;

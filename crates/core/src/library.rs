@@ -452,12 +452,12 @@ mod tests {
     #[test]
     fn the_embedded_tables_are_usable_and_complete() {
         let library = Library::embedded().expect("assets/data parses");
-        assert_eq!(library.fats().len(), 58);
+        assert_eq!(library.fats().len(), 64);
         assert_eq!(library.acids.len(), 30);
         assert_eq!(library.styles().len(), 4);
         let unprofiled: Vec<_> =
             library.fats().iter().filter(|f| f.profile().is_empty()).map(|f| f.id.as_str()).collect();
-        assert_eq!(unprofiled, ["beeswax", "lanolin"]);
+        assert_eq!(unprofiled, ["beeswax", "lanolin", "castor_hydrogenated", "rosin"]);
     }
 
     #[test]

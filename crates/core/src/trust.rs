@@ -11,6 +11,9 @@ pub enum Trust {
     /// A page that reproduces the source was read; older files call it by another name.
     #[serde(alias = "reproduction", alias = "Transcription", alias = "transcription")]
     Reproduction,
+    /// Calculated from a profile whose acids were read; what is calculated was not measured anywhere that was read.
+    #[serde(alias = "calculated from a read profile")]
+    Calculated,
     /// From memory: treat as unverified.
     #[serde(alias = "from memory")]
     FromMemory,
@@ -27,6 +30,7 @@ impl Trust {
         match self {
             Self::Read => "source read",
             Self::Reproduction => "from a reproduction",
+            Self::Calculated => "calculated from a read profile",
             Self::FromMemory => "from memory",
             Self::CommonPractice => "common practice, no source",
             Self::Maker => "the maker’s own figure",
@@ -39,9 +43,10 @@ impl Trust {
         let seen = |trust: Self| match trust {
             Self::FromMemory => 0,
             Self::CommonPractice => 1,
-            Self::Reproduction => 2,
-            Self::Maker => 3,
-            Self::Read => 4,
+            Self::Calculated => 2,
+            Self::Reproduction => 3,
+            Self::Maker => 4,
+            Self::Read => 5,
         };
         if seen(other) < seen(self) { other } else { self }
     }

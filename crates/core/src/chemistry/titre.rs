@@ -43,7 +43,7 @@ impl Fusion {
     }
 
     /// Titre in °C. Good to about ±3 °C in hard charges, worse in soft ones (maize 8 too high,
-    /// peanut 6.5 too low); it is the setting point of the acids, not the hardness of a bar.
+    /// castor 7 too low); it is the setting point of the acids, not the hardness of a bar.
     pub fn titre<R: Reading>(&self, r: R, composition: &Composition<R::N>, acids: &Acids) -> Option<R::N> {
         self.liquidus(r, composition, acids).map(|liquidus| titre_of(r, liquidus))
     }

@@ -342,12 +342,13 @@ pub struct AdditionLine {
 impl AdditionLine {
     /// A usual amount at the record's usual stage (common practice, no source).
     pub fn usual(addition: Arc<Addition>) -> Self {
+        let usual = |g_per_kg: f64| g_per_kg.max(addition.handling.usual.min()).min(addition.handling.usual.max());
+        let percent = |percent: f64| Amount::PercentOfFats(AmountPercent::nearest(usual(10.0 * percent) / 10.0));
         let amount = match addition.kind {
-            AdditionKind::Puree => Amount::PercentOfFats(AmountPercent::nearest(8.0)),
-            AdditionKind::Milk | AdditionKind::Liquid => Amount::PercentOfFats(AmountPercent::nearest(15.0)),
+            AdditionKind::Puree => percent(8.0),
+            AdditionKind::Milk | AdditionKind::Liquid => percent(15.0),
             AdditionKind::Sugar | AdditionKind::Acid | AdditionKind::Salt | AdditionKind::Filler => {
-                let usual = addition.handling.usual;
-                Amount::GramsPerKgFats(AmountPerKg::nearest(10.0_f64.max(usual.min()).min(usual.max())))
+                Amount::GramsPerKgFats(AmountPerKg::nearest(usual(10.0)))
             }
         };
         let stage = addition.usual_stage;
@@ -358,6 +359,15 @@ impl AdditionLine {
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    #[test]
+    fn what_is_put_in_at_first_is_a_usual_amount() {
+        let library = crate::library::Library::embedded().expect("assets parse");
+        for addition in library.additions() {
+            let grams = AdditionLine::usual(Arc::clone(addition)).amount.mass(Grams(1000.0)).0;
+            assert!(addition.handling.usual.widened(1e-9).contains(grams), "{}: {grams} g", addition.id);
+        }
+    }
 
     #[test]
     fn an_amount_keeps_its_kind_when_its_mass_is_set() {

@@ -100,7 +100,7 @@ quantities! {
                 no_profile(of.evaluation)
             }
         }),
-        |_| "Good to about ±3 °C in hard charges, worse in soft ones (maize 8 too high, peanut 6.5 too low). It is where the \
+        |_| "Good to about ±3 °C in hard charges, worse in soft ones (maize 8 too high, castor 7 too low). It is where the \
              acids set, not the hardness of a bar."
     }
     /// Its lower end.

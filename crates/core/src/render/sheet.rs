@@ -35,6 +35,7 @@ use crate::quantities::{
     About, AllFats, AnyQuantity, BarCount, FatShare, PlannedSuperfat, WaterToWeigh, of_weight, text,
 };
 use crate::quantity::Unit;
+use crate::render::plain;
 use crate::units::{Bars, Fill, Grams, MassUnit, Measures, ScaleDivision};
 use std::borrow::Cow;
 
@@ -224,13 +225,7 @@ pub const LEGEND: &str = "The steps, the words beside a weight, what is called u
 pub const NO_ADVICE: &str = "This sheet is arithmetic and not advice. Rules on handling lye and on selling soap where you \
     are come first; ask the responsible authority, or a licensed professional where they call for one.";
 
-/// `text` without what can steer a terminal or turn the direction of what follows.
-fn plain(text: &str) -> String {
-    let turns = |c: char| matches!(c, '\u{202a}'..='\u{202e}' | '\u{2066}'..='\u{2069}' | '\u{200e}' | '\u{200f}');
-    text.chars().filter(|c| !turns(*c)).map(|c| if c.is_control() && c != '\n' { ' ' } else { c }).collect()
-}
-
-/// The same in one line.
+/// `text` without what can steer a terminal, in one line.
 pub(super) fn line(text: &str) -> String {
     plain(text).replace('\n', " ")
 }

@@ -3,9 +3,9 @@
 use super::hex;
 use eframe::egui::Color32;
 
-/// Twelve hues, each in five tones. All have at least 3 : 1 against the grounds of both themes, which leaves a narrow
+/// Twelve hues, each in five tones, and a row of hues between them. All have at least 3 : 1 against the grounds of both themes, which leaves a narrow
 /// band of lightness; neighbours in a stack are told apart by a gap and a label besides.
-const TONES: [[Color32; 12]; 5] = [
+const TONES: [[Color32; 12]; 6] = [
     [
         hex(0x00ae_5e59),
         hex(0x00b8_7646),
@@ -76,11 +76,25 @@ const TONES: [[Color32; 12]; 5] = [
         hex(0x007f_6d84),
         hex(0x0088_6c78),
     ],
+    [
+        hex(0x00c9_5c3b),
+        hex(0x00af_6d08),
+        hex(0x0090_7c07),
+        hex(0x006a_8711),
+        hex(0x0038_8c45),
+        hex(0x0010_8c76),
+        hex(0x000e_889f),
+        hex(0x002f_80c6),
+        hex(0x0067_73d8),
+        hex(0x0097_65c9),
+        hex(0x00b9_5aa9),
+        hex(0x00c9_5475),
+    ],
 ];
 
 /// The hue and the tone of each fat of the library, chosen so that fats that often go together are far apart. Another
 /// fat gets a line of its own and changes none of these.
-const FATS: [(&str, u8, u8); 58] = [
+const FATS: [(&str, u8, u8); 64] = [
     ("coconut", 7, 0),
     ("palm", 2, 0),
     ("canola", 1, 3),
@@ -139,6 +153,12 @@ const FATS: [(&str, u8, u8); 58] = [
     ("emu", 4, 4),
     ("butterfat", 10, 4),
     ("poultry_fat", 8, 4),
+    ("mct", 6, 5),
+    ("stearic_acid_95", 2, 4),
+    ("camellia", 4, 5),
+    ("mahua", 11, 5),
+    ("castor_hydrogenated", 9, 5),
+    ("rosin", 0, 4),
 ];
 
 /// The colour of the fat named `id`; of one of one's own by its name alone.
@@ -153,7 +173,8 @@ pub fn fat_colour(id: &str) -> Color32 {
 
 /// A place for a name that the library does not have, the same in every session.
 fn scattered(name: &str) -> usize {
-    const PLACES: usize = TONES[0].len() * TONES.len();
+    // The row that came later is left out: it would move the colours that own fats have.
+    const PLACES: usize = TONES[0].len() * (TONES.len() - 1);
     // Horner's rule, with any odd factor that mixes the letters.
     name.bytes().fold(0, |place, byte| (31 * place + usize::from(byte)) % PLACES)
 }

@@ -13,7 +13,7 @@ const IN_FULL: &str = "The figure, or one that decides it, is from memory or com
 pub const fn sign(trust: Trust) -> &'static str {
     match trust {
         Trust::FromMemory | Trust::CommonPractice => " †",
-        Trust::Read | Trust::Reproduction | Trust::Maker => "",
+        Trust::Read | Trust::Reproduction | Trust::Calculated | Trust::Maker => "",
     }
 }
 

@@ -93,8 +93,10 @@ impl<'a> Jug<'a> {
         jug.ice = Grams(ice.min(jug.water.0));
         let (more, liquid) = ((ice - jug.water.0).max(0.0), sum(&jug.liquids));
         let whole = design.process.jug_frozen.get() >= 100.0;
-        if liquid > 0.0 && (whole || more > A_DROP) {
-            let all = whole || more >= liquid - A_DROP;
+        // All of it is frozen, be it without water, as glacial acetic acid.
+        let all = whole && !jug.liquids.is_empty();
+        if all || liquid > 0.0 && more > A_DROP {
+            let all = all || more >= liquid - A_DROP;
             jug.frozen_liquids = if all { Frozen::All } else { Frozen::Part(Grams(more)) };
         }
         let water = jug.water.0 + sum(&jug.liquids) + sum(&jug.frozen);

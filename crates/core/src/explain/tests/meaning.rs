@@ -76,7 +76,8 @@ fn source_of_lye(line: &FatLine) -> (String, Trust) {
     let mut acids: Vec<_> = fat.profile().iter().filter(|e| e.typical >= 5.0).collect();
     acids.sort_by(|a, b| a.typical.total_cmp(&b.typical));
     let marks: Vec<Trust> = acids.iter().map(|e| e.trust).chain([sv.trust]).collect();
-    let seen_least = [Trust::FromMemory, Trust::CommonPractice, Trust::Reproduction, Trust::Maker, Trust::Read];
+    let seen_least =
+        [Trust::FromMemory, Trust::CommonPractice, Trust::Calculated, Trust::Reproduction, Trust::Maker, Trust::Read];
     let mark = seen_least.into_iter().find(|mark| marks.contains(mark)).expect("at least that of the value");
     let of_acids = &acids[acids.len() - 1].source;
     let both = format!("{}; its fatty acids: {of_acids}", sv.source);

@@ -66,6 +66,14 @@ fn an_everyday_word_finds_the_fat_that_is_meant_by_it() {
         ("bees wax", "beeswax"),
         ("wool wax", "lanolin"),
         ("stearic", "stearic_acid_50"),
+        ("coconut oil", "coconut"),
+        ("coconut", "coconut"),
+        ("mct", "mct"),
+        ("medium-chain triglycerides", "mct"),
+        ("tea seed oil", "camellia"),
+        ("mowrah", "mahua"),
+        ("hydrogenated castor", "castor_hydrogenated"),
+        ("colophony", "rosin"),
         ("suet", "tallow_beef"),
         ("tallow", "tallow_beef"),
         ("pork fat", "lard"),
@@ -115,6 +123,20 @@ fn an_everyday_word_finds_the_addition_that_is_meant_by_it() {
         ("stout", "beer"),
         ("coffee", "coffee_brewed"),
         ("lemon", "lemon_juice"),
+        ("milk powder", "cow_milk_powder"),
+        ("goat milk powder", "goat_milk_powder"),
+        ("green clay", "clay_green"),
+        ("rhassoul", "clay_ghassoul"),
+        ("mica", "mica"),
+        ("red oxide", "iron_oxide_red"),
+        ("ultramarine", "ultramarine_blue"),
+        ("oat milk", "oat_milk"),
+        ("glycerine", "glycerol"),
+        ("silk", "silk"),
+        ("vitamin E", "vitamin_e"),
+        ("ROE", "rosemary_extract"),
+        ("cocoa", "cocoa_powder"),
+        ("cornflour", "corn_starch"),
     ];
     check(&library, library.additions(), &words);
 }
@@ -150,6 +172,12 @@ fn an_everyday_word_finds_the_scent_that_is_meant_by_it() {
         ("teatree", "tea_tree"),
         ("patch", "patchouli"),
         ("vetivert", "vetiver"),
+        ("Roman chamomile", "chamomile_roman"),
+        ("chamomile", "chamomile_german"),
+        ("bay", "bay"),
+        ("ho leaf", "ho_wood"),
+        ("tangerine", "tangerine"),
+        ("sandalwood", "sandalwood"),
     ];
     check(&library, library.scents(), &words);
 }
@@ -158,14 +186,24 @@ fn an_everyday_word_finds_the_scent_that_is_meant_by_it() {
 fn what_is_another_material_is_not_offered_for_it() {
     let library = Library::embedded().expect("assets parse");
     let offered = |found: Found<'_, _>| found.materials.iter().map(|m: &&Arc<Fat>| m.name.clone()).collect::<Vec<_>>();
-    for fat in ["fractionated coconut", "fractionated coconut oil", "hydrogenated soya", "brazil nut", "camelina"] {
+    for fat in ["hydrogenated soya", "brazil nut", "meadowfoam"] {
         assert!(offered(library.names.find(library.fats(), fat)).is_empty(), "{fat}");
     }
-    let additions =
-        ["milk powder", "powdered milk", "coconut milk powder", "soda ash", "baking powder", "cream of tartar"];
-    for text in additions.into_iter().chain(["dead sea salt", "Epsom salt"]) {
+    assert!(library.names.find(library.fats(), "camelina").is_guess, "camellia is another oil");
+    // Its saponification value is a third higher.
+    for text in ["fractionated coconut", "fractionated coconut oil", "fractionated"] {
+        assert_eq!(ids(&library, library.fats(), text), ["mct"], "{text}");
+    }
+    for text in ["soda ash", "baking powder", "cream of tartar", "dead sea salt", "Epsom salt"] {
         let found = library.names.find(library.additions(), text).materials;
         assert!(found.is_empty(), "{text}: {found:?}");
+    }
+    for text in ["milk powder", "powdered milk", "coconut milk powder", "dried milk"] {
+        let found = library.names.find(library.additions(), text);
+        assert!(!found.is_guess && !found.materials.is_empty(), "{text}");
+        for powder in found.materials {
+            assert!(powder.contents.value.water.get() < 10.0, "{text} is no {}", powder.name);
+        }
     }
 }
 

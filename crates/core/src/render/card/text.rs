@@ -1,6 +1,7 @@
 //! The card as plain text.
 
 use super::{CHECK_THE_LYE, Card, SAFETY, grams, ounces};
+use crate::render::plain;
 use crate::render::sheet::{TESTS_WORTH, wrapped};
 use std::fmt::Write as _;
 
@@ -21,7 +22,7 @@ impl Card {
         for line in SAFETY {
             wrapped(&mut out, "  - ", line);
         }
-        out
+        plain(&out)
     }
 
     fn write_recipe(&self, out: &mut String) -> std::fmt::Result {

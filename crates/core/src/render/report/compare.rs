@@ -5,6 +5,7 @@ use crate::cautions;
 use crate::explain::compare::{Row, Side, compare, letter};
 use crate::library::Library;
 use crate::number::fixed;
+use crate::render::plain;
 use crate::units::Measures;
 use serde::Serialize;
 use serde_json::Value;
@@ -125,7 +126,7 @@ pub fn compare_text(sides: &[Side<'_>], library: &Library) -> String {
     let mut out = String::new();
     // Writing to a String cannot fail.
     let _ = write_compare(&mut out, sides, library);
-    out
+    plain(&out)
 }
 
 fn write_compare(out: &mut String, sides: &[Side<'_>], library: &Library) -> std::fmt::Result {

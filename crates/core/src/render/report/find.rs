@@ -9,6 +9,7 @@ use crate::formula::lower_case;
 use crate::library::Library;
 use crate::library::estimates::Place;
 use crate::quantities::{self, About, AnyQuantity, IodineValue, OfFound, SaponificationValue, Score, Sought, Titre};
+use crate::render::plain;
 use serde::Serialize;
 use std::fmt::Write as _;
 
@@ -134,7 +135,7 @@ pub fn find_text(wanted: &Wanted, outcome: &Outcome, design: &Design, library: &
     let mut out = String::new();
     // Writing to a String cannot fail.
     let _ = write_text(&mut out, wanted, outcome, design, library);
-    out
+    plain(&out)
 }
 
 fn write_text(

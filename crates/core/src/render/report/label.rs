@@ -9,6 +9,7 @@ use crate::library::allergens::AllergenList;
 use crate::library::allergens::THRESHOLD;
 use crate::number::short;
 use crate::quantities::{About, AllergenPercent, AnyQuantity, BarAtSale, BarFresh, DryEnd, IngredientPercent, text};
+use crate::render::plain;
 use std::fmt::Write as _;
 
 /// Columns of a line for a terminal.
@@ -44,7 +45,7 @@ pub fn label_text(design: &Design, evaluation: &Evaluation, library: &Library) -
     let mut out = String::new();
     // Writing to a String cannot fail.
     let _ = write_all(&mut out, design, evaluation, library);
-    out
+    plain(&out)
 }
 
 fn write_all(out: &mut String, design: &Design, evaluation: &Evaluation, library: &Library) -> std::fmt::Result {

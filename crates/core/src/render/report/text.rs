@@ -17,6 +17,7 @@ use crate::quantities::{
     LimitedPercent, MaterialCost, OfBar, OfMaterial, Score, Section, SettledDay, StyleEnd, WaterFrom, WaterRowMass,
     When, of_weight,
 };
+use crate::render::plain;
 use crate::units::Purity;
 use std::fmt::Write as _;
 
@@ -69,7 +70,7 @@ pub fn text(design: &Design, evaluation: &Evaluation, library: &Library) -> Stri
     let mut out = String::new();
     // Writing to a String cannot fail.
     let _ = write_text(&mut out, design, evaluation, library);
-    out
+    plain(&out)
 }
 
 fn write_text(out: &mut String, design: &Design, evaluation: &Evaluation, library: &Library) -> std::fmt::Result {
