@@ -9,6 +9,7 @@ pub mod compare;
 mod difference;
 mod find;
 mod levers;
+mod ranges;
 #[cfg(test)]
 mod reader;
 mod schedule;
@@ -22,14 +23,17 @@ use crate::design::Design;
 use crate::evaluate::{Evaluation, read};
 use crate::formula::{Known, Tape, Term};
 use crate::library::Library;
+use crate::number::short;
 use crate::quantities::{self, AcidPercent, AdditionMass, FatMass, LineId, ScentMass, UnknownKey};
 use crate::quantity::Unit;
+use crate::units::Interval;
 use std::collections::HashMap;
 use std::fmt::Write as _;
 
 pub use crate::formula::Input;
 pub use crate::quantities::{About, AnyQuantity};
 pub use find::{of_nudge, of_picked, of_search};
+pub use ranges::Ranges;
 
 /// A number, explained.
 #[derive(Debug, Clone, PartialEq)]
@@ -48,6 +52,8 @@ pub struct Why {
     pub inputs: Vec<Input>,
     /// How far to trust it, in a sentence or two.
     pub trust: String,
+    /// Of a saponification value: where those of the fats lie.
+    pub ranges: Vec<Ranges>,
     /// Whether it is the difference of two designs.
     pub is_difference: bool,
     /// What would change it most, the strongest first and at most four; of a difference what makes it.
@@ -152,6 +158,7 @@ pub fn of_quantity(quantity: &dyn AnyQuantity, about: About<'_>) -> Result<Why, 
         formula: derivation.formula,
         inputs,
         trust,
+        ranges: if unit == Unit::Saponification { ranges::of_fats(&design.blend) } else { Vec::new() },
         is_difference: false,
         changes: changes::strongest(quantity, design, library),
     })
@@ -210,6 +217,13 @@ impl Why {
         }
         for input in &self.inputs {
             writeln!(out, "  {}: {}\n      {}", input.name, input.value, input.source_with_trust())?;
+        }
+        for Ranges { of, all } in &self.ranges {
+            let range = |(name, range): &(&str, Interval)| {
+                format!("{name} {} to {}", short(range.min(), 2), short(range.max(), 2))
+            };
+            let all: Vec<String> = all.iter().map(range).collect();
+            writeln!(out, "  {of}: {}", all.join(", "))?;
         }
         writeln!(out, "\nHow far to trust it\n  {}", self.trust)?;
         writeln!(out, "\n{}", self.heading_of_changes())?;

@@ -60,6 +60,7 @@ pub fn difference(row: &Row, column: usize, sides: &[Side<'_>], measures: Measur
     let words = InWords { row, column, effects: &effects, library };
     let result = words.with_unit(&signed(shown, row.decimals));
     Some(Why {
+        ranges: Vec::new(),
         is_difference: true,
         key: row.key.clone(),
         title: format!("{}: {} less A", in_one_line(&row.name), letter(column)),

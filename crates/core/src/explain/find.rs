@@ -108,6 +108,7 @@ impl<'a> Sought<'a> {
         let tape = Tape::default();
         let derivation = number.read(&tape, found, self)?.derivation(&|_| None);
         Ok(Why {
+            ranges: Vec::new(),
             is_difference: false,
             key: String::new(),
             title: String::new(),

@@ -36,6 +36,7 @@ pub fn step(step: &Step, start: Start, design: &Design, evaluation: &Evaluation,
     let mut inputs = vec![Input::chosen("Lye is made at", start.says(start.at()))];
     inputs.extend(step.waits.iter().map(|wait| about.wait(*wait)));
     Why {
+        ranges: Vec::new(),
         is_difference: false,
         key: format!("schedule.{}", step.kind.key()),
         title: format!("{}{week}", step.kind.title()),

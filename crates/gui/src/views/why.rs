@@ -4,11 +4,16 @@
 use crate::cache::Kept;
 use crate::keyboard;
 use crate::theme::{self, Tokens};
+use crate::widgets::lane::position;
 use crate::widgets::{heading, small};
-use barwright_core::explain::{AnyQuantity, Why, WhyError};
+use barwright_core::explain::{AnyQuantity, Ranges, Why, WhyError};
+use barwright_core::number::short;
 use barwright_core::quantities::{OfFound, OfSearch};
 use barwright_core::units::Measures;
-use eframe::egui::{self, CursorIcon, Id, Label, Pos2, Rect, Response, RichText, ScrollArea, Ui, Window, pos2};
+use eframe::egui::{
+    self, Align2, CornerRadius, CursorIcon, FontId, Id, Label, Pos2, Rect, Response, RichText, Role, ScrollArea, Sense,
+    Ui, WidgetInfo, Window, pos2, vec2,
+};
 use std::rc::Rc;
 use std::sync::Arc;
 
@@ -163,6 +168,10 @@ fn content(ui: &mut Ui, why: &Why, measures: Measures) {
     wrapped(ui, RichText::new(&why.formula));
     heading(ui, "With the numbers put in");
     wrapped(ui, RichText::new(&why.with_numbers));
+    if !why.ranges.is_empty() {
+        heading(ui, "Where the fats’ values lie, mg KOH/g");
+        why.ranges.iter().for_each(|ranges| picture(ui, ranges));
+    }
     heading(ui, "How far to trust it");
     wrapped(ui, RichText::new(&why.trust));
     heading(ui, why.heading_of_changes());
@@ -179,5 +188,29 @@ fn content(ui: &mut Ui, why: &Why, measures: Measures) {
     for input in &why.inputs {
         wrapped(ui, RichText::new(format!("{}: {}", input.name, input.value)));
         wrapped(ui, RichText::new(input.source_with_trust()).small().color(quiet));
+    }
+}
+
+/// The ranges of one fat, each as a line of its own on a scale that holds all of them.
+fn picture(ui: &mut Ui, ranges: &Ranges) {
+    const LINE: f32 = 15.0;
+    const NAMES: f32 = 132.0;
+    const FIGURES: f32 = 104.0;
+    let Some(scale) = ranges.hull() else { return };
+    let tokens = Tokens::of(ui);
+    ui.label(&ranges.of);
+    for (i, (name, range)) in ranges.all.iter().enumerate() {
+        let figures = format!("{} to {}", short(range.min(), 1), short(range.max(), 1));
+        let (rect, response) = ui.allocate_exact_size(vec2(ui.available_width(), LINE), Sense::hover());
+        response.widget_info(|| WidgetInfo::labeled(Role::Image, true, format!("{}, {name}: {figures}", ranges.of)));
+        let (painter, small) = (ui.painter(), FontId::proportional(11.0));
+        painter.text(rect.left_center(), Align2::LEFT_CENTER, name, small.clone(), tokens.quiet);
+        painter.text(rect.right_center(), Align2::RIGHT_CENTER, &figures, small, tokens.ink);
+        let lane = Rect::from_x_y_ranges(rect.left() + NAMES..=rect.right() - FIGURES, rect.y_range());
+        let x = |value| position(lane, scale, value);
+        let (left, right) = (x(range.min()), x(range.max()));
+        let band = Rect::from_x_y_ranges(left..=right.max(left + 2.0), rect.center().y - 3.0..=rect.center().y + 3.0);
+        let is_last = i + 1 == ranges.all.len();
+        painter.rect_filled(band, CornerRadius::same(2), if is_last { tokens.accent } else { tokens.edge });
     }
 }

@@ -72,6 +72,7 @@ pub fn shared_acids(column: usize, sides: &[Side<'_>], library: &Library) -> Opt
 
     let left_out = if a.unknown > 0.0 || b.unknown > 0.0 { " Fats without a tabled profile are left out." } else { "" };
     Some(Why {
+        ranges: Vec::new(),
         is_difference: false,
         key: "acids_pct".into(),
         title: format!("Fatty acids that A and {letter} share"),

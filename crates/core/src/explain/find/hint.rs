@@ -45,6 +45,7 @@ pub fn of_nudge(nudge: &Nudge, design: &Design, evaluation: &Evaluation, library
         })
     });
     Why {
+        ranges: Vec::new(),
         is_difference: false,
         key: "nudge".into(),
         title: "The least change that brings every score inside".into(),

@@ -29,6 +29,7 @@ impl Sought<'_> {
         let difference = format!("{} − {}", exact(last.objective), exact(bound.min(last.objective)));
         let how = "the best that shares of any size allow in what is still to be looked at";
         Ok(Why {
+            ranges: Vec::new(),
             is_difference: false,
             key: String::new(),
             title: String::new(),
@@ -69,6 +70,7 @@ impl Sought<'_> {
         let with_unit = |v: f64| format!("{} {unit}", number(v));
         let in_unit = |v: f64| OfFound::Objective.shown(v, self);
         Ok(Why {
+            ranges: Vec::new(),
             is_difference: false,
             key: String::new(),
             formula:

@@ -42,6 +42,7 @@ impl Sought<'_> {
             }
         };
         Ok(Why {
+            ranges: Vec::new(),
             is_difference: false,
             key: String::new(),
             title: String::new(),
