@@ -11,6 +11,7 @@ pub mod fusion;
 pub mod handling;
 pub mod material;
 pub mod measures;
+pub mod origins;
 pub mod possible;
 pub mod scents;
 pub mod shade;
@@ -29,6 +30,7 @@ use crate::library::fusion::Fusion;
 use crate::library::handling::{Handlings, HardFats};
 use crate::library::material::{BadId, MaterialId, Sourced};
 use crate::library::measures::Measure;
+use crate::library::origins::Origins;
 use crate::library::scents::{Limits, Scent};
 use crate::library::styles::{Style, StylesError};
 use crate::trust::Trust;
@@ -65,6 +67,8 @@ pub struct Tables<'a> {
     pub allergens: &'a str,
     /// `names.csv`.
     pub names: &'a str,
+    /// `origins.csv`.
+    pub origins: &'a str,
 }
 
 impl Tables<'static> {
@@ -83,6 +87,7 @@ impl Tables<'static> {
         limits: include_str!("../../../assets/data/limits.csv"),
         allergens: include_str!("../../../assets/data/allergens.csv"),
         names: include_str!("../../../assets/data/names.csv"),
+        origins: include_str!("../../../assets/data/origins.csv"),
     };
 }
 
@@ -103,6 +108,8 @@ pub struct Library {
     pub allergens: Allergens,
     /// By what words the materials are found.
     pub names: Names,
+    /// What the fats are made of.
+    pub origins: Origins,
     additions: Vec<Arc<Addition>>,
     measures: Vec<Measure>,
     scents: Vec<Arc<Scent>>,
@@ -345,6 +352,7 @@ impl Library {
         let scents = materials::scents(tables.scents, tables.constituents, &mut handling)?;
         Ok(Self {
             names: Names::parse(tables.names, &fats, &additions, &scents)?,
+            origins: Origins::parse(tables.origins, &fats)?,
             acids,
             weights,
             fusion,
