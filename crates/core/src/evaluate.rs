@@ -223,10 +223,12 @@ pub fn read<R: Reading>(r: R, design: &Design, library: &Library) -> Evaluation<
     let composition = composition(r, &design.blend, library);
     let known = composition.as_ref().filter(|c| c.unknown <= MOST_UNKNOWN);
     let cure = Cure::of(r, design, &masses);
-    let fatty_matter = fatty_matter(r, weighed(), library);
+    // Fatty acids are fatty matter, be they weighed as fat or as an addition.
+    let fatty_matter = fatty_matter(r, weighed(), library).map(|of_fats| of_fats + masses.added_fatty.0);
     let tfm_fresh = fatty_matter.filter(|_| fats.value() > 0.0).map(|m| percent_of(m, masses.batter.0));
     let chemistry = Chemistry {
-        saponification_value: (fats.value() > 0.0).then(|| R::N::from(1000.0) * masses.exact_koh.0 / fats.0),
+        saponification_value: (fats.value() > 0.0)
+            .then(|| R::N::from(1000.0) * (masses.exact_koh - masses.added_fatty_koh).0 / fats.0),
         saponification_value_calculated: known.map(|c| c.calculated_sv),
         iodine_value: known.map(|c| c.calculated_iv),
         titre: known.and_then(|c| library.fusion.titre(r, c, &library.acids)),

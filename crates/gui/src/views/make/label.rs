@@ -184,7 +184,7 @@ fn allergens(ui: &mut Ui, open: &OpenDesign, (label, percents): (&Label, &Percen
     if label.allergens.findings.is_empty() {
         small(ui, "None known in the scents.");
     } else {
-        small(ui, format!("The most there may be in the bar at sale; what is over {threshold} is declared."));
+        small(ui, format!("The most there may be in the bar dried out; what is over {threshold} is declared."));
     }
     for scent in &label.allergens.unknown {
         let text = format!("{scent}: its allergens are not held here; ask its supplier.");
