@@ -10,6 +10,7 @@ use crate::chemistry::jug::Jug;
 use crate::chemistry::margin::LyeMargin;
 use crate::chemistry::masses::{Masses, WaterRow, mass_of, water_account};
 use crate::chemistry::size::{SizeError, solve};
+use crate::chemistry::sugars::SugarEdge;
 use crate::design::Design;
 use crate::design::blend::{Blend, FatLine};
 use crate::design::edit::Edit;
@@ -74,6 +75,8 @@ pub struct Evaluation<N = f64> {
     pub size_error: Option<SizeError>,
     /// How far the superfat may lie from the planned one; `None` without fats that take alkali.
     pub margin: Option<LyeMargin<N>>,
+    /// What sugars may take of the alkali; nothing that protects counts it. `None` without such sugars.
+    pub sugars: Option<SugarEdge<N>>,
     /// How a bar dries; `None` without fats.
     pub cure: Option<Cure<N>>,
     /// The jug; `None` without alkali.
@@ -254,6 +257,7 @@ pub fn read<R: Reading>(r: R, design: &Design, library: &Library) -> Evaluation<
         masses,
         size_error,
         margin,
+        sugars: SugarEdge::read(r, design, &masses, library),
         cure,
         jug,
         chemistry,

@@ -16,6 +16,7 @@ pub mod possible;
 pub mod scents;
 pub mod shade;
 pub mod styles;
+pub mod sugars;
 pub mod water;
 
 mod materials;
@@ -33,6 +34,7 @@ use crate::library::measures::Measure;
 use crate::library::origins::Origins;
 use crate::library::scents::{Limits, Scent};
 use crate::library::styles::{Style, StylesError};
+use crate::library::sugars::Sugars;
 use crate::trust::Trust;
 use crate::units::{Fraction, Interval};
 use serde::Deserialize;
@@ -69,6 +71,8 @@ pub struct Tables<'a> {
     pub names: &'a str,
     /// `origins.csv`.
     pub origins: &'a str,
+    /// `sugars.csv`.
+    pub sugars: &'a str,
 }
 
 impl Tables<'static> {
@@ -88,6 +92,7 @@ impl Tables<'static> {
         allergens: include_str!("../../../assets/data/allergens.csv"),
         names: include_str!("../../../assets/data/names.csv"),
         origins: include_str!("../../../assets/data/origins.csv"),
+        sugars: include_str!("../../../assets/data/sugars.csv"),
     };
 }
 
@@ -110,6 +115,8 @@ pub struct Library {
     pub names: Names,
     /// What the fats are made of.
     pub origins: Origins,
+    /// Which part of the additions' sugars is reducing.
+    pub sugars: Sugars,
     additions: Vec<Arc<Addition>>,
     measures: Vec<Measure>,
     scents: Vec<Arc<Scent>>,
@@ -353,6 +360,7 @@ impl Library {
         Ok(Self {
             names: Names::parse(tables.names, &fats, &additions, &scents)?,
             origins: Origins::parse(tables.origins, &fats)?,
+            sugars: Sugars::parse(tables.sugars, &additions)?,
             acids,
             weights,
             fusion,

@@ -4,7 +4,7 @@ use super::{Window, design, evaluation, press, shows, tall_window, type_into};
 use barwright_core::library::estimates::Place;
 use eframe::egui::accesskit::Toggled;
 use eframe::egui::{Key, Modifiers};
-use egui_kittest::kittest::Queryable;
+use egui_kittest::kittest::{NodeT, Queryable};
 use std::thread::sleep;
 use std::time::Duration;
 
