@@ -74,7 +74,7 @@ IMPURITY_DENSITY = 2.5    # g/mL, what is not NaOH in sodium hydroxide
 FAT_HEAT = 2.0            # kJ/kg/K, fats and what is stirred into them
 MELTING = 333.6           # kJ/kg, ice
 NEUTRALISATION = 55.8     # kJ per mole of acid protons
-DRIED = 0.91              # what of a dried bar is not water (literature: 9 to 14 %; the lightest bar)
+DRIED = 0.95              # what of a bar is not water at the dry end, with 5 % of water (the lightest bar)
 
 
 # ---- reading design files -------------------------------------------------------------------
@@ -316,12 +316,17 @@ class Fat:
 FATS = {r["fat"]: Fat(r) for r in table("fats.csv")}
 
 
+# Acids among the additions that are fatty ones.
+FATTY = {"stearic acid"}
+
+
 class Addition:
     """What a gram of it is, as fractions."""
 
-    def __init__(self, water, fat, sugars, protons, solids, uncounted):
+    def __init__(self, water, fat, sugars, protons, solids, uncounted, fatty=0.0):
         self.water, self.fat, self.sugars = water / 100.0, fat / 100.0, sugars / 100.0
         self.protons = protons          # mol/g
+        self.fatty = fatty              # a fatty acid, which is a fat without its glycerol
         self.solids = solids            # g/mL
         self.uncounted = uncounted      # g NaOH per g that acids without a figure may take
 
@@ -335,7 +340,8 @@ class Addition:
             protons = number("acid_pct") / 100.0 * number("acid_protons") / number("acid_molar_mass_g_per_mol")
         uncounted = number("uncounted_acid_pct") / 100.0 * number("uncounted_naoh_g_per_g")
         return cls(
-            number("water_pct"), number("fat_pct"), number("sugars_pct"), protons, number("solids_g_per_ml"), uncounted
+            number("water_pct"), number("fat_pct"), number("sugars_pct"), protons, number("solids_g_per_ml"), uncounted,
+            number("acid_pct") / 100.0 if row["acid"] in FATTY else 0.0,
         )
 
     @classmethod
@@ -351,6 +357,7 @@ class Addition:
             protons,
             record.get("solids_g_per_ml", SOLIDS),
             uncounted["most"] / 100.0 * uncounted["naoh_g_per_g"] if uncounted else 0.0,
+            acid["content"] / 100.0 if acid and acid["name"] in FATTY else 0.0,
         )
 
 
@@ -652,7 +659,12 @@ class Batch:
 
         alkali = design["alkali"]
         superfat = design["superfat"] / 100.0
-        protons = added(lambda a: a.protons)
+        # A fatty acid takes alkali as the fats do, less the superfat.
+        fatty = added(lambda a: a.protons if a.fatty else 0.0)
+        self.fatty = added(lambda a: a.fatty)
+        self.of_blend = self.exact
+        self.exact += fatty
+        protons = added(lambda a: 0.0 if a.fatty else a.protons)
         moles = self.exact * (1.0 - superfat) + protons
         share = alkali["koh_share"] / 100.0
         weight = (1.0 - share) * NAOH / (alkali["naoh_purity"] / 100.0), share * KOH / (alkali["koh_purity"] / 100.0)
@@ -674,7 +686,7 @@ class Batch:
         self.uncounted = added(lambda a: a.water, lambda _, counts: not counts)
         self.in_jug = self.to_weigh + self.koh_water + added(lambda a: a.water, lambda s, _: s == "IntoJug")
         self.jug_protons = added(lambda a: a.protons, lambda s, _: s == "IntoJug")
-        free_acids = math.fsum(m * sv for f, _, m, sv in self.lines if f.kind == "free acid") / 1000.0 / KOH
+        free_acids = fatty + math.fsum(m * sv for f, _, m, sv in self.lines if f.kind == "free acid") / 1000.0 / KOH
         self.made = WATER * (protons + free_acids * min(1.0 - superfat, 1.0))
 
         self.added = math.fsum(m for _, _, m, _, _ in self.additions)
@@ -683,7 +695,8 @@ class Batch:
         self.sugars = added(lambda a: a.sugars)
         self.acid_unknown = added(lambda a: a.uncounted)
         self.batter = self.fats + self.naoh + self.koh + self.to_weigh + self.added + self.scented
-        self.free_fat = 100.0 * (self.fats * max(superfat, 0.0) + self.added_fat) / (self.fats + self.added_fat)
+        fat = self.fats + self.fatty
+        self.free_fat = 100.0 * (fat * max(superfat, 0.0) + self.added_fat) / (fat + self.added_fat)
 
         on_top = math.fsum(
             [m for _, _, m, s, _ in self.additions if not below(s)] + [m for _, m, s in self.scents if not below(s)]
@@ -752,7 +765,9 @@ def cured(design, b, bar_mm, bars):
     process = design["process"]
     way = DIFFUSIVITY * process["cure_days"]
     if bar_mm is None:
-        bar_mm = [(1000.0 * b.ml / bars) ** (1.0 / 3.0)] * 3
+        # Usual where no mould says otherwise: 25 mm thick, with a face of 3 to 2.
+        face = 1000.0 * b.ml / bars / 25.0
+        bar_mm = [25.0, math.sqrt(face * 1.5), math.sqrt(face / 1.5)]
     if len(bar_mm) == 3:
         left = math.prod(sheet(way / side**2) for side in bar_mm)
     else:
@@ -795,8 +810,8 @@ def ordered(parts):
     return sorted(masses, key=lambda n: (n.startswith("CI "), -masses[n]))
 
 
-def label(design, b, bars_g, water_g):
-    """Ingredients as put in, by the mass added, and as in the bar, by the mass at sale; allergens over 0.01 %."""
+def label(design, b, water_g):
+    """Ingredients as put in, by the mass added, and as in the bar, by the mass at sale; allergens over 0.01 % at the dry end."""
     own = {r["id"]: r for kind, r in design["materials"] if kind == "Addition"}
     koh = design["alkali"]["koh_share"] / 100.0
     alkalis = [("Sodium", 1.0 - koh, NAOH), ("Potassium", koh, KOH)]
@@ -822,15 +837,18 @@ def label(design, b, bars_g, water_g):
         protons = 0.0 if stage == "OnTop" else mass * what.protons
         for metal, part, alkali in alkalis:
             called = f"{metal} {SALTS[name]}" if name in SALTS and protons > 0.0 else inci
-            bar.append((called, part * (mass * (1.0 - what.water) + protons * (alkali - WATER))))
+            # Of a fatty acid as much stays free as of the fats.
+            kept = soaped if what.fatty and stage != "OnTop" else 1.0
+            bar.append((called, kept * part * (mass * (1.0 - what.water) + protons * (alkali - WATER))))
+            bar.append((inci, (1.0 - kept) * part * mass * (1.0 - what.water)))
     put.append(("Parfum", b.scented))
     bar.append(("Parfum", b.scented))
     spare = max(-design["superfat"] / 100.0, 0.0) * b.exact
     bar += [(f"{metal} Hydroxide", spare * part * alkali) for metal, part, alkali in alkalis]
-    return {"as_put_in": ordered(put), "as_in_the_bar": ordered(bar), "allergens": allergens(design, b, bars_g)}
+    return {"as_put_in": ordered(put), "as_in_the_bar": ordered(bar), "allergens": allergens(design, b)}
 
 
-def allergens(design, b, bars_g):
+def allergens(design, b):
     asked = design["allergen_list"][0]
     grams = {}
     for name, mass, _ in b.scents:
@@ -851,7 +869,7 @@ def allergens(design, b, bars_g):
             grams[declared] = grams.get(declared, 0.0) + mass * most
     first = {e["allergen"] for e in ALLERGENS if e["list"] == "first 24"}
     wanted = [a for a in grams if asked == "Extended" or (asked == "FirstTwentyFour" and a in first)]
-    over = [a for a in wanted if 100.0 * grams[a] / bars_g > 0.01]
+    over = [a for a in wanted if 100.0 * grams[a] / b.dried > 0.01]
     return sorted(over, key=lambda a: (-grams[a], a))
 
 
@@ -1038,16 +1056,16 @@ def expected(design):
         "size": {"wanted_ml": wanted_ml, "mould_ml": mould_ml, "bar_mm": bar_mm},
         "jug": said_jug,
         "chemistry": {
-            "saponification_value": 1000.0 * KOH * b.exact / b.fats,
+            "saponification_value": 1000.0 * KOH * b.of_blend / b.fats,
             "saponification_value_calculated": blend.sv if known else None,
             "iodine_value": blend.iv if known else None,
             "titre_c": blend.titre() if known else None,
-            "tfm_fresh_pct": None if None in matter else 100.0 * math.fsum(matter) / b.batter,
-            "tfm_cured_pct": None if None in matter else 100.0 * math.fsum(matter) / (at_sale * bars),
+            "tfm_fresh_pct": None if None in matter else 100.0 * (math.fsum(matter) + b.fatty) / b.batter,
+            "tfm_cured_pct": None if None in matter else 100.0 * (math.fsum(matter) + b.fatty) / (at_sale * bars),
         },
         "acids_pct": {a: 100.0 * w for a, w in blend.acids.items() if w > 0.0},
         "estimates": estimates,
-        "label": label(design, b, at_sale * bars, water_at_sale * bars),
+        "label": label(design, b, water_at_sale * bars),
         "cautions": cautions_of(design, b, said_jug, found, estimates, blend, limits),
     }
 

@@ -63,6 +63,10 @@ fn id(text: &str) -> MaterialId {
 
 fn only(wanted: &mut Wanted, fats: &[&str]) {
     wanted.candidates.retain(|c| fats.contains(&c.line.fat.id.as_str()));
+    // Who lists a fat names it.
+    for fat in fats {
+        wanted.name(&id(fat));
+    }
     assert_eq!(wanted.candidates.len(), fats.len(), "all are candidates");
 }
 

@@ -17,5 +17,6 @@ pub mod scents;
 pub mod size;
 pub mod solution;
 pub mod spread;
+pub mod sugars;
 pub mod titre;
 pub mod water;

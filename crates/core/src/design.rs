@@ -172,7 +172,7 @@ impl Default for OvenGel {
 
 impl Default for Process {
     /// A room of 20 °C; lye and fats meet at 38 °C, bars are cut after two days and cure four
-    /// weeks (common practice, no source). A dried bar keeps 10 % of water (literature: 9–14 %).
+    /// weeks (common practice, no source). A dried bar keeps 10 % of water, of 5 to 14 % (literature, memory).
     fn default() -> Self {
         Self {
             room_c: Celsius::nearest(20.0),

@@ -10,6 +10,7 @@ use crate::chemistry::jug::Jug;
 use crate::chemistry::margin::LyeMargin;
 use crate::chemistry::masses::{Masses, WaterRow, mass_of, water_account};
 use crate::chemistry::size::{SizeError, solve};
+use crate::chemistry::sugars::SugarEdge;
 use crate::design::Design;
 use crate::design::blend::{Blend, FatLine};
 use crate::design::edit::Edit;
@@ -74,6 +75,8 @@ pub struct Evaluation<N = f64> {
     pub size_error: Option<SizeError>,
     /// How far the superfat may lie from the planned one; `None` without fats that take alkali.
     pub margin: Option<LyeMargin<N>>,
+    /// What sugars may take of the alkali; nothing that protects counts it. `None` without such sugars.
+    pub sugars: Option<SugarEdge<N>>,
     /// How a bar dries; `None` without fats.
     pub cure: Option<Cure<N>>,
     /// The jug; `None` without alkali.
@@ -223,10 +226,12 @@ pub fn read<R: Reading>(r: R, design: &Design, library: &Library) -> Evaluation<
     let composition = composition(r, &design.blend, library);
     let known = composition.as_ref().filter(|c| c.unknown <= MOST_UNKNOWN);
     let cure = Cure::of(r, design, &masses);
-    let fatty_matter = fatty_matter(r, weighed(), library);
+    // Fatty acids are fatty matter, be they weighed as fat or as an addition.
+    let fatty_matter = fatty_matter(r, weighed(), library).map(|of_fats| of_fats + masses.added_fatty.0);
     let tfm_fresh = fatty_matter.filter(|_| fats.value() > 0.0).map(|m| percent_of(m, masses.batter.0));
     let chemistry = Chemistry {
-        saponification_value: (fats.value() > 0.0).then(|| R::N::from(1000.0) * masses.exact_koh.0 / fats.0),
+        saponification_value: (fats.value() > 0.0)
+            .then(|| R::N::from(1000.0) * (masses.exact_koh - masses.added_fatty_koh).0 / fats.0),
         saponification_value_calculated: known.map(|c| c.calculated_sv),
         iodine_value: known.map(|c| c.calculated_iv),
         titre: known.and_then(|c| library.fusion.titre(r, c, &library.acids)),
@@ -252,6 +257,7 @@ pub fn read<R: Reading>(r: R, design: &Design, library: &Library) -> Evaluation<
         masses,
         size_error,
         margin,
+        sugars: SugarEdge::read(r, design, &masses, library),
         cure,
         jug,
         chemistry,

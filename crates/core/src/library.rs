@@ -12,10 +12,12 @@ pub mod fusion;
 pub mod handling;
 pub mod material;
 pub mod measures;
+pub mod origins;
 pub mod possible;
 pub mod scents;
 pub mod shade;
 pub mod styles;
+pub mod sugars;
 pub mod water;
 
 mod materials;
@@ -31,8 +33,10 @@ use crate::library::fusion::Fusion;
 use crate::library::handling::{Handlings, HardFats};
 use crate::library::material::{BadId, MaterialId, Sourced};
 use crate::library::measures::Measure;
+use crate::library::origins::Origins;
 use crate::library::scents::{Limits, Scent};
 use crate::library::styles::{Style, StylesError};
+use crate::library::sugars::Sugars;
 use crate::trust::Trust;
 use crate::units::{Fraction, Interval};
 use serde::Deserialize;
@@ -69,6 +73,10 @@ pub struct Tables<'a> {
     pub names: &'a str,
     /// `comparisons.csv`.
     pub comparisons: &'a str,
+    /// `origins.csv`.
+    pub origins: &'a str,
+    /// `sugars.csv`.
+    pub sugars: &'a str,
 }
 
 impl Tables<'static> {
@@ -88,6 +96,8 @@ impl Tables<'static> {
         allergens: include_str!("../../../assets/data/allergens.csv"),
         names: include_str!("../../../assets/data/names.csv"),
         comparisons: include_str!("../../../assets/data/comparisons.csv"),
+        origins: include_str!("../../../assets/data/origins.csv"),
+        sugars: include_str!("../../../assets/data/sugars.csv"),
     };
 }
 
@@ -111,6 +121,10 @@ pub struct Library {
     /// Published comparisons of soaps.
     pub comparisons: Comparisons,
     records: [Record; 7],
+    /// What the fats are made of.
+    pub origins: Origins,
+    /// Which part of the additions' sugars is reducing.
+    pub sugars: Sugars,
     additions: Vec<Arc<Addition>>,
     measures: Vec<Measure>,
     scents: Vec<Arc<Scent>>,
@@ -358,6 +372,8 @@ impl Library {
         let scents = materials::scents(tables.scents, tables.constituents, &mut handling)?;
         Ok(Self {
             names: Names::parse(tables.names, &fats, &additions, &scents)?,
+            origins: Origins::parse(tables.origins, &fats)?,
+            sugars: Sugars::parse(tables.sugars, &additions)?,
             acids,
             weights,
             fusion,

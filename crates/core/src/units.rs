@@ -199,10 +199,9 @@ bounded!(
     Days, "a time", 0.0, 3650.0, "days"
 );
 bounded!(
-    /// Water that a bar keeps in the end, percent of its mass. Dried soap holds 9 to 14 %
-    /// (literature); the least is also what limits for scents count on, the most leaves room for
-    /// damp air.
-    EquilibriumMoisture, "the moisture that a cured bar keeps", 9.0, 30.0, "%"
+    /// Water that a bar keeps in the end, percent of its mass. Cured soap is left with 5 to 14 % (literature, memory);
+    /// the least is also what limits for scents count on, the most leaves room for damp air.
+    EquilibriumMoisture, "the moisture that a cured bar keeps", 5.0, 30.0, "%"
 );
 bounded!(
     /// Content of a pack, in grams.

@@ -142,11 +142,12 @@ impl<N: Num> Ingredients<N> {
         let bar_at_sale = cure.bar_at_sale(r);
         let bars = bar_at_sale * count;
         let dry = bars - cure.water_at_sale(r) * count;
-        let masses = &evaluation.scents.masses;
+        let (masses, dried) = (&evaluation.scents.masses, evaluation.masses.dried());
         Some(Self {
             as_put_in,
             as_in_the_bar,
-            allergens: library.allergens.check(r, &design.scents, masses, bars, design.allergen_list),
+            // At the dry end, where a percent is the highest that it becomes.
+            allergens: library.allergens.check(r, &design.scents, masses, dried, design.allergen_list),
             bar_at_sale,
             soap_of_dry: percent_of(ingredients::soap(r, design, evaluation), dry.0),
         })

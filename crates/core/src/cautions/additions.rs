@@ -36,7 +36,7 @@ fn acid_left_out(design: &Design, evaluation: &Evaluation) -> Option<Caution> {
     if batch.exact_koh.0 <= 0.0 || shift < GREAT_SHIFT {
         return None;
     }
-    let takes = |l: &&AdditionLine| l.stage.meets_lye() && l.addition.protons_per_gram() > 0.0;
+    let takes = |l: &&AdditionLine| l.stage.meets_lye() && l.addition.sour_protons_per_gram() > 0.0;
     let names: Vec<&str> = design.additions.iter().filter(takes).map(|l| l.addition.name.as_str()).collect();
     let why = format!(
         "{} g of the alkali are for {}: left out, the superfat would be {} %.",

@@ -11,7 +11,7 @@ use crate::design::Design;
 use crate::design::mould::{BarShape, Size};
 use crate::formula::{Input, Num, Plain, Reading};
 use crate::number::{fixed, short};
-use crate::units::{Days, Grams, percent_of};
+use crate::units::{Days, Grams, from_percent, percent_of};
 use std::sync::LazyLock;
 
 /// A bar [`USUAL_THICKNESS`] thick has lost half of its free water through its two faces after so
@@ -19,6 +19,11 @@ use std::sync::LazyLock;
 pub const USUAL_HALF_DAYS: f64 = 17.0;
 /// The thickness that [`USUAL_HALF_DAYS`] holds for, mm.
 pub const USUAL_THICKNESS: f64 = 25.0;
+/// The face of a bar that no mould gives: its longer side to its shorter (our choice).
+const FACE: f64 = 1.5;
+/// What a cured bar may be left with of water, percent of the bar (our judgement, from the literature and from memory):
+/// dried for long in dry air, and in damp air.
+pub const MOISTURE_BAND: (f64, f64) = (5.0, 14.0);
 /// A bar that loses less than this percent of its weight in a week has settled (our choice).
 pub const SETTLED_PERCENT: f64 = 0.5;
 
@@ -55,8 +60,8 @@ pub struct Cure<N = f64> {
 impl<N: Num> Cure<N> {
     /// The drying of a bar of `batch`, cut from `design`'s mould; `None` without fats.
     ///
-    /// Where no mould says how a bar is cut, it counts as a cube of its volume ([`Self::shape_known`]),
-    /// the block that dries slowest: a flatter bar will weigh less. A bar that is drier than the
+    /// Where no mould says how a bar is cut, it counts as one [`USUAL_THICKNESS`] thick ([`Self::shape_known`]): a
+    /// thinner bar will weigh less. A bar that is drier than the
     /// air would leave it stays as it is.
     pub fn of<R: Reading<N = N>>(r: R, design: &Design, batch: &Masses<N>) -> Option<Self> {
         if batch.fats.value() <= 0.0 || batch.batter_ml.value() <= 0.0 {
@@ -72,12 +77,15 @@ impl<N: Num> Cure<N> {
             Size::Mould { mould, fill } => mould.bar(*fill, design.bars),
             Size::FatMass(_) | Size::Volume { .. } | Size::BarMass(_) | Size::BarAtSale(_) => None,
         };
-        let cube = || BarShape::Block([(1000.0 * batch.batter_ml.value() / f64::from(batch.bars)).cbrt(); 3]);
+        let usual = || {
+            let width = (1000.0 * batch.batter_ml.value() / f64::from(batch.bars) / USUAL_THICKNESS / FACE).sqrt();
+            BarShape::Block([FACE * width, width, USUAL_THICKNESS])
+        };
         Some(Self {
             fresh,
             water,
             free: Grams((water - kept).0.max(N::from(0.0))),
-            shape: of_mould.unwrap_or_else(cube),
+            shape: of_mould.unwrap_or_else(usual),
             shape_known: of_mould.is_some(),
             diffusivity: *USUAL_DIFFUSIVITY,
             days: design.process.cure_days,
@@ -96,7 +104,7 @@ impl<N: Num> Cure<N> {
         self.shape
     }
 
-    /// Whether the measures follow from the mould; otherwise they are those of a cube.
+    /// Whether the measures follow from the mould; otherwise they are usual ones.
     pub const fn shape_known(&self) -> bool {
         self.shape_known
     }
@@ -106,14 +114,25 @@ impl<N: Num> Cure<N> {
         if self.shape_known {
             "The bar’s measures are those that the mould gives."
         } else {
-            "No mould says how the bar is cut, so it counts as a cube, which dries slowest: a flatter bar will weigh \
-             less."
+            "No mould says how the bar is cut, so it counts as 25 mm thick: a thinner bar will weigh less."
         }
     }
 
     /// Diffusivity that is counted with, mm²/day.
     pub const fn diffusivity(&self) -> f64 {
         self.diffusivity
+    }
+
+    /// What the bar weighs after so many `days` at the ends of [`MOISTURE_BAND`].
+    pub fn band(&self, days: f64) -> (Grams, Grams) {
+        let cure = self.plain();
+        let dry = (cure.fresh - cure.water).0;
+        let with = |percent: f64| {
+            let part = from_percent(percent);
+            let free = Grams((cure.water.0 - dry * part / (1.0 - part)).max(0.0));
+            Cure { free, ..cure }.bar(Plain, days)
+        };
+        (with(MOISTURE_BAND.0), with(MOISTURE_BAND.1))
     }
 
     /// Days from cutting to sale.

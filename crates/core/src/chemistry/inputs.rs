@@ -221,6 +221,18 @@ pub fn protons_per_gram<R: Reading>(r: R, line: &AdditionLine) -> Option<R::N> {
     Some(content * protons / of("M", acid.value.molar_mass.get()))
 }
 
+/// The part of the addition that is its acid, as a fraction; 0 without one.
+pub fn acid_content<R: Reading>(r: R, addition: &Addition) -> R::N {
+    addition.acid.as_ref().map_or(R::N::from(0.0), |acid| {
+        r.input("acid content", acid.value.content.fraction(), "", || Input {
+            name: acid.value.name.clone(),
+            value: format!("{} % of {}", short(acid.value.content.get(), 2), addition.name),
+            source: acid.source.clone(),
+            trust: Some(acid.trust),
+        })
+    })
+}
+
 /// A figure of ours, from memory.
 fn from_memory<R: Reading>(r: R, value: f64, name: &str, source: &str) -> R::N {
     let text = || {

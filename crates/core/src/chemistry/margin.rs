@@ -161,8 +161,15 @@ impl<N: Num> LyeMargin<N> {
         }
         for line in design.additions.iter().filter(|l| l.stage.meets_lye()) {
             let Some(per_gram) = inputs::protons_per_gram(r, line) else { continue };
-            let weighing = off(r, mass_of(r, line, masses.fats).0, half_division);
+            let mass = mass_of(r, line, masses.fats).0;
+            let weighing = off(r, mass, half_division);
             let worth = per_gram * r.constant(molar_mass::KOH);
+            if line.addition.brings_fatty_acid() {
+                scale_need.push(weighing * worth);
+                least_need += (mass - weighing) * worth;
+                most_need += (mass + weighing) * worth;
+                continue;
+            }
             scale_given.push(weighing * worth);
             least_supply = least_supply - weighing * worth;
             most_supply += weighing * worth;

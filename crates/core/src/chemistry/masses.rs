@@ -27,18 +27,22 @@ pub fn is_salt_bar(design: &Design, additions: &[Grams], fats: Grams) -> bool {
 pub(crate) const ROUNDING: f64 = 1e-9;
 /// Temperature at which the batter's volume is taken, °C (model: "about 40 °C").
 pub const BATTER_C: f64 = 40.0;
-/// The part of a dried bar that is not water: dried soap holds 9 to 14 % of water by the
-/// literature, and the least gives the lightest bar.
-pub(crate) const DRY_PART: f64 = 0.91;
+/// The part of a bar that is not water at the dry end, where it is the lightest: as if fully dried, with 5 % of water
+/// (our choice: cured soap is left with 5 to 14 %, about 10, from the literature and from memory).
+pub(crate) const DRY_PART: f64 = 0.95;
 
 /// Masses of one batch.
 #[derive(Debug, Clone, Copy, PartialEq, Default)]
 pub struct Masses<N = f64> {
     /// All fats of the blend.
     pub fats: Grams<N>,
-    /// What the fats would take exactly, g KOH.
+    /// What the fats would take exactly, and fatty acids in additions with them, g KOH.
     pub exact_koh: Grams<N>,
-    /// What acids in additions take exactly, g KOH.
+    /// The part of it that is for fatty acids in additions.
+    pub added_fatty_koh: Grams<N>,
+    /// Fatty acids in additions, without those on top: in the bar they are what they would be as a fat.
+    pub added_fatty: Grams<N>,
+    /// What other acids in additions take exactly, g KOH.
     pub acids_koh: Grams<N>,
     /// Alkali, pure and as weighed, with what acids take.
     pub alkali: AlkaliNeed<N>,
@@ -113,8 +117,8 @@ impl<N: Num> Masses<N> {
         self.water_total + self.water_uncounted + self.water_made
     }
 
-    /// All bars together when they have dried as far as soap does, to 9 % of water (by the
-    /// literature 9–14 %): the lightest they become, so that a percent of it is an upper bound.
+    /// All bars together as if fully dried, with 5 % of water: the lightest they become, so that a percent of it is an
+    /// upper bound.
     pub fn dried(&self) -> Grams<N> {
         let dry = self.batter - self.water_in_batter();
         let dried = dry / N::from(DRY_PART);
@@ -235,12 +239,11 @@ impl<N: Num> PerGram<N> {
     /// The batch of `nominal` fat: the mass that 100 % of the shares would be.
     pub fn batch<R: Reading<N = N>>(&self, r: R, design: &Design, nominal: N) -> Masses<N> {
         let fats = Grams(nominal * self.fats);
-        let exact = Grams(nominal * self.koh);
         let superfat = r.input("superfat", design.superfat.get(), "%", || inputs::about_superfat(design));
-        let mut b = Masses { fats, exact_koh: exact, superfat, ..Masses::default() };
+        let mut b = Masses { fats, superfat, ..Masses::default() };
 
         let (mut protons, mut counted, mut jug_brought) = (N::from(0.0), Grams::none(), Grams::none());
-        let mut added_ml = N::from(0.0);
+        let (mut added_ml, mut fatty) = (N::from(0.0), N::from(0.0));
         for line in &design.additions {
             let addition = &line.addition;
             let mass = mass_of(r, line, fats);
@@ -264,8 +267,13 @@ impl<N: Num> PerGram<N> {
             if let Some(sugars) = inputs::sugar_content(r, addition) {
                 b.sugars += mass * sugars;
             }
-            if let Some(acid) = acid {
-                protons += acid;
+            match acid {
+                Some(acid) if addition.brings_fatty_acid() => {
+                    fatty += acid;
+                    b.added_fatty += mass * inputs::acid_content(r, addition);
+                }
+                Some(acid) => protons += acid,
+                None => {}
             }
             let solids = mass.0 * inputs::solid_content(r, addition) / inputs::solids_density(r, addition);
             added_ml += fat.0 / inputs::added_fat_density(r) + solids;
@@ -283,6 +291,9 @@ impl<N: Num> PerGram<N> {
             }
         }
 
+        b.added_fatty_koh = Grams(fatty * r.constant(molar_mass::KOH));
+        let exact = Grams(nominal * self.koh) + b.added_fatty_koh;
+        b.exact_koh = exact;
         let acids_koh = Grams(protons * r.constant(molar_mass::KOH));
         b.acids_koh = acids_koh;
         b.alkali = AlkaliNeed::new(r, exact, acids_koh, design);
@@ -304,7 +315,7 @@ impl<N: Num> PerGram<N> {
         b.water_in_jug = b.water_to_weigh + b.alkali.water() + jug_brought;
         let held_back = inputs::held_back(r, design);
         let saponified = N::from(1.0) - held_back;
-        let made = protons + nominal * self.free_acid * saponified;
+        let made = protons + (nominal * self.free_acid + fatty) * saponified;
         b.water_made = Grams(made * r.constant(molar_mass::WATER));
 
         b.batter = fats + b.alkali.weighed() + b.water_to_weigh + b.additions + b.scents;
@@ -317,9 +328,10 @@ impl<N: Num> PerGram<N> {
                     + added_ml
             }
         };
-        let all_fat = fats + b.addition_fat;
+        let saponifiable = fats + b.added_fatty;
+        let all_fat = saponifiable + b.addition_fat;
         b.free_fat = if all_fat.value() > 0.0 {
-            Percent::of((fats * held_back + b.addition_fat).0, all_fat.0)
+            Percent::of((saponifiable * held_back + b.addition_fat).0, all_fat.0)
         } else {
             Fraction(held_back).percent()
         };

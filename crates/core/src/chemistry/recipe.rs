@@ -167,8 +167,8 @@ impl Recipe {
         let brought = |per_gram: fn(&Addition) -> f64| -> f64 {
             self.additions.iter().map(|(addition, mass)| per_gram(addition) * mass.0).sum()
         };
-        let left = moles - brought(Addition::protons_per_gram);
-        let need_moles = need.0 / molar_mass::KOH;
+        let left = moles - brought(Addition::sour_protons_per_gram);
+        let need_moles = need.0 / molar_mass::KOH + brought(Addition::fatty_protons_per_gram);
         if moles <= 0.0 {
             return Err(RecipeError::NoAlkali);
         }

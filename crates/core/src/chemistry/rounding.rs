@@ -5,6 +5,7 @@ use crate::chemistry::masses::Masses;
 use crate::design::Design;
 use crate::formula::Plain;
 use crate::library::acids::molar_mass;
+use crate::library::additions::Addition;
 use crate::units::{Grams, ScaleDivision, in_percent};
 
 /// `mass` as a scale of this division shows it.
@@ -21,10 +22,14 @@ pub fn rounded(mass: Grams, division: ScaleDivision) -> Grams {
 pub fn superfat(design: &Design, masses: &Masses, fats: &[Grams], additions: &[Grams]) -> Option<f64> {
     let shown = |mass: Grams| rounded(mass, design.scale_division);
     let lines = design.blend.lines().iter().zip(fats);
-    let need = exact_koh(lines.map(|(line, mass)| (shown(*mass), line.saponification_value())));
+    let of_fats = exact_koh(lines.map(|(line, mass)| (shown(*mass), line.saponification_value())));
     let of_additions = design.additions.iter().zip(additions).filter(|(line, _)| line.stage.meets_lye());
-    let acids: Grams =
-        of_additions.map(|(l, mass)| shown(*mass) * (l.addition.protons_per_gram() * molar_mass::KOH)).sum();
+    let of_acids = |protons_per_gram: fn(&Addition) -> f64| -> Grams {
+        let lines = of_additions.clone();
+        lines.map(|(l, mass)| shown(*mass) * (protons_per_gram(&l.addition) * molar_mass::KOH)).sum()
+    };
+    let need = of_fats + of_acids(Addition::fatty_protons_per_gram);
+    let acids = of_acids(Addition::sour_protons_per_gram);
     let naoh = naoh_to_koh(Plain, shown(masses.alkali.naoh) * design.alkali.naoh_purity.fraction());
     let has = naoh + shown(masses.alkali.koh) * design.alkali.koh_purity.fraction();
     let left = has - acids;

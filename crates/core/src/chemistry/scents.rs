@@ -7,7 +7,7 @@ use crate::units::Grams;
 impl ScentCheck {
     /// The most of the scent at `position` with which the substance of `finding` stays within its
     /// limit while the other scents stay as they are; `bars` as in [`Self::of`]. Taking scent out
-    /// makes the dried bars lighter, by 1/0.9 of its mass, which is counted. `None` if the scent
+    /// makes the dried bars lighter, by 1/0.95 of its mass, which is counted. `None` if the scent
     /// does not hold the substance; negative if the others alone exceed the limit.
     pub fn most(&self, finding: &Finding, position: usize, bars: Grams) -> Option<Grams> {
         let fraction = *finding.fractions.get(position)?;

@@ -98,6 +98,12 @@ impl<'a> Sought<'a> {
         Account::of(self.wanted, self.library).map_err(|e| e.to_string())
     }
 
+    /// The rules of practice that the search keeps to, if any.
+    fn practices(self) -> Option<Input> {
+        let words = self.account().ok()?.practices_in_words();
+        (!words.is_empty()).then(|| Input::chosen("In force", words))
+    }
+
     fn is_held(self, line: &FatLine) -> bool {
         self.wanted.candidates.iter().any(|c| c.line.fat.id == line.fat.id && c.is_held())
     }

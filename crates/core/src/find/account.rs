@@ -1,7 +1,7 @@
 //! What the objective of a blend is made of, and what a step away from it would cost.
 
 use super::blends::Binds;
-use super::formulation::{FindError, Formulation};
+use super::formulation::{FindError, Formulation, RowOf};
 use super::wanted::{Aim, Wanted};
 use crate::design::blend::Blend;
 use crate::formula::{Input, Num, Reading};
@@ -129,9 +129,9 @@ impl<'a> Account<'a> {
     /// The squares in the objective of `blend` that are not 0, in the order of the search; the
     /// price of the cheapest blend is not among them. `None` if a fat of it is no candidate.
     fn terms(&self, blend: &Blend) -> Option<Vec<Term>> {
-        let Formulation { problem, demands, candidates, .. } = &self.formulation;
+        let Formulation { problem, rows, candidates, .. } = &self.formulation;
         let w = self.fractions(blend)?;
-        let ranges = demands.iter().filter(|d| d.is_some()).count();
+        let before = rows.iter().filter(|of| **of != RowOf::Aim).count();
         let term = |(k, row): (usize, &Row)| {
             let Firmness::Soft(weight) = row.firmness else { return None };
             let off = outside(problem.value(k, &w), row.low, row.high);
@@ -139,16 +139,16 @@ impl<'a> Account<'a> {
             if off.abs() < NONE {
                 return None;
             }
-            let what = match (demands[k], &self.wanted.aim) {
-                (Some(_), _) => {
+            let what = match (rows[k], &self.wanted.aim) {
+                (RowOf::Demand(..) | RowOf::Cap(_), _) => {
                     let end = if off < 0.0 { Constraint::RowLow(k) } else { Constraint::RowHigh(k) };
                     What::Range(self.formulation.words(end))
                 }
-                (None, Aim::Nearest(_)) => {
-                    let (_, acid) = self.library.acids.iter().nth(k - ranges)?;
+                (RowOf::Aim, Aim::Nearest(_)) => {
+                    let (_, acid) = self.library.acids.iter().nth(k - before)?;
                     What::Acid { name: format!("{} ({})", acid.name, acid.key), wanted: row.low }
                 }
-                (None, _) => What::Share { name: candidates[k - ranges].line.fat.name.clone(), wanted: row.low },
+                (RowOf::Aim, _) => What::Share { name: candidates[k - before].line.fat.name.clone(), wanted: row.low },
             };
             Some(Term { what, off, weight })
         };
@@ -167,6 +167,12 @@ impl<'a> Account<'a> {
         }
         let price = self.wanted.read_price_per_kg(r, blend, currency)?;
         Ok(if terms.is_empty() { price } else { price + squares })
+    }
+
+    /// The rules of practice in force, in words; empty if none is.
+    pub(crate) fn practices_in_words(&self) -> String {
+        let words: Vec<&str> = self.formulation.in_force.iter().map(|rule| rule.words.as_str()).collect();
+        words.join(", ")
     }
 
     /// A step of a share, percent.

@@ -1,8 +1,9 @@
 //! The search itself, in steps: the best blends so far, how good another could be, and why nothing
 //! fits.
 
-use super::formulation::{FindError, Formulation};
+use super::formulation::{FindError, Formulation, RowOf};
 use super::free::Free;
+use super::practice::InForce;
 use super::wanted::{Aim, Candidate, Measure, Rule, ShareStep, Wanted};
 use crate::design::blend::{Blend, FatLine};
 use crate::formula::Plain;
@@ -72,6 +73,10 @@ pub struct Outcome {
     pub collision: Option<Collision>,
     /// Fats that were left out since they have no price.
     pub without_price: Vec<String>,
+    /// The rules of practice in force, and what each did.
+    pub in_force: Vec<InForce>,
+    /// Fats of the design that are held, though not locked, since none of their acids is tabled: "Beeswax at 5 %".
+    pub held_without_acids: Vec<String>,
     /// What holds the blend back, the strongest first.
     pub binding: Vec<Binding>,
     /// Whether the search has ended.
@@ -179,6 +184,8 @@ impl BlendSearch {
             proven: self.proven && self.search.is_none(),
             collision: self.collision.clone(),
             without_price: self.formulation.without_price.clone(),
+            in_force: self.formulation.in_force.clone(),
+            held_without_acids: self.formulation.held_without_acids.clone(),
             binding: self.binding.clone(),
             done: self.search.is_none(),
         }
@@ -209,9 +216,9 @@ impl Formulation {
     /// The hard ranges that bind when shares may have any size, the strongest first.
     pub(super) fn binds(&self) -> Vec<Binds> {
         let Ok(solution) = Solver::default().solve(&self.problem) else { return Vec::new() };
-        let rows = solution.multipliers.iter().zip(&self.demands).enumerate();
-        let binds = rows.filter_map(|(row, (multiplier, demand))| {
-            let (demand, _) = (*demand).filter(|(d, _)| d.rule == Rule::Must)?;
+        let rows = solution.multipliers.iter().zip(&self.rows).enumerate();
+        let binds = rows.filter_map(|(row, (multiplier, of))| {
+            let demand = of.demand().filter(|d| d.rule == Rule::Must)?;
             let is_ratio = demand.measure == Measure::SaturatedPerUnsaturated;
             // The objective rises when a low end moves up and falls when a high end does.
             (multiplier.abs() > LEAST_SAVED && !is_ratio).then_some(Binds {
@@ -251,7 +258,10 @@ impl Formulation {
         let free = Wanted { step: ShareStep::Any, ..wanted.clone() };
         let nearest = infeasible.nearest.and_then(|nearest| {
             let missed = nearest.missed.iter().filter_map(|miss| {
-                let (demand, _) = self.demands.get(miss.row).copied().flatten()?;
+                let demand = match self.rows.get(miss.row)? {
+                    RowOf::Cap(_) => return Some(self.words(Constraint::RowHigh(miss.row))),
+                    of => of.demand()?,
+                };
                 let name = demand.measure.name().to_lowercase();
                 // The row of a ratio is not in its unit.
                 let by = match demand.measure {
@@ -268,9 +278,9 @@ impl Formulation {
     /// The hard ranges could be met, but not by a practical blend.
     fn impractical(&self, wanted: &Wanted) -> Collision {
         let mut demands = wanted.limits_in_words();
-        let ranges = self.demands.iter().flatten().filter(|(d, _)| d.rule == Rule::Must);
+        let ranges = self.rows.iter().filter_map(|of| of.demand()).filter(|d| d.rule == Rule::Must);
         let mut names: Vec<String> = ranges
-            .map(|(d, _)| {
+            .map(|d| {
                 let decimals = d.measure.decimals();
                 let (low, high) = (fixed(d.range.min(), decimals), fixed(d.range.max(), decimals));
                 format!("{} {low} to {high}", d.measure.name().to_lowercase())
@@ -278,6 +288,7 @@ impl Formulation {
             .collect();
         names.dedup();
         demands.extend(names);
+        demands.extend(self.in_force.iter().map(|rule| rule.words.clone()));
         let held = self.candidates.iter().filter(|c| c.least.get() > 0.0);
         demands.extend(held.map(|c| format!("{} in it", c.line.fat.name)));
         let free = Wanted { step: ShareStep::Any, ..wanted.clone() };

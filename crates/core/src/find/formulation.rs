@@ -1,5 +1,6 @@
 //! From what is wanted to numbers, and from numbers back to words.
 
+use super::practice::{Cap, Effect, InForce, Practice};
 use super::wanted::{Aim, Candidate, Demand, Measure, Rule, Wanted};
 use crate::evaluate::MOST_UNKNOWN;
 use crate::library::Library;
@@ -57,10 +58,37 @@ pub(super) struct Formulation {
     pub(super) limits: Limits,
     /// The candidates that are variables, in the problem's order.
     pub(super) candidates: Vec<Candidate>,
-    /// For each row of the problem that is a range, what it is of.
-    pub(super) demands: Vec<Option<(Demand, Side)>>,
+    /// What each row of the problem is of.
+    pub(super) rows: Vec<RowOf>,
     /// Candidates left out since they have no price.
     pub(super) without_price: Vec<String>,
+    /// What the rules in force hold down.
+    caps: Vec<Cap>,
+    /// What each of the rules in force did.
+    pub(super) in_force: Vec<InForce>,
+    /// Fats of the design that are held since none of their acids is tabled.
+    pub(super) held_without_acids: Vec<String>,
+}
+
+/// What a row is of.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub(super) enum RowOf {
+    /// A range that is asked for.
+    Demand(Demand, Side),
+    /// The cap at this position.
+    Cap(usize),
+    /// A square of the aim.
+    Aim,
+}
+
+impl RowOf {
+    /// The range that it is of.
+    pub(super) const fn demand(self) -> Option<Demand> {
+        match self {
+            Self::Demand(demand, _) => Some(demand),
+            Self::Cap(_) | Self::Aim => None,
+        }
+    }
 }
 
 /// Which ends of a range a row stands for.
@@ -81,7 +109,12 @@ impl Formulation {
     pub(super) fn of(wanted: &Wanted, library: &Library) -> Result<Self, FindError> {
         let mut without_price = Vec::new();
         let mut candidates = Vec::new();
+        let mut left_out: Vec<(Practice, String)> = Vec::new();
         for candidate in wanted.candidates.iter().filter(|c| c.most.get() > 0.0) {
+            if let Some(practice) = wanted.left_out_by(candidate, library) {
+                left_out.push((practice, candidate.line.fat.name.clone()));
+                continue;
+            }
             let is_priced = wanted.price_per_kg(&candidate.line.fat.id).is_some();
             if is_priced || wanted.aim != Aim::Cheapest {
                 candidates.push(candidate.clone());
@@ -97,8 +130,8 @@ impl Formulation {
         if candidates.is_empty() {
             return Err(if without_price.is_empty() { FindError::NoFats } else { FindError::NoPrices });
         }
-        let has_acids = |c: &Candidate| !c.line.fat.profile().is_empty();
-        let unknown: f64 = candidates.iter().filter(|c| !has_acids(c)).map(|c| c.least.fraction()).sum();
+        let without_acids = || candidates.iter().filter(|c| !c.has_acids());
+        let unknown: f64 = without_acids().map(|c| c.least.fraction()).sum();
         if unknown > MOST_UNKNOWN {
             return Err(FindError::Unknown(short(in_percent(unknown), 1)));
         }
@@ -115,21 +148,36 @@ impl Formulation {
             }
             Aim::Nearest(_) | Aim::SmallestChange => (vec![0.0; candidates.len()], 1.0),
         };
+        let held_without_acids = without_acids().filter(|c| !c.line.locked).map(held).collect();
+        let caps: Vec<Cap> = wanted.practices.iter().filter_map(|p| p.cap(&candidates, library)).collect();
         let mut rows = Vec::new();
-        let mut demands = Vec::new();
+        let mut of_rows = Vec::new();
         for demand in wanted.demands.iter().filter(|d| d.rule != Rule::Ignore) {
             for (row, side) in numbers.rows(demand, penalty) {
                 rows.push(row);
-                demands.push(Some((*demand, side)));
+                of_rows.push(RowOf::Demand(*demand, side));
+            }
+        }
+        let mut bounds: Vec<(f64, f64)> = candidates.iter().map(|c| (c.least.fraction(), c.most.fraction())).collect();
+        for (i, cap) in caps.iter().enumerate() {
+            // What all together may not have, none alone may.
+            for &member in &cap.members {
+                bounds[member].1 = bounds[member].1.min(cap.most.max(bounds[member].0));
+            }
+            if cap.members.iter().map(|m| bounds[*m].1).sum::<f64>() > cap.most {
+                let mut of_members = vec![0.0; candidates.len()];
+                cap.members.iter().for_each(|m| of_members[*m] = 1.0);
+                rows.push(Row::hard(of_members, f64::NEG_INFINITY, cap.most));
+                of_rows.push(RowOf::Cap(i));
             }
         }
         let targets = numbers.targets(&wanted.aim);
-        demands.extend(targets.iter().map(|_| None));
+        of_rows.extend(targets.iter().map(|_| RowOf::Aim));
         rows.extend(targets);
-        let bounds = candidates.iter().map(|c| (c.least.fraction(), c.most.fraction())).collect();
         let problem = Problem::new(cost, bounds, rows)?;
         let limits = Limits { most: wanted.at_most, least: wanted.least.fraction(), steps: wanted.step.to_the_whole() };
-        Ok(Self { problem, limits, candidates, demands, without_price })
+        let in_force = in_force(wanted, &caps, &candidates, left_out);
+        Ok(Self { problem, limits, candidates, rows: of_rows, without_price, caps, in_force, held_without_acids })
     }
 
     fn name(&self, variable: usize) -> &str {
@@ -139,15 +187,16 @@ impl Formulation {
     /// A demand of the problem in words: "hardness at least 45".
     pub(super) fn words(&self, demand: Constraint) -> String {
         let percent = |fraction: f64| format!("{} %", short(in_percent(fraction), 2));
-        let row = |k: usize, is_low: bool| match self.demands.get(k).copied().flatten() {
-            Some((demand, side)) => {
+        let row = |k: usize, is_low: bool| match self.rows.get(k).copied() {
+            Some(RowOf::Demand(demand, side)) => {
                 let is_low = if side == Side::Both { is_low } else { side == Side::Low };
                 let (word, end) =
                     if is_low { ("at least", demand.range.min()) } else { ("at most", demand.range.max()) };
                 let decimals = demand.measure.decimals();
                 format!("{} {word} {}", demand.measure.name().to_lowercase(), fixed(end, decimals))
             }
-            None => "the aim".into(),
+            Some(RowOf::Cap(i)) => self.caps[i].words(),
+            Some(RowOf::Aim) | None => "the aim".into(),
         };
         match demand {
             Constraint::Lower(i) | Constraint::Upper(i) if self.candidates[i].is_held() => {
@@ -186,6 +235,30 @@ impl Formulation {
             }
         }))
     }
+}
+
+/// "Beeswax at 5 %".
+fn held(candidate: &Candidate) -> String {
+    format!("{} at {} %", candidate.line.fat.name, short(candidate.least.get(), 2))
+}
+
+/// What each rule in force did.
+fn in_force(
+    wanted: &Wanted,
+    caps: &[Cap],
+    candidates: &[Candidate],
+    left_out: Vec<(Practice, String)>,
+) -> Vec<InForce> {
+    let name = |i: &usize| candidates[*i].line.fat.name.clone();
+    let of = |practice: &Practice| {
+        let cap = caps.iter().find(|cap| cap.practice == *practice);
+        let fats = match practice.effect() {
+            Effect::AtMost(_) => cap.map(|cap| cap.members.iter().map(name).collect()).unwrap_or_default(),
+            Effect::None => left_out.iter().filter(|(by, _)| by == practice).map(|(_, name)| name.clone()).collect(),
+        };
+        InForce { practice: *practice, words: cap.map_or_else(|| practice.words(), Cap::words), fats }
+    };
+    wanted.practices.iter().map(of).collect()
 }
 
 /// What the coefficients are worked out of.

@@ -1,6 +1,7 @@
 //! A small push: the least change of shares that brings every score into its guideline range.
 
 use super::formulation::Formulation;
+use super::practice::Practice;
 use super::wanted::{Aim, Candidate, Demand, Measure, Rule, ShareStep, Wanted, candidates};
 use crate::design::Design;
 use crate::design::blend::{Blend, FatLine};
@@ -54,16 +55,7 @@ pub fn nudge(design: &Design, evaluation: &Evaluation, library: &Library) -> Opt
     }
     let demands =
         estimates.iter().filter_map(|r| Some(Demand::shown(Measure::Estimate(r.estimate), Rule::Must, r.range?)));
-    let own: Vec<Candidate> = design
-        .blend
-        .lines()
-        .iter()
-        .map(|line| {
-            let held = line.locked || line.fat.profile().is_empty();
-            let candidate = Candidate::free(line.clone());
-            if held { Candidate { least: line.share, most: line.share, ..candidate } } else { candidate }
-        })
-        .collect();
+    let own: Vec<Candidate> = design.blend.lines().iter().map(Candidate::of_design).collect();
     let mut wanted = Wanted {
         aim: Aim::SmallestChange,
         demands: demands.collect(),
@@ -71,6 +63,7 @@ pub fn nudge(design: &Design, evaluation: &Evaluation, library: &Library) -> Opt
         at_most: None,
         least: Share::nearest(0.0),
         step: ShareStep::Any,
+        practices: Practice::defaults(),
         results: 1,
         free_fat: evaluation.masses.free_fat,
         prices: Vec::new(),
@@ -81,7 +74,8 @@ pub fn nudge(design: &Design, evaluation: &Evaluation, library: &Library) -> Opt
     }
     let mut best: Option<(f64, Vec<f64>, Candidate)> = None;
     for candidate in candidates(design, library) {
-        if design.blend.line(&candidate.line.fat.id).is_some() {
+        let is_own = design.blend.line(&candidate.line.fat.id).is_some();
+        if is_own || wanted.practices.iter().any(|practice| practice.leaves_out(&candidate, library)) {
             continue;
         }
         let newcomer = Candidate { least: Share::nearest(LEAST_NEW), ..candidate };

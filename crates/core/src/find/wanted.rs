@@ -1,6 +1,7 @@
 //! What blend is looked for: the aim, the demands, the fats that may be used, and what keeps it
 //! practical.
 
+use super::practice::Practice;
 use crate::chemistry::inputs;
 use crate::design::blend::{Blend, FatLine};
 use crate::design::{Design, Price};
@@ -14,6 +15,7 @@ use crate::library::finding::Findable;
 use crate::library::material::{MaterialId, Of};
 use crate::number::{fixed, short};
 use crate::units::{Interval, Percent, Share};
+use std::collections::BTreeSet;
 use std::sync::Arc;
 
 /// A number of a blend that can be asked to lie in a range: all that are linear in the shares, or a
@@ -203,6 +205,17 @@ impl ShareStep {
     }
 }
 
+/// Who brought a fat into a search.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Named {
+    /// Nobody: it is in the library, or in the design’s records.
+    No,
+    /// The design has it in its blend.
+    InDesign,
+    /// The maker asked for it.
+    ByMaker,
+}
+
 /// A fat that may be used.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Candidate {
@@ -212,12 +225,27 @@ pub struct Candidate {
     pub least: Share,
     /// The most.
     pub most: Share,
+    /// Who brought it in.
+    pub named: Named,
 }
 
 impl Candidate {
     /// `line` with any share.
-    pub fn free(line: FatLine) -> Self {
-        Self { line, least: Share::nearest(0.0), most: Share::nearest(100.0) }
+    pub fn free(line: FatLine, named: Named) -> Self {
+        Self { line, least: Share::nearest(Share::MIN), most: Share::nearest(Share::MAX), named }
+    }
+
+    /// A line of the design: held where it is locked, and where no acids of it are tabled, so that nothing could say
+    /// what a change of it does.
+    pub(super) fn of_design(line: &FatLine) -> Self {
+        let free = Self::free(line.clone(), Named::InDesign);
+        let is_held = line.locked || !free.has_acids();
+        if is_held { Self { least: line.share, most: line.share, ..free } } else { free }
+    }
+
+    /// Whether its acids are tabled.
+    pub fn has_acids(&self) -> bool {
+        !self.line.fat.profile().is_empty()
     }
 
     /// Whether its share is given.
@@ -257,6 +285,8 @@ pub struct Wanted {
     pub least: Share,
     /// The steps of the shares.
     pub step: ShareStep,
+    /// What a maker would not have to say, as far as it is in force.
+    pub practices: BTreeSet<Practice>,
     /// How many blends of different fats are wanted.
     pub results: usize,
     /// Free fat of the batch, percent of all fat: conditioning counts it.
@@ -290,6 +320,7 @@ impl Wanted {
             at_most: Some(AT_MOST.max(design.blend.lines().len())),
             least: Share::nearest(LEAST),
             step: ShareStep::default(),
+            practices: Practice::defaults(),
             results: RESULTS,
             free_fat: evaluation.masses.free_fat,
             prices: design.prices.clone(),
@@ -302,6 +333,12 @@ impl Wanted {
         let before = self.candidates.len();
         self.candidates.retain(|c| c.line.fat.id != *id);
         self.candidates.len() < before
+    }
+
+    /// Names fat `id` as one that may be used whatever speaks against it; false if it is no candidate.
+    pub fn name(&mut self, id: &MaterialId) -> bool {
+        let candidate = self.candidates.iter_mut().find(|c| c.line.fat.id == *id);
+        candidate.map(|c| c.named = Named::ByMaker).is_some()
     }
 
     /// The limits that keep a blend practical, in words.
@@ -338,21 +375,16 @@ impl Wanted {
     }
 }
 
-/// The fats that a blend for `design` can be made of: its own, held where they are locked, then
-/// those it keeps records of and those of the library. Fats without tabled acids are left out
-/// unless they are held, since the scores don't count them.
+/// The fats that a blend for `design` can be made of: its own, held where they are locked or have no tabled acids, then
+/// those it keeps records of and those of the library. Fats without tabled acids that are not in the design are left
+/// out, since the scores don't count them.
 pub fn candidates(design: &Design, library: &Library) -> Vec<Candidate> {
-    let own = design.blend.lines().iter().map(|line| {
-        let (least, most) =
-            if line.locked { (line.share, line.share) } else { (Share::nearest(0.0), Share::nearest(100.0)) };
-        Candidate { line: line.clone(), least, most }
-    });
-    let mut all: Vec<Candidate> = own.collect();
+    let mut all: Vec<Candidate> = design.blend.lines().iter().map(Candidate::of_design).collect();
     for fat in design.spare.fats.iter().chain(library.fats()) {
         if !all.iter().any(|c| c.line.fat.id == fat.id) {
-            all.push(Candidate::free(FatLine::new(Arc::clone(fat), Share::nearest(0.0))));
+            all.push(Candidate::free(FatLine::new(Arc::clone(fat), Share::nearest(0.0)), Named::No));
         }
     }
-    all.retain(|c| c.is_held() || !c.line.fat.profile().is_empty());
+    all.retain(|c| c.is_held() || c.has_acids());
     all
 }

@@ -92,6 +92,31 @@ impl AddedAcid {
     pub fn protons_per_gram(&self) -> f64 {
         self.content.fraction() * f64::from(self.protons) / self.molar_mass.get()
     }
+
+    /// Whether it is a fatty acid, so that it is in the bar what it would be as a fat: one proton, and the molar mass
+    /// of a formula C(n)H(2n − 2d)O(2), from 16 carbons on with up to three double bonds.
+    ///
+    /// ```
+    /// let library = barwright_core::Library::embedded()?;
+    /// let is_fatty = |id| library.addition(id).is_some_and(|a: &std::sync::Arc<_>| a.brings_fatty_acid());
+    /// assert!(is_fatty("stearic_acid") && !is_fatty("ascorbic_acid") && !is_fatty("citric_acid"));
+    /// # Ok::<(), barwright_core::library::LibraryError>(())
+    /// ```
+    pub fn is_fatty(&self) -> bool {
+        const CARBONS: std::ops::RangeInclusive<u8> = 8..=24;
+        /// From so many carbons on an acid may have double bonds; with fewer, other acids weigh as much.
+        const UNSATURATED: u8 = 16;
+        const DOUBLE_BONDS: u8 = 3;
+        /// Molar masses are given to a hundredth.
+        const NEAR: f64 = 0.02;
+        let formula = |carbons: u8, bonds: u8| {
+            let (carbons, bonds) = (f64::from(carbons), f64::from(bonds));
+            carbons * molar_mass::C + 2.0 * (carbons - bonds) * molar_mass::H + 2.0 * molar_mass::O
+        };
+        let is = |n: u8, d: u8| (self.molar_mass.get() - formula(n, d)).abs() < NEAR;
+        let bonds = |n: u8| if n < UNSATURATED { 0 } else { DOUBLE_BONDS };
+        self.protons == 1 && CARBONS.into_iter().any(|n| (0..=bonds(n)).any(|d| is(n, d)))
+    }
 }
 
 /// An acid that a food is known to hold without a figure good enough to weigh lye by.
@@ -192,6 +217,21 @@ impl Addition {
     /// Protons per gram, mol/g; 0 without an acid.
     pub fn protons_per_gram(&self) -> f64 {
         self.acid.as_ref().map_or(0.0, |a| a.value.protons_per_gram())
+    }
+
+    /// Whether its acid is a fatty one, which counts as a fat does.
+    pub fn brings_fatty_acid(&self) -> bool {
+        self.acid.as_ref().is_some_and(|a| a.value.is_fatty())
+    }
+
+    /// Protons per gram of what takes its alkali before the fats do, mol/g: none of a fatty acid.
+    pub fn sour_protons_per_gram(&self) -> f64 {
+        if self.brings_fatty_acid() { 0.0 } else { self.protons_per_gram() }
+    }
+
+    /// Protons per gram of a fatty acid, mol/g; 0 without one.
+    pub fn fatty_protons_per_gram(&self) -> f64 {
+        if self.brings_fatty_acid() { self.protons_per_gram() } else { 0.0 }
     }
 
     /// Pure sodium hydroxide that a gram takes, g: moles of acid × protons × 39.997.

@@ -187,7 +187,7 @@ fn name_key(name: &str) -> String {
 pub struct AllergenFinding<N = f64> {
     /// The name that is printed.
     pub name: String,
-    /// The most of it there may be, percent of the bar at sale.
+    /// The most of it there may be, percent of the bar dried out.
     pub percent: N,
     /// Whether any figure behind `percent` is from memory.
     pub from_memory: bool,

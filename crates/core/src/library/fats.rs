@@ -298,6 +298,12 @@ impl Fat {
         }
     }
 
+    /// Whether its saponification value, or an acid that is much of it, is from memory.
+    pub fn is_from_memory(&self) -> bool {
+        let is_remembered = |e: &ProfileEntry| e.typical >= possible::LARGE && e.trust == Trust::FromMemory;
+        self.sv.trust == Trust::FromMemory || self.profile.iter().any(is_remembered)
+    }
+
     /// What its acids and its unsaponifiable matter allow; `None` where no whole profile is published.
     pub const fn possible_sv(&self) -> Option<Interval> {
         self.possible

@@ -156,7 +156,7 @@ quantities! {
     /// A bar at sale.
     BarAtSale("batch.bar_cured_g", "A bar at sale", Grams, 1) {
         |r, of| of.evaluation.cure.map(|c| c.bar_at_sale(r).0).ok_or_else(|| NO_FATS.into()),
-        |of| of.forecast(super::cure::FORECAST)
+        |of| of.forecast(&of.weight_forecast(of.design.process.cure_days))
     }
     /// Glycerol set free.
     Glycerol("batch.glycerol_g", "Glycerol set free", Grams, 1) {

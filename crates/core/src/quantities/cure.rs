@@ -2,15 +2,16 @@
 
 use super::{About, NO_FATS, Quantity, Unknown, quantities};
 use crate::cautions::NoStop;
-use crate::chemistry::cure::Cure;
+use crate::chemistry::cure::{Cure, MOISTURE_BAND};
 use crate::chemistry::inputs;
+use crate::chemistry::masses::DRY_PART;
 use crate::evaluate::evaluate;
 use crate::formula::{Input, Num, Reading};
 use crate::library::additions::AdditionKind;
 use crate::library::fats::FatKind;
 use crate::number::{short, significant};
 use crate::quantity::Unit;
-use crate::units::Days;
+use crate::units::{Days, Grams};
 
 quantities! {
     /// The cure, in the order of the report.
@@ -18,7 +19,7 @@ quantities! {
     /// Water that can leave a bar.
     FreeWater("cure.free_water_g", "Water that can leave a bar", Grams, 1) {
         |_r, of| cure(of).map(|c| c.free_water().0),
-        |of| of.forecast("Dried soap holds 9 to 14 % of water by the literature, more in damp air.")
+        |of| of.forecast("Cured soap is left with 5 to 14 % of water, about 10: less after years, more in damp air.")
     }
     /// A bar as if fully dried.
     DryEnd("cure.dry_end_g", "A bar as if fully dried", Grams, 1) {
@@ -26,7 +27,7 @@ quantities! {
             cure(of)?;
             let masses = &of.evaluation.masses;
             let dry = masses.batter - masses.water_in_batter();
-            Ok(dry.0 / R::N::from(DRY_END) / inputs::bars(r, masses.bars))
+            Ok(dry.0 / R::N::from(DRY_PART) / inputs::bars(r, masses.bars))
         },
         |of| of.forecast("A forecast with 5 % of water left, less than soap dries to in a room: for planning a print, and \
                           never the weight to declare. Declare no more than your lightest bar weighs on the day.")
@@ -50,9 +51,6 @@ fn stopless<N>(of: About<'_, N>) -> Result<(), Unknown> {
     NoStop::of(of.design, &evaluation, of.library).map(|_| ()).map_err(|stopped| stopped.to_string().into())
 }
 
-/// The part of a bar that is not water at the dry end of a forecast (our choice: 5 % of water).
-const DRY_END: f64 = 0.95;
-
 const FIRST_DAY: &str = "the first day on which the bar lost less than 0.5 % of its weight in the week before";
 
 /// What the bar loses in the weeks before it has settled.
@@ -68,7 +66,7 @@ fn about_settling<N: Num>(cure: &Cure<N>, day: u32) -> Vec<Input> {
     before.into_iter().chain(loss(day)).collect()
 }
 
-pub(super) const FORECAST: &str = "A forecast. Air, soap and stacking change the pace by half or more; the weight at the end is \
+const FORECAST: &str = "A forecast. Air, soap and stacking change the pace by half or more; the weight at the end is \
                                    surer than the day. Weigh the bars before you declare a weight.";
 pub(super) const OF_FATTY_MATTER: &str =
     "As sure as the forecast of the weight: only water is taken to leave. Fat in additions is not counted.";
@@ -81,6 +79,20 @@ fn cure<N>(of: About<'_, N>) -> Result<&Cure<N>, Unknown> {
 }
 
 impl About<'_> {
+    /// What is said of a bar's weight after so many days, with its band.
+    pub(super) fn weight_forecast(self, days: Days) -> String {
+        let Some(cure) = self.evaluation.cure else { return FORECAST.into() };
+        let (dry, damp) = cure.band(days.get());
+        let weight = |mass: Grams| Unit::Grams.text_in(mass.0, 1, self.measures);
+        let (least, most) = MOISTURE_BAND;
+        let (least, most) = (short(least, 0), short(most, 0));
+        format!(
+            "Left with {least} % of water in the end it weighs {}, with {most} % {}. {FORECAST}",
+            weight(dry),
+            weight(damp)
+        )
+    }
+
     /// What is said of a forecast, with a warning where much of the bar holds no water as soap does.
     pub(super) fn forecast(self, says: &str) -> String {
         let fats = self.design.blend.lines().iter().zip(&self.evaluation.fat_masses);
@@ -164,7 +176,8 @@ impl Quantity for BarOnDay {
     }
     fn trust(&self, of: About<'_>) -> String {
         match self.1 {
-            OfBar::Weight | OfBar::Water => of.forecast(FORECAST),
+            OfBar::Weight => of.forecast(&of.weight_forecast(self.0)),
+            OfBar::Water => of.forecast(FORECAST),
             OfBar::FattyMatter => of.forecast(OF_FATTY_MATTER),
         }
     }

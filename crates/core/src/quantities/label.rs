@@ -3,7 +3,7 @@
 use super::{About, NO_FATS, Quantity, Unknown};
 use crate::bench::label::{self, Ingredient, Ingredients, ListStyle, NameStatus, Origin};
 use crate::formula::{Plain, Reading};
-use crate::number::{fixed, places};
+use crate::number::places;
 use crate::quantity::Unit;
 use crate::trust::Trust;
 
@@ -134,7 +134,7 @@ impl Quantity for SoapOfDry {
     }
 }
 
-/// An allergen in the bar at sale, by its name in the table.
+/// An allergen in the bar dried out, by its name in the table.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct AllergenPercent(pub String);
 
@@ -145,7 +145,7 @@ impl Quantity for AllergenPercent {
         format!("label.allergen_findings.{}.bar_pct", place.unwrap_or_default())
     }
     fn title(&self, _: About<'_>) -> String {
-        format!("{} in the bar at sale, at most", self.0)
+        format!("{} in the bar dried out, at most", self.0)
     }
     fn unit(&self, _: About<'_>) -> Unit {
         Unit::Percent
@@ -164,15 +164,10 @@ impl Quantity for AllergenPercent {
             let holdings = index.map(|index| of.library.allergens.holdings(&of.design.scents[scent].scent, index));
             holdings.is_some_and(|all| all.iter().any(|h| h.trust() == Some(Trust::FromMemory)))
         });
-        let dries_to = of.evaluation.cure.map_or(1.0, |cure| {
-            let masses = &of.evaluation.masses;
-            cure.bar_at_sale(Plain).0 * f64::from(masses.bars) / masses.dried().0
-        });
         format!(
-            "More than there will be on the day of sale: the largest published figures, as if nothing evaporated or were \
-             taken apart by lye. The bar dries on: the percent can still rise to {} times this.{remembered} A supplier’s \
-             certificate is better. It is named on the label over 0.01 %.",
-            fixed(dries_to, 2)
+            "More than there will be on the day of sale: the largest published figures over the lightest bar, with 5 % of \
+             water, as if nothing evaporated or were taken apart by lye.{remembered} A supplier’s certificate is better. It \
+             is named on the label over 0.01 %."
         )
     }
 }

@@ -5,7 +5,7 @@ use super::{
     CostSum, CrystallisesBelow, FatsMelted, FattyMatter, FattyMatterAtSale, FreeFat, Glycerol, IodineValue,
     JugConcentration, JugLeastWater, JugWater, Koh, LeastSuperfat, LyeConcentration, LyeDensity, LyeMl, Meeting,
     MinutesToMix, Naoh, Peak, PlannedSuperfat, SaponificationCalculated, SaponificationValue, SuperfatHigh,
-    SuperfatLow, SuperfatP05, SuperfatP95, Titre, WantedMl, WaterToWeigh, WaterTotal,
+    SuperfatLow, SuperfatP05, SuperfatP95, SuperfatWithSugars, Titre, WantedMl, WaterToWeigh, WaterTotal,
 };
 use crate::number::short;
 
@@ -115,6 +115,9 @@ pub static LISTED: &[Listed] = &[
     Listed::of(&SuperfatP05).reported(Margin, Always),
     Listed::of(&SuperfatP95).reported(Margin, Always),
     Listed::of(&SuperfatHigh).both(Margin),
+    Listed::of(&SuperfatWithSugars)
+        .reported(Margin, Known)
+        .words(|_| ", or none of it: milk and honey may take some of the lye".into()),
     Listed::of(&ChanceLyeHeavy).both(Margin),
     Listed::of(&LeastSuperfat).both(Margin),
     Listed::of(&SaponificationValue)

@@ -2,6 +2,7 @@
 
 use super::{About, Quantity, Unknown, quantities};
 use crate::chemistry::margin::{Cause, Driver, LyeMargin};
+use crate::chemistry::sugars::SugarEdge;
 use crate::design::Design;
 use crate::formula::Reading;
 use crate::library::material::MaterialId;
@@ -43,7 +44,24 @@ quantities! {
              together. A supplier’s figure for the fat that does most narrows it. It holds for the masses as they are: a \
              new superfat can change them a little, and so what the weighings do."
     }
+    /// The most alkali that sugars take.
+    SugarAlkali("margin.sugar_alkali_g", "Alkali that sugars may take, at most", Grams, 1) {
+        |_r, of| sugars(of).map(|s| s.alkali.0),
+        |_| OF_SUGARS
+    }
+    /// The superfat if sugars take all the alkali they may.
+    SuperfatWithSugars("margin.superfat_sugars_pct", "Superfat if sugars take all they may", Percent, 1) {
+        |_r, of| sugars(of).map(|s| s.superfat),
+        |_| OF_SUGARS
+    }
 }
+
+fn sugars<N>(of: About<'_, N>) -> Result<&SugarEdge<N>, Unknown> {
+    of.evaluation.sugars.as_ref().ok_or_else(|| "no sugar that may be reducing meets the lye".into())
+}
+
+const OF_SUGARS: &str = "From memory: a mole of glucose, fructose or lactose takes none to two of alkali, by heat and time. \
+                         Never count on it: the alkali, the chance of a lye-heavy bar and the least superfat count none.";
 
 const DISTRIBUTED: &str = "The sum of the spreads is worked out to a ten-thousandth, but that fats vary independently and evenly \
                            within their ranges is an assumption.";

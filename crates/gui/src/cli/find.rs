@@ -3,14 +3,14 @@
 use super::{CliError, NOTHING_FITS};
 use crate::files;
 use barwright_core::explain;
-use barwright_core::find::{Aim, BlendSearch, Candidate, Demand, Measure, Rule, ShareStep, Wanted};
-use barwright_core::library::finding::Names;
+use barwright_core::find::{Aim, BlendSearch, Candidate, Demand, Measure, Practice, Rule, ShareStep, Wanted};
 use barwright_core::library::material::MaterialId;
 use barwright_core::number;
 use barwright_core::render::report;
 use barwright_core::units::{Interval, Share};
 use barwright_core::{Library, evaluate};
 use clap::Args;
+use std::collections::BTreeSet;
 use std::io::Write;
 use std::path::PathBuf;
 use std::process::ExitCode;
@@ -23,14 +23,28 @@ const SLICE: usize = 1000;
 #[derive(Debug, Args)]
 #[expect(clippy::struct_excessive_bools, reason = "each is a switch of the command line")]
 pub(super) struct FindArguments {
-    /// The design: its acids are the aim, its locked fats are held, its prices are used.
+    /// The design: its acids are the aim, its prices are used; its fats are held that are locked or whose acids are not
+    /// tabled.
     file: PathBuf,
     /// Leaves a fat out.
     #[arg(long, value_name = "FAT")]
     without: Vec<String>,
-    /// Uses only these fats, besides those that are locked.
+    /// Uses only these fats, besides those that are held.
     #[arg(long, value_name = "FAT", value_delimiter = ',')]
     only: Vec<String>,
+    /// Names a fat that may be used though a rule speaks against it.
+    #[arg(long, value_name = "FAT", value_delimiter = ',')]
+    with: Vec<String>,
+    /// No fats of animals, unless they are locked or named.
+    #[arg(long)]
+    no_animal: bool,
+    /// No fats of the oil palm, unless they are locked or named.
+    #[arg(long)]
+    no_palm: bool,
+    /// Lifts what makers do: free-acids (at most 5 %), waxes (at most 3 %), strong-smells (at most 10 %), from-memory
+    /// (none whose figures are), or all.
+    #[arg(long, value_name = "RULE", value_delimiter = ',')]
+    allow: Vec<String>,
     /// Every score must lie in the range of the design's style.
     #[arg(long)]
     within_ranges: bool,
@@ -72,9 +86,17 @@ pub(super) enum Unwanted {
     /// No fat is called so; and which may have been meant.
     #[error("no fat that may be used is called “{0}”; `barwright fats` lists them{1}")]
     Fat(String, String),
+    /// A fat that no search can weigh.
+    #[error(
+        "none of the acids of {0} is tabled, so no search can weigh it; put it into the design, where it keeps its share"
+    )]
+    NoAcids(String),
     /// A fat that is to be used and to be left out.
-    #[error("{0} stands after --only and after --without; take it out of one of them")]
-    Both(String),
+    #[error("{0} stands after {1} and after --without; take it out of one of them")]
+    Both(String, &'static str),
+    /// A rule that there is not.
+    #[error("there is no rule “{0}” to lift; choose of {names}, all", names = lifted().map(Practice::key).collect::<Vec<_>>().join(", "))]
+    Rule(String),
     /// A range that is none.
     #[error("“{0}” is no range: write it as hardness=40..50, within 0 to 100 for a score; one end may be left open")]
     Range(String),
@@ -116,27 +138,56 @@ fn range(text: &str) -> Result<Demand, Unwanted> {
     if fits { Ok(Demand::shown(measure, Rule::Must, range)) } else { Err(no_range()) }
 }
 
+/// The rules that can be lifted.
+fn lifted() -> impl Iterator<Item = Practice> {
+    Practice::ALL.into_iter().filter(|p| p.is_default())
+}
+
 impl FindArguments {
-    fn narrow(&self, wanted: &mut Wanted, names: &Names) -> Result<(), Unwanted> {
+    /// The rules of practice that are asked for.
+    fn practices(&self) -> Result<BTreeSet<Practice>, Unwanted> {
+        let mut practices = Practice::defaults();
+        for word in &self.allow {
+            if word == "all" {
+                practices.clear();
+                continue;
+            }
+            let rule = lifted().find(|p| p.key() == word).ok_or_else(|| Unwanted::Rule(word.clone()))?;
+            practices.remove(&rule);
+        }
+        practices.extend(self.no_animal.then_some(Practice::NoAnimal));
+        practices.extend(self.no_palm.then_some(Practice::NoPalm));
+        Ok(practices)
+    }
+
+    fn narrow(&self, wanted: &mut Wanted, library: &Library) -> Result<(), Unwanted> {
         // Before anything is left out, so that a fat that is left out is not taken for one that is unknown.
-        if let Some(fat) = self.only.iter().find(|fat| self.without.contains(fat)) {
-            return Err(Unwanted::Both(fat.clone()));
+        for (option, fats) in [("--only", &self.only), ("--with", &self.with)] {
+            if let Some(fat) = fats.iter().find(|fat| self.without.contains(fat)) {
+                return Err(Unwanted::Both(fat.clone(), option));
+            }
         }
         let unknown = |fat: &String, known: &[Candidate]| {
-            let meant = names.did_you_mean(known, fat);
+            let meant = library.names.did_you_mean(known, fat);
             Unwanted::Fat(fat.clone(), meant)
         };
-        let is_known = |fat: &String| wanted.candidates.iter().any(|c| c.line.fat.id.as_str() == fat);
-        if let Some(fat) = self.only.iter().find(|fat| !is_known(fat)) {
-            return Err(unknown(fat, &wanted.candidates));
+        // Who lists a fat names it.
+        for fat in self.only.iter().chain(&self.with) {
+            if !MaterialId::new(fat).is_ok_and(|id| wanted.name(&id)) {
+                let without_acids = library.fat(fat).filter(|fat| fat.profile().is_empty());
+                let no_acids = without_acids.map(|fat| Unwanted::NoAcids(fat.name.clone()));
+                return Err(no_acids.unwrap_or_else(|| unknown(fat, &wanted.candidates)));
+            }
         }
+        wanted.practices = self.practices()?;
         for fat in &self.without {
             if !MaterialId::new(fat).is_ok_and(|id| wanted.leave_out(&id)) {
                 return Err(unknown(fat, &wanted.candidates));
             }
         }
         if !self.only.is_empty() {
-            wanted.candidates.retain(|c| c.is_held() || self.only.iter().any(|fat| c.line.fat.id.as_str() == fat));
+            let is_listed = |c: &Candidate| self.only.iter().chain(&self.with).any(|fat| c.line.fat.id.as_str() == fat);
+            wanted.candidates.retain(|c| c.is_held() || is_listed(c));
         }
         if self.within_ranges {
             for demand in &mut wanted.demands {
@@ -179,7 +230,7 @@ impl FindArguments {
 pub(super) fn run(arguments: &FindArguments, library: &Library, out: &mut impl Write) -> Result<ExitCode, CliError> {
     let (design, _) = files::load(&arguments.file, library)?;
     let mut wanted = Wanted::of(&design, &evaluate(&design, library), library);
-    arguments.narrow(&mut wanted, &library.names)?;
+    arguments.narrow(&mut wanted, library)?;
     let mut search = BlendSearch::start(wanted.clone(), library)?;
     let began = Instant::now();
     while !search.step(SLICE) && began.elapsed() < Duration::from_secs(arguments.seconds) {}

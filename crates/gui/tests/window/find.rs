@@ -2,8 +2,9 @@
 
 use super::{Window, design, evaluation, press, shows, tall_window, type_into};
 use barwright_core::library::estimates::Place;
+use eframe::egui::accesskit::Toggled;
 use eframe::egui::{Key, Modifiers};
-use egui_kittest::kittest::Queryable;
+use egui_kittest::kittest::{NodeT, Queryable};
 use std::thread::sleep;
 use std::time::Duration;
 
@@ -25,6 +26,11 @@ pub(crate) fn open_find(window: &mut Window) {
     window.key_press_modifiers(Modifiers::COMMAND, Key::Num3);
     window.step();
     wait(window);
+}
+
+/// Whether the box called `label` is ticked.
+fn is_ticked(window: &Window, label: &str) -> bool {
+    window.get_by_label(label).accesskit_node().toggled() == Some(Toggled::True)
 }
 
 /// Chooses `entry` in the list called `list`; what follows may be a search.
@@ -136,4 +142,52 @@ fn a_found_blend_opens_as_a_design_of_its_own() {
     window.run();
     assert_eq!(window.state().designs().len(), 2, "beside the first");
     assert_eq!(design(&window).name, format!("{}, found", before.name));
+}
+
+#[test]
+fn what_makers_do_is_in_force_as_ticks_that_the_keyboard_lifts() {
+    let mut window = tall_window();
+    open_find(&mut window);
+    assert!(shows(&window, "In force: free acids at most 5 %, waxes at most 3 %"), "the results say so");
+    window.get_by_label("Fats and prices").click();
+    window.step();
+    let rules = ["Free acids at most 5 %", "Waxes at most 3 %", "Strong-smelling fats at most 10 %"];
+    for rule in rules.into_iter().chain(["No fat whose figures are from memory"]) {
+        assert!(is_ticked(&window, rule), "{rule}");
+    }
+    for rule in ["No animal fats", "No palm"] {
+        assert!(!is_ticked(&window, rule), "{rule} is asked for by who wants it");
+    }
+    for rule in ["Free acids at most 5 %", "No palm"] {
+        let before = is_ticked(&window, rule);
+        window.get_by_label(rule).focus();
+        window.step();
+        window.key_press(Key::Space);
+        window.step();
+        window.step();
+        wait(&mut window);
+        assert_eq!(is_ticked(&window, rule), !before, "{rule} by the keyboard");
+    }
+    assert!(shows(&window, "no palm"), "told");
+    assert!(!shows(&window, "free acids at most"), "lifted");
+}
+
+#[test]
+fn a_fat_from_memory_is_unticked_until_it_is_named() {
+    let emu = "Emu oil may be used";
+    let mut window = tall_window();
+    open_find(&mut window);
+    window.get_by_label("Fats and prices").click();
+    window.step();
+    window.get_by_label("Show fats named").focus();
+    window.step();
+    window.get_by_label("Show fats named").type_text("Emu oil");
+    window.step();
+    window.step();
+    assert!(!is_ticked(&window, emu), "its figures are from memory");
+    window.get_by_label(emu).click();
+    window.step();
+    window.step();
+    wait(&mut window);
+    assert!(is_ticked(&window, emu), "named");
 }

@@ -221,7 +221,13 @@ pub(super) fn soap<R: Reading>(r: R, design: &Design, evaluation: &Evaluation<R:
         let lines = design.blend.lines().iter().zip(&evaluation.fat_masses);
         side.part * r.sum(lines.map(|(l, m)| m.0 * side.soap_per_gram(r, l)))
     };
-    saponified(r, design) * r.sum(sides(r, design).map(of_side))
+    let of_fats = r.sum(sides(r, design).map(of_side));
+    let lines = design.additions.iter().zip(&evaluation.addition_masses);
+    let of_additions = r.sum(lines.filter(|(line, _)| is_fatty(line)).map(|(line, mass)| {
+        let dried = Dried::of(r, line, *mass);
+        dried.dry + r.sum(sides(r, design).map(|side| dried.gained(r, side)))
+    }));
+    saponified(r, design) * (of_fats + of_additions)
 }
 
 /// The part of the fats that becomes soap; the superfat is spread over them evenly, since which of them stays
@@ -329,7 +335,7 @@ pub(super) fn as_in_the_bar<R: Reading>(
     list.add(Origin::WaterAtSale, Name::confirmed("Aqua"), cure.water_at_sale(r).0 * bars);
     list.add(Origin::Glycerol, Name::confirmed("Glycerin"), masses.glycerol.0);
     for (i, (line, mass)) in design.additions.iter().zip(&evaluation.addition_masses).enumerate() {
-        add_dried(r, &mut list, (i, line), *mass, sides);
+        add_dried(r, &mut list, (i, line), *mass, (saponified, sides));
     }
     list.add_scents(evaluation);
     // Alkali that found no fat.
@@ -341,28 +347,55 @@ pub(super) fn as_in_the_bar<R: Reading>(
     list.sorted(cure.bar_at_sale(r) * bars)
 }
 
-/// Adds what is left of an addition without its water, which the bar's water has. Each proton of an acid has
-/// taken alkali and given water; what lies on top meets no lye.
+/// What is left of an addition without its water, which the bar's water has.
+#[derive(Clone, Copy)]
+struct Dried<N> {
+    dry: N,
+    /// Protons of its acid, mol; what lies on top meets no lye.
+    protons: N,
+}
+
+impl<N: Num> Dried<N> {
+    fn of<R: Reading<N = N>>(r: R, line: &AdditionLine, mass: Grams<N>) -> Self {
+        let dry = mass.0 * (N::from(1.0) - inputs::water_content(r, &line.addition));
+        let protons = inputs::protons_per_gram(r, line).filter(|_| line.stage.meets_lye());
+        Self { dry, protons: protons.map_or(N::from(0.0), |per_gram| mass.0 * per_gram) }
+    }
+
+    /// What it gains where each proton takes this alkali and gives water.
+    fn gained<R: Reading<N = N>>(self, r: R, side: Side<N>) -> N {
+        self.protons * side.part * (side.molar_mass(r) - r.constant(molar_mass::WATER))
+    }
+}
+
+/// Adds what is left of an addition. Each proton of an acid has taken alkali; of a fatty acid as much stays free as of
+/// the fats.
 fn add_dried<R: Reading>(
     r: R,
     list: &mut List<R::N>,
     (index, line): (usize, &AdditionLine),
     mass: Grams<R::N>,
-    sides: [Side<R::N>; 2],
+    (saponified, sides): (R::N, [Side<R::N>; 2]),
 ) {
     let addition = &line.addition;
-    let dry = mass.0 * (R::N::from(1.0) - inputs::water_content(r, addition));
-    let protons = inputs::protons_per_gram(r, line).filter(|_| line.stage.meets_lye());
-    let protons = protons.map_or(R::N::from(0.0), |per_gram| mass.0 * per_gram);
-    let gained = |side: Side<R::N>| protons * side.part * (side.molar_mass(r) - r.constant(molar_mass::WATER));
+    let dried = Dried::of(r, line, mass);
+    let part = if is_fatty(line) { saponified } else { R::N::from(1.0) };
     if becomes_salts(line) {
         for side in sides {
-            list.add(Origin::Salt(index, side.hydroxide), side.salt(addition), dry * side.part + gained(side));
+            let salt = (dried.dry * side.part + dried.gained(r, side)) * part;
+            list.add(Origin::Salt(index, side.hydroxide), side.salt(addition), salt);
         }
+        let free = dried.dry * (R::N::from(1.0) - part);
+        list.add(Origin::DriedAddition(index), Name::of_addition(addition), free);
     } else {
-        let gained = r.sum(sides.map(gained));
-        list.add(Origin::DriedAddition(index), Name::of_addition(addition), dry + gained);
+        let gained = r.sum(sides.map(|side| dried.gained(r, side)));
+        list.add(Origin::DriedAddition(index), Name::of_addition(addition), dried.dry + gained * part);
     }
+}
+
+/// Whether the line's acid is a fatty one that meets the lye.
+fn is_fatty(line: &AdditionLine) -> bool {
+    line.stage.meets_lye() && line.addition.brings_fatty_acid()
 }
 
 /// Whether what is left of an addition is listed as the salts of its acid.

@@ -17,7 +17,9 @@ impl Sought<'_> {
             effects.extend(self.dearer(&found.blend));
         }
         let changes = strongest(effects, &OfFound::Objective.unit_of_difference(self));
-        Ok(Why { changes, ..self.told(OfFound::Objective, found)? })
+        let mut why = self.told(OfFound::Objective, found)?;
+        why.inputs.extend(self.practices());
+        Ok(Why { changes, ..why })
     }
 
     pub(super) fn gap(self, outcome: &Outcome) -> Result<Why, String> {

@@ -80,13 +80,18 @@ impl Sought<'_> {
         let mut inputs = vec![Input::worked_out("What holds it", holds, "every exchange of one step within the blend")];
         if let Some(candidate) = self.wanted.candidates.iter().find(|c| c.line.fat.id == line.fat.id) {
             let (least, most) = (short(candidate.least.get(), 2), short(candidate.most.get(), 2));
-            let value = if candidate.is_held() { format!("held at {least} %") } else { format!("{least} to {most} %") };
+            let value = match (candidate.is_held(), candidate.has_acids()) {
+                (true, false) => format!("held at {least} %: none of its acids is tabled"),
+                (true, true) => format!("held at {least} %"),
+                (false, _) => format!("{least} to {most} %"),
+            };
             inputs.push(Input::chosen(&format!("{} may have", line.fat.name), value));
         }
         let limits = self.wanted.limits_in_words();
         if !limits.is_empty() {
             inputs.push(Input::chosen("Limits of the blend", limits.join(", ")));
         }
+        inputs.extend(self.practices());
         inputs
     }
 }

@@ -8,7 +8,7 @@ use crate::chemistry::masses::BATTER_C;
 use crate::chemistry::water::STRONGEST_KOH;
 use crate::design::blend::FatLine;
 use crate::formula::{Num, THE_DESIGN};
-use crate::library::additions::Amount;
+use crate::library::additions::{AdditionLine, Amount};
 use crate::library::fats::usual_density;
 use crate::library::water;
 use crate::trust::Trust;
@@ -242,6 +242,30 @@ fn figures(symbol: &str, about: About<'_>) -> Option<Vec<Figure>> {
         "fat content" => contents("Fat", |holds| holds.fat.get()),
         "sugar content" => contents("Sugars", |holds| holds.sugars.map_or(f64::NAN, Share::get)),
         "solid content" => contents("Solids", |holds| (100.0 - holds.water.get() - holds.fat.get()).max(0.0)),
+        "reducing part" | "M(sugars)" => {
+            let of = |line: &AdditionLine| {
+                let (name, known) = (&line.addition.name, library.sugars.of(&line.addition.id));
+                if symbol == "M(sugars)" {
+                    return Figure {
+                        name: format!("Molar mass of the sugars of {name}"),
+                        value: known.map_or(180.156, |k| k.molar_mass),
+                        source: "their formula; glucose where it is not known".into(),
+                        trust: None,
+                    };
+                }
+                Figure {
+                    name: format!("Reducing part of the sugars of {name}, at the most"),
+                    value: known.map_or(1.0, |k| k.part.value.max() / 100.0),
+                    source: known.map_or("not known, so that it may be all".into(), |k| k.part.source.clone()),
+                    trust: known.map(|k| k.part.trust),
+                }
+            };
+            design.additions.iter().map(of).collect()
+        }
+        "mol per mol" => {
+            let name = "Alkali that a mole of reducing sugar takes at the most";
+            vec![memory(name, 2.0, "a sugar of six carbons can end as two acids")]
+        }
         "acid content" => acids(|acid| acid.content.get() / 100.0),
         "protons" => acids(|acid| acid.protons.into()),
         "M" => {

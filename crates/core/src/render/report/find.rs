@@ -4,7 +4,7 @@ use super::json::Report;
 use crate::cautions::{self, Caution};
 use crate::design::Design;
 use crate::evaluate::{Evaluation, evaluate};
-use crate::find::{Aim, Found, Miss, Outcome, Wanted};
+use crate::find::{Aim, Effect, Found, InForce, Miss, Outcome, Wanted};
 use crate::formula::lower_case;
 use crate::library::Library;
 use crate::library::estimates::Place;
@@ -28,6 +28,10 @@ struct FindReport {
     done: bool,
     nearest_miss: Option<MissReport>,
     fats_without_price: Vec<String>,
+    /// The rules of practice in force, with the fats that each holds down or leaves out.
+    in_force: Vec<RuleReport>,
+    /// Fats of the design that keep their share since none of their acids is tabled.
+    held_without_acids: Vec<String>,
     /// What stands against the design as it is.
     stops: Vec<String>,
 }
@@ -54,6 +58,13 @@ struct MissReport {
 }
 
 #[derive(Debug, Serialize)]
+struct RuleReport {
+    rule: &'static str,
+    words: String,
+    fats: Vec<String>,
+}
+
+#[derive(Debug, Serialize)]
 struct BindingReport {
     demand: String,
     saves: f64,
@@ -64,6 +75,9 @@ struct ShareReport {
     fat: String,
     share_pct: f64,
 }
+
+/// So many fats that are left out are named; of more the number is told.
+const FEW: usize = 6;
 
 fn shares(blend: &crate::design::blend::Blend) -> Vec<ShareReport> {
     let share = |line: &crate::design::blend::FatLine| ShareReport {
@@ -114,6 +128,8 @@ pub fn find_json(
     library: &Library,
 ) -> Result<String, serde_json::Error> {
     let miss = |m: &Miss| MissReport { fats: shares(&m.blend), missed: m.missed.clone() };
+    let rule =
+        |rule: &InForce| RuleReport { rule: rule.practice.key(), words: rule.words.clone(), fats: rule.fats.clone() };
     let collision = outcome.collision.as_ref();
     serde_json::to_string_pretty(&FindReport {
         proven: outcome.proven,
@@ -126,6 +142,8 @@ pub fn find_json(
         done: outcome.done,
         nearest_miss: collision.and_then(|c| c.nearest.as_ref()).map(miss),
         fats_without_price: outcome.without_price.clone(),
+        in_force: outcome.in_force.iter().map(rule).collect(),
+        held_without_acids: outcome.held_without_acids.clone(),
         stops: stops(design, &evaluate(design, library), library),
     })
 }
@@ -197,6 +215,26 @@ fn write_text(
     }
     if !outcome.without_price.is_empty() {
         writeln!(out, "{} fats were left out since they have no price.", outcome.without_price.len())?;
+    }
+    for held in &outcome.held_without_acids {
+        writeln!(out, "Held: {held}. None of its acids is tabled, so no search can weigh it.")?;
+    }
+    write_rules(out, &outcome.in_force)
+}
+
+/// The rules in force, and which fats of the design they leave out.
+fn write_rules(out: &mut String, in_force: &[InForce]) -> std::fmt::Result {
+    if in_force.is_empty() {
+        return Ok(());
+    }
+    writeln!(out, "In force, as makers do; each can be lifted, and a fat that is named is not left out:")?;
+    for InForce { practice, words, fats } in in_force {
+        let left_out = match (practice.effect(), fats.len()) {
+            (Effect::AtMost(_), _) | (Effect::None, 0) => String::new(),
+            (Effect::None, 1..=FEW) => format!(", which leaves out {}", fats.join("; ")),
+            (Effect::None, count) => format!(", which leaves out {count} fats"),
+        };
+        writeln!(out, "  {:<14} {words}{left_out}", practice.key())?;
     }
     Ok(())
 }

@@ -12,8 +12,8 @@ use crate::widgets::{figure, heading, line, name, percent_plot, small};
 use barwright_core::chemistry::margin::{Cause, LyeMargin};
 use barwright_core::design::edit::Edit;
 use barwright_core::quantities::{
-    ChanceLyeHeavy, DriverPart, DriverPoints, Drives, LeastSuperfat, PlannedSuperfat, Quantity, SuperfatHigh,
-    SuperfatLow, SuperfatP05, SuperfatP95,
+    ChanceLyeHeavy, DriverPart, DriverPoints, Drives, LeastSuperfat, PlannedSuperfat, Quantity, SugarAlkali,
+    SuperfatHigh, SuperfatLow, SuperfatP05, SuperfatP95, SuperfatWithSugars,
 };
 use eframe::egui::{Align, Id, Layout, RichText, Ui};
 use egui_plot::{Line, VLine};
@@ -49,6 +49,7 @@ pub fn show(ui: &mut Ui, open: &OpenDesign, scene: &Scene<'_>, changes: &mut Cha
         });
     });
     NumberField::complaint(ui, id);
+    sugars(ui, of);
     drivers(ui, margin, of);
 }
 
@@ -66,6 +67,22 @@ fn range(ui: &mut Ui, of: Figures<'_>, name: &str, low: impl Quantity, high: imp
             of.drawn_number(ui, low, Ui::label);
         },
     );
+}
+
+/// The milder edge, where there are sugars that may take alkali; nothing that protects counts on it.
+fn sugars(ui: &mut Ui, of: Figures<'_>) {
+    if !of.is_some(&SuperfatWithSugars) {
+        return;
+    }
+    let quiet = Tokens::of(ui).quiet;
+    let words = |text: &str| RichText::new(text).color(quiet);
+    line(ui, "If sugars take all they may", words, |ui| of.drawn(ui, SuperfatWithSugars, Ui::label));
+    ui.horizontal_wrapped(|ui| {
+        ui.spacing_mut().item_spacing.x = 4.0;
+        small(ui, "Milk and honey may take some of the lye, up to");
+        of.drawn(ui, SugarAlkali, |ui, alkali| small(ui, alkali));
+        small(ui, "– or none: never count on it");
+    });
 }
 
 fn drivers(ui: &mut Ui, margin: &LyeMargin, of: Figures<'_>) {

@@ -54,7 +54,7 @@ pub fn show(ui: &mut Ui, of: Figures<'_>, height: f32) {
         }
         Size::FatMass(_) | Size::Volume { .. } | Size::BarMass(_) | Size::BarAtSale(_) => {
             let bars = of.about.evaluation.masses.bars;
-            let text = format!("{bars} bars as cubes, {} fresh each", of.text(&BarFresh));
+            let text = format!("{bars} bars, {} fresh each", of.text(&BarFresh));
             drawn(ui, (None, cure.shape(), bars), of.about.measures, height, &text);
         }
     }
@@ -101,7 +101,7 @@ fn measures(ui: &mut Ui, of: Figures<'_>) {
     if count == 0 {
         let shape = match &of.about.design.size {
             Size::Mould { .. } => "the cavities’ shape is not known; squares stand for them",
-            _ => "no mould says how it is cut, so a cube stands for it",
+            _ => "no mould says how it is cut, so it is drawn 25 mm thick",
         };
         small(ui, format!("· {shape}"));
         return;

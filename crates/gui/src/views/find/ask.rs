@@ -1,6 +1,6 @@
 //! What the person asks for, as it stands in the sentence and the lists of the Find view.
 
-use barwright_core::find::{Aim, Demand, Measure, Rule, ShareStep, Wanted};
+use barwright_core::find::{Aim, Candidate, Demand, Measure, Practice, Rule, ShareStep, Wanted};
 use barwright_core::library::material::MaterialId;
 use barwright_core::units::{Interval, Share};
 use barwright_core::{Design, Evaluation, Library};
@@ -78,6 +78,10 @@ pub struct Ask {
     pub from: From,
     /// But not these.
     pub without: BTreeSet<MaterialId>,
+    /// These though a rule speaks against them.
+    pub named: BTreeSet<MaterialId>,
+    /// The rules of practice in force.
+    pub practices: BTreeSet<Practice>,
     /// The least and the most of some.
     pub bounds: BTreeMap<MaterialId, (Share, Share)>,
     /// At most so many fats.
@@ -101,6 +105,8 @@ impl Default for Ask {
             ranges: Measure::ALL.map(range),
             from: From::Library,
             without: BTreeSet::new(),
+            named: BTreeSet::new(),
+            practices: Practice::defaults(),
             bounds: BTreeMap::new(),
             at_most: 5,
             least: Share::nearest(5.0),
@@ -118,6 +124,28 @@ impl Ask {
         // What is replaced may have been outside; nearness counts more.
         ask.set_scores(Rule::May);
         ask
+    }
+
+    /// Whether `candidate` may be used: neither left out nor, unless it is named, ruled out.
+    pub fn allows(&self, candidate: &Candidate, library: &Library) -> bool {
+        let id = &candidate.line.fat.id;
+        let is_ruled_out = || self.practices.iter().any(|p| p.leaves_out(candidate, library));
+        !self.without.contains(id) && (self.named.contains(id) || !is_ruled_out())
+    }
+
+    /// Lets `candidate` be used, or leaves it out.
+    pub fn allow(&mut self, candidate: &Candidate, is_allowed: bool, library: &Library) {
+        let id = &candidate.line.fat.id;
+        self.without.remove(id);
+        self.named.remove(id);
+        if self.allows(candidate, library) == is_allowed {
+            return;
+        }
+        if is_allowed {
+            self.named.insert(id.clone())
+        } else {
+            self.without.insert(id.clone())
+        };
     }
 
     /// Gives every score the same rule.
@@ -189,6 +217,10 @@ impl Ask {
             }
         }
         wanted.candidates = candidates;
+        for fat in &self.named {
+            wanted.name(fat);
+        }
+        wanted.practices = self.practices.clone();
         wanted.at_most = Some(self.at_most);
         (wanted.least, wanted.step, wanted.results) = (self.least, self.step, self.results);
         wanted

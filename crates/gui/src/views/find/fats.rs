@@ -5,12 +5,13 @@ use crate::open::OpenDesign;
 use crate::theme::Tokens;
 use crate::views::Changes;
 use crate::views::design::Scene;
+use crate::views::design::bar::capital;
 use crate::views::design::controls::percent;
 use crate::widgets::number_field::{Entry, NumberField};
 use crate::widgets::{cut, name, small, unseen};
 use barwright_core::design::Price;
 use barwright_core::design::edit::Edit;
-use barwright_core::find::{Candidate, candidates};
+use barwright_core::find::{Candidate, Practice, candidates};
 use barwright_core::library::fats::Fat;
 use barwright_core::number::{fixed, parse, short};
 use barwright_core::units::{Money, Share};
@@ -24,6 +25,7 @@ const PRICE: f32 = 64.0;
 /// Draws the list.
 pub fn show(ui: &mut Ui, view: &mut FindView, open: &OpenDesign, scene: &Scene<'_>, changes: &mut Changes) {
     let design = Arc::clone(open.design());
+    practices(ui, view);
     let filter = TextEdit::singleline(&mut view.filter).hint_text("Show fats named…").desired_width(f32::INFINITY);
     let response = ui.add(filter);
     name(ui, &response, "Show fats named");
@@ -59,8 +61,28 @@ pub fn show(ui: &mut Ui, view: &mut FindView, open: &OpenDesign, scene: &Scene<'
     );
     small(
         ui,
-        "Unticked fats are left out. A price is kept in the design, for a pack of 1 kg unless it has one. Fats whose acids are not tabled are used only if they are locked in the design.",
+        "Unticked fats are left out. A price is kept in the design, for a pack of 1 kg unless it has one. Fats whose acids are not tabled keep the share that they have in the design.",
     );
+}
+
+/// The rules of practice, each to be lifted or put in force.
+fn practices(ui: &mut Ui, view: &mut FindView) {
+    ui.horizontal_wrapped(|ui| {
+        ui.spacing_mut().item_spacing = vec2(12.0, 3.0);
+        for practice in Practice::ALL {
+            let mut is_in_force = view.ask.practices.contains(&practice);
+            let tick = ui.checkbox(&mut is_in_force, capital(&practice.words())).on_hover_text(practice.why());
+            if !tick.changed() {
+                continue;
+            }
+            if is_in_force {
+                view.ask.practices.insert(practice);
+            } else {
+                view.ask.practices.remove(&practice);
+            }
+        }
+    });
+    ui.add_space(4.0);
 }
 
 fn line<R>(ui: &mut Ui, content: impl FnOnce(&mut Ui) -> R) -> R {
@@ -82,21 +104,21 @@ fn row(
         ui.spacing_mut().item_spacing.x = 6.0;
         price(ui, fat, design, changes);
         if candidate.is_held() {
-            let held = format!("locked at {} %", short(candidate.least.get(), 2));
-            ui.add_sized([2.0 * NUMBER + 16.0, 20.0], Label::new(RichText::new(held).color(quiet)));
+            let word = if candidate.line.locked { "locked" } else { "held" };
+            let held = format!("{word} at {} %", short(candidate.least.get(), 2));
+            let shown = ui.add_sized([2.0 * NUMBER + 16.0, 20.0], Label::new(RichText::new(held).color(quiet)));
+            if !candidate.line.locked {
+                shown.on_hover_text("None of its acids is tabled, so no search can weigh it: it keeps its share");
+            }
         } else {
             bounds(ui, candidate, view);
         }
         ui.with_layout(Layout::left_to_right(Align::Center), |ui| {
-            let mut is_in = !view.ask.without.contains(&fat.id);
+            let mut is_in = view.ask.allows(candidate, scene.library);
             let tick = ui.add(eframe::egui::Checkbox::without_text(&mut is_in));
             name(ui, &tick, &format!("{} may be used", fat.name));
             if tick.changed() {
-                if is_in {
-                    view.ask.without.remove(&fat.id);
-                } else {
-                    view.ask.without.insert(fat.id.clone());
-                }
+                view.ask.allow(candidate, is_in, scene.library);
             }
             if design.blend.line(&fat.id).is_some() {
                 let (swatch, _) = ui.allocate_exact_size(vec2(7.0, 15.0), Sense::hover());

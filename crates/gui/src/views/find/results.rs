@@ -17,7 +17,7 @@ use crate::widgets::{line, name, section, small};
 use barwright_core::design::blend::{Blend, FatLine};
 use barwright_core::design::edit::Edit;
 use barwright_core::explain::compare::estimate_difference;
-use barwright_core::find::{Collision, Found, Measure, Miss, Outcome, Wanted};
+use barwright_core::find::{Collision, Effect, Found, Measure, Miss, Outcome, Wanted};
 use barwright_core::library::estimates::{Estimate, Place, largest, on_screens};
 use barwright_core::number::signed;
 use barwright_core::quantities::{
@@ -94,6 +94,21 @@ fn left_out(ui: &mut Ui, outcome: &Outcome) {
         let count = outcome.without_price.len();
         let shown = small(ui, format!("{count} fats are left out since they have no price: see Fats and prices"));
         shown.on_hover_text(outcome.without_price.join(", "));
+    }
+    for held in &outcome.held_without_acids {
+        small(ui, format!("{held} is held: none of its acids is tabled, so no search can weigh it"));
+    }
+    if !outcome.in_force.is_empty() {
+        let words: Vec<&str> = outcome.in_force.iter().map(|rule| rule.words.as_str()).collect();
+        let shown = small(ui, format!("In force: {}; see Fats and prices", words.join(", ")));
+        let out = outcome.in_force.iter().filter(|rule| rule.practice.effect() == Effect::None);
+        let told: Vec<String> = out
+            .filter(|r| !r.fats.is_empty())
+            .map(|r| format!("{}: {}", capital(&r.words), r.fats.join("; ")))
+            .collect();
+        if !told.is_empty() {
+            shown.on_hover_text(format!("Left out. {}", told.join(". ")));
+        }
     }
 }
 

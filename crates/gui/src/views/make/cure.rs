@@ -62,7 +62,7 @@ pub fn show(
         quantity(ui, changes, id, written, process.equilibrium_moisture, |equilibrium_moisture| {
             Edit::Process(Process { equilibrium_moisture, ..process.clone() })
         })
-        .on_hover_text("Dried soap holds 9 to 14 % of water by the literature");
+        .on_hover_text("Cured soap is left with 5 to 14 % of water, about 10");
         ui.add(Label::new("of water in the end, percent of the bar").wrap());
     });
     NumberField::complaint(ui, id);

@@ -187,7 +187,7 @@ fn allergens(ui: &mut Ui, open: &OpenDesign, (label, percents): (&Label, &Percen
     if label.allergens.findings.is_empty() {
         small(ui, "None known in the scents.");
     } else {
-        small(ui, format!("The most there may be in the bar at sale; what is over {threshold} is declared."));
+        small(ui, format!("The most there may be in the bar dried out; what is over {threshold} is declared."));
         if label.allergens.findings.iter().any(|f| f.from_memory) {
             unseen::legend(ui);
         }
