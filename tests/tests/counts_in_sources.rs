@@ -73,6 +73,8 @@ fn expected() -> Vec<String> {
             with(&limited, "trust", MEMORY),
             limited.len()
         ),
+        format!("## comparisons.csv: {} soaps", rows!("comparisons").len()),
+        format!("## sugars.csv: the reducing sugars of {} additions", rows!("sugars").len()),
         format!("## limits.csv: {} limits", limits.len()),
         format!("| no restriction | {} |", with(&limits, "limit", "no restriction")),
         format!("| see the standard | {} |", with(&limits, "limit", "see the standard")),
