@@ -255,7 +255,7 @@ fn a_blend_is_found_or_what_collides_is_named() {
         assert!(result["cost_per_kg_fats"].is_null(), "nothing has a price");
         assert!(result["differs_pct"].as_f64().is_some_and(|part| part > 0.0), "without its cocoa butter: {result}");
     }
-    let (code, json, _) = found(&["--range", "hardness=90..", "--range", "iodine_value=80.."]);
+    let (code, json, _) = found(&["--allow", "all", "--range", "hardness=90..", "--range", "iodine_value=80.."]);
     assert_eq!(code, Some(3), "{json}");
     let collisions = json["collisions"].to_string();
     assert!(collisions.contains("hardness at least 90") && collisions.contains("iodine value at least 80"), "{json}");

@@ -176,7 +176,7 @@ impl Formulation {
         rows.extend(targets);
         let problem = Problem::new(cost, bounds, rows)?;
         let limits = Limits { most: wanted.at_most, least: wanted.least.fraction(), steps: wanted.step.to_the_whole() };
-        let in_force = in_force(wanted, &caps, &candidates, left_out);
+        let in_force = in_force(wanted, &caps, &candidates, &left_out);
         Ok(Self { problem, limits, candidates, rows: of_rows, without_price, caps, in_force, held_without_acids })
     }
 
@@ -243,12 +243,7 @@ fn held(candidate: &Candidate) -> String {
 }
 
 /// What each rule in force did.
-fn in_force(
-    wanted: &Wanted,
-    caps: &[Cap],
-    candidates: &[Candidate],
-    left_out: Vec<(Practice, String)>,
-) -> Vec<InForce> {
+fn in_force(wanted: &Wanted, caps: &[Cap], candidates: &[Candidate], left_out: &[(Practice, String)]) -> Vec<InForce> {
     let name = |i: &usize| candidates[*i].line.fat.name.clone();
     let of = |practice: &Practice| {
         let cap = caps.iter().find(|cap| cap.practice == *practice);

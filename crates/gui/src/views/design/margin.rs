@@ -80,7 +80,7 @@ fn sugars(ui: &mut Ui, of: Figures<'_>) {
     ui.horizontal_wrapped(|ui| {
         ui.spacing_mut().item_spacing.x = 4.0;
         small(ui, "Milk and honey may take some of the lye, up to");
-        of.drawn(ui, SugarAlkali, |ui, alkali| small(ui, alkali));
+        of.drawn(ui, SugarAlkali, small);
         small(ui, "– or none: never count on it");
     });
 }

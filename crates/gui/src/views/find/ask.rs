@@ -220,7 +220,7 @@ impl Ask {
         for fat in &self.named {
             wanted.name(fat);
         }
-        wanted.practices = self.practices.clone();
+        wanted.practices.clone_from(&self.practices);
         wanted.at_most = Some(self.at_most);
         (wanted.least, wanted.step, wanted.results) = (self.least, self.step, self.results);
         wanted
