@@ -206,6 +206,7 @@ struct Item<'a> {
     addition: Option<&'a Addition>,
     speeds_up: bool,
     browns: bool,
+    rices: bool,
 }
 
 impl Item<'_> {
@@ -271,6 +272,7 @@ impl<'a> Bench<'a> {
             addition: Some(line.addition.as_ref()),
             speeds_up: line.addition.handling().speeds_up,
             browns: line.addition.handling().browns,
+            rices: line.addition.handling().rices,
         });
         let scents = design.scents.iter().zip(&evaluation.scents.masses).enumerate();
         let scents = scents.map(|(i, (line, mass))| Item {
@@ -281,6 +283,7 @@ impl<'a> Bench<'a> {
             addition: None,
             speeds_up: line.scent.handling().speeds_up,
             browns: line.scent.handling().browns,
+            rices: line.scent.handling().rices,
         });
         let items: Vec<Item<'a>> = additions.chain(scents).filter(|item| item.mass.0 > 0.0).collect();
         let jug = Jug::of(design, evaluation, &items);

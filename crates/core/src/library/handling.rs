@@ -84,6 +84,8 @@ pub struct Handling<H = How> {
     pub speeds_up: bool,
     /// The bar browns with it.
     pub browns: bool,
+    /// The batter parts into grains with it.
+    pub rices: bool,
     /// Where all but the solubility comes from.
     pub trust: Trust,
 }
@@ -104,6 +106,24 @@ impl<H> Handling<H> {
         let [least, usual, most] = [self.usual.min(), self.usual.max(), self.most.get()].map(|g| short(g, 1));
         let more = if usual == most { String::new() } else { format!(", {most} g at the most") };
         format!("usually {least} to {usual} g per kg of fats{more}")
+    }
+}
+
+/// Amounts of a material that are in no order.
+#[derive(Debug, Clone, Copy, PartialEq, thiserror::Error)]
+#[error("the amounts must rise, from the least that is usual to the most: {0}, {1}, {2} g per kg of fats do not")]
+pub struct AmountsError(f64, f64, f64);
+
+impl<H: Clone> Handling<H> {
+    /// The same with the maker's own amounts: from `least` to `usual`, and `most` at the most.
+    ///
+    /// # Errors
+    /// [`AmountsError`] if they are in no order.
+    pub fn as_maker(&self, least: AmountPerKg, usual: AmountPerKg, most: AmountPerKg) -> Result<Self, AmountsError> {
+        let [least, usual, of_most] = [least, usual, most].map(AmountPerKg::get);
+        let wrong = AmountsError(least, usual, of_most);
+        let range = Interval::new(least, usual).ok().filter(|_| usual <= of_most).ok_or(wrong)?;
+        Ok(Self { usual: range, most, trust: Trust::Maker, ..self.clone() })
     }
 }
 
@@ -160,6 +180,7 @@ impl<H> Handling<H> {
             warms,
             speeds_up: false,
             browns: false,
+            rices: false,
             trust: Trust::CommonPractice,
         }
     }
@@ -269,7 +290,9 @@ impl Row {
             _ => return Err(wrong("the solubility is incomplete")),
         };
         let [warms, speeds_up, browns] = [self.warms, self.speeds_up, self.browns].map(|it| it == YesNo::Yes);
-        Ok(Handling { how, usual, most, solubility, warms, speeds_up, browns, trust: self.trust })
+        // No scent or addition of the tables is known to rice.
+        let rices = false;
+        Ok(Handling { how, usual, most, solubility, warms, speeds_up, browns, rices, trust: self.trust })
     }
 }
 
