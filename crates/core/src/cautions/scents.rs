@@ -10,7 +10,7 @@ use crate::library::Library;
 use crate::library::additions::{Amount, Stage};
 use crate::library::scents::{Behaviour, Finding, ScentCheck, ScentLine};
 use crate::number::{fixed, short};
-use crate::units::{Grams, Measures, percent_of};
+use crate::units::{Celsius, Grams, Measures, percent_of};
 
 /// Hundredths in a whole: an amount gives up one of its own, and is rounded down to those of a gram.
 const HUNDREDTHS: f64 = 100.0;
@@ -102,7 +102,7 @@ fn supplied(design: &Design, evaluation: &Evaluation, measures: Measures, cautio
             Some(Behaviour::Calm) | None => {}
         }
         let process = &design.process;
-        let Some(flash) = said.flash.map(|flash| flash.get()) else { continue };
+        let Some(flash) = said.flash.map(Celsius::get) else { continue };
         let fats = process.fats_c.unwrap_or(process.mix_c).get().max(process.mix_c.get());
         let warmest = process.oven_gel.map_or(fats, |oven| fats.max(oven.oven_c.get()));
         if warmest >= flash {

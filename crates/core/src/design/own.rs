@@ -140,12 +140,11 @@ pub fn figure(text: &str, units: &[&str]) -> Result<Interval, FigureError> {
         // Before a number it is its sign, behind one it stands between two.
         let dash = |sign: char| text.char_indices().skip(1).find(|(_, c)| *c == sign).map(|(at, c)| (at, c.len_utf8()));
         let word = [" to ", "..", "…"].iter().find_map(|word| Some((text.find(word)?, word.len())));
-        match word.or_else(|| dash('–')).or_else(|| dash('—')).or_else(|| dash('-')) {
-            Some((at, length)) => (number(&text[..at])?, number(&text[at + length..])?),
-            None => {
-                let one = number(text)?;
-                (one, one)
-            }
+        if let Some((at, length)) = word.or_else(|| dash('–')).or_else(|| dash('—')).or_else(|| dash('-')) {
+            (number(&text[..at])?, number(&text[at + length..])?)
+        } else {
+            let one = number(text)?;
+            (one, one)
         }
     };
     if least < 0.0 {

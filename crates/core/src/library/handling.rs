@@ -84,8 +84,6 @@ pub struct Handling<H = How> {
     pub speeds_up: bool,
     /// The bar browns with it.
     pub browns: bool,
-    /// The batter parts into grains with it.
-    pub rices: bool,
     /// Where all but the solubility comes from.
     pub trust: Trust,
 }
@@ -180,7 +178,6 @@ impl<H> Handling<H> {
             warms,
             speeds_up: false,
             browns: false,
-            rices: false,
             trust: Trust::CommonPractice,
         }
     }
@@ -290,9 +287,7 @@ impl Row {
             _ => return Err(wrong("the solubility is incomplete")),
         };
         let [warms, speeds_up, browns] = [self.warms, self.speeds_up, self.browns].map(|it| it == YesNo::Yes);
-        // No scent or addition of the tables is known to rice.
-        let rices = false;
-        Ok(Handling { how, usual, most, solubility, warms, speeds_up, browns, rices, trust: self.trust })
+        Ok(Handling { how, usual, most, solubility, warms, speeds_up, browns, trust: self.trust })
     }
 }
 

@@ -190,7 +190,7 @@ impl Scent {
         match supplied.behaviour {
             Some(Behaviour::Calm) => (handling.speeds_up, handling.how) = (false, ScentHow::AtTrace),
             Some(Behaviour::Thickens) => (handling.speeds_up, handling.how) = (true, ScentHow::IntoFats),
-            Some(Behaviour::Rices) => (handling.rices, handling.how) = (true, ScentHow::AtTrace),
+            Some(Behaviour::Rices) => handling.how = ScentHow::AtTrace,
             None => {}
         }
         if let Some(vanillin) = supplied.vanillin {
@@ -203,7 +203,7 @@ impl Scent {
             let ends = [handling.usual.min().min(most), handling.usual.max().min(most)];
             handling.usual = Interval::hull(ends).unwrap_or(handling.usual);
         }
-        Self { supplied, handling, ..self }
+        Self { handling, supplied, ..self }
     }
 
     /// When it goes in, how much of it is usual, and what it does.

@@ -136,15 +136,9 @@ impl Picker {
                         clicked = Some(Arc::clone(material));
                     }
                 }
-                for (kind, what) in own.iter().enumerate().filter(|_| found.is_guess) {
-                    let place = found.materials.len() + kind;
-                    let row = ui.selectable_label(place == chosen, format!("Make “{}” {what}…", self.text.trim()));
-                    if place == chosen && has_focus {
-                        row.scroll_to_me(None);
-                    }
-                    if row.clicked() {
-                        made = Some(kind);
-                    }
+                if found.is_guess {
+                    let place = chosen.checked_sub(found.materials.len()).filter(|_| has_focus);
+                    made = made.or(offer_own(ui, own, self.text.trim(), place));
                 }
             });
             clicked
@@ -167,4 +161,20 @@ impl Picker {
     pub fn clear(&mut self) {
         self.text.clear();
     }
+}
+
+/// Offers to make what is called `text` one of one's own, of each kind in `own`; the one at the place `chosen` is lit.
+fn offer_own(ui: &mut Ui, own: &[&str], text: &str, chosen: Option<usize>) -> Option<usize> {
+    let mut made = None;
+    for (kind, what) in own.iter().enumerate() {
+        let is_chosen = chosen == Some(kind);
+        let row = ui.selectable_label(is_chosen, format!("Make “{text}” {what}…"));
+        if is_chosen {
+            row.scroll_to_me(None);
+        }
+        if row.clicked() {
+            made = Some(kind);
+        }
+    }
+    made
 }

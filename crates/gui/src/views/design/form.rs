@@ -51,7 +51,7 @@ pub struct Refused {
 
 impl Refused {
     /// What is wrong with the field called `label` of a form about `what`.
-    fn at(what: &str, label: &str, why: impl ToString) -> Self {
+    fn at(what: &str, label: &str, why: &impl ToString) -> Self {
         Self { at: Some(text_id(what, label)), why: why.to_string() }
     }
 }
@@ -111,6 +111,7 @@ impl OpenForm {
     }
 
     /// Forgets what had the focus, as it is opened again.
+    #[must_use]
     pub fn reopened(self) -> Self {
         Self { focused: 0, ..self }
     }
@@ -274,5 +275,16 @@ fn not_understood(ui: &mut Ui, number: usize, text: &str, why: &str) {
 const FIELD: f32 = 200.0;
 /// Height of a box for pasted text, points.
 const BOX: f32 = 84.0;
-/// Height of what was understood of it, points.
-const PREVIEW: f32 = 96.0;
+
+/// A scrolled list of what was understood, as high as the window leaves room for.
+fn preview(ui: &mut Ui, what: &str, lines: impl FnOnce(&mut Ui)) {
+    /// What the rest of the longest form takes, and the least and the most for the list, points.
+    const REST: f32 = 500.0;
+    const ENDS: (f32, f32) = (40.0, 130.0);
+    let height = (ui.ctx().content_rect().height() - REST).clamp(ENDS.0, ENDS.1);
+    ScrollArea::vertical().id_salt(("understood", what)).max_height(height).show(ui, |ui| {
+        (ui.spacing_mut().item_spacing.y, ui.spacing_mut().interact_size.y) = (1.0, 17.0);
+        lines(ui);
+    });
+    ui.add_space(2.0);
+}

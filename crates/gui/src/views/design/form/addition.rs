@@ -75,7 +75,7 @@ impl AdditionForm {
 
     /// The record as typed.
     fn record(&self, taken: impl Fn(&str) -> bool) -> Result<Addition, Refused> {
-        let at = |label: &str, why: String| Refused::at("addition", label, why);
+        let at = |label: &str, why: String| Refused::at("addition", label, &why);
         let share = |text: &str, label: &str| percent_or_none(text, label).map_err(|why| at(label, why));
         let name = own::name(&self.name).map_err(|e| at("Name", e.to_string()))?;
         let content = share(&self.acid_pct, "Acid, %")?;

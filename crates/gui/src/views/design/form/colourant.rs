@@ -57,13 +57,13 @@ impl ColourantForm {
 
     fn record(&self, id: impl FnOnce(&str) -> Result<MaterialId, Refused>) -> Result<Addition, Refused> {
         let amount = |text: &str, label: &str| {
-            let value = number::parse(text, &["g/kg", "g"]).map_err(|e| Refused::at(WHAT, label, e))?;
-            AmountPerKg::new(value).map_err(|e| Refused::at(WHAT, label, e))
+            let value = number::parse(text, &["g/kg", "g"]).map_err(|e| Refused::at(WHAT, label, &e))?;
+            AmountPerKg::new(value).map_err(|e| Refused::at(WHAT, label, &e))
         };
-        let name = own::name(&self.name).map_err(|e| Refused::at(WHAT, NAME, e))?;
+        let name = own::name(&self.name).map_err(|e| Refused::at(WHAT, NAME, &e))?;
         let shade = match self.colour.trim() {
             "" => None,
-            typed => Some(Shade::read(typed).map_err(|e| Refused::at(WHAT, COLOUR, e))?),
+            typed => Some(Shade::read(typed).map_err(|e| Refused::at(WHAT, COLOUR, &e))?),
         };
         let id = id(&name)?;
         let (usual, most) = (amount(&self.usual, USUAL)?, amount(&self.most, MOST)?);
@@ -74,7 +74,7 @@ impl ColourantForm {
                 OwnColourantError::Inci(_) => INCI,
                 OwnColourantError::Amounts(_) => MOST,
             };
-            Refused::at(WHAT, label, why)
+            Refused::at(WHAT, label, &why)
         })
     }
 }

@@ -1,6 +1,6 @@
 //! The form for a fat of one's own.
 
-use super::{Context, Form, PREVIEW, Refused, choice, id_from, not_understood, pasted, text, text_id, understood};
+use super::{Context, Form, Refused, choice, id_from, not_understood, pasted, preview, text, text_id, understood};
 use crate::theme::Tokens;
 use crate::widgets::picker::Picker;
 use crate::widgets::small;
@@ -14,7 +14,7 @@ use barwright_core::library::material::MaterialId;
 use barwright_core::library::possible::SvRanges;
 use barwright_core::number::{fixed, short};
 use barwright_core::units::{Interval, Share};
-use eframe::egui::{Grid, Id, Label, RichText, ScrollArea, Ui};
+use eframe::egui::{Grid, Id, Label, RichText, Ui};
 use std::sync::Arc;
 
 /// The form for one fat.
@@ -106,14 +106,14 @@ impl FatForm {
 
     /// What is typed, field by field.
     fn own(&self) -> Result<OwnFat, Refused> {
-        let at = |label: &str, why: FigureError| Refused::at(WHAT, label, why);
+        let at = |label: &str, why: FigureError| Refused::at(WHAT, label, &why);
         let optional = |text: &str, label: &str, units: &[&str]| match text.trim() {
             "" => Ok(None),
             typed => own::figure(typed, units).map(Some).map_err(|why| at(label, why)),
         };
-        let name = own::name(&self.name).map_err(|why| Refused::at(WHAT, NAME, why))?;
+        let name = own::name(&self.name).map_err(|why| Refused::at(WHAT, NAME, &why))?;
         let sv = own::figure(&self.sv, &["mg KOH/g", "mg/g", "mg"]).map_err(|why| at(SV, why))?;
-        let acids = self.pasted.acids().map_err(|why| Refused::at(WHAT, ACIDS, why))?;
+        let acids = self.pasted.acids().map_err(|why| Refused::at(WHAT, ACIDS, &why))?;
         let unsaponifiable = optional(&self.unsaponifiable, UNSAPONIFIABLE, &["%"])?;
         let in_g_per_kg = |percent: Interval| Interval::new(percent.min() * G_PER_KG, percent.max() * G_PER_KG).ok();
         let source = self.like.as_ref().filter(|(_, text)| *text == self.acids);
@@ -140,7 +140,7 @@ impl FatForm {
                 OwnFatError::Unsaponifiable(_) => UNSAPONIFIABLE,
                 OwnFatError::Acids(_) | OwnFatError::Profile(_) | OwnFatError::Wax => ACIDS,
             };
-            Refused::at(WHAT, label, why)
+            Refused::at(WHAT, label, &why)
         })
     }
 
@@ -175,6 +175,10 @@ impl FatForm {
                 self.acids = written(given, &library.acids);
                 self.pasted = Pasted::read(&self.acids, &library.acids);
                 self.like = Some((format!("taken as those of {}", fat.name), self.acids.clone()));
+                if self.unsaponifiable.trim().is_empty() {
+                    let matter = fat.unsaponifiable.as_ref().map(|u| typed(u.value, 1.0 / G_PER_KG));
+                    self.unsaponifiable = matter.unwrap_or_default();
+                }
             }
         }
         if pasted(ui, context, (WHAT, ACIDS), &mut self.acids, "Oleic acid C18:1  72 %\nPalmitic 7.5–20\n…") {
@@ -183,8 +187,7 @@ impl FatForm {
         if self.pasted.lines.is_empty() {
             return;
         }
-        ScrollArea::vertical().id_salt("acids as understood").max_height(PREVIEW).show(ui, |ui| {
-            ui.spacing_mut().item_spacing.y = 2.0;
+        preview(ui, WHAT, |ui| {
             for line in &self.pasted.lines {
                 match &line.says {
                     Says::Acid(given) => {
@@ -206,11 +209,12 @@ impl FatForm {
         let acids = &context.library.acids;
         let Ok(fat) = self.record(id, acids) else { return };
         let SvRanges { possible, used, .. } = SvRanges::of(&fat);
-        let mut words = format!("The lye rests on {} to {} mg KOH/g", fixed(used.min(), 1), fixed(used.max(), 1));
-        words.push_str(&match possible {
-            Some(p) => format!("; its fatty acids allow {} to {}", fixed(p.min(), 1), fixed(p.max(), 1)),
-            None => "; without fatty acids the estimates leave it out".into(),
-        });
+        let allowed = match possible {
+            Some(p) => format!("its fatty acids allow {} to {}", fixed(p.min(), 1), fixed(p.max(), 1)),
+            None => "without fatty acids the estimates leave it out".into(),
+        };
+        let words =
+            format!("The lye rests on {} to {} mg KOH/g; {allowed}", fixed(used.min(), 1), fixed(used.max(), 1));
         ui.add(Label::new(RichText::new(words).color(Tokens::of(ui).quiet)).wrap());
     }
 }

@@ -1,7 +1,7 @@
 //! The form for a scent of one's own, and for figures of one's own on a known one.
 
 use super::{
-    Context, Form, PREVIEW, Refused, choice, id_from, not_understood, pasted, percent, text, text_id, understood,
+    Context, Form, Refused, choice, id_from, not_understood, pasted, percent, preview, text, text_id, understood,
 };
 use crate::widgets::small;
 use barwright_core::design::edit::Edit;
@@ -13,7 +13,7 @@ use barwright_core::library::material::MaterialId;
 use barwright_core::library::scents::{Behaviour, Scent, ScentLine, Supplied};
 use barwright_core::number::{self, short, significant};
 use barwright_core::units::{Celsius, Share, TemperatureUnit};
-use eframe::egui::{Grid, Id, ScrollArea, Ui};
+use eframe::egui::{Grid, Id, Ui};
 use std::sync::Arc;
 
 /// The form for a scent.
@@ -64,17 +64,17 @@ impl ScentForm {
     fn own(&self) -> Result<OwnScent, Refused> {
         let share = |text: &str, label: &str| match text.trim() {
             "" => Ok(None),
-            typed => percent(typed, label).map(Some).map_err(|why| Refused::at(WHAT, label, why)),
+            typed => percent(typed, label).map(Some).map_err(|why| Refused::at(WHAT, label, &why)),
         };
         let flash = |typed: &str| {
             let value =
-                number::parse_celsius(typed, TemperatureUnit::Celsius).map_err(|e| Refused::at(WHAT, FLASH, e))?;
-            Celsius::new(value).map_err(|e| Refused::at(WHAT, FLASH, e))
+                number::parse_celsius(typed, TemperatureUnit::Celsius).map_err(|e| Refused::at(WHAT, FLASH, &e))?;
+            Celsius::new(value).map_err(|e| Refused::at(WHAT, FLASH, &e))
         };
-        let name = own::name(&self.name).map_err(|why| Refused::at(WHAT, NAME, why))?;
+        let name = own::name(&self.name).map_err(|why| Refused::at(WHAT, NAME, &why))?;
         let (limit, vanillin) = (share(&self.limit, LIMIT)?, share(&self.vanillin, VANILLIN)?);
         let flash = Some(self.flash.trim()).filter(|typed| !typed.is_empty()).map(flash).transpose()?;
-        let (constituents, allergens) = self.pasted.lists().map_err(|why| Refused::at(WHAT, LISTED, why))?;
+        let (constituents, allergens) = self.pasted.lists().map_err(|why| Refused::at(WHAT, LISTED, &why))?;
         let supplied = Supplied { limit, vanillin, flash, behaviour: self.behaviour, allergens };
         let inci = self.changed.as_ref().map(|scent| scent.inci.clone()).unwrap_or_default();
         Ok(OwnScent { name, constituents, supplied, inci })
@@ -95,8 +95,7 @@ impl ScentForm {
 
     /// What was understood of the substances.
     fn preview(&self, ui: &mut Ui) {
-        ScrollArea::vertical().id_salt("substances as understood").max_height(PREVIEW).show(ui, |ui| {
-            ui.spacing_mut().item_spacing.y = 2.0;
+        preview(ui, WHAT, |ui| {
             for line in &self.pasted.lines {
                 match &line.says {
                     Says::Substance(substance, is_allergen) => {
@@ -166,7 +165,7 @@ impl Form for ScentForm {
                 OwnScentError::TooMany => LISTED,
                 OwnScentError::NoneAllowed => LIMIT,
             };
-            Refused::at(WHAT, label, why)
+            Refused::at(WHAT, label, &why)
         })?;
         let record = Arc::new(record);
         Ok(if self.changed.is_some() { Edit::DefineScent(record) } else { Edit::AddScent(ScentLine::usual(record)) })
