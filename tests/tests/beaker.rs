@@ -74,6 +74,7 @@ fn of_fats(percent: f64) -> WaterRule {
 fn addition(id: &str, kind: AdditionKind, water: f64, fat: f64, acid: Option<AddedAcid>) -> Arc<Addition> {
     let share = |p| Share::new(p).expect("a percent");
     let addition = Addition {
+        colourant: None,
         id: MaterialId::new(id).expect("a good id"),
         name: id.replace('_', " "),
         kind,

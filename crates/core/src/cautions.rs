@@ -177,7 +177,7 @@ fn all(design: &Design, evaluation: &Evaluation, library: &Library, measures: Me
         process::warn(design, evaluation, library, measures, &mut cautions);
         additions::warn(design, evaluation, &mut cautions);
         acid_record::warn(design, library, evaluation, &mut cautions);
-        scents::warn(design, library, evaluation, &mut cautions);
+        scents::warn(design, library, evaluation, measures, &mut cautions);
         cost::warn(design, evaluation, &mut cautions);
     }
     bar::warn(design, library, evaluation, measures, &mut cautions);

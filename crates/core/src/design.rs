@@ -6,6 +6,7 @@ pub mod document;
 pub mod edit;
 pub mod history;
 pub mod mould;
+pub mod own;
 mod price;
 pub mod scale;
 pub mod supplier;

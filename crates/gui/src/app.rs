@@ -19,8 +19,8 @@ use crate::recovery::{self, Found, Recovery};
 use crate::theme;
 use crate::views::Changes;
 use crate::views::compare::CompareView;
-use crate::views::design::form::{BlendForm, OpenForm};
-use crate::views::design::{Compared, DesignView, Scene, blend, scores_of};
+use crate::views::design::form::BlendForm;
+use crate::views::design::{Compared, DesignView, Own, Scene, blend, scores_of};
 use crate::views::find::FindView;
 use crate::views::help::{self, Places};
 use crate::views::make::MakeView;
@@ -312,8 +312,12 @@ impl App {
             }
             Command::TypeBlend => {
                 self.view = View::Design;
-                self.design_view.form = Some(OpenForm::new(BlendForm::new(self.preferences.measures.mass)));
+                self.design_view.open(BlendForm::new(self.preferences.measures.mass));
             }
+            Command::OwnFat => self.open_own(Own::Fat),
+            Command::OwnAddition => self.open_own(Own::Addition),
+            Command::OwnColourant => self.open_own(Own::Colourant),
+            Command::OwnScent => self.open_own(Own::Scent),
             Command::ShowDesign => self.view = View::Design,
             Command::ShowCompare => self.view = View::Compare,
             Command::ShowFind => self.view = View::Find,
@@ -331,6 +335,12 @@ impl App {
             Command::ShowHelp => self.open_page(View::Help),
             Command::WhatToDo => self.palette = Some(Palette::default()),
         }
+    }
+
+    /// Opens the form for a material of one's own.
+    fn open_own(&mut self, own: Own) {
+        self.view = View::Design;
+        self.design_view.open_own(own, String::new());
     }
 
     /// Shows the page on what looks wrong over the view that is shown.

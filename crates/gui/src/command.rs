@@ -34,6 +34,14 @@ pub enum Command {
     AddFat,
     /// A blend typed or pasted as a list.
     TypeBlend,
+    /// A fat that is in no table.
+    OwnFat,
+    /// An addition that is in no table.
+    OwnAddition,
+    /// A colourant that is in no table.
+    OwnColourant,
+    /// A fragrance oil or another scent that is in no table.
+    OwnScent,
     /// Shows the Design view.
     ShowDesign,
     /// Shows the Compare view.
@@ -66,7 +74,7 @@ pub enum Command {
 
 impl Command {
     /// All of them.
-    pub const ALL: [Self; 28] = [
+    pub const ALL: [Self; 32] = [
         Self::New,
         Self::Open,
         Self::OpenTyped,
@@ -81,6 +89,10 @@ impl Command {
         Self::Redo,
         Self::AddFat,
         Self::TypeBlend,
+        Self::OwnFat,
+        Self::OwnAddition,
+        Self::OwnColourant,
+        Self::OwnScent,
         Self::ShowDesign,
         Self::ShowCompare,
         Self::ShowFind,
@@ -96,6 +108,9 @@ impl Command {
         Self::PrintTags,
         Self::PrintCuring,
     ];
+
+    /// Those that make a material of one's own.
+    pub const OWN: [Self; 4] = [Self::OwnFat, Self::OwnAddition, Self::OwnColourant, Self::OwnScent];
 
     /// Those that give a person something to take away.
     pub const TAKEN_AWAY: [Self; 7] = [
@@ -125,6 +140,10 @@ impl Command {
             Self::Redo => "Redo",
             Self::AddFat => "Add a fat",
             Self::TypeBlend => "Type or paste a blend…",
+            Self::OwnFat => "A fat of your own…",
+            Self::OwnAddition => "An addition of your own…",
+            Self::OwnColourant => "A colourant of your own…",
+            Self::OwnScent => "A fragrance oil or scent of your own…",
             Self::ShowDesign => "Design",
             Self::ShowCompare => "Compare",
             Self::ShowFind => "Find",
@@ -159,6 +178,10 @@ impl Command {
             Self::Redo => "Do the step again that was taken back",
             Self::AddFat => "Type a part of a fat’s name to add it",
             Self::TypeBlend => "A fat and its amount on each line, in percent, as weights or as parts",
+            Self::OwnFat => "Its saponification value, and its fatty acids as on the certificate",
+            Self::OwnAddition => "What it holds: water, sugars, acid",
+            Self::OwnColourant => "Pigment, mica, oxide, clay or plant powder, with its usual amount",
+            Self::OwnScent => "Its supplier’s limit, allergens, vanillin and flash point",
             Self::ShowDesign => "Blend, bar and batch of one design",
             Self::ShowCompare => "Two to four designs side by side",
             Self::ShowFind => {
@@ -207,6 +230,10 @@ impl Command {
             Self::OpenTyped
             | Self::SaveTyped
             | Self::TypeInRecipe
+            | Self::OwnFat
+            | Self::OwnAddition
+            | Self::OwnColourant
+            | Self::OwnScent
             | Self::Quit
             | Self::CopyCard
             | Self::SaveCardPage

@@ -2,13 +2,15 @@
 
 use super::LIBRARY;
 use super::blend::any_fat;
-use super::quantities::{any_amount, any_molar_mass, any_share, any_solids, any_stage, any_text, any_trust, id};
+use super::quantities::{
+    any_amount, any_molar_mass, any_share, any_solids, any_stage, any_temperature, any_text, any_trust, id,
+};
 use barwright_core::design::Spare;
 use barwright_core::library::additions::{AddedAcid, Addition, AdditionLine, Contents, UncountedAcid};
 use barwright_core::library::fats::Fat;
 use barwright_core::library::handling::Handling;
 use barwright_core::library::material::{MaterialId, Sourced};
-use barwright_core::library::scents::{Cas, Constituent, Scent, ScentLine};
+use barwright_core::library::scents::{Behaviour, Cas, Constituent, ListedAllergen, Scent, ScentLine, Supplied};
 use barwright_core::units::Share;
 use proptest::collection::vec;
 use proptest::option;
@@ -59,6 +61,17 @@ fn any_addition(addition: Arc<Addition>) -> impl Strategy<Value = Arc<Addition>>
     prop_oneof![3 => Just(addition), 1 => own]
 }
 
+/// What a supplier may say of a scent; mostly little.
+fn any_supplied() -> impl Strategy<Value = Supplied> {
+    let allergen = (select(&["Linalool", "Coumarin", "no such thing"][..]), any_share());
+    let allergens = vec(allergen.prop_map(|(name, most)| ListedAllergen { name: name.into(), most }), 0..3);
+    let behaviour = option::of(select(&Behaviour::ALL[..]));
+    let flash = option::of(any_temperature());
+    (option::of(any_share()), option::of(any_share()), flash, behaviour, allergens).prop_map(
+        |(limit, vanillin, flash, behaviour, allergens)| Supplied { limit, vanillin, flash, behaviour, allergens },
+    )
+}
+
 /// A record as the library has it or, now and then, with constituents and words of its own.
 fn any_scent(scent: Arc<Scent>) -> impl Strategy<Value = Arc<Scent>> {
     // Numbers that have a limit, several at once, and some that have none.
@@ -67,9 +80,12 @@ fn any_scent(scent: Arc<Scent>) -> impl Strategy<Value = Arc<Scent>> {
     let constituent = (any_text(), cas.clone(), any_share(), any::<bool>(), any_trust()).prop_map(
         |(name, cas, most, whole, trust)| Constituent { source: name.clone(), name, cas, most, whole, trust },
     );
-    let own = (any_text(), cas, vec(constituent, 0..5)).prop_map({
+    let own = (any_text(), cas, vec(constituent, 0..5), any_supplied()).prop_map({
         let scent = Arc::clone(&scent);
-        move |(name, cas, constituents)| Arc::new(Scent { name, cas, constituents, ..Scent::clone(&scent) })
+        move |(name, cas, constituents, supplied)| {
+            let own = Scent { name, cas, constituents, ..Scent::clone(&scent) };
+            Arc::new(own.with_supplied(supplied, scent.handling.clone()))
+        }
     });
     prop_oneof![3 => Just(scent), 1 => own]
 }

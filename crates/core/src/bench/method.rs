@@ -20,6 +20,7 @@ use crate::evaluate::Evaluation;
 use crate::library::Library;
 use crate::library::additions::{Addition, Stage};
 use crate::library::handling::{Clear, How};
+use crate::library::scents::Behaviour;
 use crate::units::{Bars, Grams, Measures};
 pub use jug::InJug;
 use jug::Jug;
@@ -206,6 +207,7 @@ struct Item<'a> {
     addition: Option<&'a Addition>,
     speeds_up: bool,
     browns: bool,
+    rices: bool,
 }
 
 impl Item<'_> {
@@ -271,6 +273,7 @@ impl<'a> Bench<'a> {
             addition: Some(line.addition.as_ref()),
             speeds_up: line.addition.handling().speeds_up,
             browns: line.addition.handling().browns,
+            rices: false,
         });
         let scents = design.scents.iter().zip(&evaluation.scents.masses).enumerate();
         let scents = scents.map(|(i, (line, mass))| Item {
@@ -281,6 +284,7 @@ impl<'a> Bench<'a> {
             addition: None,
             speeds_up: line.scent.handling().speeds_up,
             browns: line.scent.handling().browns,
+            rices: line.scent.supplied.behaviour == Some(Behaviour::Rices),
         });
         let items: Vec<Item<'a>> = additions.chain(scents).filter(|item| item.mass.0 > 0.0).collect();
         let jug = Jug::of(design, evaluation, &items);

@@ -1,6 +1,6 @@
 //! What to mind about the scents.
 
-use super::{Caution, Level, listed};
+use super::{Caution, Level, celsius, listed};
 use crate::chemistry::masses::PerGram;
 use crate::design::Design;
 use crate::design::edit::Edit;
@@ -8,9 +8,9 @@ use crate::evaluate::Evaluation;
 use crate::formula::Plain;
 use crate::library::Library;
 use crate::library::additions::{Amount, Stage};
-use crate::library::scents::{Finding, ScentCheck, ScentLine};
+use crate::library::scents::{Behaviour, Finding, ScentCheck, ScentLine};
 use crate::number::{fixed, short};
-use crate::units::{Grams, percent_of};
+use crate::units::{Celsius, Grams, Measures, percent_of};
 
 /// Hundredths in a whole: an amount gives up one of its own, and is rounded down to those of a gram.
 const HUNDREDTHS: f64 = 100.0;
@@ -70,8 +70,62 @@ fn load(evaluation: &Evaluation) -> Option<Caution> {
     Some(Caution::new("scents-much", level, why, "Use less of them."))
 }
 
+/// Vanillin from which on a bar turns brown and not only darker, percent of the oil (common practice, no source).
+const BROWN: f64 = 1.0;
+
+/// What the suppliers' own words on a scent mean for the batch.
+fn supplied(design: &Design, evaluation: &Evaluation, measures: Measures, cautions: &mut Vec<Caution>) {
+    let lines = design.scents.iter().zip(&evaluation.scents.masses).filter(|(_, mass)| mass.0 > 0.0);
+    for (line, _) in lines {
+        let (name, said) = (&line.scent.name, &line.scent.supplied);
+        if let Some(vanillin) = said.vanillin.filter(|v| v.get() > 0.0) {
+            let colour = if vanillin.get() < BROWN { "darkens" } else { "turns brown" };
+            let why = format!(
+                "{name} holds {} % of vanillin: the bar {colour} within weeks (common practice, no source).",
+                short(vanillin.get(), 2)
+            );
+            let advice = "Put it into a part of the batter only, or choose a colour that bears it.";
+            cautions.push(Caution::new("scent-vanillin", Level::Note, why, advice));
+        }
+        match said.behaviour {
+            Some(Behaviour::Thickens) => {
+                let why = format!("{name} thickens the batter fast.");
+                let advice = "Keep it in the fats, mix cool and stir by hand, with the mould at hand (common practice, no source).";
+                cautions.push(Caution::new("scent-thickens", Level::Note, why, advice));
+            }
+            Some(Behaviour::Rices) => {
+                let why = format!("{name} can part the batter into grains.");
+                let advice = "Stir it in by hand at light trace and, where grains show, blend until it is smooth \
+                              (common practice, no source).";
+                cautions.push(Caution::new("scent-rices", Level::Note, why, advice));
+            }
+            Some(Behaviour::Calm) | None => {}
+        }
+        let process = &design.process;
+        let Some(flash) = said.flash.map(Celsius::get) else { continue };
+        let fats = process.fats_c.unwrap_or(process.mix_c).get().max(process.mix_c.get());
+        let warmest = process.oven_gel.map_or(fats, |oven| fats.max(oven.oven_c.get()));
+        if warmest >= flash {
+            let (level, what) = match process.oven_gel.filter(|oven| oven.oven_c.get() >= flash) {
+                Some(_) => (Level::Care, "The oven"),
+                None => (Level::Note, "The batter"),
+            };
+            let (warmest, from) = (celsius(warmest, measures), celsius(flash, measures));
+            let why = format!("{what} is at {warmest}, and the vapour of {name} can catch fire from {from} on.");
+            let advice = "Keep flames and sparks away and air the room; mix cooler, or leave the oven cold.";
+            cautions.push(Caution::new("scent-flash", level, why, advice));
+        }
+    }
+}
+
 /// Warns of the scents.
-pub(super) fn warn(design: &Design, library: &Library, evaluation: &Evaluation, cautions: &mut Vec<Caution>) {
+pub(super) fn warn(
+    design: &Design,
+    library: &Library,
+    evaluation: &Evaluation,
+    measures: Measures,
+    cautions: &mut Vec<Caution>,
+) {
     let check = &evaluation.scents;
     cautions.extend(load(evaluation));
     for finding in check.findings.iter().filter(|f| f.is_over()) {
@@ -116,6 +170,7 @@ pub(super) fn warn(design: &Design, library: &Library, evaluation: &Evaluation, 
             "See the current standard of the fragrance trade.",
         ));
     }
+    supplied(design, evaluation, measures, cautions);
     for (i, line) in design.scents.iter().enumerate().filter(|(_, l)| l.stage.is_in_jug()) {
         let why = format!("{} goes into the jug, where the lye spoils it.", line.scent.name);
         let edit = Edit::SetScent(i, ScentLine { stage: Stage::AtTrace, ..line.clone() });

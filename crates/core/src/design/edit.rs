@@ -49,6 +49,8 @@ pub enum Edit {
     Lock(MaterialId, bool),
     /// Adds a fat.
     AddFat(Arc<Fat>, Share),
+    /// Keeps the record of a fat of one's own, in place of one with the same id.
+    DefineFat(Arc<Fat>),
     /// Takes a fat out.
     RemoveFat(MaterialId),
     /// Scales the unlocked fats so that the shares sum to 100.
@@ -203,6 +205,7 @@ impl Edit {
             Self::Lock(id, true) => format!("lock {}", fat(id)),
             Self::Lock(id, false) => format!("unlock {}", fat(id)),
             Self::AddFat(record, _) | Self::TypeFat { fat: record, .. } => format!("add {}", record.name),
+            Self::DefineFat(record) => format!("figures of {}", record.name),
             Self::RemoveFat(id) => format!("remove {}", fat(id)),
             Self::FillBlend => "make it 100 %".into(),
             Self::TakeBlend(_) => "take another blend".into(),
@@ -260,6 +263,7 @@ impl Edit {
             }
             Self::Lock(id, locked) => next.blend.set_locked(&id, locked)?,
             Self::AddFat(fat, share) => next.blend.add(take(&mut next.spare.fats, fat), share)?,
+            Self::DefineFat(record) => next.define_fat(&record),
             Self::RemoveFat(id) => {
                 let gone = next.blend.line(&id).map(|l| Arc::clone(l.published()));
                 next.blend.remove(&id)?;
@@ -327,7 +331,7 @@ impl Edit {
             return Err(EditError::TooMany);
         }
         let mut scents = next.scents.iter().map(|l| &l.scent).chain(&next.spare.scents);
-        if scents.any(|s| s.constituents.len() > MOST_CONSTITUENTS) {
+        if scents.any(|s| s.constituents.len().max(s.supplied.allergens.len()) > MOST_CONSTITUENTS) {
             return Err(EditError::TooManyConstituents);
         }
         Ok(next)
@@ -362,6 +366,14 @@ impl Design {
         let at = self.prices.iter().position(|p| p.material == price.material).unwrap_or(self.prices.len());
         self.prices.retain(|p| p.material != price.material);
         self.prices.insert(at, price);
+    }
+
+    fn define_fat(&mut self, record: &Arc<Fat>) {
+        if self.blend.line(&record.id).is_some() {
+            self.blend.replace_records(|id| (*id == record.id).then(|| Arc::clone(record)));
+        } else {
+            replace(&mut self.spare.fats, Arc::clone(record));
+        }
     }
 
     fn define_addition(&mut self, record: Arc<Addition>) {

@@ -3,6 +3,7 @@
 use crate::library::acids::molar_mass;
 use crate::library::handling::Handling;
 use crate::library::material::{MaterialId, Sourced};
+use crate::library::shade::Shade;
 use crate::number::short;
 use crate::trust::Trust;
 use crate::units::{AcidMolarMass, AmountMass, AmountPerKg, AmountPercent, Grams, Share, SolidsDensity, percent_of};
@@ -130,6 +131,68 @@ pub struct UncountedAcid {
     pub naoh_per_gram: f64,
 }
 
+listed! {
+    /// What a colourant is made of.
+    #[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
+    pub enum ColourantClass {
+        /// A made pigment, as ultramarine.
+        Pigment,
+        /// Coated flakes that shimmer.
+        Mica,
+        /// An oxide of a metal, as iron oxide.
+        Oxide,
+        /// An earth.
+        Clay,
+        /// A powder of a plant.
+        Plant,
+    }
+    /// All, in the order of lists.
+    ALL
+}
+
+impl ColourantClass {
+    /// The class in words.
+    pub const fn words(self) -> &'static str {
+        match self {
+            Self::Pigment => "pigment",
+            Self::Mica => "mica",
+            Self::Oxide => "oxide",
+            Self::Clay => "clay",
+            Self::Plant => "plant powder",
+        }
+    }
+
+    /// Density of such a powder, g/mL (from memory, handbook class of figure).
+    pub const fn density(self) -> SolidsDensity {
+        SolidsDensity::exactly(match self {
+            Self::Pigment => 2.4,
+            Self::Mica => 2.8,
+            Self::Oxide => 4.5,
+            Self::Clay => 2.6,
+            Self::Plant => 1.5,
+        })
+    }
+
+    /// What is minded with it (common practice, no source).
+    pub const fn advice(self) -> &'static str {
+        match self {
+            Self::Pigment | Self::Oxide => "Rub it into a little of the fats first, so that no specks stay",
+            Self::Mica => "Stir it into a little of the fats first; some lose their colour in lye, so try a little",
+            Self::Clay => "Wet it with as much water as it takes up first, or the soap cracks",
+            Self::Plant => "Its colour can turn in lye and fades in light: try a little",
+        }
+    }
+}
+
+/// What colours the bar.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Colourant {
+    /// What it is made of.
+    pub class: ColourantClass,
+    /// The colour that it gives.
+    pub shade: Option<Shade>,
+}
+
 /// Everything known of one addition; [`Addition::checked`] checks what comes from outside.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Addition {
@@ -151,6 +214,8 @@ pub struct Addition {
     pub usual_stage: Stage,
     /// How it goes in, how much of it is usual, and what it does.
     pub handling: Handling,
+    /// What is known of it as a colourant of the maker's own.
+    pub colourant: Option<Colourant>,
     /// Density of what is neither water nor fat, g/mL (from memory).
     pub solids_density: SolidsDensity,
     /// Name in the ingredient list; empty if none is known.
@@ -211,7 +276,8 @@ impl Addition {
 
     /// Whether it carries figures of the maker's own.
     pub fn is_makers(&self) -> bool {
-        self.contents.trust == Trust::Maker || self.acid.as_ref().is_some_and(|a| a.trust == Trust::Maker)
+        [self.contents.trust, self.handling.trust].contains(&Trust::Maker)
+            || self.acid.as_ref().is_some_and(|a| a.trust == Trust::Maker)
     }
 
     /// Protons per gram, mol/g; 0 without an acid.

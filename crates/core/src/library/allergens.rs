@@ -5,7 +5,7 @@
 //! naming too many. Additions other than scents are not looked into.
 
 use crate::formula::{Num, Reading};
-use crate::library::scents::{Cas, Holding, Scent, ScentLine, fraction_of, held, holdings};
+use crate::library::scents::{Cas, Holding, ListedAllergen, Scent, ScentLine, fraction_of, held, holdings};
 use crate::trust::Trust;
 use crate::units::{Grams, percent_of};
 use serde::Deserialize;
@@ -75,6 +75,10 @@ pub struct Allergens {
     substances: HashMap<String, usize>,
     naturals: HashMap<String, usize>,
     naturals_by_cas: HashMap<String, usize>,
+    /// CAS numbers of each, in the order of `all`.
+    cas: Vec<Cas>,
+    /// By every name of an entry and of its members, as [`named`] writes it.
+    names: HashMap<String, usize>,
 }
 
 impl Allergens {
@@ -104,8 +108,47 @@ impl Allergens {
                 }
             }
         }
+        for name in members.split(';').chain([allergen.name.as_str()]).map(named).filter(|name| !name.is_empty()) {
+            self.names.entry(name).or_insert(index);
+        }
         self.all.push(allergen);
+        self.cas.push(cas.clone());
         Ok(())
+    }
+
+    /// The entry that is called `name` or has one of the numbers `cas`, with its own numbers.
+    ///
+    /// ```
+    /// let library = barwright_core::Library::embedded()?;
+    /// let none = Default::default();
+    /// assert_eq!(library.allergens.find("d-limonene", &none).map(|(a, _)| a.name.as_str()), Some("Limonene"));
+    /// assert!(library.allergens.find("plain water", &none).is_none());
+    /// # Ok::<(), barwright_core::library::LibraryError>(())
+    /// ```
+    pub fn find(&self, name: &str, cas: &Cas) -> Option<(&Allergen, &Cas)> {
+        let name = named(name);
+        // Of a substance with two hands suppliers name one.
+        let without_hand = ["d", "l", "dl", "r", "s"].iter().find_map(|hand| self.names.get(name.strip_prefix(hand)?));
+        let by_name = || self.names.get(&name).or(without_hand).copied();
+        let index = self.substance(cas).or_else(by_name)?;
+        Some((&self.all[index], &self.cas[index]))
+    }
+
+    fn listed(&self, allergen: &ListedAllergen) -> Option<usize> {
+        self.names.get(&named(&allergen.name)).copied()
+    }
+
+    /// What of the entries `scent` holds: by its constituents and as its supplier lists them.
+    fn held(&self, scent: &Scent) -> Vec<(usize, f64, bool)> {
+        let mut all = held(scent, self.whole(scent), |cas| self.substance(cas));
+        for allergen in &scent.supplied.allergens {
+            let Some(index) = self.listed(allergen) else { continue };
+            match all.iter_mut().find(|(i, ..)| *i == index) {
+                Some((_, fraction, _)) => *fraction += allergen.most.fraction(),
+                None => all.push((index, allergen.most.fraction(), false)),
+            }
+        }
+        all
     }
 
     /// All entries, in the order of the table.
@@ -130,7 +173,10 @@ impl Allergens {
 
     /// The figures by which `scent` holds what the entry at `index` of [`Self::iter`] is about.
     pub fn holdings<'a>(&self, scent: &'a Scent, index: usize) -> Vec<Holding<'a>> {
-        holdings(scent, self.whole(scent), |cas| self.substance(cas), index)
+        let listed = scent.supplied.allergens.iter().filter(|a| self.listed(a) == Some(index)).map(Holding::Listed);
+        let mut all = holdings(scent, self.whole(scent), |cas| self.substance(cas), index);
+        all.extend(listed);
+        all
     }
 
     /// What of the entries on `list` the `scents` bring, in percent of `bars` (all bars of the batch
@@ -150,10 +196,13 @@ impl Allergens {
         let mut sums: Vec<(usize, R::N, bool)> = Vec::new();
         for (line, mass) in scents.iter().zip(masses).filter(|(_, m)| m.value() > 0.0) {
             let scent = &line.scent;
-            if scent.constituents.is_empty() && !check.unknown.contains(&scent.name) {
+            if scent.constituents.is_empty()
+                && scent.supplied.allergens.is_empty()
+                && !check.unknown.contains(&scent.name)
+            {
                 check.unknown.push(scent.name.clone());
             }
-            for (index, fraction, memory) in held(scent, self.whole(scent), |cas| self.substance(cas)) {
+            for (index, fraction, memory) in self.held(scent) {
                 let holdings = || self.holdings(scent, index);
                 let grams = mass.0 * fraction_of(r, fraction, &scent.name, *mass, holdings);
                 let at = sums.iter().position(|(i, ..)| *i == index).unwrap_or_else(|| {
@@ -180,6 +229,11 @@ impl Allergens {
 /// An ingredient name as it is compared: without case and outer spaces.
 fn name_key(name: &str) -> String {
     name.trim().to_lowercase()
+}
+
+/// The same without spaces and signs, as names that are typed are compared.
+fn named(name: &str) -> String {
+    name.chars().filter(|c| c.is_alphanumeric()).flat_map(char::to_lowercase).collect()
 }
 
 /// An allergen in the bar.

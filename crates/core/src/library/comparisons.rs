@@ -105,7 +105,7 @@ struct Written {
     score: f64,
 }
 
-/// The acids of "palm 70;palm_kernel 30" or of "acid 12:0", as parts of their sum.
+/// The acids of `palm 70;palm_kernel 30` or of `acid 12:0`, as parts of their sum.
 fn acids_of(soap: &str, fats: &[Arc<Fat>], acids: &Acids) -> Option<Vec<(AcidId, f64)>> {
     if let Some(acid) = soap.strip_prefix("acid ") {
         return Some(vec![(acids.find(acid)?, 1.0)]);

@@ -107,6 +107,24 @@ impl<H> Handling<H> {
     }
 }
 
+/// Amounts of a material that are in no order.
+#[derive(Debug, Clone, Copy, PartialEq, thiserror::Error)]
+#[error("the amounts must rise, from the least that is usual to the most: {0}, {1}, {2} g per kg of fats do not")]
+pub struct AmountsError(f64, f64, f64);
+
+impl<H: Clone> Handling<H> {
+    /// The same with the maker's own amounts: from `least` to `usual`, and `most` at the most.
+    ///
+    /// # Errors
+    /// [`AmountsError`] if they are in no order.
+    pub fn as_maker(&self, least: AmountPerKg, usual: AmountPerKg, most: AmountPerKg) -> Result<Self, AmountsError> {
+        let [least, usual, of_most] = [least, usual, most].map(AmountPerKg::get);
+        let wrong = AmountsError(least, usual, of_most);
+        let range = Interval::new(least, usual).ok().filter(|_| usual <= of_most).ok_or(wrong)?;
+        Ok(Self { usual: range, most, trust: Trust::Maker, ..self.clone() })
+    }
+}
+
 /// Beside lye far less dissolves than in water alone: so large a part of it is counted on (our judgement).
 const BESIDE_LYE: f64 = 0.25;
 

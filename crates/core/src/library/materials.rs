@@ -6,7 +6,7 @@ use crate::library::allergens::{Allergen, AllergenKind, Allergens};
 use crate::library::handling::{Handling, Handlings};
 use crate::library::material::{MaterialId, Sourced};
 use crate::library::measures::Measure;
-use crate::library::scents::{Cas, Constituent, Limit, LimitFigure, Limits, Scent};
+use crate::library::scents::{Cas, Constituent, Limit, LimitFigure, Limits, Scent, Supplied};
 use crate::trust::Trust;
 use crate::units::{AcidMolarMass, BulkDensity, Share, SolidsDensity};
 use serde::Deserialize;
@@ -85,6 +85,7 @@ impl AdditionRow {
                 UsualStage::Top => Stage::OnTop,
             },
             handling,
+            colourant: None,
             solids_density: self.solids_g_per_ml,
             inci: self.inci,
             inci_status: self.inci_status,
@@ -211,7 +212,8 @@ pub(super) fn scents(
         }
         let constituents = of_scent.remove(id.as_str()).unwrap_or_default();
         let handling = handling.scent(&id)?;
-        list.push(Arc::new(Scent { id, name, cas, inci, inci_status, constituents, handling }));
+        let supplied = Supplied::default();
+        list.push(Arc::new(Scent { id, name, cas, inci, inci_status, constituents, handling, supplied }));
     }
     match of_scent.into_keys().min() {
         Some(id) => Err(LibraryError::Material { table: "constituents.csv", id, what: "belongs to no scent".into() }),

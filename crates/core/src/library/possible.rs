@@ -71,9 +71,9 @@ fn to_hundredths(range: Interval) -> Interval {
     Interval::new(rounded(range.min()), rounded(range.max())).unwrap_or(range)
 }
 
-/// Whether a large acid of `fat` is from memory or a single figure, which is one sample.
+/// Whether a large acid of `fat` is from memory, or a single figure or the maker’s own, which is one sample.
 fn is_little_known(fat: &Fat) -> bool {
-    let is_little = |e: &ProfileEntry| e.trust == Trust::FromMemory || e.range.width() <= 0.0;
+    let is_little = |e: &ProfileEntry| matches!(e.trust, Trust::FromMemory | Trust::Maker) || e.range.width() <= 0.0;
     fat.profile().iter().any(|e| e.typical >= LARGE && is_little(e))
 }
 

@@ -6,7 +6,7 @@ use crate::library::handling::{Handling, ScentHow};
 use crate::library::material::MaterialId;
 use crate::number::{short, significant};
 use crate::trust::Trust;
-use crate::units::{AmountPercent, Grams, Percent, Share};
+use crate::units::{AmountPerKg, AmountPercent, Celsius, Grams, Interval, Percent, Share};
 use serde::{Deserialize, Serialize};
 use std::collections::HashMap;
 use std::fmt;
@@ -105,6 +105,56 @@ pub struct Constituent {
     pub trust: Trust,
 }
 
+listed! {
+    /// What a fragrance oil does to the batter, as its supplier says or as it was seen.
+    #[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
+    pub enum Behaviour {
+        /// Nothing that matters.
+        Calm,
+        /// It thickens it at once.
+        Thickens,
+        /// It parts it into grains.
+        Rices,
+    }
+    /// All, in the order of lists.
+    ALL
+}
+
+impl Behaviour {
+    /// What it does, in words.
+    pub const fn words(self) -> &'static str {
+        match self {
+            Self::Calm => "calm",
+            Self::Thickens => "thickens the batter fast",
+            Self::Rices => "rices: parts the batter into grains",
+        }
+    }
+}
+
+/// An allergen of the annex that a supplier lists by its name.
+#[derive(Debug, Clone, PartialEq)]
+pub struct ListedAllergen {
+    /// The name of the entry, as it is printed.
+    pub name: String,
+    /// The most of it, percent of the scent; all of it where the supplier gives no amount.
+    pub most: Share,
+}
+
+/// What the supplier of a fragrance oil says of it besides what is in it; nothing of it in the tables.
+#[derive(Debug, Clone, PartialEq, Default)]
+pub struct Supplied {
+    /// The most of it in soap that is rinsed off, percent of the finished bar.
+    pub limit: Option<Share>,
+    /// Vanillin, percent of the oil.
+    pub vanillin: Option<Share>,
+    /// The temperature from which its vapour can catch fire.
+    pub flash: Option<Celsius>,
+    /// What it does to the batter.
+    pub behaviour: Option<Behaviour>,
+    /// Allergens without an amount, and whole oils and extracts among them.
+    pub allergens: Vec<ListedAllergen>,
+}
+
 /// Everything known of one scent.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Scent {
@@ -122,9 +172,40 @@ pub struct Scent {
     pub constituents: Vec<Constituent>,
     /// When it goes in, how much of it is usual, and what it does.
     pub handling: Handling<ScentHow>,
+    /// What its supplier says of it.
+    pub supplied: Supplied,
 }
 
+/// Where a figure of a supplier comes from.
+const SUPPLIER: &str = "the supplier’s documents, as typed";
+
 impl Scent {
+    /// The same with what its supplier says, by which it is handled; `handling` is how it is handled without that.
+    #[must_use]
+    pub fn with_supplied(self, supplied: Supplied, handling: Handling<ScentHow>) -> Self {
+        let mut handling = handling;
+        if supplied != Supplied::default() {
+            handling.trust = Trust::Maker;
+        }
+        match supplied.behaviour {
+            Some(Behaviour::Calm) => (handling.speeds_up, handling.how) = (false, ScentHow::AtTrace),
+            Some(Behaviour::Thickens) => (handling.speeds_up, handling.how) = (true, ScentHow::IntoFats),
+            Some(Behaviour::Rices) => handling.how = ScentHow::AtTrace,
+            None => {}
+        }
+        if let Some(vanillin) = supplied.vanillin {
+            handling.browns = vanillin.get() > 0.0;
+        }
+        if let Some(limit) = supplied.limit {
+            // The bar weighs more than its fats, so as much of the fats is within the limit.
+            let most = AmountPerKg::nearest(limit.fraction() * 1000.0).get().min(handling.most.get());
+            handling.most = AmountPerKg::nearest(most);
+            let ends = [handling.usual.min().min(most), handling.usual.max().min(most)];
+            handling.usual = Interval::hull(ends).unwrap_or(handling.usual);
+        }
+        Self { handling, supplied, ..self }
+    }
+
     /// When it goes in, how much of it is usual, and what it does.
     pub const fn handling(&self) -> &Handling<ScentHow> {
         &self.handling
@@ -137,7 +218,7 @@ impl Scent {
 
     /// Whether it carries figures of the maker's own.
     pub fn is_makers(&self) -> bool {
-        self.constituents.iter().any(|c| c.trust == Trust::Maker)
+        self.constituents.iter().any(|c| c.trust == Trust::Maker) || self.supplied != Supplied::default()
     }
 }
 
@@ -325,6 +406,8 @@ pub enum Holding<'a> {
     All,
     /// A constituent of the scent is.
     Constituent(&'a Constituent),
+    /// The supplier lists it.
+    Listed(&'a ListedAllergen),
 }
 
 impl Holding<'_> {
@@ -333,6 +416,7 @@ impl Holding<'_> {
         match self {
             Self::All => 1.0,
             Self::Constituent(c) => c.most.fraction(),
+            Self::Listed(allergen) => allergen.most.fraction(),
         }
     }
 }
@@ -370,6 +454,7 @@ impl Holding<'_> {
         match self {
             Self::All => None,
             Self::Constituent(c) => Some(c.trust),
+            Self::Listed(_) => Some(Trust::Maker),
         }
     }
 
@@ -383,6 +468,12 @@ impl Holding<'_> {
                 value: format!("{} % of {of} at most", short(c.most.get(), 4)),
                 source: c.source.clone(),
                 trust: Some(c.trust),
+            },
+            Self::Listed(allergen) => Input {
+                name: format!("{} in {scent}", allergen.name),
+                value: format!("{} % of {of} at most", short(allergen.most.get(), 4)),
+                source: SUPPLIER.into(),
+                trust: Some(Trust::Maker),
             },
         }
     }
@@ -427,7 +518,10 @@ impl<N: Num> ScentCheck<N> {
                     check.not_held.push(pair);
                 }
             }
-            if limited.is_empty() && !check.without_limit.contains(&line.scent.name) {
+            if limited.is_empty()
+                && line.scent.supplied.limit.is_none()
+                && !check.without_limit.contains(&line.scent.name)
+            {
                 check.without_limit.push(line.scent.name.clone());
             }
         }
@@ -444,7 +538,32 @@ impl<N: Num> ScentCheck<N> {
                 });
             }
         }
+        check.supplied(r, scents, bars);
         check.findings.sort_by(|a, b| b.ratio().total_cmp(&a.ratio()));
         check
+    }
+
+    /// Adds the limits that suppliers set on whole scents; the lines of one scent count together.
+    fn supplied<R: Reading<N = N>>(&mut self, r: R, scents: &[ScentLine], bars: Grams<N>) {
+        for (position, line) in scents.iter().enumerate() {
+            let is_it = |other: &ScentLine| other.scent.id == line.scent.id;
+            let Some(limit) = line.scent.supplied.limit.filter(|_| bars.value() > 0.0) else { continue };
+            if scents[..position].iter().any(is_it) {
+                continue;
+            }
+            let grams = scents
+                .iter()
+                .zip(&self.masses)
+                .filter(|(other, _)| is_it(other))
+                .map(|(other, mass)| mass.0 * fraction_of(r, 1.0, &other.scent.name, *mass, || vec![Holding::All]));
+            self.findings.push(Finding {
+                substance: line.scent.name.clone(),
+                percent: Percent::of(r.sum(grams), bars.0),
+                limit: Percent(limit.get()),
+                from_memory: false,
+                source: SUPPLIER.into(),
+                fractions: scents.iter().map(|other| f64::from(u8::from(is_it(other)))).collect(),
+            });
+        }
     }
 }

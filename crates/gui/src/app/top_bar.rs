@@ -232,6 +232,13 @@ impl App {
                 commands.push(command);
             }
         }
+        ui.menu_button("A material of your own", |ui| {
+            for command in Command::OWN {
+                if entry(ui, command, command.text(), true) {
+                    commands.push(command);
+                }
+            }
+        });
         ui.separator();
         egui::gui_zoom::zoom_menu_buttons(ui);
     }

@@ -32,8 +32,21 @@ use barwright_core::units::Measures;
 use barwright_core::{Evaluation, Library};
 use edge::Edge;
 use eframe::egui::{self, Color32, Frame, Panel, Ui};
-use form::{Context, OpenForm};
+use form::{AdditionForm, ColourantForm, Context, FatForm, Form, OpenForm, ScentForm};
 use process::Reading;
+
+/// A kind of material of one's own.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Own {
+    /// A fat.
+    Fat,
+    /// An addition.
+    Addition,
+    /// A colourant.
+    Colourant,
+    /// A scent.
+    Scent,
+}
 
 /// What the view remembers between frames.
 #[derive(Debug, Default)]
@@ -46,6 +59,8 @@ pub struct DesignView {
     pub scent_picker: Picker,
     /// The form that is open.
     pub form: Option<OpenForm>,
+    /// A form for something new that was closed before it was taken; opened again it goes on there.
+    put_aside: Option<OpenForm>,
     /// The fats whose shares were typed in this sitting, and hold.
     pub typed: Vec<MaterialId>,
     /// The fat whose slider is held, so that the lanes show which way they go.
@@ -173,9 +188,36 @@ impl DesignView {
 
     /// Draws the open form, if one is.
     fn show_form(&mut self, ui: &Ui, open: &OpenDesign, library: &Library, changes: &mut Changes) {
-        let context = Context { library, design: open.design() };
-        if self.form.as_mut().is_some_and(|form| !form.show(ui, &context, changes)) {
-            self.form = None;
+        let context = Context { library, design: open.design(), refused: None };
+        let Some(mut form) = self.form.take() else { return };
+        let before = changes.edits.len();
+        if form.show(ui, &context, changes) {
+            self.form = Some(form);
+        } else if changes.edits.len() == before {
+            if form.is_draft() {
+                self.put_aside = Some(form);
+            }
+        } else {
+            for picker in [&mut self.picker, &mut self.addition_picker, &mut self.scent_picker] {
+                picker.clear();
+            }
+        }
+    }
+
+    /// Opens `form`, or the one like it that was put aside.
+    pub fn open(&mut self, form: impl Form + 'static) {
+        let opened = OpenForm::new(form);
+        let aside = self.put_aside.take_if(|aside| aside.goes_on(&opened)).map(OpenForm::reopened);
+        self.form = Some(aside.unwrap_or(opened));
+    }
+
+    /// Opens the form for a material of one's own called `name`.
+    pub fn open_own(&mut self, own: Own, name: String) {
+        match own {
+            Own::Fat => self.open(FatForm::named(name, self.typed.clone())),
+            Own::Addition => self.open(AdditionForm::named(name)),
+            Own::Colourant => self.open(ColourantForm::named(name)),
+            Own::Scent => self.open(ScentForm::named(name)),
         }
     }
 }

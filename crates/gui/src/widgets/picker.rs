@@ -6,6 +6,15 @@ use barwright_core::library::finding::{Findable, Names};
 use eframe::egui::{self, Id, Key, Modifiers, Popup, PopupCloseBehavior, RichText, ScrollArea, TextEdit, Ui};
 use std::sync::Arc;
 
+/// What is taken from a picker.
+#[derive(Debug, Clone)]
+pub enum Picked<T> {
+    /// A material that there is.
+    Known(Arc<T>),
+    /// One of one's own, of the kind at this place of those offered, called as was typed.
+    Own(usize, String),
+}
+
 /// What was typed so far, which match is chosen, and whether the list is shown.
 #[derive(Debug, Clone, Default)]
 pub struct Picker {
@@ -25,9 +34,26 @@ impl Picker {
         hint: &str,
         names: &Names,
         materials: &[Arc<T>],
-        mut note: impl FnMut(&Arc<T>) -> Option<String>,
+        note: impl FnMut(&Arc<T>) -> Option<String>,
     ) -> Option<Arc<T>> {
+        match self.show_with_own(ui, id, hint, names, (materials, &[]), note)? {
+            Picked::Known(material) => Some(material),
+            Picked::Own(..) => None,
+        }
+    }
+
+    /// The same; where nothing is called as was typed, a material of one's own is offered of each of these kinds.
+    pub fn show_with_own<T: Findable>(
+        &mut self,
+        ui: &mut Ui,
+        id: Id,
+        hint: &str,
+        names: &Names,
+        (materials, own): (&[Arc<T>], &[&str]),
+        mut note: impl FnMut(&Arc<T>) -> Option<String>,
+    ) -> Option<Picked<T>> {
         let mut taken = None;
+        let mut made = None;
         if ui.memory(|m| m.has_focus(id)) {
             let (up, down, enter) = ui.input_mut(|i| {
                 (
@@ -42,9 +68,11 @@ impl Picker {
             self.open |= up || down;
             if up || down || enter {
                 let found = names.find(materials, &self.text);
-                self.chosen = self.chosen.min(found.materials.len().saturating_sub(1));
+                let offered = if found.is_guess { own.len() } else { 0 };
+                self.chosen = self.chosen.min((found.materials.len() + offered).saturating_sub(1));
                 if enter && !self.text.trim().is_empty() {
                     taken = found.materials.get(self.chosen).map(|m| Arc::clone(m));
+                    made = self.chosen.checked_sub(found.materials.len()).filter(|kind| *kind < offered);
                 }
                 if found.is_guess
                     && let Some(meant) = taken.take()
@@ -108,6 +136,10 @@ impl Picker {
                         clicked = Some(Arc::clone(material));
                     }
                 }
+                if found.is_guess {
+                    let place = chosen.checked_sub(found.materials.len()).filter(|_| has_focus);
+                    made = made.or(offer_own(ui, own, self.text.trim(), place));
+                }
             });
             clicked
         });
@@ -117,6 +149,32 @@ impl Picker {
             response.surrender_focus();
             *self = Self::default();
         }
-        taken
+        let own = made.map(|kind| {
+            // What was typed stays until the material is there.
+            (self.open, self.chosen) = (false, 0);
+            Picked::Own(kind, self.text.trim().to_owned())
+        });
+        taken.map(Picked::Known).or(own)
     }
+
+    /// Forgets what was typed.
+    pub fn clear(&mut self) {
+        self.text.clear();
+    }
+}
+
+/// Offers to make what is called `text` one of one's own, of each kind in `own`; the one at the place `chosen` is lit.
+fn offer_own(ui: &mut Ui, own: &[&str], text: &str, chosen: Option<usize>) -> Option<usize> {
+    let mut made = None;
+    for (kind, what) in own.iter().enumerate() {
+        let is_chosen = chosen == Some(kind);
+        let row = ui.selectable_label(is_chosen, format!("Make “{text}” {what}…"));
+        if is_chosen {
+            row.scroll_to_me(None);
+        }
+        if row.clicked() {
+            made = Some(kind);
+        }
+    }
+    made
 }

@@ -8,6 +8,7 @@ mod first;
 mod keyboard;
 mod layout;
 mod make;
+mod own;
 mod process;
 mod stops;
 mod troubles;

@@ -5,6 +5,7 @@ use crate::chemistry::fatty_matter::soap_per_gram;
 use crate::chemistry::inputs;
 use crate::design::Design;
 use crate::design::blend::FatLine;
+use crate::design::own::AS_GIVEN;
 use crate::evaluate::Evaluation;
 use crate::formula::{Num, Reading};
 use crate::library::acids::molar_mass;
@@ -113,7 +114,8 @@ impl Name {
             let plain = plain.split_once(',').map_or(plain, |(first, _)| first);
             return Self(plain.into(), NameStatus::Unconfirmed);
         }
-        let unsure = status.trim().is_empty() || ["not found", "from memory"].iter().any(|w| status.contains(w));
+        let unsure =
+            status.trim().is_empty() || ["not found", "from memory", AS_GIVEN].iter().any(|w| status.contains(w));
         Self(inci.into(), if unsure { NameStatus::Unconfirmed } else { NameStatus::Confirmed })
     }
 

@@ -82,6 +82,14 @@ fn at_trace(bench: &Bench<'_>, steps: &mut Vec<Step>) {
     if !scents.is_empty() {
         steps.push(handled(&scents, format!("{when}, stir in the scent: {}.", names(&scents))));
     }
+    let ricing = bench.at(Stage::AtTrace, |item| item.rices);
+    if !ricing.is_empty() {
+        let text = format!(
+            "If {} parts the batter into grains, blend in short bursts until it is smooth again, and pour.",
+            names(&ricing)
+        );
+        steps.push(text.into());
+    }
     if !bulk.is_empty() {
         let text = format!(
             "At light trace, stir in dry and evenly: {}. It stays as grains; the batter sets fast.",

@@ -1,13 +1,14 @@
 //! Left column: the additions, by the stage at which they go in.
 
 use super::controls::{Material, ReadMore, add_row, id_of, material, percent, stage, takes_one_line};
-use super::form::{AdditionForm, OpenForm};
-use super::{DesignView, Scene};
+use super::form::{AdditionForm, ColourantForm};
+use super::{DesignView, Own, Scene};
 use crate::open::OpenDesign;
 use crate::theme::Tokens;
 use crate::views::Changes;
 use crate::views::figures::Figures;
 use crate::widgets::number_field::complain;
+use crate::widgets::picker::Picked;
 use crate::widgets::{heading, name, section, small};
 use barwright_core::chemistry::in_water::{as_part_of_water, in_place_of_water, percent_of_water};
 use barwright_core::chemistry::masses::water_of;
@@ -87,15 +88,20 @@ pub fn show(ui: &mut Ui, open: &OpenDesign, view: &mut DesignView, scene: &Scene
     addable.extend(design.spare.additions.iter().filter(|a| scene.library.addition(a.id.as_str()).is_none()).cloned());
     let hint = "Add a puree, milk, acid, clay…";
     let (chosen, own) = add_row(ui, "Add one of your own…", |ui| {
-        view.addition_picker.show(ui, picker_id(), hint, &scene.library.names, &addable, |a| Some(holds(a)))
+        let own = ["an addition of your own", "a colourant of your own"];
+        let holds = |a: &Arc<Addition>| Some(holds(a));
+        view.addition_picker.show_with_own(ui, picker_id(), hint, &scene.library.names, (&addable, &own), holds)
     });
-    if let Some(addition) = chosen {
+    if let Some(Picked::Own(kind, name)) = &chosen {
+        view.open_own(if *kind == 0 { Own::Addition } else { Own::Colourant }, name.clone());
+    }
+    if let Some(Picked::Known(addition)) = chosen {
         changes.edit(Edit::AddAddition(AdditionLine::usual(addition)));
         // The hand goes on at its amount.
         ui.memory_mut(|m| m.request_focus(id_of(open, ("addition", design.additions.len()))));
     }
     if own {
-        view.form = Some(OpenForm::new(AdditionForm::default()));
+        view.open_own(Own::Addition, String::new());
     }
     if let Some((
         Edit::AddAddition(_) | Edit::SetAddition(..) | Edit::RemoveAddition(_) | Edit::MoveAddition { .. },
@@ -182,7 +188,10 @@ fn menu(
     changes: &mut Changes,
 ) {
     if ui.button("Change its figures…").clicked() {
-        view.form = Some(OpenForm::new(AdditionForm::of(&line.addition)));
+        match line.addition.colourant {
+            Some(colourant) => view.open(ColourantForm::of(&line.addition, colourant.class)),
+            None => view.open(AdditionForm::of(&line.addition)),
+        }
     }
     let mass = line.amount.mass(fats);
     for (part, of) in [("All of it", 1.0), ("Half of it", 0.5)] {

@@ -1,14 +1,15 @@
 //! Left column, upper part: the name of the design and a row for each fat.
 
 use super::controls::add_row;
-use super::form::{BlendForm, OpenForm, SupplierForm};
-use super::{DesignView, Scene};
+use super::form::{BlendForm, FatForm, SupplierForm};
+use super::{DesignView, Own, Scene};
 use crate::keyboard;
 use crate::open::OpenDesign;
 use crate::theme::{self, Tokens, fat_colour};
 use crate::views::figures::Figures;
 use crate::views::{Changes, Request};
 use crate::widgets::number_field::{Entry, NumberField, complain};
+use crate::widgets::picker::Picked;
 use crate::widgets::{self, cut, name, section, small, unseen};
 use barwright_core::chemistry::inputs::about_saponification_value;
 use barwright_core::design::blend::{Blend, FatLine};
@@ -86,9 +87,13 @@ pub fn show(ui: &mut Ui, open: &OpenDesign, view: &mut DesignView, scene: &Scene
     addable.extend(design.spare.fats.iter().filter(|f| scene.library.fat(f.id.as_str()).is_none()).cloned());
     addable.retain(|f| design.blend.line(&f.id).is_none());
     let (chosen, list) = add_row(ui, "Type or paste a list…", |ui| {
-        view.picker.show(ui, picker_id(), "Add a fat…", &scene.library.names, &addable, note)
+        let own = ["a fat of your own"];
+        view.picker.show_with_own(ui, picker_id(), "Add a fat…", &scene.library.names, (&addable, &own), note)
     });
-    if let Some(fat) = chosen {
+    if let Some(Picked::Own(_, name)) = &chosen {
+        view.open_own(Own::Fat, name.clone());
+    }
+    if let Some(Picked::Known(fat)) = chosen {
         // The hand goes on at its share.
         ui.memory_mut(|m| m.request_focus(share_id(open, &fat.id).with("field")));
         let share = Share::nearest(NEW_SHARE);
@@ -97,9 +102,12 @@ pub fn show(ui: &mut Ui, open: &OpenDesign, view: &mut DesignView, scene: &Scene
         changes.edit(if is_sitting { Edit::TypeFat { fat, share, held } } else { Edit::AddFat(fat, share) });
     }
     if list {
-        view.form = Some(OpenForm::new(BlendForm::new(scene.measures.mass)));
+        view.open(BlendForm::new(scene.measures.mass));
     }
-    if let Some((Edit::AddFat(..) | Edit::TypeFat { .. } | Edit::FillBlend | Edit::RemoveFat(_), error)) = &open.refused
+    if let Some((
+        Edit::AddFat(..) | Edit::TypeFat { .. } | Edit::FillBlend | Edit::RemoveFat(_) | Edit::DefineFat(_),
+        error,
+    )) = &open.refused
     {
         complain(ui, &error.to_string());
     }
@@ -289,7 +297,8 @@ fn row(
     }
     lock(ui_row, line, changes);
     let menu = egui::Button::new(RichText::new("…").color(tokens.quiet)).frame(false).min_size(vec2(ICON - 4.0, 22.0));
-    let menu = egui::containers::menu::MenuButton::from_button(menu).ui(ui_row, |ui| more(ui, line, view, changes)).0;
+    let menu =
+        egui::containers::menu::MenuButton::from_button(menu).ui(ui_row, |ui| more(ui, line, view, scene, changes)).0;
     name(ui_row, &menu, &format!("{}: more", fat.name));
     menu.on_hover_text("Replace it, its certificate, remove it");
 
@@ -302,13 +311,17 @@ fn row(
 }
 
 /// What else can be done with a fat.
-fn more(ui: &mut Ui, line: &FatLine, view: &mut DesignView, changes: &mut Changes) {
+fn more(ui: &mut Ui, line: &FatLine, view: &mut DesignView, scene: &Scene<'_>, changes: &mut Changes) {
     let id = &line.fat.id;
     if ui.button(if line.locked { "Unlock the share" } else { "Lock the share" }).clicked() {
         changes.edit(Edit::Lock(id.clone(), !line.locked));
     }
+    let is_own = scene.library.fat(id.as_str()).is_none();
+    if is_own && ui.button("Change its figures…").clicked() {
+        view.open(FatForm::of(line.published(), &scene.library.acids));
+    }
     if ui.button("Supplier’s certificate…").clicked() {
-        view.form = Some(OpenForm::new(SupplierForm::of(line)));
+        view.open(SupplierForm::of(line));
     }
     let replace = ui.button("Replace with…");
     if replace.on_hover_text("Find the nearest blend without this fat").clicked() {

@@ -2,25 +2,31 @@
 
 mod addition;
 mod blend;
+mod colourant;
+mod fat;
 mod scent;
 mod supplier;
 
 pub use addition::AdditionForm;
 pub use blend::BlendForm;
+pub use colourant::ColourantForm;
+pub use fat::FatForm;
 pub use scent::ScentForm;
 pub use supplier::SupplierForm;
 
 use crate::keyboard;
+use crate::theme::Tokens;
 use crate::views::Changes;
 use crate::widgets::number_field::complain;
 use crate::widgets::{default_button, name};
 use barwright_core::design::edit::Edit;
+use barwright_core::design::own;
 use barwright_core::library::material::{MaterialId, Sourced};
 use barwright_core::number;
 use barwright_core::trust::Trust;
 use barwright_core::units::Share;
 use barwright_core::{Design, Library};
-use eframe::egui::{self, Align, Id, Layout, TextEdit, Ui};
+use eframe::egui::{self, Align, ComboBox, Id, Label, Layout, RichText, ScrollArea, TextEdit, Ui};
 use std::fmt::Debug;
 
 /// What a form is filled in for.
@@ -30,6 +36,30 @@ pub struct Context<'a> {
     pub library: &'a Library,
     /// The design that takes what the form gives.
     pub design: &'a Design,
+    /// Why what was typed was not taken.
+    pub refused: Option<&'a Refused>,
+}
+
+/// Why what was typed is not taken.
+#[derive(Debug, Clone)]
+pub struct Refused {
+    /// The field that is to be mended, if it is one.
+    pub at: Option<Id>,
+    /// What to tell the person.
+    pub why: String,
+}
+
+impl Refused {
+    /// What is wrong with the field called `label` of a form about `what`.
+    fn at(what: &str, label: &str, why: &impl ToString) -> Self {
+        Self { at: Some(text_id(what, label)), why: why.to_string() }
+    }
+}
+
+impl From<String> for Refused {
+    fn from(why: String) -> Self {
+        Self { at: None, why }
+    }
 }
 
 /// A form's fields and what they come to.
@@ -46,14 +76,18 @@ pub trait Form: Debug {
     ///
     /// # Errors
     /// What to tell the person if it cannot be taken.
-    fn edit(&mut self, context: &Context<'_>) -> Result<Edit, String>;
+    fn edit(&mut self, context: &Context<'_>) -> Result<Edit, Refused>;
+    /// What a new material is called so far; `None` for a form about something that is there.
+    fn draft(&self) -> Option<&str> {
+        None
+    }
 }
 
 /// A form that is open.
 #[derive(Debug)]
 pub struct OpenForm {
     form: Box<dyn Form>,
-    refused: Option<String>,
+    refused: Option<Refused>,
     /// In how many frames the first field was given the focus: a menu that closes takes it once.
     focused: u8,
 }
@@ -62,6 +96,24 @@ impl OpenForm {
     /// Opens `form`.
     pub fn new(form: impl Form + 'static) -> Self {
         Self { form: Box::new(form), refused: None, focused: 0 }
+    }
+
+    /// Whether this form, put aside, goes on where `opened` would begin.
+    pub fn goes_on(&self, opened: &Self) -> bool {
+        let is_same = self.form.title() == opened.form.title();
+        let names = self.form.draft().zip(opened.form.draft());
+        is_same && names.is_some_and(|(draft, name)| name.is_empty() || name == draft)
+    }
+
+    /// Whether it is about something new, so that it is kept when it is put aside.
+    pub fn is_draft(&self) -> bool {
+        self.form.draft().is_some_and(|name| !name.is_empty())
+    }
+
+    /// Forgets what had the focus, as it is opened again.
+    #[must_use]
+    pub fn reopened(self) -> Self {
+        Self { focused: 0, ..self }
     }
 
     /// Draws the form in a window of its own; false when it is done with.
@@ -75,8 +127,10 @@ impl OpenForm {
             ui.set_width(WIDTH);
             ui.heading(self.form.title());
             ui.add_space(4.0);
+            let refused = self.refused.clone();
+            let context = &Context { refused: refused.as_ref(), ..*context };
             let mut edit = self.form.fields(ui, context);
-            if let Some(why) = &self.refused {
+            if let Some(Refused { at: None, why }) = &refused {
                 complain(ui, why);
             }
             ui.add_space(6.0);
@@ -84,10 +138,11 @@ impl OpenForm {
                 if default_button(ui, self.form.take(), true) {
                     match self.form.edit(context) {
                         Ok(taken) => edit = Some(taken),
-                        Err(why) => {
-                            self.refused = Some(why);
+                        Err(refused) => {
                             // Another Enter does not take what was just doubted.
-                            ui.memory_mut(|m| m.request_focus(self.form.first()));
+                            let focus = refused.at.unwrap_or_else(|| self.form.first());
+                            ui.memory_mut(|m| m.request_focus(focus));
+                            self.refused = Some(refused);
                         }
                     }
                 }
@@ -98,7 +153,8 @@ impl OpenForm {
                 open = false;
             }
         });
-        open && !modal.should_close()
+        // A slip of the pointer beside it does not lose what is typed.
+        open && (!modal.should_close() || modal.backdrop_response.clicked())
     }
 }
 
@@ -106,17 +162,8 @@ impl OpenForm {
 const WIDTH: f32 = 400.0;
 
 /// An id that no material in use has, from a name.
-fn id_from(name: &str, taken: impl Fn(&str) -> bool) -> Result<MaterialId, String> {
-    let mut id: String =
-        name.to_lowercase().chars().map(|c| if c.is_ascii_alphanumeric() { c } else { '_' }).take(48).collect();
-    id.insert_str(0, "own_");
-    let base = id.clone();
-    let mut n = 2;
-    while taken(&id) {
-        id = format!("{base}_{n}");
-        n += 1;
-    }
-    MaterialId::new(&id).map_err(|e| e.to_string())
+fn id_from(name: &str, taken: impl Fn(&str) -> bool) -> Result<MaterialId, Refused> {
+    own::id(name, taken).ok_or_else(|| Refused::from("There is no room for another of that name".to_owned()))
 }
 
 /// A percent that counts as 0 if nothing is typed, as the field's hint says.
@@ -141,19 +188,103 @@ fn text_id(what: &str, label: &str) -> egui::Id {
     egui::Id::unique(("own", what, label))
 }
 
-/// A line of text called `label` on screen and `label` of `what` to a screen reader.
-fn text(ui: &mut Ui, what: &str, label: &str, value: &mut String, hint: &str) {
+/// A line of text called `label` on screen and `label` of `what` to a screen reader, with what is wrong with it.
+fn text(ui: &mut Ui, context: &Context<'_>, what: &str, label: &str, (value, hint): (&mut String, &str)) {
     ui.label(label);
     let id = text_id(what, label);
     let response = ui.add(
         TextEdit::singleline(value)
             .id(id)
             .hint_text(hint)
-            .desired_width(200.0)
+            .desired_width(FIELD)
             .char_limit(120)
             .margin(egui::Margin::symmetric(6, 4)),
     );
     name(ui, &response, &format!("{label} of the {what}"));
     keyboard::goes_on(ui, &response);
     ui.end_row();
+    if let Some(refused) = context.refused.filter(|r| r.at == Some(id)) {
+        ui.label("");
+        complain(ui, &refused.why);
+        ui.end_row();
+    }
+}
+
+/// A list of which one of `all` is chosen, called `label` on screen and `label` of `what` to a screen reader.
+fn choice<T: Copy + PartialEq>(
+    ui: &mut Ui,
+    (what, label): (&str, &str),
+    chosen: &mut T,
+    all: impl IntoIterator<Item = T>,
+    words: impl Fn(T) -> &'static str,
+) {
+    ui.label(label);
+    let combo = ComboBox::from_id_salt(text_id(what, label)).selected_text(words(*chosen)).width(FIELD + 8.0);
+    let response = combo.show_ui(ui, |ui| {
+        for one in all {
+            ui.selectable_value(chosen, one, words(one));
+        }
+    });
+    name(ui, &response.response, &format!("{label} of the {what}"));
+    ui.end_row();
+}
+
+/// A box for pasted text called `label` of `what`, with what is wrong with it; whether it was changed.
+fn pasted(ui: &mut Ui, context: &Context<'_>, (what, label): (&str, &str), value: &mut String, hint: &str) -> bool {
+    let id = text_id(what, label);
+    let field = |ui: &mut Ui| {
+        let edit = TextEdit::multiline(value).id(id).hint_text(hint).desired_rows(4).char_limit(20_000);
+        let response = ui.add(edit.desired_width(f32::INFINITY));
+        name(ui, &response, &format!("{label} of the {what}"));
+        response.changed()
+    };
+    let changed = ScrollArea::vertical().id_salt(id).max_height(BOX).show(ui, field).inner;
+    if let Some(refused) = context.refused.filter(|r| r.at == Some(id)) {
+        complain(ui, &refused.why);
+    }
+    changed
+}
+
+/// What was understood of a line: a sign, and words at the left and the right.
+fn understood(ui: &mut Ui, is_good: bool, left: &str, right: &str) {
+    let tokens = Tokens::of(ui);
+    ui.horizontal(|ui| {
+        let (sign, colour) = if is_good { ("✓", tokens.fine) } else { ("–", tokens.quiet) };
+        ui.label(RichText::new(sign).color(colour));
+        ui.with_layout(Layout::right_to_left(Align::Center), |ui| {
+            ui.label(RichText::new(right).color(if is_good { tokens.ink } else { tokens.quiet }));
+            ui.with_layout(Layout::left_to_right(Align::Center), |ui| {
+                ui.add(
+                    Label::new(RichText::new(left).color(if is_good { tokens.ink } else { tokens.quiet })).truncate(),
+                );
+            });
+        });
+    });
+}
+
+/// A line that was not understood, with its place and why.
+fn not_understood(ui: &mut Ui, number: usize, text: &str, why: &str) {
+    let care = Tokens::of(ui).care;
+    ui.horizontal(|ui| {
+        ui.label(RichText::new("?").color(care));
+        ui.add(Label::new(RichText::new(format!("Line {number}, {text}: {why}")).color(care)).wrap());
+    });
+}
+
+/// Width of a field, points.
+const FIELD: f32 = 200.0;
+/// Height of a box for pasted text, points.
+const BOX: f32 = 84.0;
+
+/// A scrolled list of what was understood, as high as the window leaves room for.
+fn preview(ui: &mut Ui, what: &str, lines: impl FnOnce(&mut Ui)) {
+    /// What the rest of the longest form takes, and the least and the most for the list, points.
+    const REST: f32 = 500.0;
+    const ENDS: (f32, f32) = (40.0, 130.0);
+    let height = (ui.ctx().content_rect().height() - REST).clamp(ENDS.0, ENDS.1);
+    ScrollArea::vertical().id_salt(("understood", what)).max_height(height).show(ui, |ui| {
+        (ui.spacing_mut().item_spacing.y, ui.spacing_mut().interact_size.y) = (1.0, 17.0);
+        lines(ui);
+    });
+    ui.add_space(2.0);
 }

@@ -1,16 +1,17 @@
 //! Left column: the scents.
 
 use super::controls::{Material, add_row, id_of, material, stage};
-use super::form::{OpenForm, ScentForm};
-use super::{DesignView, Scene};
+use super::form::ScentForm;
+use super::{DesignView, Own, Scene};
 use crate::open::OpenDesign;
 use crate::theme::Tokens;
 use crate::views::Changes;
 use crate::views::figures::Figures;
 use crate::widgets::number_field::complain;
+use crate::widgets::picker::Picked;
 use crate::widgets::{heading, small};
 use barwright_core::design::edit::Edit;
-use barwright_core::library::scents::{Scent, ScentCheck, ScentLine};
+use barwright_core::library::scents::{Scent, ScentCheck, ScentLine, Supplied};
 use barwright_core::number::significant;
 use barwright_core::quantities::{About, LimitedPercent, LineId, ScentMass};
 use barwright_core::units::Grams;
@@ -39,6 +40,11 @@ fn about(scent: &Scent) -> String {
         lines.push(format!("and {} more", most.len() - NAMED));
     }
     let handling = scent.handling();
+    let Supplied { limit, vanillin, flash, behaviour, .. } = &scent.supplied;
+    lines.extend(limit.map(|l| format!("its supplier allows up to {} % of the bar", significant(l.get()))));
+    lines.extend(vanillin.map(|v| format!("{} % of vanillin", significant(v.get()))));
+    lines.extend(flash.map(|c| format!("flash point {} °C", significant(c.get()))));
+    lines.extend(behaviour.map(|b| b.words().to_owned()));
     lines.push(handling.how.reason().into());
     lines.push(format!("{}; {}", handling.words(), handling.trust.words()));
     lines.join("\n")
@@ -60,14 +66,18 @@ pub fn show(ui: &mut Ui, open: &OpenDesign, view: &mut DesignView, scene: &Scene
     addable.extend(design.spare.scents.iter().filter(|s| scene.library.scent(s.id.as_str()).is_none()).cloned());
     addable.retain(|s| !design.scents.iter().any(|l| l.scent.id == s.id));
     let (chosen, own) = add_row(ui, "Add a scent of your own…", |ui| {
-        view.scent_picker.show(ui, picker_id(), "Add a scent…", &scene.library.names, &addable, |_| None)
+        let (names, own) = (&scene.library.names, ["a scent of your own"]);
+        view.scent_picker.show_with_own(ui, picker_id(), "Add a scent…", names, (&addable, &own), |_| None)
     });
-    if let Some(scent) = chosen {
+    if let Some(Picked::Own(_, name)) = &chosen {
+        view.open_own(Own::Scent, name.clone());
+    }
+    if let Some(Picked::Known(scent)) = chosen {
         changes.edit(Edit::AddScent(ScentLine::usual(scent)));
         ui.memory_mut(|m| m.request_focus(id_of(open, ("scent", design.scents.len()))));
     }
     if own {
-        view.form = Some(OpenForm::new(ScentForm::default()));
+        view.open_own(Own::Scent, String::new());
     }
     if let Some((Edit::AddScent(_) | Edit::SetScent(..) | Edit::RemoveScent(_), error)) = &open.refused {
         complain(ui, &error.to_string());
@@ -121,10 +131,10 @@ fn row(
         of,
     };
     let edits = (|amount| set(ScentLine { amount, ..line.clone() }), Edit::RemoveScent(index));
-    let more = |ui: &mut Ui, changes: &mut Changes| menu(ui, index, scent, view, changes);
+    let more = |ui: &mut Ui, changes: &mut Changes| menu(ui, (index, scent), view, scene, changes);
     let below = |ui: &mut Ui, changes: &mut Changes| {
         stage(ui, changes, id, &scent.name, line.stage, |stage| set(ScentLine { stage, ..line.clone() }));
-        if scent.constituents.is_empty() {
+        if scent.constituents.is_empty() && scent.supplied == Supplied::default() {
             small(ui, "not tabled").on_hover_text("What is in it is not tabled");
         }
     };
@@ -132,9 +142,15 @@ fn row(
 }
 
 /// What can be done with a scent besides its amount.
-fn menu(ui: &mut Ui, index: usize, scent: &Arc<Scent>, view: &mut DesignView, changes: &mut Changes) {
+fn menu(
+    ui: &mut Ui,
+    (index, scent): (usize, &Arc<Scent>),
+    view: &mut DesignView,
+    scene: &Scene<'_>,
+    changes: &mut Changes,
+) {
     if ui.button("Change its figures…").clicked() {
-        view.form = Some(OpenForm::new(ScentForm::of(scent)));
+        view.open(ScentForm::of(scent, &scene.library.allergens));
     }
     if ui.button("Remove").clicked() {
         changes.edit(Edit::RemoveScent(index));

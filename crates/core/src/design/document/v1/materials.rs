@@ -2,15 +2,16 @@
 
 use super::lines::{Stage, into_fats};
 use crate::library::Library;
-use crate::library::additions::{self, AddedAcid, Addition, Contents, UncountedAcid};
+use crate::library::additions::{self, AddedAcid, Addition, Colourant, Contents, UncountedAcid};
 use crate::library::fats::{self, Fat, FatFigures, Inci, ProfileEntry, RelativeDensity};
 use crate::library::handling::Handling;
 use crate::library::material::{MaterialId, Sourced};
-use crate::library::scents::{self, Cas, MOST_CONSTITUENTS, Scent};
+use crate::library::scents::{self, Behaviour, Cas, ListedAllergen, MOST_CONSTITUENTS, Scent, Supplied};
+use crate::library::shade::Shade;
 use crate::trust::Trust;
 use crate::units::{
-    AcidMolarMass, Bounded, DensityRatio, EsterMolarMass, Interval, IodineValue, NoInterval, SaponificationValue,
-    Share, SolidsDensity, UnsaponifiableMatter,
+    AcidMolarMass, AmountPerKg, Bounded, Celsius, DensityRatio, EsterMolarMass, Interval, IodineValue, NoInterval,
+    SaponificationValue, Share, SolidsDensity, UnsaponifiableMatter,
 };
 use serde::{Deserialize, Serialize};
 use std::sync::Arc;
@@ -292,6 +293,15 @@ pub(super) struct AdditionRecord {
     inci_status: String,
     #[serde(default)]
     advice: String,
+    /// The least and the most that are usual, and the most, g per kg of fats, where they are the maker's own.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    usual: Option<(AmountPerKg, AmountPerKg)>,
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    most: Option<AmountPerKg>,
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    colourant: Option<additions::ColourantClass>,
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    colour: Option<String>,
 }
 
 fn none() -> Share {
@@ -330,7 +340,12 @@ struct Uncounted {
 impl AdditionRecord {
     pub(super) fn of(addition: &Addition) -> Self {
         let Contents { water, fat, sugars } = addition.contents.value;
+        let own = Some(addition.handling()).filter(|h| h.trust == Trust::Maker);
         Self {
+            usual: own.map(|h| (AmountPerKg::nearest(h.usual.min()), AmountPerKg::nearest(h.usual.max()))),
+            most: own.map(|h| h.most),
+            colourant: addition.colourant.map(|c| c.class),
+            colour: addition.colourant.and_then(|c| c.shade).map(|shade| shade.to_string()),
             id: addition.id.clone(),
             name: addition.name.clone(),
             kind: addition.kind.into(),
@@ -361,11 +376,22 @@ impl AdditionRecord {
         }
     }
 
-    /// How it is handled is not in the file: as the library has it, or as others of its kind are.
+    /// How it is handled, if that is not the maker's own, is not in the file: as the library has it, or as others of
+    /// its kind are.
     pub(super) fn addition(self, library: &Library) -> Result<Addition, String> {
         let kind = self.kind.into();
         let known = library.addition(self.id.as_str()).filter(|a| a.kind == kind);
-        let handling = known.map_or_else(|| Handling::of_kind(kind), |a| a.handling.clone());
+        let mut handling = known.map_or_else(|| Handling::of_kind(kind), |a| a.handling.clone());
+        if let (Some((least, usual)), Some(most)) = (self.usual, self.most) {
+            handling = handling.as_maker(least, usual, most).map_err(|e| e.to_string())?;
+        } else if self.usual.is_some() || self.most.is_some() {
+            return Err("usual and most go together".into());
+        }
+        let shade = self.colour.as_deref().map(Shade::read).transpose().map_err(|e| e.to_string())?;
+        if shade.is_some() && self.colourant.is_none() {
+            return Err("a colour without the class of the colourant".into());
+        }
+        let colourant = self.colourant.map(|class| Colourant { class, shade });
         let contents = Contents { water: self.water, fat: self.fat, sugars: self.sugars };
         let acid = self.acid.map(|a| {
             let Acid { name, content, molar_mass, protons, source, trust } = a;
@@ -380,6 +406,7 @@ impl AdditionRecord {
             name: self.name,
             kind,
             handling,
+            colourant,
             contents: Sourced { value: contents, source: self.source, trust: self.trust },
             acid,
             uncounted_acid,
@@ -407,6 +434,25 @@ pub(super) struct ScentRecord {
     inci_status: String,
     #[serde(default)]
     constituents: Vec<Constituent>,
+    /// Percent of the finished bar.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    limit_pct: Option<Share>,
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    vanillin_pct: Option<Share>,
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    flash_point_c: Option<Celsius>,
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    behaviour: Option<Behaviour>,
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    allergens: Vec<Listed>,
+}
+
+/// An allergen that the supplier lists.
+#[derive(Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+struct Listed {
+    name: String,
+    most: Share,
 }
 
 #[derive(Serialize, Deserialize)]
@@ -429,6 +475,7 @@ impl ScentRecord {
             let scents::Constituent { name, cas, most, whole, source, trust } = c.clone();
             Constituent { name, cas, most, whole, source, trust }
         };
+        let listed = |a: &ListedAllergen| Listed { name: a.name.clone(), most: a.most };
         Self {
             id: scent.id.clone(),
             name: scent.name.clone(),
@@ -436,21 +483,37 @@ impl ScentRecord {
             inci: scent.inci.clone(),
             inci_status: scent.inci_status.clone(),
             constituents: scent.constituents.iter().map(constituent).collect(),
+            limit_pct: scent.supplied.limit,
+            vanillin_pct: scent.supplied.vanillin,
+            flash_point_c: scent.supplied.flash,
+            behaviour: scent.supplied.behaviour,
+            allergens: scent.supplied.allergens.iter().map(listed).collect(),
         }
     }
 
-    /// How it is handled is not in the file: as the library has it, or as most are.
+    /// How it is handled is not in the file but for what its supplier says: as the library has it, or as most are.
     pub(super) fn scent(self, library: &Library) -> Result<Scent, String> {
         let handling = library.scent(self.id.as_str()).map_or_else(Handling::of_scent, |s| s.handling.clone());
-        if self.constituents.len() > MOST_CONSTITUENTS {
+        if self.constituents.len().max(self.allergens.len()) > MOST_CONSTITUENTS {
             return Err(format!("a scent has at most {MOST_CONSTITUENTS} constituents"));
         }
         let constituent = |c: Constituent| {
             let Constituent { name, cas, most, whole, source, trust } = c;
             scents::Constituent { name, cas, most, whole, source, trust }
         };
-        let Self { id, name, cas, inci, inci_status, constituents } = self;
+        let listed = |Listed { name, most }: Listed| ListedAllergen { name, most };
+        let supplied = Supplied {
+            limit: self.limit_pct,
+            vanillin: self.vanillin_pct,
+            flash: self.flash_point_c,
+            behaviour: self.behaviour,
+            allergens: self.allergens.into_iter().map(listed).collect(),
+        };
+        let Self { id, name, cas, inci, inci_status, constituents, .. } = self;
         let constituents = constituents.into_iter().map(constituent).collect();
-        Ok(Scent { id, name, cas, inci, inci_status, constituents, handling })
+        let plain = Supplied::default();
+        let scent =
+            Scent { id, name, cas, inci, inci_status, constituents, handling: handling.clone(), supplied: plain };
+        Ok(scent.with_supplied(supplied, handling))
     }
 }

@@ -1,13 +1,14 @@
 //! The form for an addition of one's own, and for figures of one's own on a known one.
 
-use super::{Context, Form, id_from, percent, percent_or_none, sourced, text, text_id};
+use super::{Context, Form, Refused, id_from, percent, percent_or_none, sourced, text, text_id};
 use crate::widgets::name;
 use barwright_core::design::edit::Edit;
+use barwright_core::design::own;
 use barwright_core::library::additions::{AddedAcid, Addition, AdditionKind, AdditionLine, Contents, USUAL_SOLIDS};
 use barwright_core::library::handling::Handling;
 use barwright_core::library::material::Sourced;
-use barwright_core::number::short;
-use barwright_core::units::Share;
+use barwright_core::number::{self, short};
+use barwright_core::units::{Share, SolidsDensity};
 use eframe::egui::{self, ComboBox, Id, Ui};
 use std::sync::Arc;
 
@@ -25,6 +26,8 @@ pub struct AdditionForm {
     acid: Option<Sourced<AddedAcid>>,
     acid_pct: String,
     alcohol: String,
+    density: String,
+    inci: String,
 }
 
 impl Default for AdditionForm {
@@ -39,11 +42,18 @@ impl Default for AdditionForm {
             acid: None,
             acid_pct: String::new(),
             alcohol: String::new(),
+            density: String::new(),
+            inci: String::new(),
         }
     }
 }
 
 impl AdditionForm {
+    /// The form for a new addition called `name`.
+    pub fn named(name: String) -> Self {
+        Self { name, ..Self::default() }
+    }
+
     /// The form with the figures of `addition`.
     pub fn of(addition: &Arc<Addition>) -> Self {
         let c = addition.contents.value;
@@ -57,41 +67,56 @@ impl AdditionForm {
             sugars: c.sugars.map(figure).unwrap_or_default(),
             acid: addition.acid.clone(),
             alcohol: if addition.alcohol.get() > 0.0 { figure(addition.alcohol) } else { String::new() },
+            density: short(addition.solids_density.get(), 3),
+            inci: addition.inci.clone(),
             acid_pct: addition.acid.as_ref().map(|a| figure(a.value.content)).unwrap_or_default(),
         }
     }
 
     /// The record as typed.
-    fn record(&self, taken: impl Fn(&str) -> bool) -> Result<Addition, String> {
-        let name = self.name.trim();
-        if name.is_empty() {
-            return Err("Give it a name".into());
-        }
-        let content = percent_or_none(&self.acid_pct, "Acid")?;
+    fn record(&self, taken: impl Fn(&str) -> bool) -> Result<Addition, Refused> {
+        let at = |label: &str, why: String| Refused::at("addition", label, &why);
+        let share = |text: &str, label: &str| percent_or_none(text, label).map_err(|why| at(label, why));
+        let name = own::name(&self.name).map_err(|e| at("Name", e.to_string()))?;
+        let content = share(&self.acid_pct, "Acid, %")?;
         let acid = self.acid.as_ref().filter(|_| content.get() > 0.0).map(|a| {
             let value = AddedAcid { content, ..a.value.clone() };
             let kept = self.changed.as_ref().and_then(|r| r.acid.as_ref());
             sourced(value, kept, "acid")
         });
         if self.acid.is_some() && acid.is_none() {
-            return Err("Give the percent of the acid, or choose none".into());
+            return Err(at("Acid, %", "Give the percent of the acid, or choose none".into()));
         }
-        let sugars = if self.sugars.trim().is_empty() { None } else { Some(percent(&self.sugars, "Sugars")?) };
-        let water = percent_or_none(&self.water, "Water")?;
-        let contents = Contents { water, fat: percent_or_none(&self.fat, "Fat")?, sugars };
+        let sugars = match self.sugars.trim() {
+            "" => None,
+            typed => Some(percent(typed, "Sugars").map_err(|why| at("Sugars, %", why))?),
+        };
+        let water = share(&self.water, "Water, %")?;
+        let contents = Contents { water, fat: share(&self.fat, "Fat, %")?, sugars };
         let contents = sourced(contents, self.changed.as_ref().map(|r| &r.contents), "contents");
+        let solids_density = match self.density.trim() {
+            "" => USUAL_SOLIDS,
+            typed => {
+                let value = number::parse_density(typed).map_err(|e| at(DENSITY, e.to_string()))?;
+                SolidsDensity::new(value).map_err(|e| at(DENSITY, e.to_string()))?
+            }
+        };
+        let inci = own::inci(&self.inci).map_err(|e| at("INCI name", e.to_string()))?;
+        let kept = self.changed.as_ref().filter(|record| record.inci == inci);
+        let inci_status = kept.map_or_else(|| own::inci_status(&inci), |record| record.inci_status.clone());
         let base = match &self.changed {
             Some(addition) => Addition::clone(addition),
             None => Addition {
-                id: id_from(name, taken)?,
+                id: id_from(&name, taken)?,
                 name: String::new(),
                 kind: self.kind,
                 contents: contents.clone(),
                 acid: None,
                 uncounted_acid: None,
-                solids_density: USUAL_SOLIDS,
+                colourant: None,
+                solids_density,
                 inci: String::new(),
-                inci_status: "not found".into(),
+                inci_status: String::new(),
                 advice: String::new(),
                 alcohol: Share::nearest(0.0),
                 usual_stage: self.kind.usual_stage(),
@@ -101,26 +126,36 @@ impl AdditionForm {
         // Of another kind, it is no longer handled as it was.
         let same = base.kind == self.kind;
         let handling = if same { base.handling.clone() } else { Handling::of_kind(self.kind) };
-        let alcohol = percent_or_none(&self.alcohol, "Alcohol")?;
+        let alcohol = share(&self.alcohol, "Alcohol, %")?;
         // An acid that is counted now is no longer left out.
         let uncounted_acid = base.uncounted_acid.clone().filter(|_| acid.is_none());
         let addition = Addition {
-            name: name.to_owned(),
+            name,
             kind: self.kind,
             contents,
             acid,
             alcohol,
             uncounted_acid,
             handling,
+            solids_density,
+            inci,
+            inci_status,
             ..base
         };
-        addition.checked().map_err(|e| e.to_string())
+        addition.checked().map_err(|e| e.to_string().into())
     }
 }
+
+/// What the density is of: water and fat have their own.
+const DENSITY: &str = "Density of its dry part, g/ml";
 
 impl Form for AdditionForm {
     fn title(&self) -> String {
         if self.changed.is_some() { "Figures of an addition" } else { "An addition of your own" }.into()
+    }
+
+    fn draft(&self) -> Option<&str> {
+        self.changed.is_none().then_some(self.name.trim())
     }
 
     fn take(&self) -> &'static str {
@@ -133,7 +168,7 @@ impl Form for AdditionForm {
 
     fn fields(&mut self, ui: &mut Ui, context: &Context<'_>) -> Option<Edit> {
         egui::Grid::new("own addition").num_columns(2).spacing([12.0, 6.0]).show(ui, |ui| {
-            text(ui, "addition", "Name", &mut self.name, "Orchard plum puree");
+            text(ui, context, "addition", "Name", (&mut self.name, "Orchard plum puree"));
             ui.label("Kind");
             let combo = ComboBox::from_id_salt("own kind").selected_text(self.kind.words()).width(208.0);
             let response = combo.show_ui(ui, |ui| {
@@ -143,11 +178,11 @@ impl Form for AdditionForm {
             });
             name(ui, &response.response, "Kind of addition");
             ui.end_row();
-            text(ui, "addition", "Water, %", &mut self.water, "0");
-            text(ui, "addition", "Fat, %", &mut self.fat, "0");
-            text(ui, "addition", "Sugars, %", &mut self.sugars, "not known");
+            text(ui, context, "addition", "Water, %", (&mut self.water, "0"));
+            text(ui, context, "addition", "Fat, %", (&mut self.fat, "0"));
+            text(ui, context, "addition", "Sugars, %", (&mut self.sugars, "not known"));
             if self.kind == AdditionKind::Liquid {
-                text(ui, "addition", "Alcohol, %", &mut self.alcohol, "0");
+                text(ui, context, "addition", "Alcohol, %", (&mut self.alcohol, "0"));
             }
             ui.label("Acid");
             let chosen = self.acid.as_ref().map_or_else(|| "none".to_owned(), |a| a.value.name.clone());
@@ -170,13 +205,15 @@ impl Form for AdditionForm {
             name(ui, &response.response, "Acid that takes alkali");
             ui.end_row();
             if self.acid.is_some() {
-                text(ui, "addition", "Acid, %", &mut self.acid_pct, "percent of its mass");
+                text(ui, context, "addition", "Acid, %", (&mut self.acid_pct, "percent of its mass"));
             }
+            text(ui, context, "addition", DENSITY, (&mut self.density, "1.5"));
+            text(ui, context, "addition", "INCI name", (&mut self.inci, "as on a label, if known"));
         });
         None
     }
 
-    fn edit(&mut self, context: &Context<'_>) -> Result<Edit, String> {
+    fn edit(&mut self, context: &Context<'_>) -> Result<Edit, Refused> {
         let taken = |id: &str| {
             context.library.addition(id).is_some()
                 || context.design.additions.iter().any(|l| l.addition.id.as_str() == id)

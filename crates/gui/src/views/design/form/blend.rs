@@ -1,6 +1,6 @@
 //! The form in which a blend is typed or pasted as a list.
 
-use super::{Context, Form};
+use super::{Context, Form, Refused};
 use crate::theme::{self, Tokens};
 use crate::widgets::{cut, name, small};
 use barwright_core::design::edit::Edit;
@@ -80,7 +80,7 @@ impl Form for BlendForm {
         None
     }
 
-    fn edit(&mut self, _: &Context<'_>) -> Result<Edit, String> {
+    fn edit(&mut self, _: &Context<'_>) -> Result<Edit, Refused> {
         let blend = self.written.blend().map_err(|e| e.to_string())?;
         Ok(Edit::WriteBlend(blend, self.size()))
     }

@@ -1,6 +1,6 @@
 //! A form for a supplier's certificate: the saponification value and the fatty acids on it.
 
-use super::{Context, Form};
+use super::{Context, Form, Refused};
 use crate::keyboard;
 use crate::theme::Tokens;
 use crate::widgets::name;
@@ -199,13 +199,13 @@ impl Form for SupplierForm {
         as_published.then(|| Edit::Supplier(self.published.id.clone(), Certificate::default()))
     }
 
-    fn edit(&mut self, context: &Context<'_>) -> Result<Edit, String> {
+    fn edit(&mut self, context: &Context<'_>) -> Result<Edit, Refused> {
         let certificate = self.certificate(context)?;
         // A misprint on a certificate would burn, another oil would be another bar: asked twice.
         let doubts = self.doubts(&certificate, context)?;
         if !self.is_doubted() && !doubts.is_empty() {
             self.doubted = Some(self.typed.clone());
-            return Err(format!("Read the certificate again: {}.", doubts.join("; ")));
+            return Err(format!("Read the certificate again: {}.", doubts.join("; ")).into());
         }
         Ok(Edit::Supplier(self.published.id.clone(), certificate))
     }
