@@ -127,8 +127,9 @@ pub(crate) fn any_addition_line(addition: Arc<Addition>) -> impl Strategy<Value 
 }
 
 /// Any amount of `scent` at any stage.
-pub(crate) fn any_scent_line(scent: Arc<Scent>) -> impl Strategy<Value = ScentLine> {
-    (any_amount(), any_stage()).prop_map(move |(amount, stage)| ScentLine { scent: Arc::clone(&scent), amount, stage })
+pub(crate) fn any_scent_line(scent: Arc<Scent>) -> BoxedStrategy<ScentLine> {
+    let line = move |(amount, stage)| ScentLine { scent: Arc::clone(&scent), amount, stage };
+    (any_amount(), any_stage()).prop_map(line).boxed()
 }
 
 /// Up to `most` lines of these records, the same ones again and again; none without a record.
@@ -175,15 +176,15 @@ pub(super) fn any_spare() -> impl Strategy<Value = Spare> {
 }
 
 /// An addition of the library or of one's own; few, so that the same ones meet.
-pub(crate) fn an_addition() -> impl Strategy<Value = Arc<Addition>> {
+pub(crate) fn an_addition() -> BoxedStrategy<Arc<Addition>> {
     let mut some: Vec<Arc<Addition>> = LIBRARY.additions()[..4].to_vec();
     some.push(Arc::new(addition_named(&some[0], id("orchard_pulp"))));
-    select(some).prop_flat_map(any_addition)
+    select(some).prop_flat_map(any_addition).boxed()
 }
 
 /// A scent of the library or of one's own; few, so that the same ones meet.
-pub(crate) fn a_scent() -> impl Strategy<Value = Arc<Scent>> {
+pub(crate) fn a_scent() -> BoxedStrategy<Arc<Scent>> {
     let mut some: Vec<Arc<Scent>> = LIBRARY.scents()[..4].to_vec();
     some.push(Arc::new(scent_named(&some[0], id("bog_myrtle"))));
-    select(some).prop_flat_map(any_scent)
+    select(some).prop_flat_map(any_scent).boxed()
 }
