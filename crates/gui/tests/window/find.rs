@@ -9,7 +9,7 @@ use std::thread::sleep;
 use std::time::Duration;
 
 /// Lets the search end; it has its own thread, so frames are drawn until the word comes.
-fn wait(window: &mut Window) {
+pub(crate) fn wait(window: &mut Window) {
     for _ in 0..3000 {
         window.step();
         let ended = ["Proven:", "Nothing fits", "Prices are needed", "Stopped:"].iter().any(|text| shows(window, text));

@@ -100,7 +100,7 @@ fn walk_in(theme: egui::Theme) {
     let paths = vec![example("orchard-olive.barwright"), example("winter-tallow.barwright")];
     for (view, key) in VIEWS {
         let mut window = window_with(paths.clone(), Vec::new(), [1280.0, 720.0], theme);
-        press(&mut window, Modifiers::COMMAND, key);
+        open_view(&mut window, key);
         walk_through(&mut window, view, theme == egui::Theme::Light);
     }
 }

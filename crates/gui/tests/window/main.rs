@@ -111,6 +111,15 @@ fn type_into(window: &mut Window, name: &str, text: &str) {
     window.run();
 }
 
+/// Opens the view with this `key` and Ctrl; a search that begins there ends first.
+fn open_view(window: &mut Window, key: Key) {
+    if key == Key::Num3 {
+        find::open_find(window);
+    } else {
+        press(window, Modifiers::COMMAND, key);
+    }
+}
+
 fn press(window: &mut Window, modifiers: Modifiers, key: Key) {
     window.key_press_modifiers(modifiers, key);
     window.run();

@@ -1,6 +1,6 @@
 //! A Stop in the window: at the top of every view, with what it withholds.
 
-use super::{Window, design, press, shows, tall_window, told, type_into, window_with};
+use super::{Window, design, open_view, press, shows, tall_window, told, type_into, window_with};
 use barwright::files::Answer;
 use barwright_core::cautions::Caution;
 use eframe::egui::{self, Key, Modifiers};
@@ -20,19 +20,22 @@ fn it_stands_at_the_top_of_every_view_and_its_remedy_is_one_step() {
     let stop = stopped(&mut window);
     press(&mut window, Modifiers::COMMAND, Key::D);
     for view in [Key::Num1, Key::Num2, Key::Num3, Key::Num4] {
-        press(&mut window, Modifiers::COMMAND, view);
+        open_view(&mut window, view);
         assert!(shows(&window, &stop.line()), "{view:?} shows “{}”", stop.line());
     }
     press(&mut window, Modifiers::COMMAND, Key::T);
     assert!(shows(&window, &stop.why), "and so does the page of troubles");
-    press(&mut window, Modifiers::COMMAND, Key::Num3);
+    open_view(&mut window, Key::Num3);
     let remedy = stop.remedy.expect("more superfat").label;
     let top = |window: &Window| window.get_all_by_label(&remedy).next().is_some();
     assert!(top(&window), "its remedy stands beside it");
     window.get_all_by_label(&remedy).next().expect("it").click();
-    window.run();
+    window.step();
+    super::find::wait(&mut window);
     assert!(!shows(&window, &stop.why), "it is gone");
-    press(&mut window, Modifiers::COMMAND, Key::Z);
+    window.key_press_modifiers(Modifiers::COMMAND, Key::Z);
+    window.step();
+    super::find::wait(&mut window);
     assert!(shows(&window, &stop.why), "one step, that can be undone");
     press(&mut window, Modifiers::COMMAND, Key::Num1);
     type_into(&mut window, "Superfat, percent", &before.superfat.get().to_string());

@@ -43,7 +43,7 @@ fn height(window: &Window, text: &str) -> f32 {
 fn the_page_opens_over_any_view_and_escape_goes_back_to_it() {
     let mut window = window();
     for (key, part) in [(Key::Num1, "Fats"), (Key::Num3, "from"), (Key::Num4, "Schedule")] {
-        press(&mut window, Modifiers::COMMAND, key);
+        super::open_view(&mut window, key);
         open_troubles(&mut window);
         press(&mut window, Modifiers::NONE, Key::Escape);
         assert!(!shows(&window, "Likely causes") && shows(&window, part), "back to {part}");
