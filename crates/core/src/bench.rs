@@ -4,5 +4,6 @@ pub mod day;
 pub mod label;
 pub mod method;
 pub mod price;
+pub mod record;
 pub mod schedule;
 pub mod weighing;

@@ -1,6 +1,7 @@
 //! What follows from a design: masses, lye, jug, scores, margin, drying. Numbers only, never words.
 
 pub mod alkali;
+pub mod as_weighed;
 pub mod cure;
 pub mod drying;
 pub mod fatty_matter;

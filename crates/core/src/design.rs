@@ -5,11 +5,15 @@ pub mod blend;
 pub mod document;
 pub mod edit;
 pub mod history;
+pub mod log;
 pub mod mould;
 pub mod own;
 mod price;
 pub mod scale;
+pub mod shelf;
+
 pub mod supplier;
+pub mod words;
 pub mod written;
 
 pub use alkali::AlkaliKind;

@@ -233,6 +233,10 @@ bounded!(
     AmountMass, "an amount", 0.0, 1_000_000.0, "g"
 );
 bounded!(
+    /// What a count of the shelf takes away from a lot, in grams; below nothing where more was found.
+    StockChange, "a correction of the stock", -1_000_000.0, 1_000_000.0, "g"
+);
+bounded!(
     /// An addition or a scent in grams per kilogram of fats.
     AmountPerKg, "an amount per kilogram of fats", 0.0, 5000.0, "g/kg"
 );

@@ -16,3 +16,4 @@ mod masses;
 mod method;
 mod recorded;
 mod remedies;
+mod shelf;

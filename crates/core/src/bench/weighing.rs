@@ -1,5 +1,7 @@
 //! What is put on the scale, in the order of use.
 
+pub use crate::design::log::What;
+
 use crate::chemistry::inputs;
 use crate::chemistry::masses::Masses;
 use crate::design::Design;
@@ -7,23 +9,6 @@ use crate::evaluate::Evaluation;
 use crate::formula::Reading;
 use crate::library::additions::Stage;
 use crate::units::Grams;
-
-/// What is weighed; a number is a position in the design's list.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum What {
-    /// A fat of the blend.
-    Fat(usize),
-    /// The water for the jug.
-    Water,
-    /// Sodium hydroxide.
-    SodiumHydroxide,
-    /// Potassium hydroxide.
-    PotassiumHydroxide,
-    /// An addition.
-    Addition(usize),
-    /// A scent.
-    Scent(usize),
-}
 
 /// Into what it is weighed.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]

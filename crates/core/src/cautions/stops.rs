@@ -117,11 +117,15 @@ impl Doing {
         }
     }
 
+    /// Whether `stop` stands against it.
+    pub fn is_against(self, stop: &Caution) -> bool {
+        self.codes().iter().any(|code| stop.code.starts_with(code))
+    }
+
     /// `instruction` with those of `stops` before it in the same line that stand against it: none is given as if it
     /// were all right.
     pub fn minding(self, stops: &[&Caution], instruction: &str) -> String {
-        let is_against = |stop: &&&Caution| self.codes().iter().any(|code| stop.code.starts_with(code));
-        let against = in_words(stops.iter().filter(is_against).copied());
+        let against = in_words(stops.iter().filter(|stop| self.is_against(stop)).copied());
         if against.is_empty() { instruction.into() } else { format!("{against} {instruction}") }
     }
 }

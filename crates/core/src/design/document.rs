@@ -4,13 +4,17 @@ mod place;
 mod v1;
 
 use crate::design::Design;
+use crate::design::log::Log;
+use crate::design::shelf::Shelf;
 use crate::library::Library;
 use serde::Deserialize;
 
 /// The format version this program writes.
 pub const VERSION: u32 = 1;
-/// The longest file that is read, bytes; a design with a hundred fats takes a tenth of it.
-pub const MOST_BYTES: usize = 4 << 20;
+/// The longest file that is read, bytes; a design with a hundred fats and five hundred batches takes a third of it.
+pub const MOST_BYTES: usize = 16 << 20;
+/// The version of the shelf’s file that this program writes.
+pub const SHELF_VERSION: u32 = 1;
 /// Extension of design files.
 pub const EXTENSION: &str = "barwright";
 
@@ -32,6 +36,9 @@ pub enum DocumentError {
     /// Text, but not of this kind.
     #[error("this is not a Barwright design: it does not begin with (barwright: {VERSION}, …")]
     NotADesign,
+    /// Text, but no shelf.
+    #[error("this is no shelf of this program: it does not begin with (barwright_shelf: {SHELF_VERSION}, …")]
+    NotAShelf,
     /// From another version of the program.
     #[error(
         "the file has format version {found} and this program reads version {VERSION}; \
@@ -94,10 +101,44 @@ pub fn is_design(bytes: &[u8]) -> bool {
     names("barwright") && (names("fats") || text.trim_start_matches('\u{feff}').trim_start().starts_with('('))
 }
 
-/// Reads a design. Fats whose record the file does not hold are filled in from `library`.
+/// What a design’s file holds.
+#[derive(Debug, Clone, PartialEq, Default)]
+pub struct Document {
+    /// The design.
+    pub design: Design,
+    /// What was made of it.
+    pub log: Log,
+}
+
+/// The text in `bytes`.
+fn text_in(bytes: &[u8]) -> Result<&str, DocumentError> {
+    if bytes.len() > MOST_BYTES {
+        return Err(DocumentError::TooLarge { bytes: bytes.len() });
+    }
+    let text = std::str::from_utf8(bytes).map_err(|e| DocumentError::NotText { offset: e.valid_up_to() })?;
+    Ok(text.strip_prefix('\u{feff}').unwrap_or(text))
+}
+
+/// Reads a design with its batches. Fats whose record the file does not hold are filled in from `library`.
 ///
 /// # Errors
 /// [`DocumentError`], with line and column where there is a place to name.
+pub fn read_with_log(bytes: &[u8], library: &Library) -> Result<Document, DocumentError> {
+    let text = text_in(bytes)?;
+    let header: Header = ron::from_str(text).map_err(|e| {
+        if text.contains("barwright") && !is_another_kind(&e.code) { at(text, &e) } else { DocumentError::NotADesign }
+    })?;
+    match header.barwright {
+        VERSION => v1::read(text, library),
+        found => Err(DocumentError::Version { found }),
+    }
+}
+
+/// Reads the design alone, as what is only told of it needs; who saves it again reads it [with its
+/// log](read_with_log).
+///
+/// # Errors
+/// As of [`read_with_log`].
 ///
 /// ```
 /// use barwright_core::design::document;
@@ -108,24 +149,64 @@ pub fn is_design(bytes: &[u8]) -> bool {
 /// # Ok::<(), Box<dyn std::error::Error>>(())
 /// ```
 pub fn read(bytes: &[u8], library: &Library) -> Result<Design, DocumentError> {
-    if bytes.len() > MOST_BYTES {
-        return Err(DocumentError::TooLarge { bytes: bytes.len() });
+    read_with_log(bytes, library).map(|document| document.design)
+}
+
+/// `text`, unless it is longer than what is read again.
+fn readable(text: String) -> Result<String, ron::Error> {
+    if text.len() > MOST_BYTES {
+        return Err(ron::Error::Message(format!(
+            "it would be {} bytes long, and at most {MOST_BYTES} are read again: go on with a copy without the log",
+            text.len()
+        )));
     }
-    let text = std::str::from_utf8(bytes).map_err(|e| DocumentError::NotText { offset: e.valid_up_to() })?;
-    let text = text.strip_prefix('\u{feff}').unwrap_or(text);
-    let header: Header = ron::from_str(text).map_err(|e| {
-        if text.contains("barwright") && !is_another_kind(&e.code) { at(text, &e) } else { DocumentError::NotADesign }
+    Ok(text)
+}
+
+/// Writes `design` and its `log` as text that [`read_with_log`] turns back into the same.
+///
+/// # Errors
+/// A message where the text would be longer than what is read again; nothing else is known that makes it fail.
+pub fn write_with_log(design: &Design, log: &Log, library: &Library) -> Result<String, ron::Error> {
+    v1::write(design, log, library).and_then(readable)
+}
+
+/// Writes `design` without batches.
+///
+/// # Errors
+/// As of [`write_with_log`].
+pub fn write(design: &Design, library: &Library) -> Result<String, ron::Error> {
+    write_with_log(design, &Log::default(), library)
+}
+
+#[derive(Deserialize)]
+struct ShelfHeader {
+    barwright_shelf: u32,
+}
+
+/// Reads a shelf.
+///
+/// # Errors
+/// [`DocumentError`], with line and column where there is a place to name.
+pub fn read_shelf(bytes: &[u8], library: &Library) -> Result<Shelf, DocumentError> {
+    let text = text_in(bytes)?;
+    let header: ShelfHeader = ron::from_str(text).map_err(|e| {
+        let is_one = text.contains("barwright_shelf") && !is_another_kind(&e.code);
+        if is_one { at(text, &e) } else { DocumentError::NotAShelf }
     })?;
-    match header.barwright {
-        VERSION => v1::read(text, library),
+    match header.barwright_shelf {
+        SHELF_VERSION => v1::read_shelf(text, library),
         found => Err(DocumentError::Version { found }),
     }
 }
 
-/// Writes `design` as text that [`read`] turns back into the same design.
+/// Writes `shelf` as text that [`read_shelf`] turns back into the same.
 ///
 /// # Errors
-/// A message from the RON writer; no design is known that makes it fail.
-pub fn write(design: &Design, library: &Library) -> Result<String, ron::Error> {
-    v1::write(design, library)
+/// As of [`write_with_log`].
+pub fn write_shelf(shelf: &Shelf, library: &Library) -> Result<String, ron::Error> {
+    v1::write_shelf(shelf, library).and_then(readable)
 }
+
+#[cfg(test)]
+mod tests;

@@ -35,7 +35,7 @@ pub enum NameError {
 }
 
 /// Whether `c` cannot be seen, or changes the order in which what is around it is read.
-fn is_unseen(c: char) -> bool {
+pub(crate) fn is_unseen(c: char) -> bool {
     c.is_control()
         || matches!(c, '\u{ad}' | '\u{61c}' | '\u{180e}' | '\u{200b}'..='\u{200f}' | '\u{2028}'..='\u{202e}'
             | '\u{2060}'..='\u{206f}' | '\u{feff}' | '\u{fff9}'..='\u{fffb}' | '\u{e0000}'..='\u{e007f}')

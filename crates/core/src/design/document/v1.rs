@@ -1,12 +1,17 @@
 //! Version 1 of the design file, field by field; the model may change without changing this.
 
 mod lines;
+mod made;
 mod materials;
 mod settings;
+mod shelf;
 
-use super::{DocumentError, VERSION, at, place};
+pub(super) use shelf::{read as read_shelf, write as write_shelf};
+
+use super::{Document, DocumentError, VERSION, at, place};
 use crate::design::blend::{Blend, BlendError, FatLine, MOST_FATS};
 use crate::design::edit::EditError;
+use crate::design::log::Log;
 use crate::design::supplier::{Certificate, SuppliedAcids, SupplierFigure};
 use crate::design::{DEFAULT_STYLE, Design, MOST_RECORDS, Spare};
 use crate::library::Library;
@@ -18,8 +23,7 @@ use crate::library::material::MaterialId;
 use crate::library::scents::{self, Scent};
 use crate::units::{AcceptedChance, Bars, ScaleDivision, Share, Superfat};
 use materials::{AdditionRecord, Basis, FatRecord, Material, ScentRecord};
-use serde::de::Error as _;
-use serde::{Deserialize, Deserializer, Serialize};
+use serde::{Deserialize, Serialize};
 use std::collections::BTreeMap;
 use std::sync::Arc;
 
@@ -67,9 +71,18 @@ struct File {
     #[serde(default)]
     calibration: settings::Calibration,
     #[serde(default)]
-    batches: Vec<NoBatch>,
+    batches: Vec<made::Batch>,
     #[serde(default)]
     materials: Vec<Material>,
+    /// The designs that batches were made of, each once.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    made_designs: Vec<Self>,
+    /// Records that only those use, each once.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    made_materials: Vec<Material>,
+    /// Of a design that was made: its records by their place in both lists, one behind the other.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    records: Vec<usize>,
 }
 
 fn default_style() -> String {
@@ -96,17 +109,6 @@ fn default_currency() -> String {
     Design::default().currency
 }
 
-/// The format has a place for batches and this program does not keep them yet: to ignore them
-/// would lose them, so a file that has some is refused where they stand.
-#[derive(Serialize)]
-enum NoBatch {}
-
-impl<'de> Deserialize<'de> for NoBatch {
-    fn deserialize<D: Deserializer<'de>>(_: D) -> Result<Self, D::Error> {
-        Err(D::Error::custom("this program does not keep batches yet"))
-    }
-}
-
 /// The records of a file by id, until lines take them.
 #[derive(Default)]
 struct Records {
@@ -123,43 +125,97 @@ fn shared<T: PartialEq>(record: T, known: Option<&Arc<T>>) -> Arc<T> {
     }
 }
 
-impl Records {
-    fn read(text: &str, materials: Vec<Material>, basis: Basis, library: &Library) -> Result<Self, DocumentError> {
-        if materials.len() > MOST_RECORDS {
-            let message = format!("a design holds at most {MOST_RECORDS} materials");
-            return Err(place::of_name(text, "materials", message));
+/// A record that a file holds.
+#[derive(Clone)]
+enum Record {
+    Fat(Arc<Fat>),
+    Addition(Arc<Addition>),
+    Scent(Arc<Scent>),
+}
+
+impl Record {
+    fn id(&self) -> &MaterialId {
+        match self {
+            Self::Fat(fat) => &fat.id,
+            Self::Addition(addition) => &addition.id,
+            Self::Scent(scent) => &scent.id,
         }
-        let mut records = Self::default();
-        // Materials of different kinds may share an id: the place is that of the n-th record of it.
-        let mut seen: BTreeMap<MaterialId, usize> = BTreeMap::new();
-        for material in materials {
-            let id = material.id().clone();
-            let nth = seen.entry(id.clone()).or_default();
-            let wrong = |m: String| place::of_field(text, "id", id.as_str(), *nth, format!("the record of {id}: {m}"));
-            let again = match material {
-                Material::Fat(record) => {
-                    if let Some(entry) = record.profile.iter().find(|e| library.acids.find(&e.acid).is_none()) {
-                        let message = format!("“{}” is no known fatty acid", entry.acid);
-                        return Err(place::of_field(text, "acid", &entry.acid, 0, message));
-                    }
-                    let fat = shared(record.fat(basis, library).map_err(wrong)?, library.fat(id.as_str()));
-                    records.fats.insert(id.clone(), fat).is_some()
+    }
+
+    fn read(
+        text: &str,
+        nth: usize,
+        material: Material,
+        basis: Basis,
+        library: &Library,
+    ) -> Result<Self, DocumentError> {
+        let id = material.id().clone();
+        let wrong = |m: String| place::of_field(text, "id", id.as_str(), nth, format!("the record of {id}: {m}"));
+        Ok(match material {
+            Material::Fat(record) => {
+                if let Some(entry) = record.profile.iter().find(|e| library.acids.find(&e.acid).is_none()) {
+                    let message = format!("“{}” is no known fatty acid", entry.acid);
+                    return Err(place::of_field(text, "acid", &entry.acid, 0, message));
                 }
-                Material::Addition(record) => {
-                    let addition = shared(record.addition(library).map_err(wrong)?, library.addition(id.as_str()));
-                    records.additions.insert(id.clone(), addition).is_some()
-                }
-                Material::Scent(record) => {
-                    let scent = shared(record.scent(library).map_err(wrong)?, library.scent(id.as_str()));
-                    records.scents.insert(id.clone(), scent).is_some()
-                }
-            };
-            if again {
-                return Err(place::of_field(text, "id", id.as_str(), *nth, format!("the record of {id} stands twice")));
+                Self::Fat(shared(record.fat(basis, library).map_err(wrong)?, library.fat(id.as_str())))
+            }
+            Material::Addition(record) => {
+                Self::Addition(shared(record.addition(library).map_err(wrong)?, library.addition(id.as_str())))
+            }
+            Material::Scent(record) => {
+                Self::Scent(shared(record.scent(library).map_err(wrong)?, library.scent(id.as_str())))
+            }
+        })
+    }
+}
+
+/// Reads the records of `lists`, each in its order, which stand in the text one behind the other.
+fn read_records(
+    text: &str,
+    lists: [Vec<Material>; 2],
+    basis: Basis,
+    library: &Library,
+) -> Result<[Vec<Record>; 2], DocumentError> {
+    // Materials of different kinds may share an id: the place is that of the n-th record of it.
+    let mut seen: BTreeMap<MaterialId, usize> = BTreeMap::new();
+    let mut read = |list: Vec<Material>| {
+        let one = |material: Material| {
+            let nth = seen.entry(material.id().clone()).or_default();
+            let record = Record::read(text, *nth, material, basis, library);
+            *nth += 1;
+            record
+        };
+        list.into_iter().map(one).collect::<Result<Vec<_>, _>>()
+    };
+    let [own, made] = lists;
+    Ok([read(own)?, read(made)?])
+}
+
+impl Records {
+    /// `records` by id; each kind has an id once.
+    fn of(text: &str, records: &[Record]) -> Result<Self, DocumentError> {
+        let mut by_id = Self::default();
+        let mut seen: BTreeMap<&MaterialId, usize> = BTreeMap::new();
+        for record in records {
+            let nth = seen.entry(record.id()).or_default();
+            if by_id.take(record) {
+                let id = record.id();
+                let message = format!("the record of {id} stands twice");
+                return Err(place::of_field(text, "id", id.as_str(), *nth, message));
             }
             *nth += 1;
         }
-        Ok(records)
+        Ok(by_id)
+    }
+
+    /// Takes `record`; whether one of its kind and id was there.
+    fn take(&mut self, record: &Record) -> bool {
+        let id = record.id().clone();
+        match record {
+            Record::Fat(fat) => self.fats.insert(id, Arc::clone(fat)).is_some(),
+            Record::Addition(addition) => self.additions.insert(id, Arc::clone(addition)).is_some(),
+            Record::Scent(scent) => self.scents.insert(id, Arc::clone(scent)).is_some(),
+        }
     }
 
     /// What no line took.
@@ -268,10 +324,28 @@ fn read_scents(
     Ok(list)
 }
 
-pub(super) fn read(text: &str, library: &Library) -> Result<Design, DocumentError> {
-    let file: File = ron::from_str(text).map_err(|e| at(text, &e))?;
+pub(super) fn read(text: &str, library: &Library) -> Result<Document, DocumentError> {
+    let mut file: File = ron::from_str(text).map_err(|e| at(text, &e))?;
+    let lists = [std::mem::take(&mut file.materials), std::mem::take(&mut file.made_materials)];
+    if lists[0].len() > MOST_RECORDS {
+        let message = format!("a design holds at most {MOST_RECORDS} materials");
+        return Err(place::of_name(text, "materials", message));
+    }
+    let [own, of_made] = read_records(text, lists, file.lye_rests_on, library)?;
+    let batches = std::mem::take(&mut file.batches);
+    let made = std::mem::take(&mut file.made_designs);
+    let design = read_design(text, file, Records::of(text, &own)?, library)?;
+    let all: Vec<Record> = own.into_iter().chain(of_made).collect();
+    let log = made::read(text, batches, made, &all, library)?;
+    Ok(Document { design, log })
+}
+
+/// The design of `file` with its `records`.
+fn read_design(text: &str, file: File, mut records: Records, library: &Library) -> Result<Design, DocumentError> {
+    if !(file.batches.is_empty() && file.made_designs.is_empty() && file.made_materials.is_empty()) {
+        return Err(place::of_name(text, "made_designs", "a design that was made holds no batches of its own".into()));
+    }
     let basis = file.lye_rests_on;
-    let mut records = Records::read(text, file.materials, basis, library)?;
     let blend = read_blend(text, file.fats, basis, &mut records, library)?;
     let additions = read_additions(text, file.additions, &mut records, library)?;
     let scents = read_scents(text, file.scents, &mut records, library)?;
@@ -299,28 +373,59 @@ pub(super) fn read(text: &str, library: &Library) -> Result<Design, DocumentErro
 }
 
 /// The records of `design`: of what its lines use, each once, then the spare ones.
-fn materials(design: &Design, library: &Library) -> Vec<Material> {
+fn records(design: &Design) -> Vec<Record> {
     let fats = design.blend.lines().iter().map(FatLine::published).chain(&design.spare.fats);
-    let mut list: Vec<Material> = fats.map(|f| Material::Fat(Box::new(FatRecord::of(f, library)))).collect();
+    let mut list: Vec<Record> = fats.map(|f| Record::Fat(Arc::clone(f))).collect();
     let mut seen: Vec<&MaterialId> = Vec::new();
     let additions = design.additions.iter().map(|l| &l.addition).chain(&design.spare.additions);
     for addition in additions {
         if !seen.contains(&&addition.id) {
             seen.push(&addition.id);
-            list.push(Material::Addition(Box::new(AdditionRecord::of(addition))));
+            list.push(Record::Addition(Arc::clone(addition)));
         }
     }
     seen.clear();
     for scent in design.scents.iter().map(|l| &l.scent).chain(&design.spare.scents) {
         if !seen.contains(&&scent.id) {
             seen.push(&scent.id);
-            list.push(Material::Scent(Box::new(ScentRecord::of(scent))));
+            list.push(Record::Scent(Arc::clone(scent)));
         }
     }
     list
 }
 
-pub(super) fn write(design: &Design, library: &Library) -> Result<String, ron::Error> {
+impl Material {
+    fn of(record: &Record, library: &Library) -> Self {
+        match record {
+            Record::Fat(fat) => Self::Fat(Box::new(FatRecord::of(fat, library))),
+            Record::Addition(addition) => Self::Addition(Box::new(AdditionRecord::of(addition))),
+            Record::Scent(scent) => Self::Scent(Box::new(ScentRecord::of(scent))),
+        }
+    }
+}
+
+/// How files are laid out.
+fn layout() -> ron::ser::PrettyConfig {
+    ron::ser::PrettyConfig::new().depth_limit(4).indentor("    ").struct_names(false)
+}
+
+pub(super) fn write(design: &Design, log: &Log, library: &Library) -> Result<String, ron::Error> {
+    let own = records(design);
+    let made = made::write(log, &own, library);
+    let file = File {
+        batches: made.batches,
+        made_designs: made.designs,
+        made_materials: made.records.iter().map(|r| Material::of(r, library)).collect(),
+        materials: own.iter().map(|r| Material::of(r, library)).collect(),
+        ..file_of(design, library)
+    };
+    let mut text = ron::ser::to_string_pretty(&file, layout())?;
+    text.push('\n');
+    Ok(text)
+}
+
+/// `design` as a file has it, without its records.
+fn file_of(design: &Design, library: &Library) -> File {
     let supplied = |l: &FatLine| {
         let listed = l.acids.iter().flat_map(SuppliedAcids::listed);
         listed
@@ -345,7 +450,7 @@ pub(super) fn write(design: &Design, library: &Library) -> Result<String, ron::E
         amount: l.amount.into(),
         stage: l.stage.into(),
     };
-    let file = File {
+    File {
         barwright: VERSION,
         name: design.name.clone(),
         notes: design.notes.clone(),
@@ -367,10 +472,9 @@ pub(super) fn write(design: &Design, library: &Library) -> Result<String, ron::E
         allergen_list: design.allergen_list.into(),
         calibration: design.calibration.into(),
         batches: Vec::new(),
-        materials: materials(design, library),
-    };
-    let layout = ron::ser::PrettyConfig::new().depth_limit(4).indentor("    ").struct_names(false);
-    let mut text = ron::ser::to_string_pretty(&file, layout)?;
-    text.push('\n');
-    Ok(text)
+        materials: Vec::new(),
+        made_designs: Vec::new(),
+        made_materials: Vec::new(),
+        records: Vec::new(),
+    }
 }
