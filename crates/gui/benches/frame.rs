@@ -10,6 +10,7 @@ use barwright::views::design::{DesignView, Scene};
 use barwright::views::find::FindView;
 use barwright::views::make::MakeView;
 use barwright_core::Library;
+use barwright_core::design::document::Document;
 use barwright_core::design::edit::Edit;
 use barwright_core::library::material::MaterialId;
 use barwright_core::units::{Measures, Share};
@@ -64,7 +65,9 @@ impl Window {
 
     /// The starter with as many fats as are asked for, or all that the library has.
     fn design(&self, key: u64) -> OpenDesign {
-        let mut open = OpenDesign::new(Key(key), STARTER.design(&self.library).expect("it opens"), None, true);
+        let design = STARTER.design(&self.library).expect("it opens");
+        let document = Document { design, ..Document::default() };
+        let mut open = OpenDesign::new(Key(key), document, None, true);
         for fat in self.library.fats() {
             if open.design().blend.lines().len() == self.case.fats {
                 break;

@@ -5,6 +5,7 @@ mod dropping;
 mod filing;
 mod notice;
 mod palette;
+mod recording;
 mod requests;
 mod takeaway;
 mod top_bar;
@@ -16,6 +17,7 @@ use crate::keyboard;
 use crate::open::{Key, OpenDesign};
 use crate::preferences::{self, Preferences};
 use crate::recovery::{self, Found, Recovery};
+use crate::shelf::{self, ShelfKeeper};
 use crate::theme;
 use crate::views::Changes;
 use crate::views::compare::CompareView;
@@ -29,7 +31,9 @@ use crate::views::stops::{self, Stopped};
 use crate::views::troubles::TroublesView;
 use crate::widgets::number_field;
 use barwright_core::chemistry::scale::resized;
+use barwright_core::design::document::Document;
 use barwright_core::design::edit::Edit;
+use barwright_core::design::log::Log;
 use barwright_core::explain::compare::MOST_SIDES;
 use barwright_core::{Design, Library};
 use dialogs::Dialog;
@@ -86,6 +90,8 @@ pub struct Setup {
     pub preferences: Option<PathBuf>,
     /// Where copies of unsaved work live.
     pub recovery: Option<PathBuf>,
+    /// The folder of the shelf.
+    pub shelf: Option<PathBuf>,
     /// How files are asked for.
     pub dialogs: Box<dyn FileDialogs>,
 }
@@ -125,6 +131,7 @@ pub struct App {
     pending: Vec<Command>,
     closing: bool,
     recovery: Option<Recovery>,
+    shelf: ShelfKeeper,
     /// Copies of an earlier window whose designs are open again.
     taken_up: Vec<Found>,
     /// How many recipe forms there were, so that each has names of its own.
@@ -152,6 +159,7 @@ pub fn start(library: Library, paths: &[PathBuf]) -> Result<(), eframe::Error> {
         paths: paths.to_vec(),
         preferences: preferences::path(),
         recovery: recovery::folder(),
+        shelf: shelf::folder(),
         dialogs: Box::new(NativeDialogs::default()),
     };
     eframe::run_native(crate::APP_ID, options, Box::new(|cc| Ok(Box::new(App::new(&cc.egui_ctx, setup)))))
@@ -162,7 +170,8 @@ impl App {
     pub fn new(ctx: &egui::Context, setup: Setup) -> Self {
         theme::install(ctx);
         keyboard::install(ctx);
-        let Setup { library, paths, preferences: preferences_path, recovery: recovery_folder, dialogs } = setup;
+        let Setup { library, paths, preferences: preferences_path, recovery: recovery_folder, shelf, dialogs } = setup;
+        let shelf = ShelfKeeper::open(shelf.as_deref(), &library);
         let preferences = preferences_path.as_deref().map(Preferences::load).unwrap_or_default();
         ctx.set_theme(preferences.theme);
         let mut app = Self {
@@ -198,6 +207,7 @@ impl App {
             pending: Vec::new(),
             closing: false,
             recovery: None,
+            shelf,
             taken_up: Vec::new(),
             forms: 0,
             title: String::new(),
@@ -260,9 +270,14 @@ impl App {
 
     /// Opens `design` beside the others and shows it.
     fn add(&mut self, design: Design, file: Option<(PathBuf, Fingerprint)>, expendable: bool) {
+        self.add_document(Document { design, log: Log::default() }, file, expendable);
+    }
+
+    /// The same with what was made of it.
+    fn add_document(&mut self, document: Document, file: Option<(PathBuf, Fingerprint)>, expendable: bool) {
         self.last_key += 1;
         let key = Key(self.last_key);
-        self.designs.push(OpenDesign::new(key, design, file, expendable));
+        self.designs.push(OpenDesign::new(key, document, file, expendable));
         self.activate(key);
     }
 

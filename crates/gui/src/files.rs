@@ -1,6 +1,8 @@
 //! Reading and writing files, and asking for their names.
 
-use barwright_core::design::document::{self, DocumentError, MOST_BYTES};
+use barwright_core::design::document::{self, Document, DocumentError, MOST_BYTES};
+use barwright_core::design::log::Log;
+use barwright_core::design::shelf::Shelf;
 use barwright_core::{Design, Library};
 use std::ffi::OsString;
 use std::future::Future;
@@ -81,14 +83,34 @@ impl Fingerprint {
     }
 }
 
-/// Reads the design at `path`.
+/// Reads the design at `path` with what was made of it.
+///
+/// # Errors
+/// [`FileError::Read`] or [`FileError::Document`].
+pub fn open(path: &Path, library: &Library) -> Result<(Document, Fingerprint), FileError> {
+    let bytes = read_bytes(path).map_err(|error| FileError::Read { path: path.into(), error })?;
+    let document = document::read_with_log(&bytes, library);
+    let document = document.map_err(|error| FileError::Document { path: path.into(), error })?;
+    Ok((document, Fingerprint::of(&bytes)))
+}
+
+/// Reads the design at `path` alone; who saves it again [opens](open) it.
 ///
 /// # Errors
 /// [`FileError::Read`] or [`FileError::Document`].
 pub fn load(path: &Path, library: &Library) -> Result<(Design, Fingerprint), FileError> {
+    open(path, library).map(|(document, fingerprint)| (document.design, fingerprint))
+}
+
+/// Reads the shelf at `path`.
+///
+/// # Errors
+/// [`FileError::Read`] or [`FileError::Document`].
+pub fn load_shelf(path: &Path, library: &Library) -> Result<(Shelf, Fingerprint), FileError> {
     let bytes = read_bytes(path).map_err(|error| FileError::Read { path: path.into(), error })?;
-    let design = document::read(&bytes, library).map_err(|error| FileError::Document { path: path.into(), error })?;
-    Ok((design, Fingerprint::of(&bytes)))
+    let shelf = document::read_shelf(&bytes, library);
+    let shelf = shelf.map_err(|error| FileError::Document { path: path.into(), error })?;
+    Ok((shelf, Fingerprint::of(&bytes)))
 }
 
 /// Writes `bytes` so that at any moment either the old or the new content is there: a temporary
@@ -147,12 +169,12 @@ pub fn backup_path(path: &Path) -> PathBuf {
     name.into()
 }
 
-/// Saves `design` at `path`, keeping what was there as a backup.
+/// Saves `design` with its `log` at `path`, keeping what was there as a backup.
 ///
 /// # Errors
 /// [`FileError::Format`] or [`FileError::Write`]; the old file is then intact.
-pub fn save(path: &Path, design: &Design, library: &Library) -> Result<Fingerprint, FileError> {
-    let text = document::write(design, library).map_err(|e| FileError::Format(e.to_string()))?;
+pub fn save(path: &Path, design: &Design, log: &Log, library: &Library) -> Result<Fingerprint, FileError> {
+    let text = document::write_with_log(design, log, library).map_err(|e| FileError::Format(e.to_string()))?;
     write_text(path, &text)
 }
 
@@ -339,9 +361,13 @@ mod tests {
         let path = folder.path().join("bar.barwright");
         let first = Design { name: "first".into(), ..Design::default() };
         let second = Design { name: "second".into(), ..Design::default() };
-        save(&path, &first, &library).expect("a new file");
-        let mark = save(&path, &second, &library).expect("over the old one");
-        assert_eq!(save(&path, &second, &library).expect("once more"), mark, "the backup is not lost to it");
+        save(&path, &first, &Log::default(), &library).expect("a new file");
+        let mark = save(&path, &second, &Log::default(), &library).expect("over the old one");
+        assert_eq!(
+            save(&path, &second, &Log::default(), &library).expect("once more"),
+            mark,
+            "the backup is not lost to it"
+        );
         let (read, seen) = load(&path, &library).expect("it reopens");
         assert_eq!((read, seen), (second, mark));
         assert_eq!(load(&backup_path(&path), &library).expect("the backup reopens").0, first);
@@ -353,13 +379,13 @@ mod tests {
         let library = Library::embedded().expect("assets parse");
         let folder = tempfile::tempdir().expect("a temporary folder");
         let path = folder.path().join("missing").join("bar.barwright");
-        let error = save(&path, &Design::default(), &library).expect_err("the folder is not there");
+        let error = save(&path, &Design::default(), &Log::default(), &library).expect_err("the folder is not there");
         assert!(error.to_string().contains("save somewhere else"), "{error}");
         // A backup that cannot be written stops the save before the file is touched.
         let path = folder.path().join("bar.barwright");
         std::fs::write(&path, "precious").expect("writes");
         std::fs::create_dir(backup_path(&path)).expect("a folder stands in the backup's place");
-        save(&path, &Design::default(), &library).expect_err("no backup, no save");
+        save(&path, &Design::default(), &Log::default(), &library).expect_err("no backup, no save");
         assert_eq!(std::fs::read_to_string(&path).expect("reads"), "precious");
     }
 
@@ -368,7 +394,7 @@ mod tests {
         let library = Library::embedded().expect("assets parse");
         let folder = tempfile::tempdir().expect("a temporary folder");
         let path = folder.path().join("bar.barwright");
-        let mark = save(&path, &Design::default(), &library).expect("saves");
+        let mark = save(&path, &Design::default(), &Log::default(), &library).expect("saves");
         assert_eq!(Fingerprint::of_file(&path), Some(mark));
         std::fs::write(&path, "(barwright: 1, fats: [])").expect("writes");
         assert_ne!(Fingerprint::of_file(&path), Some(mark));

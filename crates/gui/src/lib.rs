@@ -14,6 +14,7 @@ pub mod keyboard;
 pub mod open;
 pub mod preferences;
 pub mod recovery;
+pub mod shelf;
 pub mod theme;
 pub mod views;
 pub mod widgets;

@@ -6,8 +6,10 @@ use crate::files::Fingerprint;
 use crate::views::{Changes, Request};
 use barwright_core::cautions::Caution;
 use barwright_core::chemistry::scale::Scale;
+use barwright_core::design::document::Document;
 use barwright_core::design::edit::{Edit, EditError};
 use barwright_core::design::history::{Gesture, History};
+use barwright_core::design::log::Log;
 use barwright_core::design::scale::ScaleError;
 use barwright_core::render::sheet::{Options, Sheet};
 use barwright_core::units::Measures;
@@ -30,6 +32,10 @@ pub struct OpenDesign {
     pub key: Key,
     /// The design with its undo steps.
     pub history: History,
+    /// What was made of it, with the number of its state; it stands outside undo.
+    log: (Arc<Log>, u64),
+    /// The number of the log that is in the file.
+    saved_log: u64,
     /// Its file, if it has one.
     pub path: Option<PathBuf>,
     /// What was in the file when it was read or saved.
@@ -51,12 +57,17 @@ pub struct OpenDesign {
 impl OpenDesign {
     /// Opens `design`; with a file it counts as saved. A design that a person made elsewhere, by
     /// typing or by copying, is not expendable: it exists nowhere but here.
-    pub fn new(key: Key, design: Design, file: Option<(PathBuf, Fingerprint)>, expendable: bool) -> Self {
+    pub fn new(key: Key, document: Document, file: Option<(PathBuf, Fingerprint)>, expendable: bool) -> Self {
+        let Document { design, log } = document;
         let (path, on_disk) = file.unzip();
+        // What is in no file yet is unsaved, but an empty log is nothing to save.
+        let saved_log = u64::from(path.is_none() && !log.is_empty());
         let history = History::new(design, path.is_some());
         Self {
             key,
             history,
+            log: (Arc::new(log), 0),
+            saved_log,
             path,
             on_disk,
             expendable,
@@ -71,6 +82,44 @@ impl OpenDesign {
     /// The design as it is now.
     pub fn design(&self) -> &Arc<Design> {
         self.history.design()
+    }
+
+    /// What was made of it.
+    pub const fn log(&self) -> &Arc<Log> {
+        &self.log.0
+    }
+
+    /// The number of the log’s state, for caches.
+    pub const fn log_revision(&self) -> u64 {
+        self.log.1
+    }
+
+    /// Takes `log` as what was made of it.
+    pub fn set_log(&mut self, log: Log) {
+        if *self.log.0 != log {
+            self.log = (Arc::new(log), self.log.1.max(self.saved_log) + 1);
+        }
+    }
+
+    /// Names all that a save would write, for copies.
+    pub const fn saved_state(&self) -> (u64, u64) {
+        (self.history.revision(), self.log.1)
+    }
+
+    /// Notes that what `state` names is in the file.
+    pub const fn mark_saved(&mut self, state: (u64, u64)) {
+        self.history.mark_saved(state.0);
+        self.saved_log = state.1;
+    }
+
+    /// Whether something of the log is in no file.
+    pub const fn is_log_unsaved(&self) -> bool {
+        self.saved_log != self.log.1
+    }
+
+    /// Whether something is in no file.
+    pub fn is_unsaved(&self) -> bool {
+        self.history.is_unsaved() || self.is_log_unsaved()
     }
 
     /// Names its present state among all open designs.
@@ -165,13 +214,13 @@ impl OpenDesign {
 
     /// Whether closing it would lose something that is in no file.
     pub fn would_lose(&self) -> bool {
-        self.history.is_unsaved() && !self.is_untouched()
+        self.is_unsaved() && !self.is_untouched()
     }
 
     /// Whether it is as it came, and can be had again.
     pub fn is_untouched(&self) -> bool {
         let steps = self.history.undo_name().or(self.history.redo_name());
-        self.expendable && self.path.is_none() && steps.is_none()
+        self.expendable && self.path.is_none() && steps.is_none() && self.log.0.is_empty()
     }
 
     /// Its file now belongs to another design: it has none any more, and is unsaved.
@@ -192,7 +241,7 @@ mod tests {
     fn what_follows_from_a_design_is_worked_out_once_for_each_revision() {
         let library = Library::embedded().expect("assets parse");
         let starter = crate::examples::STARTER.design(&library).expect("the starter");
-        let mut open = OpenDesign::new(Key(1), starter, None, true);
+        let mut open = OpenDesign::new(Key(1), Document { design: starter, log: Log::default() }, None, true);
         let twice = Scale::Times(Multiple::nearest(2.0));
         let options = Options { scale: Some(twice), ..Options::default() };
         let results = |open: &OpenDesign| {

@@ -92,11 +92,14 @@ pub struct Recovery {
     _lock: File,
 }
 
+/// Names what is kept of a design: the revisions of it and of its log.
+type State = (u64, u64);
+
 /// What is known of one design: the revision that is written and the one seen last, with times.
 #[derive(Debug, Clone, Copy)]
 struct Kept {
-    written: Option<u64>,
-    seen: u64,
+    written: Option<State>,
+    seen: State,
     seen_at: f64,
     since: f64,
 }
@@ -146,7 +149,7 @@ impl Recovery {
 
     /// Notes at time `now` (seconds) that design `key` is at `revision` and unsaved; `copy` makes
     /// its copy when one is due. Gives the seconds until it wants to be asked again.
-    pub fn keep(&mut self, key: u64, revision: u64, now: f64, copy: impl FnOnce() -> Option<Copy>) -> Option<f64> {
+    pub fn keep(&mut self, key: u64, revision: State, now: f64, copy: impl FnOnce() -> Option<Copy>) -> Option<f64> {
         let fresh = Kept { written: None, seen: revision, seen_at: now, since: now };
         let kept = self.kept.entry(key).or_insert(fresh);
         if kept.written == Some(revision) {
@@ -217,15 +220,15 @@ mod tests {
     fn a_copy_is_written_after_a_second_of_rest_and_at_the_latest_after_ten() {
         let folder = tempfile::tempdir().expect("a temporary folder");
         let mut recovery = Recovery::start(folder.path()).expect("it starts");
-        assert_eq!(recovery.keep(1, 1, 0.0, || None), Some(1.0));
-        assert_eq!(recovery.keep(1, 2, 0.5, || None), Some(1.0), "a change begins the rest anew");
-        assert_eq!(recovery.keep(1, 2, 1.5, || Some(copy("two"))), None, "rested");
-        assert_eq!(recovery.keep(1, 2, 9.0, || None), None, "nothing new");
+        assert_eq!(recovery.keep(1, (1, 0), 0.0, || None), Some(1.0));
+        assert_eq!(recovery.keep(1, (2, 0), 0.5, || None), Some(1.0), "a change begins the rest anew");
+        assert_eq!(recovery.keep(1, (2, 0), 1.5, || Some(copy("two"))), None, "rested");
+        assert_eq!(recovery.keep(1, (2, 0), 9.0, || None), None, "nothing new");
         // Changes twice a second never rest.
         let mut written_at = None;
         for i in 0_u32..40 {
             let now = 20.0 + f64::from(i) / 2.0;
-            recovery.keep(1, 3 + u64::from(i), now, || {
+            recovery.keep(1, (3 + u64::from(i), 0), now, || {
                 written_at.get_or_insert(now);
                 Some(copy("more"))
             });
@@ -237,14 +240,14 @@ mod tests {
     fn what_a_broken_off_window_leaves_is_found_once_and_what_ended_well_is_not() {
         let folder = tempfile::tempdir().expect("a temporary folder");
         let mut broken = Recovery::start(folder.path()).expect("it starts");
-        broken.keep(7, 1, 0.0, || None);
-        broken.keep(7, 1, 2.0, || Some(copy("seven")));
-        broken.keep(8, 1, 0.0, || None);
-        broken.keep(8, 1, 2.0, || Some(copy("eight")));
+        broken.keep(7, (1, 0), 0.0, || None);
+        broken.keep(7, (1, 0), 2.0, || Some(copy("seven")));
+        broken.keep(8, (1, 0), 0.0, || None);
+        broken.keep(8, (1, 0), 2.0, || Some(copy("eight")));
         broken.retain(&[7]);
         let mut well = Recovery::start(folder.path()).expect("it starts beside the other");
-        well.keep(1, 1, 0.0, || None);
-        well.keep(1, 1, 2.0, || Some(copy("one")));
+        well.keep(1, (1, 0), 0.0, || None);
+        well.keep(1, (1, 0), 2.0, || Some(copy("one")));
         assert!(find(folder.path()).is_empty(), "both windows are alive");
         drop(broken);
         well.end();

@@ -18,6 +18,9 @@ use crate::widgets::number_field::{Entry, NumberField};
 use barwright_core::Design;
 use barwright_core::design::edit::Edit;
 use barwright_core::design::history::Gesture;
+use barwright_core::design::log::{BatchCode, Happened};
+use barwright_core::design::shelf::ShelfEdit;
+use barwright_core::design::words::Line;
 use barwright_core::library::material::MaterialId;
 use eframe::egui::{Id, Response, Ui};
 
@@ -54,6 +57,12 @@ pub enum Request {
     Print(String),
     /// A page or a file of a batch that a Stop stands against: asked about first.
     DespiteStop(Box<Self>),
+    /// A batch of this design as it is made, by this maker.
+    Begin(Box<Design>, Line),
+    /// An entry of a batch of the design in hand; in place of another if it names one.
+    Enter(BatchCode, Box<Happened>, Option<usize>),
+    /// Changes of the shelf, all or none.
+    OnShelf(Vec<ShelfEdit>),
     /// What this command does.
     Run(Command),
 }

@@ -5,8 +5,9 @@ use super::weighing::{Vessel, Weight, What, weights};
 use crate::cautions::{self, Caution, Doing};
 use crate::chemistry::as_weighed::{self, OnTheScale, WeighedError};
 use crate::design::Design;
-use crate::design::log::{Batch, BatchCode, Happened, How, LotFigures, Outcome, Taken};
-use crate::design::words::Day;
+use crate::design::log::{Batch, BatchCode, Happened, How, LotFigures, LotId, Outcome, Taken};
+use crate::design::shelf::{Made, Out};
+use crate::design::words::{Day, Line};
 use crate::evaluate::{Evaluation, evaluate};
 use crate::library::Library;
 use crate::units::{AmountMass, Grams, Measures};
@@ -252,9 +253,31 @@ impl Record {
         if self.is_stopped() { self.no_stop() } else { Ok(()) }
     }
 
-    /// What was taken of each lot in all.
-    pub fn taken(&self) -> Vec<&Taken> {
-        self.rows.iter().filter_map(|row| row.actual.as_ref()).flat_map(|a| &a.lots).collect()
+    /// What was taken of each lot in all, g.
+    pub fn taken(&self) -> BTreeMap<LotId, f64> {
+        let mut lots = BTreeMap::new();
+        for taken in self.rows.iter().filter_map(|row| row.actual.as_ref()).flat_map(|a| &a.lots) {
+            *lots.entry(taken.lot).or_default() += taken.grams.get();
+        }
+        lots
+    }
+
+    /// `batch` of the design called `design`, whose file is at `path`, as the shelf knows it.
+    pub fn made(&self, batch: &Batch, design: &str, path: &str) -> Made {
+        let out = batch.standing().into_iter().filter_map(|(_, e)| match &e.what {
+            Happened::Out { bars, how, to } => Some(Out { on: e.on, bars: *bars, how: *how, to: to.clone() }),
+            _ => None,
+        });
+        let is_made = |what: &Happened| matches!(what, Happened::Made | Happened::Cut { .. }).then_some(());
+        Made {
+            confirmed: batch.last(is_made).is_some(),
+            lots: self.taken().into_iter().map(|(lot, grams)| (lot, AmountMass::nearest(grams))).collect(),
+            bars: self.bars,
+            free_from: if self.state == State::Free { free_from(batch) } else { None },
+            withdrawn: self.state == State::Withdrawn,
+            out: out.collect(),
+            ..Made::begun(batch.code, Line::shortened(design), path.chars().take(Made::MOST_PATH / 4).collect())
+        }
     }
 }
 
@@ -313,7 +336,6 @@ mod tests {
     use crate::design::document;
     use crate::design::log::CutLike;
     use crate::design::log::Entry;
-    use crate::design::words::Line;
     use crate::units::Hours;
 
     fn day() -> Day {

@@ -145,6 +145,27 @@ impl Log {
         Ok(())
     }
 
+    /// This log with what only `other` has: batches that are not in it, and entries that the same batch has there.
+    #[must_use]
+    pub fn with(&self, other: &Self) -> Self {
+        let mut both = self.clone();
+        for batch in &other.batches {
+            match both.batches.iter_mut().find(|b| b.code == batch.code) {
+                None => both.batches.push(batch.clone()),
+                Some(known) => {
+                    let shared = known.entries.iter().zip(&batch.entries).take_while(|(a, b)| a == b).count();
+                    let own = known.entries.len();
+                    for entry in &batch.entries[shared..] {
+                        // What it corrects may have another number here.
+                        let moved = |n: usize| if n < shared { n } else { n - shared + own };
+                        known.entries.push(Entry { corrects: entry.corrects.map(moved), ..entry.clone() });
+                    }
+                }
+            }
+        }
+        both
+    }
+
     /// Adds `entry` to the batch `code`.
     ///
     /// # Errors
@@ -167,6 +188,24 @@ mod tests {
 
     fn numbers(batch: &Batch) -> Vec<usize> {
         batch.standing().into_iter().map(|(n, _)| n).collect()
+    }
+
+    #[test]
+    fn two_records_of_a_batch_are_put_together_without_losing_an_entry() {
+        let code = |nth| BatchCode::of(entry("", None).on, nth);
+        let mut common = Batch::new(code(0), Line::default(), Arc::new(Design::default()));
+        common.push(entry("one", None)).expect("room");
+        let (mut here, mut there) = (common.clone(), common);
+        here.push(entry("two, here", None)).expect("room");
+        there.push(entry("two, there", None)).expect("room");
+        there.push(entry("two, there, mended", Some(1))).expect("it stands");
+        let log = |batches| Log { batches };
+        let new = Batch::new(code(1), Line::default(), Arc::new(Design::default()));
+        let both = log(vec![here]).with(&log(vec![there, new.clone()]));
+        let corrects: Vec<_> = both.batches[0].entries.iter().map(|e| e.corrects).collect();
+        assert_eq!(corrects, [None, None, None, Some(2)], "it still corrects what it corrected");
+        assert_eq!(both.batches[1], new);
+        assert_eq!(both.with(&both), both, "the same again adds nothing");
     }
 
     #[test]

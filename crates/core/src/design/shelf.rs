@@ -3,10 +3,12 @@
 //! What was used of a lot is written once, with the batch that used it, so that nothing is counted twice however often a
 //! batch is confirmed: what is left follows from what came, what batches used and what counts corrected.
 
+mod edit;
 mod lot;
 mod stock;
 mod workshop;
 
+pub use edit::ShelfEdit;
 pub use lot::{Correction, Lot, Papers, Produce, Stuff};
 pub use stock::{Finished, Left, Need, Stock, ToBuy};
 pub use workshop::{Holds, JugAtHand, MouldAtHand, ScaleAtHand, Workshop};
@@ -136,6 +138,12 @@ pub enum ShelfError {
     /// A correction without a reason.
     #[error("say why the count differs: a correction needs a reason")]
     NoReason,
+    /// A lot that batches took from cannot go.
+    #[error("batch {1} took from {0}: correct what is left instead, so that the batch can be traced")]
+    Used(LotId, BatchCode),
+    /// No such plan.
+    #[error("there is no such planned batch")]
+    NoPlan,
     /// More taken away than there is.
     #[error("{lot} holds {left:.1} g: no more can be taken from it")]
     Below {

@@ -51,6 +51,13 @@ macro_rules! words {
                 checked(text, Self::MOST, $lines).map(Self)
             }
 
+            /// As much of `text` as there is room for, without what cannot be seen; for names that come from elsewhere,
+            /// never for typed ones.
+            pub fn shortened(text: &str) -> Self {
+                let seen = text.chars().filter(|c| !is_unseen(*c)).take(Self::MOST);
+                Self(seen.collect::<String>().trim().to_owned())
+            }
+
             /// The text.
             pub fn as_str(&self) -> &str {
                 &self.0

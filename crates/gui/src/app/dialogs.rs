@@ -9,7 +9,7 @@ use crate::views::Request;
 use crate::views::recipe::{Decision, RecipeForm};
 use crate::widgets::fitted::{answers, fitted, listed};
 use crate::widgets::{default_button, name, number_field::complain, quiet};
-use barwright_core::design::document::EXTENSION;
+use barwright_core::design::document::{Document, EXTENSION};
 use barwright_core::design::edit::Edit;
 use barwright_core::design::scale::Scaled;
 use barwright_core::number::{self, short};
@@ -170,11 +170,15 @@ impl App {
     /// it cannot be read.
     fn reload(&mut self, key: Key, path: &std::path::Path) -> bool {
         let library = Arc::clone(&self.library);
-        match files::load(path, &library) {
-            Ok((design, fingerprint)) => {
+        match files::open(path, &library) {
+            Ok((Document { design, log }, fingerprint)) => {
                 if let Some(open) = self.designs.iter_mut().find(|d| d.key == key) {
                     open.history.commit("take the file’s version", design, None);
-                    open.history.mark_saved(open.history.revision());
+                    let ours = log.with(open.log());
+                    open.set_log(log);
+                    open.mark_saved(open.saved_state());
+                    // What only this window has of a batch is kept: undo does not bring it back.
+                    open.set_log(ours);
                     open.on_disk = Some(fingerprint);
                 }
                 true

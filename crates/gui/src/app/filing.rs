@@ -6,7 +6,7 @@ use crate::files::{self, Answer, Export, Fingerprint, Question};
 use crate::open::{Key, OpenDesign};
 use crate::recovery::{self, Found};
 use barwright_core::Design;
-use barwright_core::design::document::EXTENSION;
+use barwright_core::design::document::{self, Document, EXTENSION};
 use eframe::egui::{self, ViewportCommand};
 use std::path::Path;
 use std::sync::Arc;
@@ -19,8 +19,8 @@ impl App {
             self.activate(key);
             return;
         }
-        match files::load(path, &self.library) {
-            Ok((design, fingerprint)) => {
+        match files::open(path, &self.library) {
+            Ok((document, fingerprint)) => {
                 if let [only] = self.designs.as_slice()
                     && only.is_untouched()
                 {
@@ -28,9 +28,11 @@ impl App {
                 } else if !self.designs.is_empty() {
                     self.make_way();
                 }
-                self.add(design, Some((path.clone(), fingerprint)), true);
+                self.add_document(document, Some((path.clone(), fingerprint)), true);
                 self.preferences.remember(path);
                 self.view = View::Design;
+                // If the program ended between the design and the shelf, this does the rest.
+                self.confirm_batches(self.active);
             }
             Err(error) => self.fail(error),
         }
@@ -60,25 +62,47 @@ impl App {
         self.designs.iter().find(|d| d.path.as_ref().is_some_and(|p| files::is_same(p, path))).map(|d| d.key)
     }
 
-    /// Saves the design `key` to `path`, whatever is there, and goes on with `then`.
+    /// Saves the design `key` to `path`, whatever is there, and goes on with `then`. In another file than its own it
+    /// is a design of its own: its batches stay where they are.
     pub(super) fn save_to(&mut self, key: Key, path: &Path, then: Afterwards, ctx: &egui::Context) {
         let path = &files::absolute(path);
         let other = self.holder(path).filter(|holder| *holder != key);
         let library = Arc::clone(&self.library);
         let Some(open) = self.designs.iter_mut().find(|d| d.key == key) else { return };
-        let revision = open.history.revision();
-        match files::save(path, open.design(), &library) {
+        let has_news = open.is_log_unsaved();
+        let moves = open.path.as_ref().filter(|own| !files::is_same(own, path)).cloned();
+        let leaves = moves.filter(|_| !open.log().is_empty());
+        if let Some(own) = leaves.as_ref().filter(|_| open.is_log_unsaved()) {
+            // What was written down of a batch is in no other file: it is brought there first.
+            let base = files::open(own, &library).map(|(document, _)| document);
+            let kept =
+                base.and_then(|Document { design, log }| files::save(own, &design, &log.with(open.log()), &library));
+            if let Err(error) = kept {
+                self.forgone.clear();
+                self.fail(format!("The batches could not be kept in the file they belong to: {error}"));
+                return;
+            }
+        }
+        let log = if leaves.is_some() { Arc::default() } else { Arc::clone(open.log()) };
+        match files::save(path, open.design(), &log, &library) {
             Ok(fingerprint) => {
-                open.history.mark_saved(revision);
+                open.set_log(Arc::unwrap_or_clone(log));
+                open.mark_saved(open.saved_state());
                 open.history.end_gesture();
                 open.path = Some(path.to_owned());
                 open.on_disk = Some(fingerprint);
-                let text = format!("Saved {}", open.file_name());
+                let mut text = format!("Saved {}", open.file_name());
+                if let Some(own) = leaves {
+                    text.push_str(&format!("; its batches stay in {}", own.display()));
+                }
                 if let Some(robbed) = self.designs.iter_mut().find(|d| Some(d.key) == other) {
                     robbed.lose_file();
                 }
                 self.preferences.remember(path);
                 self.tell(text);
+                if has_news {
+                    self.confirm_batches(key);
+                }
                 self.go_on(then, ctx);
             }
             Err(error) => {
@@ -268,10 +292,10 @@ impl App {
         for open in unsaved {
             let library = &self.library;
             let copy = || {
-                let text = barwright_core::design::document::write(open.design(), library).ok()?;
+                let text = document::write_with_log(open.design(), open.log(), library).ok()?;
                 Some(recovery::Copy { path: open.path.clone(), text })
             };
-            if let Some(wait) = recovery.keep(open.key.0, open.history.revision(), now, copy) {
+            if let Some(wait) = recovery.keep(open.key.0, open.saved_state(), now, copy) {
                 waits = true;
                 ctx.request_repaint_after(std::time::Duration::from_secs_f64(wait + 0.01));
             }
@@ -287,13 +311,13 @@ impl App {
         for left in found {
             let mut all_read = true;
             for copy in &left.copies {
-                match barwright_core::design::document::read(copy.text.as_bytes(), &library) {
-                    Ok(design) => {
+                match document::read_with_log(copy.text.as_bytes(), &library) {
+                    Ok(document) => {
                         if let Some(path) = copy.path.as_ref().filter(|p| p.exists()) {
                             self.open_path(path);
                             self.compared = Some(self.active);
                         }
-                        self.add(design, None, false);
+                        self.add_document(document, None, false);
                         self.view =
                             if self.second().is_some() && copy.path.is_some() { View::Compare } else { View::Design };
                     }

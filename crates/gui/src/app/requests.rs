@@ -59,6 +59,9 @@ impl App {
                 Request::DespiteStop(request) => {
                     self.dialog = Some(Dialog::DespiteStop(request));
                 }
+                Request::Begin(design, maker) => self.begin(*design, maker),
+                Request::Enter(code, what, corrects) => self.enter(code, *what, corrects, ctx),
+                Request::OnShelf(edits) => self.on_shelf(edits),
                 Request::Run(command) => self.run(command, ctx),
             }
         }

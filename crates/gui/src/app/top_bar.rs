@@ -123,7 +123,7 @@ impl App {
             self.activate(chosen);
         }
         let open = self.active();
-        let state = match (&open.path, open.history.is_unsaved()) {
+        let state = match (&open.path, open.is_unsaved()) {
             (None, _) => "no file yet".to_owned(),
             // A long name is cut at its end, so what matters stands first.
             (Some(_), true) => format!("unsaved: {}", open.file_name()),

@@ -61,6 +61,7 @@ fn window_keeping(
                 paths,
                 preferences: None,
                 recovery,
+                shelf: None,
                 dialogs: Box::new(Answers(answers.into(), None)),
             },
         );

@@ -1,0 +1,107 @@
+//! What is written down of a batch, and how it comes to the shelf.
+
+use super::{Afterwards, App};
+use crate::open::Key;
+use barwright_core::Design;
+use barwright_core::bench::record::Record;
+use barwright_core::design::log::{Batch, BatchCode, Entry, Happened, Log};
+use barwright_core::design::shelf::{Made, ShelfEdit};
+use barwright_core::design::words::{Day, Line};
+use eframe::egui;
+use std::collections::BTreeMap;
+use std::sync::Arc;
+
+impl App {
+    /// Begins a batch of `design` in the log of the design in hand; the shelf hands out its code.
+    pub(super) fn begin(&mut self, design: Design, maker: Line) {
+        let library = Arc::clone(&self.library);
+        let day = Day(crate::clock::today());
+        let open = self.active();
+        let (title, path) = (Line::shortened(&open.title()), place(open.path.as_deref()));
+        // Another window may have begun a batch meanwhile, and so may this design where the shelf cannot be kept.
+        self.shelf.look_again(&library);
+        let of_shelf = self.shelf.shelf().next_code(day);
+        let own = self.active().log().batches().iter().map(|b| b.code).filter(|c| c.day() == day).max();
+        let code = own.map_or(of_shelf, |last| of_shelf.max(BatchCode::of(day, last.nth() + 1)));
+        let mut log = Log::clone(self.active().log());
+        if let Err(error) = log.begin(Batch::new(code, maker, Arc::new(design))) {
+            self.fail(error);
+            return;
+        }
+        self.active_mut().set_log(log);
+        match self.shelf.change(vec![ShelfEdit::Confirm(Made::begun(code, title, path))], &library) {
+            Ok(()) => self.tell(format!("Batch {code} is begun: weigh, and type what the scale shows")),
+            Err(error) => self.tell(format!("Batch {code} is begun, and the shelf does not know of it yet: {error}")),
+        }
+    }
+
+    /// Writes `what` down of the batch `code` of the design in hand, if nothing stands against it.
+    pub(super) fn enter(&mut self, code: BatchCode, what: Happened, corrects: Option<usize>, ctx: &egui::Context) {
+        let library = Arc::clone(&self.library);
+        let mut log = Log::clone(self.active().log());
+        let Some(batch) = log.batch(&code) else { return };
+        let record = Record::of(batch, &BTreeMap::new(), &library, self.preferences.measures);
+        if let Err(refusal) = record.allows(&what) {
+            self.fail(refusal);
+            return;
+        }
+        // From here on the shelf has to know of it.
+        let is_for_shelf = matches!(
+            what,
+            Happened::Made
+                | Happened::Cut { .. }
+                | Happened::Freed
+                | Happened::Withdrawn { .. }
+                | Happened::Tested { .. }
+                | Happened::Out { .. }
+                | Happened::Struck { .. }
+        );
+        if let Err(error) = log.push(&code, Entry { on: Day(crate::clock::today()), corrects, what }) {
+            self.fail(error);
+            return;
+        }
+        self.active_mut().set_log(log);
+        if is_for_shelf {
+            let key = self.active().key;
+            // The design first, then the shelf: if this ends between them, the next save or opening does the rest.
+            if self.active().path.is_some() {
+                self.save(key, Afterwards::Nothing, ctx);
+            } else {
+                self.tell(format!("Written down of {code}. Save the design, so that the shelf knows of the batch"));
+            }
+        }
+    }
+
+    /// Tells the shelf of all batches of the design `key`, as they are now; what it knows already changes nothing.
+    pub(super) fn confirm_batches(&mut self, key: Key) {
+        let library = Arc::clone(&self.library);
+        let measures = self.preferences.measures;
+        let Some(open) = self.find(key) else { return };
+        let (title, path) = (open.title(), place(open.path.as_deref()));
+        let made = open.log().batches().iter().map(|batch| {
+            let record = Record::of(batch, &BTreeMap::new(), &library, measures);
+            record.made(batch, &title, &path)
+        });
+        let shelf = self.shelf.shelf();
+        let edits: Vec<ShelfEdit> = made.filter(|m| shelf.batch(m.code) != Some(m)).map(ShelfEdit::Confirm).collect();
+        if edits.is_empty() {
+            return;
+        }
+        if let Err(error) = self.shelf.change(edits, &library) {
+            self.fail(format!("The design is saved, and the shelf does not know of its batches yet: {error}"));
+        }
+    }
+
+    /// Carries out `edits` of the shelf.
+    pub(super) fn on_shelf(&mut self, edits: Vec<ShelfEdit>) {
+        let library = Arc::clone(&self.library);
+        if let Err(error) = self.shelf.change(edits, &library) {
+            self.fail(error);
+        }
+    }
+}
+
+/// Where a design is, as the shelf writes it down.
+fn place(path: Option<&std::path::Path>) -> String {
+    path.map(|p| p.to_string_lossy().into_owned()).unwrap_or_default()
+}
