@@ -2,6 +2,7 @@
 
 pub mod card;
 pub mod pages;
+pub mod record;
 pub mod report;
 pub mod sheet;
 

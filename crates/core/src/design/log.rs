@@ -5,6 +5,7 @@
 
 mod code;
 mod entry;
+mod named;
 
 pub use code::{BatchCode, NoCode};
 pub use entry::{

@@ -3,6 +3,7 @@
 //! What was used of a lot is written once, with the batch that used it, so that nothing is counted twice however often a
 //! batch is confirmed: what is left follows from what came, what batches used and what counts corrected.
 
+pub mod csv;
 mod edit;
 mod lot;
 mod stock;

@@ -32,6 +32,18 @@ fn checked(text: &str, most: usize, lines: bool) -> Result<String, WordsError> {
     }
 }
 
+/// `cell` so that no spreadsheet takes it for a formula or for two cells: one that begins like a formula, with whatever
+/// space before it, gets an apostrophe.
+pub fn inert(cell: &str) -> std::borrow::Cow<'_, str> {
+    let begins = cell.trim_start_matches(|c: char| c.is_whitespace() || c == ';' || c == ',');
+    if begins.starts_with(['=', '+', '-', '@', '\'']) { format!("'{cell}").into() } else { cell.into() }
+}
+
+/// What [`inert`] was made of.
+pub fn uninert(cell: &str) -> &str {
+    cell.strip_prefix('\'').filter(|rest| *inert(rest) != **rest).unwrap_or(cell)
+}
+
 macro_rules! words {
     ($(#[$about:meta])* $name:ident, $most:literal, $lines:literal) => {
         $(#[$about])*
@@ -151,6 +163,15 @@ impl fmt::Display for Day {
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    #[test]
+    fn a_cell_that_looks_like_a_formula_is_none_and_reads_back() {
+        for text in ["=1+1", " +cmd", ";=x", "-3", "@a", "'quoted", "\t=2", "plain", "", "a=b"] {
+            let cell = inert(text);
+            assert!(!cell.trim_start().starts_with(['=', '+', '-', '@']), "{cell}");
+            assert_eq!(uninert(&cell), text);
+        }
+    }
 
     #[test]
     fn what_cannot_be_seen_or_is_too_long_is_refused() {

@@ -2,13 +2,8 @@
 
 use super::{Sheet, decimals};
 use crate::cautions::Level;
+use crate::design::words::inert;
 use crate::units::Measures;
-use std::borrow::Cow;
-
-/// `cell` so that no spreadsheet takes it for a formula: one that begins like one gets an apostrophe.
-fn inert(cell: &str) -> Cow<'_, str> {
-    if cell.starts_with(['=', '+', '-', '@']) { format!("'{cell}").into() } else { cell.into() }
-}
 
 impl Sheet {
     /// The rows to weigh as CSV (RFC 4180, UTF-8) with a heading line, the Stops before all rows: step, name, weight as the scale shows

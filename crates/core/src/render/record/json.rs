@@ -1,0 +1,100 @@
+//! The log as data.
+
+use super::told;
+use crate::bench::record::Record;
+use crate::design::log::{Batch, Log};
+use crate::library::Library;
+use crate::units::Measures;
+use serde::Serialize;
+use std::collections::BTreeMap;
+
+#[derive(Serialize)]
+struct Out {
+    batches: Vec<OutBatch>,
+}
+
+#[derive(Serialize)]
+struct OutBatch {
+    code: String,
+    maker: String,
+    design: String,
+    state: &'static str,
+    /// Whether all that the lye rests on was weighed.
+    complete: bool,
+    superfat_pct: Option<f64>,
+    superfat_low_pct: Option<f64>,
+    superfat_high_pct: Option<f64>,
+    chance_lye_heavy: Option<f64>,
+    stops: Vec<String>,
+    bars: u32,
+    bars_left: u32,
+    weights: Vec<OutWeight>,
+    entries: Vec<OutEntry>,
+}
+
+#[derive(Serialize)]
+struct OutWeight {
+    name: String,
+    planned_g: f64,
+    weighed_g: Option<f64>,
+    lots: Vec<OutLot>,
+}
+
+#[derive(Serialize)]
+struct OutLot {
+    lot: String,
+    grams: f64,
+}
+
+#[derive(Serialize)]
+struct OutEntry {
+    on: String,
+    text: String,
+    corrects: Option<usize>,
+}
+
+/// All batches of `log` as JSON, in the order in which they were begun; numbers are unrounded.
+///
+/// # Errors
+/// From the JSON writer; no log is known that makes it fail.
+pub fn log_json(log: &Log, library: &Library) -> Result<String, serde_json::Error> {
+    let batches = log.batches().iter().map(|batch| one(batch, library)).collect();
+    serde_json::to_string_pretty(&Out { batches })
+}
+
+fn one(batch: &Batch, library: &Library) -> OutBatch {
+    let record = Record::of(batch, &BTreeMap::new(), library, Measures::METRIC);
+    let margin = record.result.as_ref().ok().and_then(|r| r.evaluation.margin.as_ref());
+    let weights = record.rows.iter().map(|row| OutWeight {
+        name: row.name.clone(),
+        planned_g: row.plan.0,
+        weighed_g: row.actual.as_ref().map(|a| a.grams.get()),
+        lots: row
+            .actual
+            .iter()
+            .flat_map(|a| &a.lots)
+            .map(|l| OutLot { lot: l.lot.to_string(), grams: l.grams.get() })
+            .collect(),
+    });
+    let entries = batch.entries().iter().map(|e| OutEntry {
+        on: e.on.to_string(),
+        text: told(&e.what, &batch.made, Measures::METRIC),
+        corrects: e.corrects,
+    });
+    OutBatch {
+        code: batch.code.to_string(),
+        maker: batch.maker.to_string(),
+        design: batch.made.name.clone(),
+        state: record.state.word(),
+        complete: record.missing().is_none(),
+        superfat_pct: record.superfat().ok(),
+        superfat_low_pct: margin.map(|m| m.low),
+        superfat_high_pct: margin.map(|m| m.high),
+        chance_lye_heavy: margin.map(crate::chemistry::margin::LyeMargin::chance_lye_heavy),
+        stops: record.stops().iter().map(|s| s.text()).collect(),
+        bars: record.bars,
+        bars_left: record.left(),
+        weights: weights.collect(),
+        entries: entries.collect(),
+    }
+}
