@@ -9,6 +9,7 @@ mod account;
 mod blends;
 mod formulation;
 mod free;
+mod from_shelf;
 mod nudge;
 mod practice;
 mod ranges;

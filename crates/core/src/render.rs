@@ -5,6 +5,7 @@ pub mod pages;
 pub mod record;
 pub mod report;
 pub mod sheet;
+pub mod shelf;
 
 /// `text` without what can steer a terminal or turn the direction of what follows.
 fn plain(text: &str) -> String {

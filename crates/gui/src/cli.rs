@@ -3,12 +3,16 @@
 mod card;
 mod find;
 mod label;
+mod log;
 mod output;
 mod sheet;
+mod shelf;
 mod troubles;
 
 use crate::{app, examples, files};
 use barwright_core::bench::day;
+use barwright_core::design::log::BatchCode;
+use barwright_core::design::shelf::csv::TableError;
 use barwright_core::explain;
 use barwright_core::explain::Why;
 use barwright_core::explain::compare;
@@ -76,6 +80,11 @@ enum Headless {
     Additions,
     /// Prints the library of scents.
     Scents,
+    /// Prints the batches made of a design: the superfat that really resulted, their state, what was written down; or a
+    /// page of one of them.
+    Log(log::LogArguments),
+    /// Prints what is on the shelf, takes lots from a table, or traces where a lot went.
+    Shelf(shelf::ShelfArguments),
     /// Prints what is seen in a bar that looks wrong, and what it means.
     Troubles(troubles::TroublesArguments),
 }
@@ -103,6 +112,16 @@ enum CliError {
     NoSuchFault(String),
     #[error(transparent)]
     NoDay(#[from] day::NoDay),
+    #[error("there is no batch {0} in that design; `barwright log FILE` lists them")]
+    NoBatch(BatchCode),
+    #[error("there is no lot “{0}” on the shelf; `barwright shelf` lists them")]
+    NoLot(String),
+    #[error("{0} lines of the table are wrong, so nothing was taken: mend them, or try with --dry-run")]
+    WrongLines(usize),
+    #[error(transparent)]
+    Table(#[from] TableError),
+    #[error(transparent)]
+    Shelf(#[from] crate::shelf::KeepError),
     #[error("the CSV could not be written: {0}")]
     Csv(String),
     #[error("the built-in tables cannot be used: {0}")]
@@ -188,6 +207,8 @@ fn carry_out(arguments: Arguments, out: &mut impl Write, err: &mut impl Write) -
         Some(Headless::Fats { json: false }) => write!(out, "{}", report::fats_text(&library))?,
         Some(Headless::Additions) => write!(out, "{}", report::additions_text(&library))?,
         Some(Headless::Scents) => write!(out, "{}", report::scents_text(&library))?,
+        Some(Headless::Log(arguments)) => log::run(&arguments, &library, out)?,
+        Some(Headless::Shelf(arguments)) => shelf::run(&arguments, &library, out)?,
         Some(Headless::Troubles(arguments)) => troubles::run(&arguments, &library, out)?,
         None => window(&library, &arguments.files, out, err)?,
     }

@@ -56,12 +56,20 @@ pub enum FileError {
 
 /// Reads at most one byte more than a design can have, so that a huge file costs nothing.
 fn read_bytes(path: &Path) -> std::io::Result<Vec<u8>> {
+    read_bounded(path, MOST_BYTES)
+}
+
+/// Reads a file, and of a longer one than `most` no more than a byte beyond it.
+///
+/// # Errors
+/// From the system, and for what is no file.
+pub fn read_bounded(path: &Path, most: usize) -> std::io::Result<Vec<u8>> {
     if !std::fs::metadata(path)?.is_file() {
         // A pipe or a device could keep the window waiting for ever.
         return Err(std::io::Error::new(std::io::ErrorKind::InvalidInput, "it is not a file"));
     }
     let mut bytes = Vec::new();
-    std::fs::File::open(path)?.take(MOST_BYTES as u64 + 1).read_to_end(&mut bytes)?;
+    std::fs::File::open(path)?.take(most as u64 + 1).read_to_end(&mut bytes)?;
     Ok(bytes)
 }
 

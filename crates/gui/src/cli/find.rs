@@ -2,6 +2,7 @@
 
 use super::{CliError, NOTHING_FITS};
 use crate::files;
+use crate::shelf::{self, KeepError, ShelfKeeper};
 use barwright_core::explain;
 use barwright_core::find::{Aim, BlendSearch, Candidate, Demand, Measure, Practice, Rule, ShareStep, Wanted};
 use barwright_core::library::material::MaterialId;
@@ -60,6 +61,15 @@ pub(super) struct FindArguments {
     /// Shares in steps of 1 or 5 percent, or 0 for any.
     #[arg(long, value_name = "PERCENT")]
     step: Option<String>,
+    /// Only fats that are on the shelf, each up to as much as there is for a batch of this size.
+    #[arg(long)]
+    from_shelf: bool,
+    /// Uses up what there is of this fat on the shelf.
+    #[arg(long, value_name = "FAT", requires = "from_shelf")]
+    use_up: Option<String>,
+    /// The folder in which the shelf is kept, if not the usual one.
+    #[arg(long, value_name = "FOLDER", requires = "from_shelf")]
+    shelf: Option<PathBuf>,
     /// The cheapest blend, by the prices in the file.
     #[arg(long, conflicts_with = "smallest_change")]
     cheapest: bool,
@@ -114,6 +124,9 @@ pub(super) enum Unwanted {
         "nothing was found in {0} s, which does not prove that nothing fits; give it more --seconds or ask for less"
     )]
     NotYet(u64),
+    /// Nothing or too much of a fat is on the shelf.
+    #[error("{0} cannot be used up in a batch of this size: nothing of it is on the shelf, or more than may go in")]
+    NotThere(String),
     /// No result is wanted, or too many.
     #[error("at least one blend must be asked for, and at most {MOST_RESULTS}")]
     Results,
@@ -231,6 +244,21 @@ pub(super) fn run(arguments: &FindArguments, library: &Library, out: &mut impl W
     let (design, _) = files::load(&arguments.file, library)?;
     let mut wanted = Wanted::of(&design, &evaluate(&design, library), library);
     arguments.narrow(&mut wanted, library)?;
+    if arguments.from_shelf {
+        let folder = arguments.shelf.clone().or_else(shelf::folder);
+        let keeper = ShelfKeeper::open(folder.as_deref(), library);
+        if let Some(error @ KeepError::Unreadable(_)) = keeper.refusal() {
+            return Err(error.into());
+        }
+        let fats = evaluate(&design, library).masses.fats;
+        wanted.from_shelf(keeper.shelf(), fats);
+        if let Some(fat) = &arguments.use_up {
+            let used = MaterialId::new(fat).is_ok_and(|id| wanted.use_up(&id, keeper.shelf(), fats));
+            if !used {
+                return Err(Unwanted::NotThere(fat.clone()).into());
+            }
+        }
+    }
     let mut search = BlendSearch::start(wanted.clone(), library)?;
     let began = Instant::now();
     while !search.step(SLICE) && began.elapsed() < Duration::from_secs(arguments.seconds) {}
