@@ -9,6 +9,7 @@ pub mod cure;
 pub mod jug;
 mod mode;
 mod planar;
+pub mod preferences;
 pub mod wear;
 
 use crate::units::Interval;
