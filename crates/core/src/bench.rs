@@ -1,7 +1,8 @@
-//! What is done with a design at the bench: weighing, the method, the schedule and the label.
+//! What is done with a design at the bench: weighing, the method, the schedule, the label and what the log teaches.
 
 pub mod day;
 pub mod label;
+pub mod learnt;
 pub mod method;
 pub mod price;
 pub mod record;

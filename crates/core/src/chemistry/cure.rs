@@ -125,13 +125,7 @@ impl<N: Num> Cure<N> {
 
     /// What the bar weighs after so many `days` at the ends of [`MOISTURE_BAND`].
     pub fn band(&self, days: f64) -> (Grams, Grams) {
-        let cure = self.plain();
-        let dry = (cure.fresh - cure.water).0;
-        let with = |percent: f64| {
-            let part = from_percent(percent);
-            let free = Grams((cure.water.0 - dry * part / (1.0 - part)).max(0.0));
-            Cure { free, ..cure }.bar(Plain, days)
-        };
+        let with = |percent| self.plain().with_water_left(percent).bar(Plain, days);
         (with(MOISTURE_BAND.0), with(MOISTURE_BAND.1))
     }
 
@@ -261,5 +255,28 @@ impl<N: Num> Cure<N> {
             *(if still(middle) { &mut low } else { &mut high }) = middle;
         }
         Some(high)
+    }
+}
+
+impl Cure {
+    /// The same bar, drying so fast that one [`USUAL_THICKNESS`] thick would lose half of its free water in `days`.
+    #[must_use]
+    pub fn with_half_days(self, days: f64) -> Self {
+        self.with_diffusivity(*USUAL_DIFFUSIVITY * USUAL_HALF_DAYS / days)
+    }
+
+    /// The same bar, left with `percent` of water in the end. One that is drier from the start stays as it is.
+    #[must_use]
+    pub fn with_water_left(self, percent: f64) -> Self {
+        let part = from_percent(percent);
+        let kept = (self.fresh - self.water).0 * part / (1.0 - part);
+        Self { free: Grams((self.water.0 - kept).max(0.0)), ..self }
+    }
+
+    /// A bar of the same batch that weighs `fresh` when it is cut. It counts as having the same measures.
+    #[must_use]
+    pub fn with_fresh(self, fresh: Grams) -> Self {
+        let times = fresh.0 / self.fresh.0;
+        Self { fresh, water: self.water * times, free: self.free * times, ..self }
     }
 }
