@@ -8,6 +8,8 @@ pub mod batter;
 pub mod cure;
 pub mod jug;
 mod mode;
+pub mod of_log;
+pub mod own_bars;
 mod planar;
 pub mod preferences;
 pub mod wear;
