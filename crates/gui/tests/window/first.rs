@@ -359,6 +359,7 @@ fn window_remembering(preferences: PathBuf) -> Window {
             paths: Vec::new(),
             preferences: Some(preferences),
             recovery: None,
+            folders: None,
             dialogs: Box::new(Answers::default()),
         };
         App::new(&cc.egui_ctx, setup)

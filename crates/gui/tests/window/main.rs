@@ -10,6 +10,7 @@ mod layout;
 mod make;
 mod own;
 mod process;
+mod shelf;
 mod stops;
 mod troubles;
 mod typing;
@@ -61,6 +62,7 @@ fn window_keeping(
                 paths,
                 preferences: None,
                 recovery,
+                folders: None,
                 dialogs: Box::new(Answers(answers.into(), None)),
             },
         );

@@ -268,8 +268,8 @@ fn summary_members(summary: &Summary) -> Vec<Member> {
         let place = score.and_then(|score| score.place(estimate));
         let members = vec![
             ("value".into(), number(score.map(|score| score.value))),
-            ("range_low".into(), number(range.map(|range| range.min()))),
-            ("range_high".into(), number(range.map(|range| range.max()))),
+            ("range_low".into(), number(range.map(Interval::min))),
+            ("range_high".into(), number(range.map(Interval::max))),
             ("place".into(), place.map_or(Json::Nothing, |place| Json::Text(place.word().into()))),
         ];
         (estimate.key().to_owned(), Json::Members(members))
