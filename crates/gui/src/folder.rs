@@ -70,6 +70,8 @@ pub struct Row {
     pub listed: Listed,
     /// What it is looked for by, folded.
     pub words: String,
+    /// [`Listed::order`].
+    pub order: (bool, String, String, String),
 }
 
 impl Row {
@@ -80,7 +82,8 @@ impl Row {
             Ok(summary) => format!("{} {} {file}", summary.name, summary.style),
             Err(_) => file.clone(),
         };
-        Self { path, changed, stamp, listed: Listed { file, read }, words: folded(&words) }
+        let listed = Listed { file, read };
+        Self { path, changed, stamp, words: folded(&words), order: listed.order(), listed }
     }
 
     /// Its summary, if it holds a design.
@@ -119,7 +122,7 @@ pub fn look(folder: &Path) -> std::io::Result<(Vec<Found>, bool)> {
 
 fn read(path: &Path, library: &Library) -> Result<Summary, String> {
     let reason = |error: FileError| match error {
-        FileError::Read { error, .. } => format!("it could not be read: {error}"),
+        FileError::Read { error, .. } => error.to_string(),
         FileError::Document { error, .. } => error.to_string(),
         other => other.to_string(),
     };

@@ -129,7 +129,7 @@ impl Summary {
         let priced = self.at_least.as_ref().filter(|known| known.value > 0.0);
         match (&self.batch, priced) {
             (Some(batch), _) => plain_line(&batch.text),
-            (None, Some(known)) => plain_line(&format!("over {}", known.text)),
+            (None, Some(known)) => plain_line(&format!("at least {}", known.text)),
             (None, None) => "no price".into(),
         }
     }
@@ -164,10 +164,10 @@ impl Listed {
 /// Widths of the columns; what is longer pushes the rest of its line aside.
 const NAME: usize = 30;
 const STYLE: usize = 18;
-const SCORE: usize = 5;
+const SCORE: usize = 6;
 const SUPERFAT: usize = 10;
 const BARS: usize = 6;
-const COST: usize = 14;
+const COST: usize = 18;
 const STOPS: usize = 9;
 
 /// The files of a folder as a table: a line each, after two that say what stands in it.

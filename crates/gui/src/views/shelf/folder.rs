@@ -138,11 +138,12 @@ impl FolderPage {
         #[expect(clippy::cast_possible_truncation, reason = "a few rows")]
         let page = ((self.seen / HEIGHT) as isize - 1).max(1);
         let keys = [(Key::ArrowDown, 1), (Key::ArrowUp, -1), (Key::PageDown, page), (Key::PageUp, -page)];
-        let all = isize::MAX / 2;
+        let all = isize::MAX / 8;
         let ends = [(Key::Home, -all), (Key::End, all)].into_iter().filter(|_| at_row);
         ui.input_mut(|i| {
-            let pressed = |(key, by): (Key, isize)| if i.consume_key(Modifiers::NONE, key) { by } else { 0 };
-            keys.into_iter().chain(ends).map(pressed).sum()
+            let mut times = |key| isize::try_from(i.count_and_consume_key(Modifiers::NONE, key)).unwrap_or(0);
+            let pressed = |(key, by): (Key, isize)| by.saturating_mul(times(key));
+            keys.into_iter().chain(ends).map(pressed).fold(0, isize::saturating_add)
         })
     }
 
@@ -233,9 +234,13 @@ impl FolderPage {
         let has_focus = moved && ui.memory(egui::Memory::focused) != Some(search_id());
         let (mut chosen, mut open) = (None, None);
         let shown = area.show_rows(ui, HEIGHT, self.order.indices().len(), |ui, seen| {
-            for row in self.order.indices()[seen].iter().filter_map(|i| list.rows.get(*i)) {
-                let is_chosen = self.chosen.as_deref() == Some(&row.path);
-                let response = columns.row(ui, row_id(&row.path), row, &axes, is_chosen);
+            let seen: Vec<_> = self.order.indices()[seen].iter().filter_map(|i| list.rows.get(*i)).collect();
+            let place = seen.iter().position(|row| self.chosen.as_deref() == Some(&row.path));
+            for (i, row) in seen.into_iter().enumerate() {
+                let is_chosen = place == Some(i);
+                // Tab stops at one row; the arrow keys go on from it.
+                let is_stop = place.unwrap_or(0) == i;
+                let response = columns.row(ui, row_id(&row.path), row, &axes, (is_chosen, is_stop));
                 if is_chosen && has_focus {
                     response.request_focus();
                 }
@@ -250,6 +255,9 @@ impl FolderPage {
                 let is_entered = response.has_focus() && ui.input(|i| i.key_pressed(Key::Enter));
                 if response.double_clicked() || is_entered {
                     open = Some(row.path.clone());
+                }
+                if response.gained_focus() && !is_chosen {
+                    chosen = Some(row.path.clone());
                 }
                 if response.clicked() {
                     chosen = Some(row.path.clone());

@@ -4,7 +4,7 @@ use crate::folder::{FolderList, Row};
 use barwright_core::Library;
 use barwright_core::library::estimates::Estimate;
 use barwright_core::library::finding::folded;
-use barwright_core::render::report::{Figure, Listed};
+use barwright_core::render::report::Figure;
 use barwright_core::units::{Fraction, Interval};
 use std::cell::OnceCell;
 use std::cmp::{Ordering, Reverse};
@@ -109,21 +109,21 @@ fn sorted(rows: &[Arc<Row>], text: &str, sort: Sort) -> Vec<usize> {
     let text = folded(text);
     let words: Vec<&str> = text.split(' ').collect();
     let is_found = |row: &Row| words.iter().all(|word| row.words.contains(word));
-    let mut keyed: Vec<(Key, usize)> =
+    let mut keyed: Vec<(Key<'_>, usize)> =
         rows.iter().enumerate().filter(|(_, row)| is_found(row)).map(|(i, row)| (Key::of(row, sort.by), i)).collect();
     keyed.sort_by(|(a, _), (b, _)| a.compare(b, sort.most_first));
     keyed.into_iter().map(|(_, i)| i).collect()
 }
 
 /// By what a row is sorted.
-struct Key {
+struct Key<'a> {
     number: Option<f64>,
-    order: (bool, String, String, String),
+    order: &'a (bool, String, String, String),
     by_name: bool,
 }
 
-impl Key {
-    fn of(row: &Row, by: By) -> Self {
+impl<'a> Key<'a> {
+    fn of(row: &'a Row, by: By) -> Self {
         let summary = row.summary();
         let value = |figure: Option<&Figure>| figure.map(|figure| figure.value);
         let number = match by {
@@ -136,11 +136,11 @@ impl Key {
                 .and_then(|at| at.duration_since(std::time::SystemTime::UNIX_EPOCH).ok())
                 .map(|since| since.as_secs_f64()),
         };
-        Self { number, order: Listed::order(&row.listed), by_name: by == By::Name }
+        Self { number, order: &row.order, by_name: by == By::Name }
     }
 
     fn compare(&self, other: &Self, most_first: bool) -> Ordering {
-        let by_name = || self.order.cmp(&other.order);
+        let by_name = || self.order.cmp(other.order);
         if self.by_name {
             // What could not be read stays last.
             let unread = self.order.0.cmp(&other.order.0);

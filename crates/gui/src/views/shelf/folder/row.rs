@@ -13,20 +13,20 @@ use barwright_core::number::fixed;
 use barwright_core::render::plain_line;
 use barwright_core::render::report::Summary;
 use eframe::egui::{
-    Align2, Color32, CornerRadius, FontId, Id, Pos2, Rangef, Rect, Response, Role, Sense, Shape, Stroke, Ui,
-    WidgetInfo, pos2, vec2,
+    Align2, Color32, CornerRadius, FontId, Id, Pos2, Rangef, Rect, Response, Role, Sense, Shape, Stroke, StrokeKind,
+    Ui, WidgetInfo, pos2, vec2,
 };
 
 /// Height of a row, and of the head of the list, points.
 pub(super) const HEIGHT: f32 = 42.0;
 pub(super) const HEAD: f32 = 40.0;
 /// Widths, points.
-const COST: f32 = 96.0;
+const COST: f32 = 112.0;
 const BARS: f32 = 34.0;
 const CHANGED: f32 = 84.0;
 const GAP: f32 = 10.0;
 /// A lane of these widths still tells something.
-const LANE: Rangef = Rangef { min: 56.0, max: 128.0 };
+const LANE: Rangef = Rangef { min: 56.0, max: 170.0 };
 /// A lane lies this far within its column.
 const WITHIN: f32 = 7.0;
 
@@ -86,22 +86,28 @@ impl Columns {
         asked
     }
 
-    /// Draws a file of the list.
-    pub(super) fn row(&self, ui: &mut Ui, id: Id, row: &Row, axes: &Axes, is_chosen: bool) -> Response {
+    /// Draws a file of the list; it is chosen or not, and Tab stops at it or not.
+    pub(super) fn row(
+        &self,
+        ui: &mut Ui,
+        id: Id,
+        row: &Row,
+        axes: &Axes,
+        (is_chosen, is_stop): (bool, bool),
+    ) -> Response {
         let (_, rect) = ui.allocate_space(vec2(ui.available_width(), HEIGHT));
-        // Tab stops at the chosen one alone; the arrow keys go on from it.
-        let sense = if is_chosen { Sense::click() } else { Sense::CLICK };
+        let sense = if is_stop { Sense::click() } else { Sense::CLICK };
         let response = ui.interact(rect, id, sense);
         let says = sentence(row);
         response.widget_info(|| WidgetInfo::selected(Role::Button, ui.is_enabled(), is_chosen, &says));
         let tokens = Tokens::of(ui);
         let back = Rect::from_x_y_ranges(self.whole, rect.y_range()).expand2(vec2(8.0, -1.0));
         if is_chosen || response.hovered() {
-            let fill = if is_chosen { tokens.chosen } else { tokens.panel };
-            ui.painter().rect_filled(back, CornerRadius::same(5), fill);
+            // An edge: the fill of what is chosen elsewhere is the colour of the ranges.
+            let edge = if is_chosen { Stroke::new(1.5, tokens.accent) } else { Stroke::NONE };
+            ui.painter().rect(back, CornerRadius::same(5), tokens.panel, edge, StrokeKind::Inside);
         }
-        // On what is chosen, quiet text would be too faint.
-        let quiet = if is_chosen { tokens.ink } else { tokens.quiet };
+        let quiet = tokens.quiet;
         let upper = rect.top() + 13.0;
         let lower = rect.top() + 30.0;
         let left = |y: f32| (Align2::LEFT_CENTER, y);
