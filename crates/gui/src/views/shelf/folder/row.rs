@@ -177,7 +177,7 @@ fn heading(ui: &Ui, cell: Rect, title: &str, align: Align2, sorted: Option<bool>
     let font = FontId::proportional(10.5);
     let x = cell.x_range();
     match title.split_once(' ') {
-        Some((upper, lower)) if cell.width() < 110.0 => {
+        Some((upper, lower)) if cell.width() < 120.0 => {
             write(ui, x, (align, cell.center().y - 8.0), upper, &font, colour);
             write(ui, x, (align, cell.center().y + 4.0), lower, &font, colour);
         }
