@@ -163,7 +163,13 @@ pub fn read_in(design: &Design, evaluation: &Evaluation, library: &Library, meas
     cautions
 }
 
-/// The same with every remedy, whether it helps or not.
+/// The codes of the Stops alone, as [`of`] has them; no remedy is weighed for it, which takes the most time.
+pub fn stop_codes(design: &Design, evaluation: &Evaluation, library: &Library) -> Vec<&'static str> {
+    let told = all(design, evaluation, library, Measures::METRIC);
+    told.iter().filter(|caution| caution.blocks()).map(|caution| caution.code).collect()
+}
+
+/// All cautions with every remedy, whether it helps or not.
 fn all(design: &Design, evaluation: &Evaluation, library: &Library, measures: Measures) -> Vec<Caution> {
     let mut cautions = Vec::new();
     blend::warn(design, library, evaluation, &mut cautions);

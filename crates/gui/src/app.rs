@@ -13,6 +13,7 @@ mod top_bar;
 use crate::command::Command;
 use crate::examples;
 use crate::files::{self, Export, FileDialogs, Fingerprint, NativeDialogs, Question};
+use crate::folder;
 use crate::keyboard;
 use crate::open::{Key, OpenDesign};
 use crate::preferences::{self, Preferences};
@@ -27,6 +28,7 @@ use crate::views::find::FindView;
 use crate::views::help::{self, Places};
 use crate::views::make::MakeView;
 use crate::views::recipe::RecipeForm;
+use crate::views::shelf::ShelfView;
 use crate::views::stops::{self, Stopped};
 use crate::views::troubles::TroublesView;
 use crate::widgets::number_field;
@@ -56,6 +58,8 @@ pub enum View {
     Find,
     /// The making of a batch.
     Make,
+    /// What there is.
+    Shelf,
     /// The page on what looks wrong, over the view before it.
     Troubles,
     /// The page on what the window is for, over the view before it.
@@ -76,6 +80,7 @@ enum Afterwards {
 #[derive(Debug, Clone, PartialEq, Eq)]
 enum Purpose {
     Open,
+    Folder,
     Save(Key, Afterwards),
     Export(Arc<Export>),
 }
@@ -92,6 +97,8 @@ pub struct Setup {
     pub recovery: Option<PathBuf>,
     /// The folder of the shelf.
     pub shelf: Option<PathBuf>,
+    /// Where what was read of folders is kept.
+    pub folders: Option<PathBuf>,
     /// How files are asked for.
     pub dialogs: Box<dyn FileDialogs>,
 }
@@ -112,6 +119,7 @@ pub struct App {
     compare_view: CompareView,
     find_view: FindView,
     make_view: MakeView,
+    shelf_view: ShelfView,
     troubles_view: TroublesView,
     preferences: Preferences,
     saved_preferences: Preferences,
@@ -160,6 +168,7 @@ pub fn start(library: Library, paths: &[PathBuf]) -> Result<(), eframe::Error> {
         preferences: preferences::path(),
         recovery: recovery::folder(),
         shelf: shelf::folder(),
+        folders: folder::cache(),
         dialogs: Box::new(NativeDialogs::default()),
     };
     eframe::run_native(crate::APP_ID, options, Box::new(|cc| Ok(Box::new(App::new(&cc.egui_ctx, setup)))))
@@ -170,7 +179,8 @@ impl App {
     pub fn new(ctx: &egui::Context, setup: Setup) -> Self {
         theme::install(ctx);
         keyboard::install(ctx);
-        let Setup { library, paths, preferences: preferences_path, recovery: recovery_folder, shelf, dialogs } = setup;
+        let Setup { library, paths, preferences: preferences_path, recovery: recovery_folder, shelf, folders, dialogs } =
+            setup;
         let shelf = ShelfKeeper::open(shelf.as_deref(), &library);
         let preferences = preferences_path.as_deref().map(Preferences::load).unwrap_or_default();
         ctx.set_theme(preferences.theme);
@@ -187,6 +197,7 @@ impl App {
             compare_view: CompareView::default(),
             find_view: FindView::default(),
             make_view: MakeView::of(preferences.region),
+            shelf_view: ShelfView::keeping(folders.clone()),
             troubles_view: TroublesView::default(),
             saved_preferences: preferences.clone(),
             preferences,
@@ -195,6 +206,7 @@ impl App {
                 recovery: recovery_folder.clone(),
                 window: preferences::window_path(),
                 page: files::page_for_browser(),
+                folders,
             },
             preferences_path,
             dialogs,
@@ -337,6 +349,9 @@ impl App {
             Command::ShowCompare => self.view = View::Compare,
             Command::ShowFind => self.view = View::Find,
             Command::ShowMake => self.view = View::Make,
+            Command::ShowShelf => self.open_shelf(ctx),
+            Command::ChooseFolder => self.ask(&Question::Folder, Purpose::Folder, ctx),
+            Command::TypeFolder => self.ask_typed(Purpose::Folder, false),
             Command::CopyCard
             | Command::SaveCardPage
             | Command::SaveCardMarkdown
@@ -416,7 +431,7 @@ impl App {
                     ..designed
                 }]
             }
-            View::Design | View::Find | View::Help => vec![of(self.active(), None)],
+            View::Design | View::Find | View::Shelf | View::Help => vec![of(self.active(), None)],
         };
         if let Some((key, edit)) = stops::show(ui, &shown) {
             self.change(key, edit);
@@ -563,6 +578,10 @@ impl eframe::App for App {
             View::Compare => self.compare(ui),
             View::Find => self.look_for_a_blend(ui),
             View::Make => self.make(ui),
+            View::Shelf => {
+                let changes = self.shelf_view.show(ui, &self.library);
+                self.meet(changes.requests, &ctx);
+            }
             View::Troubles => self.troubles(ui),
             View::Help => {
                 let changes = help::show(ui, &self.places);

@@ -2,6 +2,7 @@
 
 mod card;
 mod find;
+mod folder;
 mod label;
 mod log;
 mod output;
@@ -17,7 +18,7 @@ use barwright_core::explain;
 use barwright_core::explain::Why;
 use barwright_core::explain::compare;
 use barwright_core::quantities::{self, UnknownKey};
-use barwright_core::render::report;
+use barwright_core::render::{plain_line, report};
 use barwright_core::units::Measures;
 use barwright_core::{Design, Library, evaluate};
 use clap::{Parser, Subcommand};
@@ -85,6 +86,8 @@ enum Headless {
     Log(log::LogArguments),
     /// Prints what is on the shelf, takes lots from a table, or traces where a lot went.
     Shelf(shelf::ShelfArguments),
+    /// Prints the designs of a folder, a line each: style, scores, superfat, bars, cost, Stops.
+    Folder(folder::FolderArguments),
     /// Prints what is seen in a bar that looks wrong, and what it means.
     Troubles(troubles::TroublesArguments),
 }
@@ -122,6 +125,8 @@ enum CliError {
     Table(#[from] TableError),
     #[error(transparent)]
     Shelf(#[from] crate::shelf::KeepError),
+    #[error("the folder {path} could not be read: {error}", path = path.display())]
+    Folder { path: PathBuf, error: std::io::Error },
     #[error("the CSV could not be written: {0}")]
     Csv(String),
     #[error("the built-in tables cannot be used: {0}")]
@@ -179,7 +184,7 @@ pub fn run(arguments: impl IntoIterator<Item = OsString>, out: &mut impl Write, 
 
 /// Says `what` in one line. A file can put anything into a message; it cannot steer a terminal.
 fn complain(err: &mut impl Write, what: &dyn std::fmt::Display) {
-    let line: String = what.to_string().chars().map(|c| if c.is_control() { ' ' } else { c }).collect();
+    let line = plain_line(&what.to_string());
     // There is nowhere else to say that it could not be said.
     let _ = writeln!(err, "barwright: {line}");
 }
@@ -209,6 +214,7 @@ fn carry_out(arguments: Arguments, out: &mut impl Write, err: &mut impl Write) -
         Some(Headless::Scents) => write!(out, "{}", report::scents_text(&library))?,
         Some(Headless::Log(arguments)) => log::run(&arguments, &library, out)?,
         Some(Headless::Shelf(arguments)) => shelf::run(&arguments, &library, out)?,
+        Some(Headless::Folder(arguments)) => folder::run(&arguments, &library, out, err)?,
         Some(Headless::Troubles(arguments)) => troubles::run(&arguments, &library, out)?,
         None => window(&library, &arguments.files, out, err)?,
     }

@@ -50,6 +50,12 @@ pub enum Command {
     ShowFind,
     /// Shows the Make view.
     ShowMake,
+    /// Shows the Shelf view.
+    ShowShelf,
+    /// Another folder of designs for the Shelf view.
+    ChooseFolder,
+    /// The same, by a typed path.
+    TypeFolder,
     /// Shows what looks wrong in a bar and what it means, or the view before again.
     ShowTroubles,
     /// Shows what the window is for, or the view before again.
@@ -74,7 +80,7 @@ pub enum Command {
 
 impl Command {
     /// All of them.
-    pub const ALL: [Self; 32] = [
+    pub const ALL: [Self; 35] = [
         Self::New,
         Self::Open,
         Self::OpenTyped,
@@ -97,6 +103,9 @@ impl Command {
         Self::ShowCompare,
         Self::ShowFind,
         Self::ShowMake,
+        Self::ShowShelf,
+        Self::ChooseFolder,
+        Self::TypeFolder,
         Self::ShowTroubles,
         Self::ShowHelp,
         Self::WhatToDo,
@@ -148,6 +157,9 @@ impl Command {
             Self::ShowCompare => "Compare",
             Self::ShowFind => "Find",
             Self::ShowMake => "Make",
+            Self::ShowShelf => "Shelf",
+            Self::ChooseFolder => "Choose a folder…",
+            Self::TypeFolder => "Folder by path…",
             Self::ShowTroubles => "Troubles",
             Self::ShowHelp => "Help",
             Self::WhatToDo => "What to do…",
@@ -188,6 +200,9 @@ impl Command {
                 "The best blend for what you ask: the nearest without a fat, the cheapest inside the ranges"
             }
             Self::ShowMake => "Dates, cure, label and cost of a batch of this design",
+            Self::ShowShelf => "All designs of a folder with their scores and their cost, to find one again",
+            Self::ChooseFolder => "Show the designs of another folder",
+            Self::TypeFolder => "Show the designs of a folder by typing where it is",
             Self::CopyCard => {
                 "Copy the recipe as text, to share: weights in grams, ounces and percent, nothing of one batch"
             }
@@ -223,12 +238,15 @@ impl Command {
             Self::ShowCompare => (Modifiers::COMMAND, Key::Num2),
             Self::ShowFind => (Modifiers::COMMAND, Key::Num3),
             Self::ShowMake => (Modifiers::COMMAND, Key::Num4),
+            Self::ShowShelf => (Modifiers::COMMAND, Key::Num6),
             Self::ShowTroubles => (Modifiers::COMMAND, Key::T),
             Self::ShowHelp => (Modifiers::NONE, Key::F1),
             Self::WhatToDo => (COMMAND_SHIFT, Key::P),
             // The toolkit itself turns Ctrl+Q into a request to close the window.
             Self::OpenTyped
             | Self::SaveTyped
+            | Self::ChooseFolder
+            | Self::TypeFolder
             | Self::TypeInRecipe
             | Self::OwnFat
             | Self::OwnAddition

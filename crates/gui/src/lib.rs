@@ -9,6 +9,7 @@ pub mod command;
 pub mod evaluated;
 pub mod examples;
 pub mod files;
+pub mod folder;
 pub mod jobs;
 pub mod keyboard;
 pub mod open;

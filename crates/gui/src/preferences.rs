@@ -21,6 +21,8 @@ pub struct Preferences {
     pub hints: bool,
     /// Where the column of the blend ends in the Design view.
     pub edge: Edge,
+    /// The folder whose designs the Shelf view shows, if one was chosen.
+    pub folder: Option<PathBuf>,
     /// Files opened or saved last, newest first.
     pub recent: Vec<PathBuf>,
 }
@@ -33,6 +35,7 @@ impl Default for Preferences {
             theme: ThemePreference::System,
             hints: true,
             edge: Edge::default(),
+            folder: None,
             recent: Vec::new(),
         }
     }

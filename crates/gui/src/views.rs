@@ -7,6 +7,7 @@ pub mod find;
 pub mod help;
 pub mod make;
 pub mod recipe;
+pub mod shelf;
 pub mod stops;
 pub mod troubles;
 pub mod why;
@@ -23,6 +24,7 @@ use barwright_core::design::shelf::ShelfEdit;
 use barwright_core::design::words::Line;
 use barwright_core::library::material::MaterialId;
 use eframe::egui::{Id, Response, Ui};
+use std::path::PathBuf;
 
 /// What a view asks for beyond edits of the design in hand.
 #[derive(Debug)]
@@ -43,6 +45,10 @@ pub enum Request {
     Replace(MaterialId),
     /// A design of its own, beside the one in hand.
     Open(Box<Design>),
+    /// The design in this file, to work on.
+    OpenFile(PathBuf),
+    /// The design in this file beside the one in hand.
+    CompareFile(PathBuf),
     /// The Design view.
     ShowDesign,
     /// The page on what looks wrong.

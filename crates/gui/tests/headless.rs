@@ -620,3 +620,55 @@ fn label_pages_of_a_stopped_design_are_withheld_with_exit_3() {
     assert_eq!(card.status.code(), Some(0), "a card bears its Stop");
     assert!(text(&card.stdout).contains("STOP") && text(&card.stderr).contains("STOP"), "on both");
 }
+
+#[test]
+fn a_folder_is_listed_a_line_a_design_and_what_is_broken_with_its_reason() {
+    let folder = tempfile::tempdir().expect("a temporary folder");
+    for file in examples() {
+        std::fs::copy(&file, folder.path().join(file.file_name().expect("a name"))).expect("copies");
+    }
+    let wild = "(barwright: 1, name: \"\u{202e}wild\\u{1b}[2J\\nname\", fats: [], superfat: 5.0)";
+    std::fs::write(folder.path().join("wild.Barwright"), wild).expect("writes");
+    std::fs::write(folder.path().join("cut.barwright"), "(barwright: 1, fats: [").expect("writes");
+    std::fs::write(folder.path().join("notes.txt"), "no design").expect("writes");
+    std::fs::create_dir(folder.path().join("within.barwright")).expect("a folder");
+    #[cfg(unix)]
+    {
+        use std::os::unix::ffi::OsStrExt;
+        std::os::unix::fs::symlink(folder.path(), folder.path().join("loop.barwright")).expect("a link");
+        std::os::unix::fs::symlink("nowhere", folder.path().join("lost.barwright")).expect("a link");
+        let odd = std::ffi::OsStr::from_bytes(b"odd\xff\x1b[1m.barwright");
+        std::fs::copy(&examples()[0], folder.path().join(odd)).expect("copies");
+    }
+    let path = folder.path().to_str().expect("UTF-8");
+    let plain = barwright(&["folder", path]);
+    assert_eq!(plain.status.code(), Some(0), "{}", text(&plain.stderr));
+    let out = text(&plain.stdout);
+    assert!(out.chars().all(|c| c == '\n' || !c.is_control()) && !out.contains('\u{202e}'), "{out}");
+    let rows: Vec<&str> = out.lines().collect();
+    let files = 7 + 2 + if cfg!(unix) { 2 } else { 0 };
+    assert_eq!(rows.len(), 2 + files + 1, "two heads, a line a file, the count: {out}");
+    assert!(rows[2].starts_with("Apple oat loaf") && rows[2].contains("apple-oat-loaf.barwright"), "{out}");
+    assert!(out.contains("cut.barwright: not read: line 1, column"), "{out}");
+    assert!(!out.contains("within") && !out.contains("loop") && !out.contains("notes"), "{out}");
+    assert!(rows.iter().any(|row| row.contains("wild [2J name") && row.contains("Stop")), "{out}");
+
+    let json = barwright(&["folder", path, "--json"]);
+    assert_eq!(json.status.code(), Some(0));
+    let out = text(&json.stdout);
+    assert!(out.chars().all(|c| c == '\n' || !c.is_control()) && !out.contains('\u{202e}'), "{out}");
+    let lines: Vec<serde_json::Value> = out.lines().map(|l| serde_json::from_str(l).expect("JSON")).collect();
+    assert_eq!(lines.len(), files);
+    let report = barwright(&["report", examples()[0].to_str().expect("UTF-8"), "--json"]);
+    let report: serde_json::Value = serde_json::from_slice(&report.stdout).expect("JSON");
+    let line = lines.iter().find(|line| line["name"] == report["name"]).expect("it is listed");
+    for path in ["/estimates/hardness/value", "/cost/bar", "/batch/bars", "/batch/superfat_pct"] {
+        assert_eq!(line.pointer(path), report.pointer(path), "{path}");
+    }
+    assert!(lines.iter().any(|line| line["file"] == "cut.barwright" && line["error"].is_string()));
+    assert!(lines.iter().any(|line| line["name"] == "\u{202e}wild\u{1b}[2J\nname"), "kept, as escapes");
+    let gone = barwright(&["folder", "no-such-folder"]);
+    assert_eq!((gone.status.code(), gone.stdout.len()), (Some(2), 0));
+    assert!(text(&gone.stderr).contains("no-such-folder could not be read"));
+    assert_eq!(barwright(&["folder", examples()[0].to_str().expect("UTF-8")]).status.code(), Some(2), "a file");
+}

@@ -147,7 +147,7 @@ enum Exactness {
 }
 
 /// `text` without case, accents, apostrophes and punctuation, with one space between words.
-fn folded(text: &str) -> String {
+pub fn folded(text: &str) -> String {
     let is_apostrophe = |c: char| matches!(c, '\'' | '’' | '‘' | '\u{2bc}' | '`' | '´');
     // The accents go first: an accent that stands by itself would divide a word.
     let plain = text.chars().filter(|c| !is_apostrophe(*c)).nfkd().filter(|c| !is_combining_mark(*c));

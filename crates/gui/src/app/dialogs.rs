@@ -44,6 +44,7 @@ enum Answered {
     Stay(Dialog),
     Close,
     Open(PathBuf),
+    Folder(PathBuf),
     Save(Key, Afterwards),
     SaveTo(Key, PathBuf, Afterwards),
     Export(Arc<Export>, PathBuf),
@@ -130,6 +131,7 @@ impl App {
             Answered::Close => {}
             Answered::KeepWorking => self.forgone.clear(),
             Answered::Open(path) => self.open_path(&path),
+            Answered::Folder(path) => self.show_folder(&path, ctx),
             Answered::Save(key, then) => self.save(key, then, ctx),
             Answered::SaveTo(key, path, then) => self.save_to(key, &path, then, ctx),
             Answered::Export(export, path) => self.write(&export, &path),
@@ -327,6 +329,7 @@ impl App {
         ui.set_width(520.0);
         let (heading, button) = match &purpose {
             Purpose::Open => ("Where is the design?".into(), "Open"),
+            Purpose::Folder => ("Where are the designs?".into(), "Show"),
             Purpose::Save(..) => ("Where shall the design go?".into(), "Save"),
             Purpose::Export(export) => (format!("{}: where shall it go?", export.what), "Save"),
         };
@@ -334,10 +337,9 @@ impl App {
         if no_window {
             quiet(ui, "The desktop showed no file window, so please type the path.");
         }
+        let hint = if purpose == Purpose::Folder { "/home/…/designs" } else { "/home/…/bar.barwright" };
         let id = Id::unique("typed path");
-        let field = ui.add(
-            TextEdit::singleline(&mut text).id(id).desired_width(f32::INFINITY).hint_text("/home/…/bar.barwright"),
-        );
+        let field = ui.add(TextEdit::singleline(&mut text).id(id).desired_width(f32::INFINITY).hint_text(hint));
         name(ui, &field, "Path of the file");
         if let Some(why) = &complaint {
             complain(ui, why);
@@ -357,6 +359,10 @@ impl App {
             return stay(purpose, text, Some("type a path".into()));
         }
         let path = files::absolute(&files::typed(&text));
+        if purpose == Purpose::Folder {
+            let why = || format!("there is no folder {}", path.display());
+            return if path.is_dir() { Answered::Folder(path) } else { stay(purpose, text, Some(why())) };
+        }
         if path.is_dir() || text.trim_end().ends_with(std::path::MAIN_SEPARATOR) {
             return stay(purpose, text, Some("that is a folder: type the file’s name behind it".into()));
         }
@@ -375,6 +381,8 @@ impl App {
                 (path, is_its_own)
             }
             Purpose::Export(export) => (files::with_extension(path, export.extension), false),
+            // Answered above.
+            Purpose::Folder => return Answered::Folder(path),
         };
         if let Some(folder) = path.parent().filter(|f| !f.is_dir()) {
             let why = format!("there is no folder {}", folder.display());
@@ -392,6 +400,7 @@ impl App {
 fn onto(purpose: Purpose, path: PathBuf) -> Answered {
     match purpose {
         Purpose::Open => Answered::Open(path),
+        Purpose::Folder => Answered::Folder(path),
         Purpose::Save(key, then) => Answered::SaveTo(key, path, then),
         Purpose::Export(export) => Answered::Export(export, path),
     }

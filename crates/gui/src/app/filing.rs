@@ -8,15 +8,58 @@ use crate::recovery::{self, Found};
 use barwright_core::Design;
 use barwright_core::design::document::{self, Document, EXTENSION};
 use eframe::egui::{self, ViewportCommand};
-use std::path::Path;
+use std::path::{Path, PathBuf};
 use std::sync::Arc;
 
 impl App {
+    /// The folder that the Shelf view shows: the chosen one, else that of the design in hand or of the last file.
+    pub(super) fn folder(&self) -> Option<PathBuf> {
+        let last = self.active().path.as_ref().or_else(|| self.preferences.recent.first());
+        let of_last = || last.and_then(|path| path.parent()).map(Path::to_owned);
+        self.preferences.folder.clone().or_else(of_last)
+    }
+
+    /// Shows the designs of `folder`, from now on.
+    pub(super) fn show_folder(&mut self, folder: &Path, ctx: &egui::Context) {
+        self.preferences.folder = Some(files::absolute(folder));
+        self.open_shelf(ctx);
+    }
+
+    /// Shows the Shelf view.
+    pub(super) fn open_shelf(&mut self, ctx: &egui::Context) {
+        self.view = View::Shelf;
+        self.shelf_view.open(self.folder(), &self.library, ctx);
+    }
+
+    /// Opens the file at `path` beside the design in hand, and compares them.
+    pub(super) fn compare_path(&mut self, path: &Path) {
+        let path = &files::absolute(path);
+        let before = self.active().key;
+        let other = match self.holder(path) {
+            Some(key) => key,
+            None => match files::load(path, &self.library) {
+                Ok((design, fingerprint)) => {
+                    self.add(design, Some((path.clone(), fingerprint)), true);
+                    self.preferences.remember(path);
+                    self.active().key
+                }
+                Err(error) => return self.fail(error),
+            },
+        };
+        if other == before {
+            self.tell("This is the design in hand: choose another one to compare it with".into());
+            return;
+        }
+        self.set_columns(&[before, other]);
+        self.view = View::Compare;
+    }
+
     /// Opens the file at `path`; an untouched starter makes way for it.
     pub(super) fn open_path(&mut self, path: &Path) {
         let path = &files::absolute(path);
         if let Some(key) = self.holder(path) {
             self.activate(key);
+            self.view = View::Design;
             return;
         }
         match files::open(path, &self.library) {
@@ -161,6 +204,7 @@ impl App {
     pub(super) fn answer(&mut self, answer: Answer, ctx: &egui::Context) {
         match (answer, self.asked.take()) {
             (Answer::Path(path), Some(Purpose::Open)) => self.open_path(&path),
+            (Answer::Path(path), Some(Purpose::Folder)) => self.show_folder(&path, ctx),
             (Answer::Path(path), Some(Purpose::Save(key, then))) => {
                 let full = files::with_extension(path.clone(), EXTENSION);
                 if full != path && full.exists() {
@@ -226,6 +270,7 @@ impl App {
         let folder = std::env::current_dir().unwrap_or_default();
         let text = match &purpose {
             Purpose::Open => String::new(),
+            Purpose::Folder => self.folder().map_or_else(String::new, |folder| folder.display().to_string()),
             Purpose::Export(export) => folder.join(&export.name).display().to_string(),
             Purpose::Save(key, _) => self.find(*key).map_or_else(String::new, |open| {
                 open.path.clone().unwrap_or_else(|| folder.join(proposed_name(open))).display().to_string()

@@ -50,6 +50,8 @@ impl App {
                     self.compared = Some(from);
                     self.view = View::Design;
                 }
+                Request::OpenFile(path) => self.open_path(&path),
+                Request::CompareFile(path) => self.compare_path(&path),
                 Request::ShowDesign => self.view = View::Design,
                 Request::ShowTroubles => self.open_troubles(),
                 Request::ClosePage => self.view = self.under,

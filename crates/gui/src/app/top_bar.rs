@@ -23,7 +23,7 @@ fn entry(ui: &mut Ui, command: Command, text: &str, enabled: bool) -> bool {
 
 /// Width of the views and of what stands at the right end, and the least in which the state of a file can be read,
 /// points.
-const BESIDE_STATE: f32 = 540.0;
+const BESIDE_STATE: f32 = 590.0;
 const LEAST_STATE: f32 = 90.0;
 
 impl App {
@@ -50,6 +50,7 @@ impl App {
                     (View::Compare, Command::ShowCompare),
                     (View::Find, Command::ShowFind),
                     (View::Make, Command::ShowMake),
+                    (View::Shelf, Command::ShowShelf),
                 ] {
                     let chosen = self.view == view;
                     let text = RichText::new(command.text()).font(theme::strong(13.0));
@@ -163,6 +164,7 @@ impl App {
         ui.separator();
         add(ui, Command::Open);
         add(ui, Command::OpenTyped);
+        add(ui, Command::ChooseFolder);
         let mut again = None;
         ui.add_enabled_ui(!self.preferences.recent.is_empty(), |ui| {
             ui.menu_button("Open recent", |ui| {
@@ -226,7 +228,8 @@ impl App {
         ui.separator();
         ui.checkbox(&mut self.preferences.hints, "Hints").on_hover_text("Three short lines for newcomers");
         ui.separator();
-        let views = [Command::ShowDesign, Command::ShowCompare, Command::ShowFind, Command::ShowMake];
+        let views =
+            [Command::ShowDesign, Command::ShowCompare, Command::ShowFind, Command::ShowMake, Command::ShowShelf];
         for command in views.into_iter().chain([Command::ShowTroubles, Command::AddFat, Command::WhatToDo]) {
             if entry(ui, command, command.text(), true) {
                 commands.push(command);

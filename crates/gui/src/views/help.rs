@@ -23,10 +23,12 @@ pub struct Places {
     pub window: Option<PathBuf>,
     /// The page that was printed last.
     pub page: Option<PathBuf>,
+    /// What was read of folders of designs.
+    pub folders: Option<PathBuf>,
 }
 
 /// What each view is for.
-const VIEWS: [(Command, &str); 5] = [
+const VIEWS: [(Command, &str); 6] = [
     (
         Command::ShowDesign,
         "One design: at the left the blend, the lye and all that goes in, in the middle the bar that it makes, at the \
@@ -45,6 +47,11 @@ const VIEWS: [(Command, &str); 5] = [
         Command::ShowMake,
         "One batch from the day it is made to its price: the bench sheet to print, dates, cure, label and cost. The \
          batch may be larger or smaller; the design stays as it is.",
+    ),
+    (
+        Command::ShowShelf,
+        "What there is: all designs of a folder, each with its scores, its cost and what stands against it. Type to \
+         find one, sort by any column, and Enter opens it; one may also be compared with the design in hand.",
     ),
     (
         Command::ShowTroubles,
@@ -200,6 +207,7 @@ fn files(ui: &mut Ui, places: &Places) {
         ("Copies of unsaved work, against a crash", &places.recovery),
         ("Size and place of the window", &places.window),
         ("The page that was printed last", &places.page),
+        ("What was read of folders of designs", &places.folders),
     ];
     for (what, path) in all {
         place(ui, what, path.as_deref());

@@ -360,6 +360,7 @@ fn window_remembering(preferences: PathBuf) -> Window {
             preferences: Some(preferences),
             recovery: None,
             shelf: None,
+            folders: None,
             dialogs: Box::new(Answers::default()),
         };
         App::new(&cc.egui_ctx, setup)

@@ -10,6 +10,7 @@ mod layout;
 mod make;
 mod own;
 mod process;
+mod shelf;
 mod stops;
 mod troubles;
 mod typing;
@@ -62,6 +63,7 @@ fn window_keeping(
                 preferences: None,
                 recovery,
                 shelf: None,
+                folders: None,
                 dialogs: Box::new(Answers(answers.into(), None)),
             },
         );

@@ -23,7 +23,7 @@ use serde::ser::{Serialize, SerializeMap, Serializer};
 
 /// A value whose members keep the order in which they were given.
 #[derive(Debug, Clone)]
-enum Json {
+pub(super) enum Json {
     Nothing,
     Number(f64),
     Whole(u64),
@@ -54,9 +54,9 @@ impl Serialize for Json {
 }
 
 /// A member of an object.
-type Member = (String, Json);
+pub(super) type Member = (String, Json);
 
-fn text(name: &str, text: impl Into<String>) -> Member {
+pub(super) fn text(name: &str, text: impl Into<String>) -> Member {
     (name.into(), Json::Text(text.into()))
 }
 
@@ -68,7 +68,7 @@ fn number(name: &str, number: f64) -> Member {
     (name.into(), Json::Number(number))
 }
 
-fn texts<'t>(all: impl IntoIterator<Item = &'t str>) -> Json {
+pub(super) fn texts<'t>(all: impl IntoIterator<Item = &'t str>) -> Json {
     Json::List(all.into_iter().map(|one| Json::Text(one.into())).collect())
 }
 
