@@ -32,7 +32,7 @@ fn any_addition(addition: Arc<Addition>) -> impl Strategy<Value = Arc<Addition>>
     let acid = (any_text(), any_share(), any_molar_mass(), 1..=6_u8, any_trust()).prop_map(
         |(name, content, molar_mass, protons, trust)| {
             let source = name.clone();
-            Sourced { value: AddedAcid { name, content, molar_mass, protons }, source, trust }
+            Sourced { value: AddedAcid::new(name, content, molar_mass, protons), source, trust }
         },
     );
     let uncounted = (any_text(), any_share(), 0.0..=5.0).prop_map(|(name, most, naoh_per_gram)| UncountedAcid {

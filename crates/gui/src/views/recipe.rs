@@ -304,7 +304,8 @@ impl RecipeForm {
         let taken = |a: &Arc<Addition>| self.recipe.additions.iter().any(|(b, _)| b.id == a.id);
         let known = library.additions().iter().chain(&self.own.additions);
         let addable: Vec<Arc<Addition>> = known.filter(|a| !taken(a)).cloned().collect();
-        let (field, own) = ("Add a puree, milk or acid to the recipe…", ["an addition of your own", "a colourant of your own"]);
+        let (field, own) =
+            ("Add a puree, milk or acid to the recipe…", ["an addition of your own", "a colourant of your own"]);
         let id = self.id("addition picker");
         match self.addition_picker.show_with_own(ui, id, field, &library.names, (&addable, &own), |_| None) {
             Some(Picked::Known(addition)) => self.take_addition(addition),

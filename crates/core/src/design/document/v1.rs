@@ -146,7 +146,8 @@ impl Records {
                     records.fats.insert(id.clone(), fat).is_some()
                 }
                 Material::Addition(record) => {
-                    let addition = shared(record.addition(library).map_err(wrong)?, library.addition(id.as_str()));
+                    let addition =
+                        shared(record.addition(basis, library).map_err(wrong)?, library.addition(id.as_str()));
                     records.additions.insert(id.clone(), addition).is_some()
                 }
                 Material::Scent(record) => {
@@ -224,6 +225,7 @@ fn read_supplied_acids(
 fn read_additions(
     text: &str,
     file: Vec<lines::AdditionLine>,
+    basis: Basis,
     records: &mut Records,
     library: &Library,
 ) -> Result<Vec<additions::AdditionLine>, DocumentError> {
@@ -238,7 +240,7 @@ fn read_additions(
             .find(|l| l.addition.id == id)
             .map(|l| Arc::clone(&l.addition))
             .or_else(|| records.additions.remove(&id))
-            .or_else(|| library.addition(id.as_str()).map(Arc::clone))
+            .or_else(|| library.addition(id.as_str()).map(|addition| basis.known_addition(addition)))
             .ok_or_else(|| unknown(text, "addition", &id, &library.names, library.additions()))?;
         list.push(additions::AdditionLine { addition, amount: amount.into(), counts_as_water, stage: stage.into() });
     }
@@ -273,7 +275,7 @@ pub(super) fn read(text: &str, library: &Library) -> Result<Design, DocumentErro
     let basis = file.lye_rests_on;
     let mut records = Records::read(text, file.materials, basis, library)?;
     let blend = read_blend(text, file.fats, basis, &mut records, library)?;
-    let additions = read_additions(text, file.additions, &mut records, library)?;
+    let additions = read_additions(text, file.additions, basis, &mut records, library)?;
     let scents = read_scents(text, file.scents, &mut records, library)?;
     Ok(Design {
         name: file.name,
