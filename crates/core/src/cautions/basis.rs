@@ -37,27 +37,27 @@ pub(super) fn warn(
     let alkalis = [("sodium hydroxide", now.naoh, then.naoh), ("potassium hydroxide", now.koh, then.koh)];
     let weights = alkalis.into_iter().filter(|(_, now, _)| now.0 > 0.0);
     let weights: Vec<String> = weights.map(|alkali| weighed(alkali, measures.mass)).collect();
-    let mut why = String::new();
+    let mut why: Vec<String> = Vec::new();
     if let Some((line, ranges)) = widest {
-        why = format!(
+        why.push(format!(
             "The lye rests on saponification values as saved. What the fats are made of narrows them, most of all those of \
-             {}, from {} to {} in the middle. ",
+             {}, from {} to {} in the middle.",
             line.fat.name,
             short(line.fat.lye().mid(), 1),
             short(ranges.used.mid(), 1),
-        );
+        ));
     }
     if !acids.is_empty() {
         let acids = listed(&acids);
-        why += &format!("As saved, all of {acids} takes alkali; as a fat, the superfat is left of it too. ");
+        why.push(format!("As saved, all of {acids} takes alkali; as a fat, the superfat is left of it too."));
     }
-    why += &format!("The batch then takes {}.", weights.join(" and "));
+    why.push(format!("The batch then takes {}.", weights.join(" and ")));
     let (advice, remedy) = if widest.is_some() {
         ("They stay as saved until you take the narrower ones; the planned superfat stays.", "Use the narrower values")
     } else {
         ("It stays as saved until you count it as a fat; the planned superfat stays.", "Count it as a fat")
     };
-    let caution = Caution::new(OFFER, Level::Note, why, advice);
+    let caution = Caution::new(OFFER, Level::Note, why.join(" "), advice);
     cautions.push(caution.with_remedy(remedy, Edit::NarrowLye));
 }
 

@@ -7,7 +7,6 @@ use crate::evaluate::{Evaluation, evaluate};
 use crate::explain::reader::redo;
 use crate::explain::tests::{EXAMPLES, example, library};
 use crate::find::{Aim, BlendSearch, Candidate, Demand, Measure, Rule, ShareStep, candidates, nudge, trade_off};
-use crate::number::fixed;
 use crate::quantities::SEARCH_KEYS;
 use crate::units::{Interval, Money, PackMass};
 
@@ -299,7 +298,7 @@ fn the_hint_gives_the_size_of_its_change_and_the_scores_of_both() {
         let made = evaluate(&Design { blend: nudge.blend.clone(), ..design.clone() }, &library);
         for estimate in made.estimates.iter().flatten() {
             let input = why.inputs.iter().find(|i| i.name == estimate.estimate.name()).expect("its score");
-            let after = format!("→ {},", fixed(estimate.value, estimate.estimate.decimals()));
+            let after = format!("→ {},", estimate.estimate.unit().number(estimate.value, estimate.estimate.decimals()));
             assert!(input.value.contains(&after), "{input:?} is not {after}");
         }
     }
