@@ -67,8 +67,11 @@ fn any_supplied() -> impl Strategy<Value = Supplied> {
     let allergens = vec(allergen.prop_map(|(name, most)| ListedAllergen { name: name.into(), most }), 0..3);
     let behaviour = option::of(select(&Behaviour::ALL[..]));
     let flash = option::of(any_temperature());
-    (option::of(any_share()), option::of(any_share()), flash, behaviour, allergens).prop_map(
-        |(limit, vanillin, flash, behaviour, allergens)| Supplied { limit, vanillin, flash, behaviour, allergens },
+    (option::of(any_share()), option::of(any_share()), flash, behaviour, allergens, any::<bool>()).prop_map(
+        |(limit, vanillin, flash, behaviour, allergens, lists_none)| {
+            let lists_none = lists_none && allergens.is_empty();
+            Supplied { limit, vanillin, flash, behaviour, allergens, lists_none }
+        },
     )
 }
 

@@ -456,6 +456,9 @@ pub(super) struct ScentRecord {
     behaviour: Option<Behaviour>,
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
     allergens: Vec<Listed>,
+    /// The supplier says that there are none.
+    #[serde(default, skip_serializing_if = "std::ops::Not::not")]
+    lists_no_allergens: bool,
 }
 
 /// An allergen that the supplier lists.
@@ -499,6 +502,7 @@ impl ScentRecord {
             flash_point_c: scent.supplied.flash,
             behaviour: scent.supplied.behaviour,
             allergens: scent.supplied.allergens.iter().map(listed).collect(),
+            lists_no_allergens: scent.supplied.lists_none,
         }
     }
 
@@ -519,6 +523,7 @@ impl ScentRecord {
             flash: self.flash_point_c,
             behaviour: self.behaviour,
             allergens: self.allergens.into_iter().map(listed).collect(),
+            lists_none: self.lists_no_allergens,
         };
         let Self { id, name, cas, inci, inci_status, constituents, .. } = self;
         let constituents = constituents.into_iter().map(constituent).collect();
