@@ -221,7 +221,10 @@ pub struct Group {
     pub rows: Vec<Row>,
 }
 
-/// How far `estimate` of the second lies above that of the first, on the numbers shown.
+/// How far `estimate` of the second lies above that of the first, on the numbers shown; nothing where coarse ones are
+/// about the same.
 pub fn estimate_difference(estimate: Estimate, a: &Evaluation, b: &Evaluation) -> Option<f64> {
-    Some(estimate.rounded(b.estimate(estimate)?.value) - estimate.rounded(a.estimate(estimate)?.value))
+    let (a, b) = (a.estimate(estimate)?.value, b.estimate(estimate)?.value);
+    let is_edge = estimate.is_coarse() && estimate.is_about_same(a, b);
+    Some(if is_edge { 0.0 } else { estimate.rounded(b) - estimate.rounded(a) })
 }

@@ -291,7 +291,8 @@ fn in_words(about: About<'_>, side: &Side<'_>) -> String {
         .collect();
     let places = if outside.is_empty() { "all seven inside".into() } else { outside.join(", ") };
     let moves = Estimate::ALL.into_iter().filter_map(|e| Some((e, estimate_difference(e, side.now, evaluation)?)));
-    let moves = moves.filter(|(e, by)| !e.is_about_same(0.0, *by));
+    // A coarse one that is told at all is told as more or less.
+    let moves = moves.filter(|(e, by)| e.is_coarse() || !e.is_about_same(0.0, *by));
     let word = |(e, v): (Estimate, f64)| format!("{} {}", e.name().to_lowercase(), signed(v, e.decimals()));
     let most: Vec<String> = largest(moves, 3, 0.5).into_iter().map(word).collect();
     let most = if most.is_empty() { "about the same".into() } else { most.join(", ") };
