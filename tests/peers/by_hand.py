@@ -17,6 +17,7 @@ weighted sums with the weights of assets/data/weights.csv. Density of lye after 
 Jernqvist & Aly 1997; drying by diffusion after Crank 1975, the direct series with many terms. What neither the model nor a table gives is listed under FROM MEMORY.
 """
 
+import copy
 import csv
 import json
 import math
@@ -327,8 +328,14 @@ class Addition:
         self.water, self.fat, self.sugars = water / 100.0, fat / 100.0, sugars / 100.0
         self.protons = protons          # mol/g
         self.fatty = fatty              # a fatty acid, which is a fat without its glycerol
+        self.is_as_saved = False        # one that takes alkali like any other acid
         self.solids = solids            # g/mL
         self.uncounted = uncounted      # g NaOH per g that acids without a figure may take
+
+    def as_any_acid(self):
+        other = copy.copy(self)
+        other.fatty, other.is_as_saved = 0.0, self.fatty > 0.0
+        return other
 
     @classmethod
     def of_table(cls, row):
@@ -626,10 +633,10 @@ class Batch:
 
     def __init__(self, design, nominal):
         self.lines = []
+        narrowed = design["lye_rests_on"][0] == "Possible"
         for line in design["fats"]:
             fat = FATS[line["fat"]]
             supplier = option(line.get("supplier"))
-            narrowed = design["lye_rests_on"][0] == "Possible"
             sv = supplier["sv"] if supplier else sum(fat.used_sv) / 2.0 if narrowed else fat.sv
             self.lines.append((fat, line["share"], nominal * line["share"] / 100.0, sv))
         self.fats = math.fsum(m for _, _, m, _ in self.lines)
@@ -641,6 +648,8 @@ class Batch:
             name = line["addition"]
             record = own["Addition"].get(name)
             what = Addition.of_record(record) if record else ADDITIONS[name]
+            # Before the lye rested on what is possible, a fatty acid took alkali like any other.
+            what = what if narrowed else what.as_any_acid()
             stage = line.get("stage", ("IntoFats", None))[0]
             counts = line.get("counts_as_water", True)
             self.additions.append((name, what, self.amount(line["amount"]), stage, counts))
@@ -947,12 +956,18 @@ def cautions_of(design, b, said_jug, found, estimates, blend, limits):
     total_share = math.fsum(share for _, share, _, _ in b.lines)
     over = any(f["bar_pct"] > f["limit_pct"] for f in findings)
     unread = [FATS[l["fat"]] for l in design["fats"] if not option(l.get("supplier")) and l["share"] > 0.0]
-    apart = lambda p, q: p is not None and (p[1] < q[0] or q[1] < p[0])
+    # By more than the published ends are rounded: to whole numbers or to tenths.
+    place = lambda q: 0.5 if all(end == round(end) for end in q) else 0.05
+    apart = lambda p, q: p is not None and max(q[0] - p[1], p[0] - q[1]) > place(q)
     disagree = [f for f in unread if apart(f.possible_sv, f.published_sv)]
     rules = {
         "shares-not-100": ("stop", abs(total_share - 100.0) > 1e-6),
         "lye-heavy": ("stop", superfat <= 0.0),
-        "sv-narrower": ("note", design["lye_rests_on"][0] == "Published" and any(f.narrows() for f in unread)),
+        "sv-narrower": (
+            "note",
+            design["lye_rests_on"][0] == "Published" and any(f.narrows() for f in unread)
+            or any(a.is_as_saved and s != "OnTop" for _, a, _, s, _ in b.additions),
+        ),
         "sv-disagrees": (
             "care" if any(f.possible_sv[1] < f.published_sv[0] for f in disagree) else "note",
             bool(disagree),

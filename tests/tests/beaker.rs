@@ -351,12 +351,8 @@ fn the_water_in_potassium_hydroxide_alone_can_be_too_much() {
 /// Vinegar of 5 % acetic acid (60.05 g/mol) and 95 % water. 300.25 g hold 15.0125 g of the acid,
 /// 0.25 mol, and 285.2375 g of water.
 fn vinegar(grams: f64) -> AdditionLine {
-    let acid = AddedAcid {
-        name: "acetic acid".into(),
-        content: Share::new(5.0).expect("a percent"),
-        molar_mass: AcidMolarMass::new(60.05).expect("in range"),
-        protons: 1,
-    };
+    let (content, molar_mass) = (Share::new(5.0).expect("a percent"), AcidMolarMass::new(60.05).expect("in range"));
+    let acid = AddedAcid::new("acetic acid".into(), content, molar_mass, 1);
     line(addition("plum_vinegar", AdditionKind::Liquid, 95.0, 0.0, Some(acid)), grams, Stage::IntoJug, true)
 }
 

@@ -16,11 +16,11 @@ fn library() -> Library {
 /// 570 g of olive and 380 g of coconut oil with 50 g of stearic acid: as a fat, and as an addition.
 fn both(rest: &str, library: &Library) -> [Design; 2] {
     let as_fat = format!(
-        r#"(barwright: 1, {rest} size: FatMass(1000), fats: [(fat: "olive_virgin", share: 57), (fat: "coconut", share: 38),
+        r#"(barwright: 1, lye_rests_on: Possible, {rest} size: FatMass(1000), fats: [(fat: "olive_virgin", share: 57), (fat: "coconut", share: 38),
             (fat: "stearic_acid_50", share: 5, supplier: Some((sv: 197.22, pm: 0.5)))])"#
     );
     let as_addition = format!(
-        r#"(barwright: 1, {rest} size: FatMass(950), fats: [(fat: "olive_virgin", share: 60), (fat: "coconut", share: 40)],
+        r#"(barwright: 1, lye_rests_on: Possible, {rest} size: FatMass(950), fats: [(fat: "olive_virgin", share: 60), (fat: "coconut", share: 40)],
             additions: [(addition: "stearic_acid", amount: Grams(50), stage: IntoFats)])"#
     );
     [as_fat, as_addition].map(|text| document::read(text.as_bytes(), library).unwrap_or_else(|e| panic!("{e}: {text}")))
@@ -78,11 +78,9 @@ fn only_fatty_acids_count_as_fats() {
     let library = library();
     let fatty = library.additions().iter().filter(|a| a.brings_fatty_acid());
     assert_eq!(fatty.map(|a| a.id.as_str()).collect::<Vec<_>>(), ["stearic_acid"], "of those in the library");
-    let of = |molar_mass: f64, protons| AddedAcid {
-        name: String::new(),
-        content: Share::nearest(100.0),
-        molar_mass: AcidMolarMass::new(molar_mass).expect("a molar mass"),
-        protons,
+    let of = |molar_mass: f64, protons| {
+        let molar_mass = AcidMolarMass::new(molar_mass).expect("a molar mass");
+        AddedAcid::new(String::new(), Share::nearest(100.0), molar_mass, protons)
     };
     // Lauric, myristic, palmitic, oleic, linoleic and behenic acid, by their formulas.
     for molar_mass in [200.32, 228.37, 256.42, 282.46, 280.45, 340.58] {

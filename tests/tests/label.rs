@@ -294,7 +294,7 @@ fn a_scent_without_constituents_is_asked_after_and_a_pure_substance_is_known_by_
     assert_eq!(label.allergens.unknown, ["Orchard blossom", "Vanillin"]);
     assert_eq!(label.allergens.declared().map(|f| f.name.as_str()).collect::<Vec<_>>(), ["Vanillin"]);
     let text = label_text(&design, &evaluate(&design, &library), &library);
-    assert!(text.contains("Orchard blossom: its allergens are not held here"), "{text}");
+    assert!(text.contains("Orchard blossom: its allergens are not known here"), "{text}");
 }
 
 #[test]

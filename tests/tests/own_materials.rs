@@ -7,13 +7,15 @@ mod designs;
 
 use barwright_acceptance::{assert_within, judged};
 use barwright_core::Design;
-use barwright_core::bench::label::{Ingredients, Label, ListStyle, NameStatus, Region};
+use barwright_core::bench::label::{Ingredients, Label, ListStyle, NameStatus, Region, checklist};
 use barwright_core::bench::method;
 use barwright_core::cautions::Level;
+use barwright_core::design::document;
 use barwright_core::design::edit::Edit;
 use barwright_core::design::history::History;
 use barwright_core::design::own::acids::Pasted;
 use barwright_core::design::own::fat::OwnFatError;
+use barwright_core::design::own::scent::OwnScentError;
 use barwright_core::design::own::{self, OwnColourant, OwnFat, OwnScent, allergens};
 use barwright_core::evaluate;
 use barwright_core::library::additions::{Addition, AdditionLine, Amount, ColourantClass};
@@ -183,6 +185,39 @@ fn allergens_that_a_supplier_lists_are_on_the_label_with_and_without_amounts() {
     assert!(label.allergens.unknown.is_empty(), "its supplier was asked");
 }
 
+#[test]
+fn allergens_that_nobody_spoke_of_are_unknown_and_none_is_the_suppliers_word() {
+    // Benzyl acetate is no allergen of the list.
+    let of = |pasted: &str, lists_none: bool| {
+        let (constituents, allergens) = allergens::Pasted::read(pasted, &LIBRARY.allergens).lists().expect("all known");
+        let supplied = Supplied { allergens, lists_none, ..Supplied::default() };
+        OwnScent { name: "Orchard dusk".into(), constituents, supplied, inci: "Fernhollow Dusk".into() }
+    };
+    for pasted in ["", "benzyl acetate; 140-11-4; 8"] {
+        for lists_none in [false, true] {
+            let scent = of(pasted, lists_none).record(id("own_orchard_dusk"), None, &LIBRARY).expect("a scent");
+            assert_eq!((scent.inci.as_str(), scent.inci_status.as_str()), ("Fernhollow Dusk", own::AS_GIVEN));
+            let design = scented(scent, 2.0);
+            let text = document::write(&design, &LIBRARY).expect("written");
+            assert_eq!(text.contains("lists_no_allergens: true"), lists_none, "what was not said is not written");
+            let design = document::read(text.as_bytes(), &LIBRARY).expect("readable");
+            let evaluation = evaluate(&design, &LIBRARY);
+            let label = Label::of(&design, &evaluation, &LIBRARY).expect("no Stop");
+            let check = (label.allergens.unknown.len(), label.allergens.said_none.len());
+            assert_eq!(check, if lists_none { (0, 1) } else { (1, 0) }, "{pasted}: {:?}", label.allergens);
+            let cure = evaluation.cure.as_ref().expect("fats");
+            let points = checklist(Region::EuUk, &design, &label, cure);
+            let says = |words: &str| points.iter().any(|p| p.text.contains("Orchard dusk") && p.text.contains(words));
+            assert_eq!(says("by its supplier’s word alone"), lists_none, "{points:?}");
+            assert_eq!(says("not known here"), !lists_none, "{points:?}");
+        }
+    }
+    for named in ["Linalool 12 %", "Coumarin"] {
+        let error = of(named, true).record(id("own_orchard_dusk"), None, &LIBRARY).expect_err("one thing or the other");
+        assert!(matches!(error, OwnScentError::Allergen(_)), "{error}");
+    }
+}
+
 fn iron_oxide() -> OwnColourant {
     OwnColourant {
         name: "Brick red".into(),
@@ -224,6 +259,7 @@ fn all_four() -> Design {
         flash: Celsius::new(61.5).ok(),
         behaviour: Some(Behaviour::Rices),
         allergens: listed,
+        lists_none: false,
     };
     let own = OwnScent { name: "Orchard blossom".into(), constituents, supplied, inci: String::new() };
     let scent = own.record(id("own_orchard_blossom"), None, &LIBRARY).expect("a scent");

@@ -1,8 +1,17 @@
 //! What reducing sugars may take of the alkali: 0 to 2 mol for a mol (from memory), and nothing that protects counts it.
 
+#[path = "../src/designs/mod.rs"]
+mod designs;
+
 use barwright_acceptance::assert_relative;
 use barwright_core::design::document;
+use barwright_core::library::additions::{Addition, AdditionLine, Amount};
+use barwright_core::units::{AmountMass, Share};
 use barwright_core::{Design, Evaluation, Library, cautions, evaluate};
+use designs::{LIBRARY, any_design, tried};
+use proptest::prelude::*;
+use proptest::sample::select;
+use std::sync::Arc;
 
 fn library() -> Library {
     Library::embedded().expect("assets parse")
@@ -60,38 +69,45 @@ fn sucrose_what_lies_on_top_and_what_has_none_have_no_edge() {
     assert_relative("all of it", much.sugars.expect("an edge").superfat, 100.0, 1e-12);
 }
 
-/// A law: with sugar the lye is the same, and no number that protects is milder.
-#[test]
-fn sugar_never_lowers_what_protects() {
-    let library = library();
-    for superfat in ["-2", "0", "1", "3", "8"] {
-        let of = |honey: f64| {
-            let text = format!(
-                r#"(barwright: 1, superfat: {superfat}, size: FatMass(800), lye_rests_on: Possible, water: PercentOfFats(33),
-                    fats: [(fat: "almond", share: 50), (fat: "coconut", share: 30), (fat: "shea", share: 20)],
-                    additions: [(addition: "honey", amount: Grams({honey:?}), stage: IntoJug, counts_as_water: false)])"#
-            );
-            let design = document::read(text.as_bytes(), &library).unwrap_or_else(|e| panic!("{e}: {text}"));
-            let evaluation = evaluate(&design, &library);
-            (cautions::of(&design, &evaluation, &library), evaluation)
-        };
-        let (told_without, without) = of(0.0);
-        let margin = without.margin.as_ref().expect("fats");
-        for grams in [0.5, 10.0, 40.0, 200.0] {
-            let (told, with) = of(grams);
-            let here = with.margin.as_ref().expect("fats");
-            assert_relative("alkali", with.masses.alkali.weighed().0, without.masses.alkali.weighed().0, 1e-15);
-            assert!(here.chance_lye_heavy() >= margin.chance_lye_heavy() - 1e-12, "{superfat}, {grams} g: the chance");
-            assert!(
-                here.least_superfat(0.01) >= margin.least_superfat(0.01) - 1e-9,
-                "{superfat}, {grams} g: the least"
-            );
-            assert!(here.low <= margin.low + 1e-12, "{superfat}, {grams} g: the low end");
-            for caution in told_without.iter().filter(|c| c.level != cautions::Level::Note) {
-                let same = told.iter().any(|c| c.code == caution.code && c.level >= caution.level);
-                assert!(same, "{superfat}, {grams} g: {} is no more told", caution.code);
-            }
-            assert!(with.sugars.is_some_and(|s| s.superfat > with.masses.superfat), "only the milder edge moves");
+/// What protects: the weights of lye and water, the margin, and each Stop.
+fn protects(design: &Design) -> (Vec<u64>, Vec<&'static str>) {
+    let evaluation = evaluate(design, &LIBRARY);
+    let masses = &evaluation.masses;
+    let mut numbers = vec![masses.alkali.naoh.0, masses.alkali.koh.0, masses.superfat, masses.water_to_weigh.0];
+    if let Some(margin) = &evaluation.margin {
+        numbers.extend([margin.low, margin.high, margin.chance_bound(), margin.chance_lye_heavy()]);
+        numbers.extend([0.01, 0.001].map(|chance| margin.least_superfat(chance)));
+    }
+    let told = cautions::of(design, &evaluation, &LIBRARY);
+    let stops = told.iter().filter(|c| c.blocks()).map(|c| c.code).collect();
+    (numbers.into_iter().map(f64::to_bits).collect(), stops)
+}
+
+proptest! {
+    #![proptest_config(tried(400))]
+
+    /// A law: with what sugars may take or without it, what protects is the same to the last bit.
+    #[test]
+    fn sugars_never_lower_what_protects(
+        design in any_design(),
+        name in select(&["honey", "goat_milk", "banana", "coconut_milk_canned", "beer"][..]),
+        grams in 0.5..400.0,
+    ) {
+        let amount = Amount::Grams(AmountMass::new(grams).expect("a mass"));
+        let usual = AdditionLine::usual(Arc::clone(LIBRARY.addition(name).expect("tabled")));
+        let mut sweet = design;
+        sweet.additions.push(AdditionLine { amount, ..usual });
+        // The same additions with nothing known of sugars in them, which leaves the milder edge out.
+        let mut plain = sweet.clone();
+        for line in &mut plain.additions {
+            let mut addition = Addition::clone(&line.addition);
+            addition.contents.value.sugars = Some(Share::nearest(0.0));
+            line.addition = Arc::new(addition);
         }
+        prop_assert!(evaluate(&plain, &LIBRARY).sugars.is_none(), "no edge without sugars");
+        if let Some(edge) = evaluate(&sweet, &LIBRARY).sugars {
+            prop_assert!(edge.superfat >= evaluate(&sweet, &LIBRARY).masses.superfat, "the milder edge");
+        }
+        prop_assert_eq!(protects(&sweet), protects(&plain));
     }
 }

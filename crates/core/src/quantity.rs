@@ -12,6 +12,8 @@ pub enum Unit {
     Count,
     /// None: a score, whose differences are points.
     Score,
+    /// None: a score that is known so little that it is told in steps of [`COARSE`] points.
+    CoarseScore,
     /// Percent.
     Percent,
     /// A chance, 0–1, which is shown in percent.
@@ -48,7 +50,7 @@ impl Unit {
     /// Its sign; empty for none.
     pub fn sign(&self) -> &str {
         match self {
-            Self::Bare | Self::Count | Self::Score => "",
+            Self::Bare | Self::Count | Self::Score | Self::CoarseScore => "",
             Self::Percent | Self::Chance | Self::Part => "%",
             Self::Points => "points",
             Self::Grams => "g",
@@ -80,7 +82,7 @@ impl Unit {
 
     /// Whether differences of such numbers are percentage points.
     pub const fn differs_by_points(&self) -> bool {
-        matches!(self, Self::Percent | Self::Chance | Self::Part | Self::Score)
+        matches!(self, Self::Percent | Self::Chance | Self::Part | Self::Score | Self::CoarseScore)
     }
 
     /// The sign of a difference.
@@ -98,7 +100,15 @@ impl Unit {
         match self {
             // A chance is never told as none where there is some.
             Self::Chance if number > 0.0 && number < LEAST_CHANCE => format!("< {}", short(LEAST_CHANCE, 2)),
-            _ => fixed(number, decimals),
+            _ => fixed(self.rounded(number), decimals),
+        }
+    }
+
+    /// `value` to the step in which such numbers are told, if that is more than their decimals.
+    pub fn rounded(&self, value: f64) -> f64 {
+        match self {
+            Self::CoarseScore => (value / COARSE).round() * COARSE,
+            _ => value,
         }
     }
 
@@ -109,11 +119,20 @@ impl Unit {
     /// assert_eq!(Unit::Grams.text(71.25, 1), "71.2 g");
     /// assert_eq!(Unit::Chance.text(0.000_01, 2), "< 0.01 %");
     /// assert_eq!(Unit::Packs.text(1.0, 0), "1 pack");
+    /// assert_eq!(Unit::CoarseScore.text(51.3, 0), "≈ 50");
     /// ```
     pub fn text(&self, value: f64, decimals: usize) -> String {
-        with_unit(&self.number(value, decimals), self.sign())
+        with_unit(&self.about(self.number(value, decimals)), self.sign())
+    }
+
+    /// `number` with a sign before it where it is told coarsely.
+    fn about(&self, number: String) -> String {
+        if *self == Self::CoarseScore { format!("≈ {number}") } else { number }
     }
 }
+
+/// In which step a coarse score is told, points: closer ones are about the same.
+pub const COARSE: f64 = 5.0;
 
 impl Unit {
     /// How it is turned into the units that a person reads; `None` for what is the same in all.
@@ -126,6 +145,7 @@ impl Unit {
             Self::Bare
             | Self::Count
             | Self::Score
+            | Self::CoarseScore
             | Self::Percent
             | Self::Chance
             | Self::Part
@@ -175,7 +195,7 @@ impl Unit {
         if *self == Self::Grams && measures.mass == MassUnit::Gram && value >= MANY_GRAMS {
             return format!("{} kg", fixed(value / 1000.0, 2));
         }
-        with_unit(&self.number_in(value, decimals, measures), self.sign_in(measures))
+        with_unit(&self.about(self.number_in(value, decimals, measures)), self.sign_in(measures))
     }
 
     /// The same with no more decimals than it needs: "38.5 °C", "38 °C".

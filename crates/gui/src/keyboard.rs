@@ -103,9 +103,14 @@ pub fn came_by_key(ui: &Ui, id: Id) -> bool {
     ui.ctx().with_plugin(|keyboard: &mut Keyboard| keyboard.moved_to == Some(id)).unwrap_or(false)
 }
 
-/// Whether the dialog that `ui` is in was not there before this pass.
+/// Whether the dialog that `ui` is in was not there before this pass; it may have been under another.
 pub fn is_new(ui: &Ui) -> bool {
-    ui.memory(Memory::top_modal_layer) != Some(ui.layer_id())
+    !is_on_top(ui) && !ui.memory(|m| m.areas().visible_last_frame(&ui.layer_id()))
+}
+
+/// Whether the dialog that `ui` is in was above all others before this pass.
+pub fn is_on_top(ui: &Ui) -> bool {
+    ui.memory(Memory::top_modal_layer) == Some(ui.layer_id())
 }
 
 /// Whether Enter asks for the default button of the dialog that `ui` is in: it was pressed in a line
@@ -113,7 +118,7 @@ pub fn is_new(ui: &Ui) -> bool {
 pub fn enters(ui: &Ui) -> bool {
     let goes_on = ui.ctx().with_plugin(|keyboard: &mut Keyboard| keyboard.entered.is_some()).unwrap_or(false);
     let is_free = ui.memory(|m| m.focused().is_none());
-    is_free && !goes_on && !is_new(ui) && ui.input(|i| i.key_pressed(Key::Enter))
+    is_free && !goes_on && is_on_top(ui) && ui.input(|i| i.key_pressed(Key::Enter))
 }
 
 /// Notes the default button of a dialog, as it is drawn.

@@ -32,7 +32,7 @@ fn any_addition(addition: Arc<Addition>) -> impl Strategy<Value = Arc<Addition>>
     let acid = (any_text(), any_share(), any_molar_mass(), 1..=6_u8, any_trust()).prop_map(
         |(name, content, molar_mass, protons, trust)| {
             let source = name.clone();
-            Sourced { value: AddedAcid { name, content, molar_mass, protons }, source, trust }
+            Sourced { value: AddedAcid::new(name, content, molar_mass, protons), source, trust }
         },
     );
     let uncounted = (any_text(), any_share(), 0.0..=5.0).prop_map(|(name, most, naoh_per_gram)| UncountedAcid {
@@ -67,8 +67,11 @@ fn any_supplied() -> impl Strategy<Value = Supplied> {
     let allergens = vec(allergen.prop_map(|(name, most)| ListedAllergen { name: name.into(), most }), 0..3);
     let behaviour = option::of(select(&Behaviour::ALL[..]));
     let flash = option::of(any_temperature());
-    (option::of(any_share()), option::of(any_share()), flash, behaviour, allergens).prop_map(
-        |(limit, vanillin, flash, behaviour, allergens)| Supplied { limit, vanillin, flash, behaviour, allergens },
+    (option::of(any_share()), option::of(any_share()), flash, behaviour, allergens, any::<bool>()).prop_map(
+        |(limit, vanillin, flash, behaviour, allergens, lists_none)| {
+            let lists_none = lists_none && allergens.is_empty();
+            Supplied { limit, vanillin, flash, behaviour, allergens, lists_none }
+        },
     )
 }
 

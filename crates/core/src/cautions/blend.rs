@@ -87,7 +87,8 @@ pub(super) fn warn(design: &Design, library: &Library, evaluation: &Evaluation, 
     }
     for AdditionLine { addition, .. } in &design.additions {
         let known = library.addition(addition.id.as_str()).filter(|_| !addition.is_makers());
-        changed.extend(differs(addition, known).then_some(addition.name.as_str()));
+        // As what its acid counts is offered apart, with what it changes.
+        changed.extend(differs(&addition.counting_as_fat(true), known).then_some(addition.name.as_str()));
     }
     for ScentLine { scent, .. } in &design.scents {
         let known = library.scent(scent.id.as_str()).filter(|_| !scent.is_makers());

@@ -1,7 +1,7 @@
 //! What to mind about saponification values that do not come from the library: on a certificate, or in a file's own
 //! records. One that is too high makes the maker weigh too much alkali.
 
-use super::{Caution, Level, listed};
+use super::{Caution, Level, listed, lye};
 use crate::chemistry::alkali;
 use crate::chemistry::margin::{LIKELY, LyeMargin};
 use crate::chemistry::size::solve;
@@ -53,7 +53,8 @@ pub(super) fn warn(design: &Design, library: &Library, evaluation: &Evaluation, 
             cautions.extend(doubt(line, basis, library));
         }
     }
-    if names.is_empty() || design.superfat.get() <= 0.0 {
+    // One Stop says it of the same alkali.
+    if names.is_empty() || cautions.iter().any(|c| c.blocks() && lye::IS_HEAVY.contains(&c.code)) {
         return;
     }
     if let Some(chance) = chance_by_library(design, library, evaluation).filter(|chance| *chance > LIKELY) {
@@ -138,7 +139,8 @@ fn chance_by_library(design: &Design, library: &Library, evaluation: &Evaluation
     };
     let blend = Blend::new(design.blend.lines().iter().map(line).collect()).ok()?;
     let masses = evaluation.fat_masses.iter().copied();
-    let need: Grams = alkali::exact_koh(masses.zip(blend.lines().iter().map(FatLine::saponification_value)));
+    let of_fats: Grams = alkali::exact_koh(masses.zip(blend.lines().iter().map(FatLine::saponification_value)));
+    let need = of_fats + batch.added_fatty_koh;
     let for_fats = batch.exact_koh * (1.0 - design.superfat.fraction());
     if need.0 <= 0.0 {
         return None;

@@ -50,6 +50,9 @@ const EASY: f64 = 33.0;
 const HANDY: f64 = 40.0;
 const MIDDLE: f64 = 28.0;
 
+/// The codes of what says that the bar is or may be lye-heavy by the design's own figures.
+pub(super) const IS_HEAVY: [&str; 2] = ["lye-heavy", "lye-heavy-chance"];
+
 /// Warns of the lye.
 pub(super) fn warn(design: &Design, evaluation: &Evaluation, measures: Measures, cautions: &mut Vec<Caution>) {
     let batch = &evaluation.masses;

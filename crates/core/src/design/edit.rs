@@ -121,7 +121,7 @@ pub enum Edit {
     /// Puts the library's records in place of those kept in the design, but for those that carry
     /// the maker's own figures.
     RefreshRecords,
-    /// Rests the lye of every fat on what its record has as published and possible.
+    /// Rests the lye of every fat on what its record has as published and possible; fatty acids in additions count as fats.
     NarrowLye,
 }
 
@@ -406,12 +406,18 @@ impl Design {
         }
     }
 
-    /// Rests the lye of every record of a fat on what is published and possible.
+    /// Rests the lye of every record of a fat on what is published and possible, and counts fatty acids as fats.
     fn narrow_lye(&mut self) {
         let kept: Vec<Arc<Fat>> = self.blend.lines().iter().map(|l| l.published().narrowed()).collect();
         self.blend.replace_records(|id| kept.iter().find(|f| f.id == *id).map(Arc::clone));
         for fat in &mut self.spare.fats {
             *fat = fat.narrowed();
+        }
+        for line in &mut self.additions {
+            line.addition = line.addition.counting_as_fat(true);
+        }
+        for addition in &mut self.spare.additions {
+            *addition = addition.counting_as_fat(true);
         }
     }
 

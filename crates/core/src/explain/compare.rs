@@ -67,7 +67,9 @@ impl Unit {
     /// The unit of a quantity as a person reads it; money in the `currencies` of the designs.
     pub(crate) fn of<'a>(unit: &quantity::Unit, measures: Measures, currencies: impl Iterator<Item = &'a str>) -> Self {
         match unit {
-            quantity::Unit::Bare | quantity::Unit::Count | quantity::Unit::Score => Self::Bare,
+            quantity::Unit::Bare | quantity::Unit::Count | quantity::Unit::Score | quantity::Unit::CoarseScore => {
+                Self::Bare
+            }
             quantity::Unit::Percent | quantity::Unit::Chance | quantity::Unit::Part => Self::Percent,
             quantity::Unit::Saponification => Self::Saponification,
             quantity::Unit::Iodine => Self::Iodine,
@@ -148,12 +150,23 @@ impl Row {
     /// shown as zero.
     pub fn text(&self, column: usize) -> String {
         let Some(value) = self.values.get(column).copied().flatten() else { return self.missing.words().into() };
-        let number = fixed(value, self.decimals);
+        let number = match self.subject {
+            Subject::Estimate(estimate) => estimate.shown(value),
+            _ => fixed(value, self.decimals),
+        };
         if self.unit == Unit::Percent && value > 0.0 && rounded(value, self.decimals) <= 0.0 {
             let least = 10_f64.powi(-i32::try_from(self.decimals).unwrap_or(0));
             return self.with_sign(&format!("< {}", fixed(least, self.decimals)), column);
         }
         self.with_sign(&number, column)
+    }
+
+    /// `value` as it is shown, as a number.
+    pub(crate) fn rounded(&self, value: f64) -> f64 {
+        match self.subject {
+            Subject::Estimate(estimate) if estimate.is_coarse() => estimate.rounded(value),
+            _ => rounded(value, self.decimals),
+        }
     }
 
     /// The number in `column` as it counts in a difference, unrounded: what is absent is nothing.
@@ -172,7 +185,7 @@ impl Row {
             return None;
         }
         let (first, other) = (self.counted(0)?, self.counted(column)?);
-        let shown = rounded(other, self.decimals) - rounded(first, self.decimals);
+        let shown = self.rounded(other) - self.rounded(first);
         Some(rounded(shown, self.decimals))
     }
 
@@ -191,7 +204,9 @@ impl Row {
     /// are the same.
     pub fn is_about_same(&self, column: usize) -> bool {
         let Subject::Estimate(estimate) = self.subject else { return false };
-        self.difference(column).is_some_and(|by| by.abs() > 0.0 && estimate.is_about_same(0.0, by))
+        let differs = self.difference(column).is_some_and(|by| by.abs() > 0.0);
+        let both = self.counted(0).zip(self.counted(column));
+        differs && both.is_some_and(|(first, other)| estimate.is_about_same(first, other))
     }
 }
 
@@ -206,7 +221,10 @@ pub struct Group {
     pub rows: Vec<Row>,
 }
 
-/// How far `estimate` of the second lies above that of the first, on the numbers shown.
+/// How far `estimate` of the second lies above that of the first, on the numbers shown; nothing where coarse ones are
+/// about the same.
 pub fn estimate_difference(estimate: Estimate, a: &Evaluation, b: &Evaluation) -> Option<f64> {
-    Some(estimate.rounded(b.estimate(estimate)?.value) - estimate.rounded(a.estimate(estimate)?.value))
+    let (a, b) = (a.estimate(estimate)?.value, b.estimate(estimate)?.value);
+    let is_edge = estimate.is_coarse() && estimate.is_about_same(a, b);
+    Some(if is_edge { 0.0 } else { estimate.rounded(b) - estimate.rounded(a) })
 }

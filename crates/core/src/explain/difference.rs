@@ -53,7 +53,7 @@ const MOST: usize = 4;
 pub fn difference(row: &Row, column: usize, sides: &[Side<'_>], measures: Measures, library: &Library) -> Option<Why> {
     let shown = row.difference(column)?;
     let (first, other) = (*sides.first()?, *sides.get(column)?);
-    let number = |column| Some(fixed(row.counted(column)?, row.decimals));
+    let number = |column| Some(fixed(row.rounded(row.counted(column)?), row.decimals));
     let taken_off = number(0)?;
     let taken_off = if taken_off.starts_with('\u{2212}') { format!("({taken_off})") } else { taken_off };
     let effects = Effects::of(row, first, other, measures, library)?;
@@ -149,7 +149,7 @@ impl InWords<'_> {
     fn trust(&self, shown: f64, a: &Design, b: &Design) -> String {
         let mut text = self.kind_of_trust(a, b);
         let (whole, row) = (self.effects.whole, self.row);
-        let misleads = rounded(rounded(whole, row.decimals) - shown, row.decimals).abs() > 0.0;
+        let misleads = rounded(row.rounded(whole) - shown, row.decimals).abs() > 0.0;
         if misleads || (shown.abs() <= 0.0 && self.shows(whole)) {
             let unrounded = self.effect(whole);
             text.push_str(" Each number is rounded before one is taken from the other; unrounded they differ by ");

@@ -1,7 +1,7 @@
 //! Ranges that a number is asked to lie in before anybody has typed one.
 
 use super::Measure;
-use crate::number::rounded;
+use crate::number::{fixed, rounded};
 use crate::units::Interval;
 
 /// The part of a number that a range around it begins with to either side.
@@ -18,6 +18,14 @@ impl Measure {
     /// ```
     pub fn step(self) -> f64 {
         0.1_f64.powi(i32::try_from(self.decimals()).unwrap_or_default())
+    }
+
+    /// `value` as it is shown.
+    pub fn shown(self, value: f64) -> String {
+        match self {
+            Self::Estimate(estimate) => estimate.shown(value),
+            measure => fixed(value, measure.decimals()),
+        }
     }
 
     /// A tenth to either side of `value`, to what is shown; `None` if that is no range.

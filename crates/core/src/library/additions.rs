@@ -86,9 +86,18 @@ pub struct AddedAcid {
     pub molar_mass: AcidMolarMass,
     /// Protons that a molecule gives off in lye.
     pub protons: u8,
+    /// Whether it counts as a fat does, as a fatty acid should: in designs saved before it did, all of it takes alkali
+    /// until their maker takes the offer.
+    pub counts_as_fat: bool,
 }
 
 impl AddedAcid {
+    /// An acid that counts as a fat does if it is a fatty one.
+    pub fn new(name: String, content: Share, molar_mass: AcidMolarMass, protons: u8) -> Self {
+        let acid = Self { name, content, molar_mass, protons, counts_as_fat: false };
+        Self { counts_as_fat: acid.is_fatty(), ..acid }
+    }
+
     /// Protons per gram of the addition, mol/g.
     pub fn protons_per_gram(&self) -> f64 {
         self.content.fraction() * f64::from(self.protons) / self.molar_mass.get()
@@ -285,9 +294,23 @@ impl Addition {
         self.acid.as_ref().map_or(0.0, |a| a.value.protons_per_gram())
     }
 
-    /// Whether its acid is a fatty one, which counts as a fat does.
+    /// Whether its acid is a fatty one and counts as a fat does.
     pub fn brings_fatty_acid(&self) -> bool {
-        self.acid.as_ref().is_some_and(|a| a.value.is_fatty())
+        self.acid.as_ref().is_some_and(|a| a.value.counts_as_fat && a.value.is_fatty())
+    }
+
+    /// Whether its acid is a fatty one that does not count as a fat does, as it was saved.
+    pub fn takes_as_saved(&self) -> bool {
+        self.acid.as_ref().is_some_and(|a| a.value.is_fatty() && !a.value.counts_as_fat)
+    }
+
+    /// The same, where a fatty acid counts as a fat does or takes alkali like any acid.
+    #[must_use]
+    pub fn counting_as_fat(self: &Arc<Self>, counts_as_fat: bool) -> Arc<Self> {
+        let is_other = |a: &Sourced<AddedAcid>| a.value.is_fatty() && a.value.counts_as_fat != counts_as_fat;
+        let Some(acid) = self.acid.clone().filter(is_other) else { return Arc::clone(self) };
+        let acid = Sourced { value: AddedAcid { counts_as_fat, ..acid.value }, ..acid };
+        Arc::new(Self { acid: Some(acid), ..Self::clone(self) })
     }
 
     /// Protons per gram of what takes its alkali before the fats do, mol/g: none of a fatty acid.

@@ -189,20 +189,20 @@ impl Allergens {
         bars: Grams<R::N>,
         list: AllergenList,
     ) -> AllergenCheck<R::N> {
-        let mut check = AllergenCheck { findings: Vec::new(), unknown: Vec::new() };
+        let mut check = AllergenCheck { findings: Vec::new(), unknown: Vec::new(), said_none: Vec::new() };
         if list == AllergenList::Off || bars.value() <= 0.0 {
             return check;
         }
         let mut sums: Vec<(usize, R::N, bool)> = Vec::new();
         for (line, mass) in scents.iter().zip(masses).filter(|(_, m)| m.value() > 0.0) {
             let scent = &line.scent;
-            if scent.constituents.is_empty()
-                && scent.supplied.allergens.is_empty()
-                && !check.unknown.contains(&scent.name)
-            {
-                check.unknown.push(scent.name.clone());
+            let held = self.held(scent);
+            let is_told = scent.supplied.lists_none && held.is_empty();
+            let told = if is_told { &mut check.said_none } else { &mut check.unknown };
+            if (is_told || is_unread(scent, held.is_empty())) && !told.contains(&scent.name) {
+                told.push(scent.name.clone());
             }
-            for (index, fraction, memory) in self.held(scent) {
+            for (index, fraction, memory) in held {
                 let holdings = || self.holdings(scent, index);
                 let grams = mass.0 * fraction_of(r, fraction, &scent.name, *mass, holdings);
                 let at = sums.iter().position(|(i, ..)| *i == index).unwrap_or_else(|| {
@@ -224,6 +224,13 @@ impl Allergens {
         check.findings.sort_by(|a, b| place(b).total_cmp(&place(a)).then_with(|| a.name.cmp(&b.name)));
         check
     }
+}
+
+/// Whether the allergens of `scent` are not known: nothing is said of what is in it, or its maker typed what `has_none`
+/// of them without a word of others.
+fn is_unread(scent: &Scent, has_none: bool) -> bool {
+    let is_typed = || scent.constituents.iter().all(|c| c.trust == Trust::Maker);
+    scent.supplied.allergens.is_empty() && (scent.constituents.is_empty() || has_none && is_typed())
 }
 
 /// An ingredient name as it is compared: without case and outer spaces.
@@ -259,8 +266,10 @@ impl<N: Num> AllergenFinding<N> {
 pub struct AllergenCheck<N = f64> {
     /// Those on the list, the most of it first; below the threshold too.
     pub findings: Vec<AllergenFinding<N>>,
-    /// Scents whose constituents are not held here: ask their supplier.
+    /// Scents whose allergens are not held here: ask their supplier.
     pub unknown: Vec<String>,
+    /// Scents without any by their supplier's word.
+    pub said_none: Vec<String>,
 }
 
 impl<N: Num> AllergenCheck<N> {

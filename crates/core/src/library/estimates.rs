@@ -12,6 +12,7 @@ use crate::formula::{Input, Num, Reading};
 use crate::library::acids::{Acid, AcidId, Acids};
 use crate::library::composition::Composition;
 use crate::number::{fixed, short};
+use crate::quantity::Unit;
 use crate::trust::Trust;
 use crate::units::{Fraction, Interval};
 use serde::{Deserialize, Serialize};
@@ -106,14 +107,58 @@ impl Estimate {
         }
     }
 
+    /// Whether it is shown coarsely: measured blends bore out less than half of what lather volume says of them.
+    pub const fn is_coarse(self) -> bool {
+        match self {
+            Self::LatherVolume => true,
+            Self::Hardness
+            | Self::Cleansing
+            | Self::Conditioning
+            | Self::LatherPersistence
+            | Self::Wear
+            | Self::Keeping => false,
+        }
+    }
+
+    /// The unit in which it is shown.
+    pub const fn unit(self) -> Unit {
+        if self.is_coarse() { Unit::CoarseScore } else { Unit::Score }
+    }
+
     /// `value` rounded to what is shown.
     pub fn rounded(self, value: f64) -> f64 {
+        if self.is_coarse() { self.unit().rounded(value) } else { self.to_decimals(value) }
+    }
+
+    /// Where `value` is drawn: a coarse score no more finely than it is told.
+    pub fn drawn(self, value: f64) -> f64 {
+        if self.is_coarse() { self.rounded(value) } else { value }
+    }
+
+    fn to_decimals(self, value: f64) -> f64 {
         let step = if self.decimals() == 2 { 100.0 } else { 1.0 };
         (value * step).round() / step
     }
 
+    /// `value` as it is shown: "49", "≈ 50".
+    ///
+    /// ```
+    /// use barwright_core::library::estimates::Estimate;
+    /// assert_eq!(Estimate::Hardness.shown(51.3), "51");
+    /// assert_eq!(Estimate::LatherVolume.shown(51.3), "≈ 50");
+    /// ```
+    pub fn shown(self, value: f64) -> String {
+        self.unit().text(value, self.decimals())
+    }
+
+    /// A range as it is shown: "41 to 52".
+    pub fn shown_range(self, range: Interval) -> String {
+        let end = |value: f64| self.unit().number(value, self.decimals());
+        format!("{} to {}", end(range.min()), end(range.max()))
+    }
+
     /// All scores that are shown as inside `range`, as [`Place::of`] compares them: up to just short
-    /// of half a step beyond its rounded ends.
+    /// of half a step beyond its rounded ends. Of a coarse score fewer: it is asked for as finely as any.
     ///
     /// ```
     /// use barwright_core::library::estimates::{Estimate, Place};
@@ -126,7 +171,7 @@ impl Estimate {
     /// ```
     pub fn as_shown(self, range: Interval) -> Interval {
         let slack = 0.49 * 0.1_f64.powi(i32::try_from(self.decimals()).unwrap_or_default());
-        let (low, high) = (self.rounded(range.min()) - slack, self.rounded(range.max()) + slack);
+        let (low, high) = (self.to_decimals(range.min()) - slack, self.to_decimals(range.max()) + slack);
         Interval::new(low, high).unwrap_or(range)
     }
 
@@ -164,11 +209,14 @@ impl Estimate {
     /// use barwright_core::library::estimates::Estimate;
     /// assert!(Estimate::Hardness.is_about_same(47.0, 51.0));
     /// assert!(!Estimate::Hardness.is_about_same(47.0, 52.0));
+    /// assert!(Estimate::LatherVolume.is_about_same(52.4, 52.6));
     /// ```
     pub fn is_about_same(self, a: f64, b: f64) -> bool {
         /// As near as pairs that published comparisons could not tell apart (our choice).
         const NEAR: f64 = 5.0;
-        self.most().is_some() && (self.rounded(a) - self.rounded(b)).abs() < NEAR
+        // Coarse steps would take what lies at either side of an edge for more or less.
+        let as_told = |value: f64| if self.is_coarse() { value } else { self.rounded(value) };
+        self.most().is_some() && (as_told(a) - as_told(b)).abs() < NEAR
     }
 }
 
@@ -372,6 +420,19 @@ mod tests {
         assert_eq!(Place::of(Estimate::Hardness, 46.4, range), Place::Below);
         assert_eq!(Place::of(Estimate::Hardness, 52.5, range), Place::Above);
         assert_eq!(Place::of(Estimate::Keeping, 52.004, range), Place::Inside);
+    }
+
+    #[test]
+    fn what_is_asked_for_within_a_coarse_range_is_shown_inside() {
+        let estimate = Estimate::LatherVolume;
+        for tenth in 0..900_u32 {
+            let low = f64::from(tenth) / 10.0;
+            let range = Interval::new(low, low + 7.0).expect("ordered");
+            let asked = estimate.as_shown(range);
+            for value in [asked.min(), range.mid(), asked.max()] {
+                assert_eq!(Place::of(estimate, value, range), Place::Inside, "{value} in {range:?}");
+            }
+        }
     }
 
     #[test]

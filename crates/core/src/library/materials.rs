@@ -57,7 +57,7 @@ impl AdditionRow {
         let acid = match (self.acid_pct, self.acid_molar_mass_g_per_mol, self.acid_protons, self.acid_trust) {
             (None, None, None, None) if self.acid.is_empty() => None,
             (Some(content), Some(molar_mass), Some(protons), Some(trust)) if !self.acid_source.is_empty() => {
-                let value = AddedAcid { name: self.acid, content, molar_mass, protons };
+                let value = AddedAcid::new(self.acid, content, molar_mass, protons);
                 Some(Sourced { value, source: self.acid_source, trust })
             }
             _ => return Err(wrong("the acid's figures are incomplete".into())),

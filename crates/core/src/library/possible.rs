@@ -51,10 +51,12 @@ impl SvRanges {
         self.possible.unwrap_or(self.published).max()
     }
 
-    /// Whether nothing that is published is possible.
-    pub fn disagree(&self) -> bool {
-        let apart = |possible: Interval| possible.max() < self.published.min() || self.published.max() < possible.min();
-        self.possible.is_some_and(apart)
+    /// How far what is published lies from what is possible, mg KOH/g; 0 where they meet, and without acids.
+    pub fn apart(&self) -> f64 {
+        let apart = |possible: Interval| {
+            (self.published.min() - possible.max()).max(possible.min() - self.published.max()).max(0.0)
+        };
+        self.possible.map_or(0.0, apart)
     }
 }
 
@@ -254,9 +256,9 @@ mod tests {
         let above = used(range(200.0, 210.0), Some(range(220.0, 230.0)), true);
         assert_eq!(above, Some(range(200.0, 210.0)), "as published");
         let mahua = of("mahua");
-        assert!(mahua.disagree() && mahua.used.mid() < mahua.published.max(), "{mahua:?}");
+        assert!(mahua.apart() > 1.0 && mahua.used.mid() < mahua.published.max(), "{mahua:?}");
         let hemp = of("hemp");
-        assert!(hemp.disagree() && hemp.used.max() <= hemp.published.min(), "{hemp:?}");
+        assert!(hemp.apart() > 0.0 && hemp.used.max() <= hemp.published.min(), "{hemp:?}");
     }
 
     #[test]

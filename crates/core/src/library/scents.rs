@@ -153,6 +153,8 @@ pub struct Supplied {
     pub behaviour: Option<Behaviour>,
     /// Allergens without an amount, and whole oils and extracts among them.
     pub allergens: Vec<ListedAllergen>,
+    /// Whether the supplier says that there is no allergen of the list in it; else nothing is known of those not given.
+    pub lists_none: bool,
 }
 
 /// Everything known of one scent.

@@ -58,7 +58,7 @@ impl Quantity for Score {
         self.0.name().into()
     }
     fn unit(&self, _: About<'_>) -> Unit {
-        Unit::Score
+        self.0.unit()
     }
     fn decimals(&self, _: About<'_>) -> usize {
         self.0.decimals()
@@ -78,9 +78,7 @@ impl Quantity for Score {
         let range = of.evaluation.estimate(self.0).and_then(|result| result.range);
         let style = range.map(|range| {
             let name = format!("Where “{}” bars lie", of.design.style);
-            let decimals = self.0.decimals();
-            let value = format!("{} to {}", fixed(range.min(), decimals), fixed(range.max(), decimals));
-            Input::worked_out(&name, value, "the style’s reference soaps through the same formula")
+            Input::worked_out(&name, self.0.shown_range(range), "the style’s reference soaps through the same formula")
         });
         style.into_iter().chain(of.profiles()).collect()
     }
@@ -130,7 +128,7 @@ impl Quantity for ScoreEnd {
         format!("{}, the {} of any profile", self.0.name(), self.1.word())
     }
     fn unit(&self, _: About<'_>) -> Unit {
-        Unit::Score
+        self.0.unit()
     }
     fn decimals(&self, _: About<'_>) -> usize {
         self.0.decimals()
@@ -162,7 +160,7 @@ impl Quantity for StyleEnd {
         format!("{}, the {} of the style’s soaps", self.0.name(), self.1.word())
     }
     fn unit(&self, _: About<'_>) -> Unit {
-        Unit::Score
+        self.0.unit()
     }
     fn decimals(&self, _: About<'_>) -> usize {
         self.0.decimals()
@@ -256,7 +254,7 @@ impl Quantity for ScoreOfSoap {
         format!("{} of the reference soap {}", self.0.name(), self.1)
     }
     fn unit(&self, _: About<'_>) -> Unit {
-        Unit::Score
+        self.0.unit()
     }
     fn decimals(&self, _: About<'_>) -> usize {
         self.0.decimals()

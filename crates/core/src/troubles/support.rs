@@ -198,10 +198,7 @@ fn below(quantity: impl Quantity, limit: f64, of: About<'_>, against: String) ->
 /// Supported by a score that lies on `side` of the style's range.
 fn outside(estimate: Estimate, side: Place, of: About<'_>) -> Option<Support> {
     let result = of.evaluation.estimate(estimate).filter(|result| result.place == Some(side))?;
-    let decimals = estimate.decimals();
-    let range = result.range.map_or_else(String::new, |range| {
-        format!(" of {} to {}", fixed(range.min(), decimals), fixed(range.max(), decimals))
-    });
+    let range = result.range.map_or_else(String::new, |range| format!(" of {}", estimate.shown_range(range)));
     by(Score(estimate), format!("{} the range{range}", side.word()))
 }
 

@@ -32,7 +32,7 @@ use barwright_core::units::Measures;
 use barwright_core::{Evaluation, Library};
 use edge::Edge;
 use eframe::egui::{self, Color32, Frame, Panel, Ui};
-use form::{AdditionForm, ColourantForm, Context, FatForm, Form, OpenForm, ScentForm};
+use form::{AdditionForm, ColourantForm, Context, FatForm, Form, Forms, ScentForm};
 use process::Reading;
 
 /// A kind of material of one's own.
@@ -58,9 +58,7 @@ pub struct DesignView {
     /// The field that adds a scent.
     pub scent_picker: Picker,
     /// The form that is open.
-    pub form: Option<OpenForm>,
-    /// A form for something new that was closed before it was taken; opened again it goes on there.
-    put_aside: Option<OpenForm>,
+    forms: Forms,
     /// The fats whose shares were typed in this sitting, and hold.
     pub typed: Vec<MaterialId>,
     /// The fat whose slider is held, so that the lanes show which way they go.
@@ -189,15 +187,8 @@ impl DesignView {
     /// Draws the open form, if one is.
     fn show_form(&mut self, ui: &Ui, open: &OpenDesign, library: &Library, changes: &mut Changes) {
         let context = Context { library, design: open.design(), refused: None };
-        let Some(mut form) = self.form.take() else { return };
-        let before = changes.edits.len();
-        if form.show(ui, &context, changes) {
-            self.form = Some(form);
-        } else if changes.edits.len() == before {
-            if form.is_draft() {
-                self.put_aside = Some(form);
-            }
-        } else {
+        if let Some(edit) = self.forms.show(ui, &context) {
+            changes.edit(edit);
             for picker in [&mut self.picker, &mut self.addition_picker, &mut self.scent_picker] {
                 picker.clear();
             }
@@ -206,9 +197,7 @@ impl DesignView {
 
     /// Opens `form`, or the one like it that was put aside.
     pub fn open(&mut self, form: impl Form + 'static) {
-        let opened = OpenForm::new(form);
-        let aside = self.put_aside.take_if(|aside| aside.goes_on(&opened)).map(OpenForm::reopened);
-        self.form = Some(aside.unwrap_or(opened));
+        self.forms.open(form);
     }
 
     /// Opens the form for a material of one's own called `name`.

@@ -1,15 +1,19 @@
 //! The form in which a recipe from a book is typed in.
 
+use super::design::form::{AdditionForm, ColourantForm, Context, FatForm, Forms};
 use crate::keyboard;
 use crate::theme::Tokens;
 use crate::widgets::fitted::{answers, listed};
 use crate::widgets::number_field::{Entry, NumberField};
-use crate::widgets::picker::Picker;
+use crate::widgets::picker::{Picked, Picker};
 use crate::widgets::{cut, default_button, heading, name, quiet};
 use barwright_core::cautions;
 use barwright_core::chemistry::recipe::{Recipe, RecipeError, Verdict};
+use barwright_core::design::Spare;
+use barwright_core::design::edit::Edit;
 use barwright_core::library::additions::Addition;
 use barwright_core::library::fats::Fat;
+use barwright_core::library::material::MaterialId;
 use barwright_core::number::{self, fixed, significant};
 use barwright_core::units::{Grams, MassUnit, Purity, in_percent};
 use barwright_core::{Design, Evaluation, Library, evaluate};
@@ -22,6 +26,11 @@ pub struct RecipeForm {
     recipe: Recipe,
     picker: Picker,
     addition_picker: Picker,
+    forms: Forms,
+    /// Materials of one's own that were made here, taken out again or not.
+    own: Spare,
+    /// The field at which the hand goes on.
+    hand: Option<Id>,
     number: u64,
 }
 
@@ -42,6 +51,9 @@ impl RecipeForm {
             },
             addition_picker: Picker::default(),
             picker: Picker::default(),
+            forms: Forms::default(),
+            own: Spare::default(),
+            hand: None,
             number,
         }
     }
@@ -50,11 +62,67 @@ impl RecipeForm {
     pub fn is_empty(&self) -> bool {
         let recipe = &self.recipe;
         let lists_are_empty = recipe.fats.is_empty() && recipe.additions.is_empty();
-        lists_are_empty && [recipe.naoh, recipe.koh, recipe.water].iter().all(|m| m.0 <= 0.0)
+        let nothing_is_own = self.forms.is_empty() && self.own == Spare::default();
+        lists_are_empty && nothing_is_own && [recipe.naoh, recipe.koh, recipe.water].iter().all(|m| m.0 <= 0.0)
     }
 
     fn id(&self, what: &str) -> Id {
         Id::unique(("recipe", self.number, what))
+    }
+
+    /// The field for the mass of the fat called `fat`.
+    fn fat_id(&self, fat: &MaterialId) -> Id {
+        Id::unique(("recipe fat", self.number, fat.as_str()))
+    }
+
+    /// The field for the mass of the addition called `addition`.
+    fn addition_id(&self, addition: &MaterialId) -> Id {
+        Id::unique(("recipe addition", self.number, addition.as_str()))
+    }
+
+    /// The recipe as a design, which keeps what was made here without being used.
+    fn design(&self) -> Result<Design, RecipeError> {
+        let mut design = self.recipe.design()?;
+        let Spare { fats, additions, scents } = self.own.clone();
+        let is_unused = |f: &Arc<Fat>| design.blend.line(&f.id).is_none();
+        let fats = fats.into_iter().filter(is_unused).collect();
+        let is_unused = |a: &Arc<Addition>| design.additions.iter().all(|line| line.addition.id != a.id);
+        let additions = additions.into_iter().filter(is_unused).collect();
+        design.spare = Spare { fats, additions, scents };
+        Ok(design)
+    }
+
+    /// Draws the form of a material of one's own, if one is open, and takes what it gives.
+    fn own_form(&mut self, ui: &Ui, library: &Library) {
+        let design = Design { spare: self.own.clone(), ..Design::default() };
+        let context = Context { library, design: &design, refused: None };
+        match self.forms.show(ui, &context) {
+            Some(Edit::AddFat(fat, _)) => {
+                self.picker.clear();
+                self.own.fats.push(Arc::clone(&fat));
+                self.own.fats.sort_by(|a, b| a.id.cmp(&b.id));
+                self.take_fat(fat);
+            }
+            Some(Edit::AddAddition(line)) => {
+                self.addition_picker.clear();
+                self.own.additions.push(Arc::clone(&line.addition));
+                self.own.additions.sort_by(|a, b| a.id.cmp(&b.id));
+                self.take_addition(line.addition);
+            }
+            _ => {}
+        }
+    }
+
+    /// Takes `fat` into the recipe; the hand goes on at its mass.
+    fn take_fat(&mut self, fat: Arc<Fat>) {
+        self.hand = Some(self.fat_id(&fat.id));
+        self.recipe.fats.push((fat, Grams::ZERO));
+    }
+
+    /// Takes `addition` into the recipe; the hand goes on at its mass.
+    fn take_addition(&mut self, addition: Arc<Addition>) {
+        self.hand = Some(self.addition_id(&addition.id));
+        self.recipe.additions.push((addition, Grams::ZERO));
     }
 }
 
@@ -80,10 +148,18 @@ impl RecipeForm {
         ui.heading("Type in a recipe");
         quiet(ui, "The weights as the book gives them. You see the superfat the recipe really has.");
         ui.add_space(4.0);
+        if let Some(field) = self.hand {
+            ui.memory_mut(|m| m.request_focus(field));
+            // Under the form that closes it would be lost again.
+            if keyboard::is_on_top(ui) {
+                self.hand = None;
+            }
+            ui.ctx().request_repaint();
+        }
         // What it comes to, and the buttons, stay in sight.
         listed(ui, |ui| self.fields(ui, library, unit));
         ui.separator();
-        let outcome = self.recipe.design();
+        let outcome = self.design();
         let tokens = Tokens::of(ui);
         match &outcome {
             Ok(design) => {
@@ -107,13 +183,16 @@ impl RecipeForm {
                 ui.add(egui::Label::new(RichText::new(error.to_string()).color(tokens.quiet)).wrap());
             }
         }
-        answers(ui, |ui| {
+        let decision = answers(ui, |ui| {
             let make = default_button(ui, "Make it a design", outcome.is_ok());
             if ui.button("Cancel").clicked() {
                 return Some(Decision::Cancel);
             }
             if make { outcome.ok().map(|d| Decision::Make(Box::new(d))) } else { None }
-        })
+        });
+        // Above all else, so drawn last.
+        self.own_form(ui, library);
+        decision
     }
 
     /// What the book gives.
@@ -127,13 +206,12 @@ impl RecipeForm {
             response.request_focus();
         }
 
-        let number = self.number;
-        let fat_id = |fat: &str| Id::unique(("recipe fat", number, fat));
         let [picker_id, naoh_id, koh_id, water_id] = ["picker", "naoh", "koh", "water"].map(|w| self.id(w));
         heading(ui, "Fats");
         let mut gone = None;
-        for (i, (fat, mass)) in self.recipe.fats.iter_mut().enumerate() {
-            line(ui, &fat.name.clone(), fat_id(fat.id.as_str()), mass, unit, |ui| {
+        let ids: Vec<Id> = self.recipe.fats.iter().map(|(fat, _)| self.fat_id(&fat.id)).collect();
+        for (i, ((fat, mass), id)) in self.recipe.fats.iter_mut().zip(ids).enumerate() {
+            line(ui, &fat.name.clone(), id, mass, unit, |ui| {
                 let remove = ui.button("×");
                 name(ui, &remove, &format!("Take {} out of the recipe", fat.name));
                 if remove.clicked() {
@@ -144,13 +222,15 @@ impl RecipeForm {
         if let Some(i) = gone {
             self.recipe.fats.remove(i);
         }
-        let addable: Vec<Arc<Fat>> =
-            library.fats().iter().filter(|f| self.recipe.fats.iter().all(|(g, _)| g.id != f.id)).cloned().collect();
-        if let Some(fat) =
-            self.picker.show(ui, picker_id, "Add a fat to the recipe…", &library.names, &addable, |_| None)
-        {
-            ui.memory_mut(|m| m.request_focus(fat_id(fat.id.as_str())));
-            self.recipe.fats.push((fat, Grams::ZERO));
+        let taken = |f: &Arc<Fat>| self.recipe.fats.iter().any(|(g, _)| g.id == f.id);
+        let known = library.fats().iter().chain(&self.own.fats);
+        let addable: Vec<Arc<Fat>> = known.filter(|f| !taken(f)).cloned().collect();
+        let (field, own) = ("Add a fat to the recipe…", ["a fat of your own"]);
+        match self.picker.show_with_own(ui, picker_id, field, &library.names, (&addable, &own), |_| None) {
+            Some(Picked::Known(fat)) => self.take_fat(fat),
+            // No shares are typed here that could hold.
+            Some(Picked::Own(_, name)) => self.forms.open(FatForm::named(name, Vec::new())),
+            None => {}
         }
 
         heading(ui, "Lye");
@@ -207,11 +287,10 @@ impl RecipeForm {
     /// Purees, milk, acids and the like; their water and their acid count.
     fn additions(&mut self, ui: &mut Ui, library: &Library, unit: MassUnit) {
         heading(ui, "Puree, milk, vinegar, acid");
-        let number = self.number;
-        let line_id = |addition: &str| Id::unique(("recipe addition", number, addition));
         let mut gone = None;
-        for (i, (addition, mass)) in self.recipe.additions.iter_mut().enumerate() {
-            line(ui, &addition.name.clone(), line_id(addition.id.as_str()), mass, unit, |ui| {
+        let ids: Vec<Id> = self.recipe.additions.iter().map(|(addition, _)| self.addition_id(&addition.id)).collect();
+        for (i, ((addition, mass), id)) in self.recipe.additions.iter_mut().zip(ids).enumerate() {
+            line(ui, &addition.name.clone(), id, mass, unit, |ui| {
                 let remove = ui.button("×");
                 name(ui, &remove, &format!("Take {} out of the recipe", addition.name));
                 if remove.clicked() {
@@ -223,13 +302,16 @@ impl RecipeForm {
             self.recipe.additions.remove(i);
         }
         let taken = |a: &Arc<Addition>| self.recipe.additions.iter().any(|(b, _)| b.id == a.id);
-        let addable: Vec<Arc<Addition>> = library.additions().iter().filter(|a| !taken(a)).cloned().collect();
-        let field = "Add a puree, milk or acid to the recipe…";
-        if let Some(addition) =
-            self.addition_picker.show(ui, self.id("addition picker"), field, &library.names, &addable, |_| None)
-        {
-            ui.memory_mut(|m| m.request_focus(line_id(addition.id.as_str())));
-            self.recipe.additions.push((addition, Grams::ZERO));
+        let known = library.additions().iter().chain(&self.own.additions);
+        let addable: Vec<Arc<Addition>> = known.filter(|a| !taken(a)).cloned().collect();
+        let (field, own) =
+            ("Add a puree, milk or acid to the recipe…", ["an addition of your own", "a colourant of your own"]);
+        let id = self.id("addition picker");
+        match self.addition_picker.show_with_own(ui, id, field, &library.names, (&addable, &own), |_| None) {
+            Some(Picked::Known(addition)) => self.take_addition(addition),
+            Some(Picked::Own(0, name)) => self.forms.open(AdditionForm::named(name)),
+            Some(Picked::Own(_, name)) => self.forms.open(ColourantForm::named(name)),
+            None => {}
         }
         quiet(ui, "The water that they hold counts, and acid takes alkali away from the fats.");
     }

@@ -4,7 +4,8 @@ use crate::theme::{self, Tokens};
 use barwright_core::evaluate::EstimateResult;
 use barwright_core::library::comparisons::Record;
 use barwright_core::library::estimates::{Estimate, Place};
-use barwright_core::number::{fixed, signed};
+use barwright_core::number::signed;
+use barwright_core::quantity::COARSE;
 use barwright_core::units::Interval;
 use eframe::egui::{
     self, Align2, Color32, CornerRadius, FontId, Pos2, Rangef, Rect, Response, Role, Sense, Shape, Stroke, Ui,
@@ -132,6 +133,18 @@ fn best_lather(ui: &Ui, lane: Rect, scale: Interval, best: Interval) {
     }
 }
 
+/// The mark of a score as it is told; a coarse one stands on a soft stripe over its step, so that it is not taken for a
+/// point.
+pub fn mark_score(ui: &Ui, lane: Rect, scale: Interval, (estimate, value): (Estimate, f64), shape: Mark) {
+    let told = estimate.drawn(value);
+    if estimate.is_coarse() {
+        let [left, right] = [-0.5, 0.5].map(|part| position(lane, scale, told + part * COARSE));
+        let stripe = Rect::from_x_y_ranges(left..=right, lane.center().y - 5.0..=lane.center().y + 5.0);
+        ui.painter().rect_filled(stripe, CornerRadius::same(5), Tokens::of(ui).accent.gamma_multiply(0.35));
+    }
+    mark(ui, lane, scale, told, shape);
+}
+
 /// A thin line with ends over `x`: how far a score may lie to both sides.
 pub fn whisker(ui: &Ui, x: Rangef, y: f32) {
     let stroke = Stroke::new(1.5, Tokens::of(ui).accent);
@@ -141,21 +154,15 @@ pub fn whisker(ui: &Ui, x: Rangef, y: f32) {
     }
 }
 
-/// The range in words: "41 to 52".
-pub fn range_words(estimate: Estimate, range: Interval) -> String {
-    let d = estimate.decimals();
-    format!("{} to {}", fixed(range.min(), d), fixed(range.max(), d))
-}
-
 impl Lane<'_> {
     /// Everything the lane shows, as a sentence for screen readers and tests.
     fn sentence(&self) -> String {
         let EstimateResult { estimate, value, range, place } = *self.result;
-        let number = fixed(value, estimate.decimals());
+        let number = estimate.shown(value);
         match (place, range) {
             (Some(place), Some(range)) => {
                 let few = if estimate.is_narrow(range) { ", of few soaps" } else { "" };
-                let range = range_words(estimate, range);
+                let range = estimate.shown_range(range);
                 format!("{} {number}, {} the range {range}{few}", estimate.name(), place.word())
             }
             _ => format!("{} {number}", estimate.name()),
@@ -199,9 +206,9 @@ impl Lane<'_> {
         }
         // This bar's mark is the smaller one and lies on top, so that equal values show both.
         if let Some(compared) = self.compared {
-            mark(ui, lane, self.scale, compared, Mark::Hollow);
+            mark_score(ui, lane, self.scale, (estimate, compared), Mark::Hollow);
         }
-        mark(ui, lane, self.scale, value, Mark::Filled);
+        mark_score(ui, lane, self.scale, (estimate, value), Mark::Filled);
 
         let (word, colour) = match place {
             Some(Place::Inside) => ("inside", tokens.fine),
@@ -213,7 +220,7 @@ impl Lane<'_> {
         let at = Pos2::new(rect.right() - WORDS, upper);
         let font = if place == Some(Place::Inside) { FontId::proportional(13.0) } else { theme::strong(13.0) };
         text(at, Align2::LEFT_CENTER, word, font, colour);
-        let number = fixed(value, estimate.decimals());
+        let number = estimate.shown(value);
         let end = Pos2::new(rect.right(), upper);
         text(end, Align2::RIGHT_CENTER, &number, FontId::proportional(13.0), tokens.ink);
         if let Some(slope) = self.slope {

@@ -330,3 +330,19 @@ fn a_number_that_is_clicked_explains_itself_with_this_designs_numbers() {
     press(&mut window, Modifiers::NONE, Key::Escape);
     assert!(!shows(&window, "With the numbers put in"), "Escape closes it");
 }
+
+#[test]
+fn sugars_show_a_milder_edge_and_leave_what_protects_as_it_was() {
+    let mut window = tall_window();
+    assert!(!shows(&window, "If sugars take all they may"), "no sugars, no edge");
+    let before = evaluation(&window);
+    add(&mut window, "Add a puree, milk, acid, clay…", "honey");
+    assert!(shows(&window, "If sugars take all they may"), "the edge");
+    let (now, margin) = (evaluation(&window), before.margin.as_ref().expect("fats"));
+    assert!((now.masses.alkali.naoh.0 - before.masses.alkali.naoh.0).abs() < 1e-9, "the lye counts on none of it");
+    let edge = now.sugars.expect("honey reduces").superfat;
+    let text = barwright_core::number::fixed(edge, 1);
+    assert!(edge > now.masses.superfat && shows(&window, &text), "{text} is shown");
+    let here = now.margin.as_ref().expect("fats");
+    assert!(here.low <= margin.low + 1e-9 && here.chance_lye_heavy() >= margin.chance_lye_heavy() - 1e-9);
+}

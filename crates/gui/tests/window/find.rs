@@ -1,9 +1,9 @@
 //! The search for a blend, driven as a person would.
 
-use super::{Window, design, evaluation, press, shows, tall_window, type_into};
+use super::{Window, design, evaluation, press, shows, tall_window, type_into, window_with};
 use barwright_core::library::estimates::Place;
 use eframe::egui::accesskit::Toggled;
-use eframe::egui::{Key, Modifiers};
+use eframe::egui::{self, Key, Modifiers};
 use egui_kittest::kittest::{NodeT, Queryable};
 use std::thread::sleep;
 use std::time::Duration;
@@ -190,4 +190,41 @@ fn a_fat_from_memory_is_unticked_until_it_is_named() {
     window.step();
     wait(&mut window);
     assert!(is_ticked(&window, emu), "named");
+}
+
+#[test]
+fn own_fats_of_the_design_are_offered_held_or_named_as_not_offered() {
+    let acids = r#"profile: [(acid: "18:1", min: 70, typical: 72, max: 74, source: "typed", trust: Maker),
+        (acid: "16:0", min: 12, typical: 14, max: 15, source: "typed", trust: Maker),
+        (acid: "18:2", min: 12, typical: 14, max: 15, source: "typed", trust: Maker)]"#;
+    let record = |id: &str, name: &str, acids: &str| {
+        format!(
+            r#"Fat((id: "{id}", name: "{name}", kind: Triglyceride, sv: (min: 188, max: 196, source: "typed", trust: Maker), {acids}))"#
+        )
+    };
+    let materials = [
+        record("own_press_a", "Orchard press", acids),
+        record("own_press_b", "Lane press", ""),
+        record("own_press_c", "Cellar press", acids),
+        record("own_press_d", "Attic press", ""),
+    ];
+    let text = format!(
+        r#"(barwright: 1, lye_rests_on: Possible, fats: [(fat: "olive_virgin", share: 40), (fat: "coconut", share: 30),
+            (fat: "own_press_a", share: 20), (fat: "own_press_b", share: 10)], materials: [{}])"#,
+        materials.join(", ")
+    );
+    let path = std::env::temp_dir().join(format!("barwright-own-fats-{}.barwright", std::process::id()));
+    std::fs::write(&path, text).expect("writable");
+    let mut window = window_with(vec![path.clone()], Vec::new(), [1280.0, 1200.0], egui::Theme::Light);
+    open_find(&mut window);
+    assert!(shows(&window, "Lane press at 10 % is held"), "told beside the results");
+    window.get_by_label("Fats and prices").click();
+    window.run();
+    for name in ["Orchard press", "Cellar press"] {
+        assert!(shows(&window, &format!("{name} (own)")), "{name} is called one's own");
+        assert!(shows(&window, &format!("{name} at most, percent")), "{name} is offered");
+    }
+    assert!(shows(&window, "Lane press (own)") && shows(&window, "held at 10 %"), "held");
+    assert!(shows(&window, "Not offered, since none of their acids is known: Attic press."), "told why");
+    std::fs::remove_file(path).expect("it is there");
 }

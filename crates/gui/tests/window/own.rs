@@ -113,13 +113,26 @@ fn a_fragrance_oil_with_its_limit_and_allergens_is_typed_in() {
     assert!(shows(&window, "A scent of your own"), "the form is open");
     type_into(&mut window, "Most in the bar, % of the scent", "0,8");
     type_into(&mut window, "Vanillin, % of the scent", "8");
+    type_into(&mut window, "INCI name of the scent", "Fernhollow Dusk Oil");
+    window.get_by_label("Allergens of the scent").click();
+    window.run();
+    window.get_by_label("the supplier lists none").click();
+    window.run();
     focus(&mut window, "Constituents of the scent");
     type_text(&mut window, "Linalool 12 %\nCoumarin");
     assert!(shows(&window, "allergen, named whatever its amount"), "a preview");
     window.get_by_label("Add it").click();
     window.run();
+    assert!(shows(&window, "is an allergen: the supplier lists it"), "one thing or the other");
+    window.get_by_label("Allergens of the scent").click();
+    window.run();
+    window.get_by_label("as below; else not known").click();
+    window.run();
+    window.get_by_label("Add it").click();
+    window.run();
     let line = design(&window).scents[0].clone();
     assert_eq!((line.scent.id.as_str(), line.scent.constituents.len()), ("own_fernhollow_dusk", 1));
+    assert_eq!((line.scent.inci.as_str(), line.scent.supplied.lists_none), ("Fernhollow Dusk Oil", false));
     assert!(!told(&window).iter().any(|c| c.code == "scent-limit"), "it begins within its limit");
     type_into(&mut window, "Amount of Fernhollow dusk", "3 %");
     assert!(shows(&window, "Over the limit: Fernhollow dusk"), "3 % is over 0.8 %");
@@ -148,4 +161,54 @@ fn a_colourant_of_ones_own_is_the_second_offer_of_the_picker() {
     let own = design(&window).additions[0].addition.clone();
     assert_eq!((own.name.as_str(), own.inci.as_str()), ("Zwxq brick", "CI 77491"));
     assert!(own.colourant.is_some_and(|c| c.shade.is_some()), "with its colour");
+}
+
+#[test]
+fn a_recipe_keeps_what_was_typed_while_a_fat_of_ones_own_is_made() {
+    let mut window = tall_window();
+    for name in ["File", "Type in a recipe…"] {
+        window.get_by_label(name).click();
+        window.run();
+    }
+    window.run();
+    type_into(&mut window, "Sodium hydroxide (NaOH) in the recipe", "130");
+    type_into(&mut window, "Water in the recipe", "300");
+    let begin = |window: &mut Window| {
+        focus(window, "Add a fat to the recipe…");
+        key(window, Key::Enter);
+    };
+    focus(&mut window, "Add a fat to the recipe…");
+    type_text(&mut window, "Zwetschge press");
+    assert!(shows(&window, "Make “Zwetschge press” a fat of your own"), "it is offered");
+    key(&mut window, Key::Enter);
+    assert!(shows(&window, "A fat of your own"), "the form is open");
+    type_text(&mut window, "188");
+    key(&mut window, Key::Escape);
+    assert!(!shows(&window, "A fat of your own") && shows(&window, "Make it a design"), "back at the recipe");
+    begin(&mut window);
+    type_text(&mut window, "–196");
+    key(&mut window, Key::Enter);
+    window.get_by_label("Add it").focus();
+    window.run();
+    key(&mut window, Key::Enter);
+    assert!(shows(&window, "Zwetschge press in the recipe"), "it is a line of the recipe");
+    type_text(&mut window, "1000");
+    key(&mut window, Key::Enter);
+    // The same for an addition, which is taken out again.
+    focus(&mut window, "Add a puree, milk or acid to the recipe…");
+    type_text(&mut window, "Zwxqvj");
+    key(&mut window, Key::Enter);
+    type_into(&mut window, "Water, % of the addition", "80");
+    window.get_by_label("Add it").click();
+    window.run();
+    window.get_by_label("Take Zwxqvj out of the recipe").click();
+    window.run();
+    window.get_by_label("Make it a design").click();
+    window.run();
+    let made = design(&window);
+    let own = fat(&window, "Zwetschge press").expect("it is in the blend");
+    assert!((own.sv.value.min() - 188.0).abs() < 1e-9 && (own.sv.value.max() - 196.0).abs() < 1e-9, "{:?}", own.sv);
+    let weighed = evaluation(&window).masses;
+    assert!((weighed.alkali.naoh.0 - 130.0).abs() < 1e-6 && (weighed.water_to_weigh.0 - 300.0).abs() < 1e-6);
+    assert_eq!(made.spare.additions.len(), 1, "what was made here and taken out again is kept");
 }

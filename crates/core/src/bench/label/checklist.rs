@@ -198,7 +198,10 @@ fn of_the_design(region: Region, design: &Design, label: &Label, cure: &Cure) ->
     }
     if !design.scents.is_empty() {
         for scent in &label.allergens.unknown {
-            add(format!("Ask the supplier of {scent} for its allergens; none are held here."));
+            add(format!("Ask the supplier of {scent} for its allergens: they are not known here."));
+        }
+        for scent in &label.allergens.said_none {
+            add(format!("{scent} has no allergens by its supplier’s word alone: keep the document that says so."));
         }
         add(allergens(region, design.allergen_list).into());
         let esters: Vec<&str> = label.allergens.esters().collect();

@@ -160,7 +160,7 @@ impl Record {
                 Self::Fat(shared(record.fat(basis, library).map_err(wrong)?, library.fat(id.as_str())))
             }
             Material::Addition(record) => {
-                Self::Addition(shared(record.addition(library).map_err(wrong)?, library.addition(id.as_str())))
+                Self::Addition(shared(record.addition(basis, library).map_err(wrong)?, library.addition(id.as_str())))
             }
             Material::Scent(record) => {
                 Self::Scent(shared(record.scent(library).map_err(wrong)?, library.scent(id.as_str())))
@@ -280,6 +280,7 @@ fn read_supplied_acids(
 fn read_additions(
     text: &str,
     file: Vec<lines::AdditionLine>,
+    basis: Basis,
     records: &mut Records,
     library: &Library,
 ) -> Result<Vec<additions::AdditionLine>, DocumentError> {
@@ -294,7 +295,7 @@ fn read_additions(
             .find(|l| l.addition.id == id)
             .map(|l| Arc::clone(&l.addition))
             .or_else(|| records.additions.remove(&id))
-            .or_else(|| library.addition(id.as_str()).map(Arc::clone))
+            .or_else(|| library.addition(id.as_str()).map(|addition| basis.known_addition(addition)))
             .ok_or_else(|| unknown(text, "addition", &id, &library.names, library.additions()))?;
         list.push(additions::AdditionLine { addition, amount: amount.into(), counts_as_water, stage: stage.into() });
     }
@@ -347,7 +348,7 @@ fn read_design(text: &str, file: File, mut records: Records, library: &Library) 
     }
     let basis = file.lye_rests_on;
     let blend = read_blend(text, file.fats, basis, &mut records, library)?;
-    let additions = read_additions(text, file.additions, &mut records, library)?;
+    let additions = read_additions(text, file.additions, basis, &mut records, library)?;
     let scents = read_scents(text, file.scents, &mut records, library)?;
     Ok(Design {
         name: file.name,

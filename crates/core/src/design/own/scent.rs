@@ -31,6 +31,9 @@ pub enum OwnScentError {
     /// More is in it than a record holds.
     #[error("A scent has at most {MOST_CONSTITUENTS} constituents: leave out what is least")]
     TooMany,
+    /// The supplier is said to list none, and there is one.
+    #[error("{0} is an allergen: the supplier lists it, or say not that none are listed")]
+    Allergen(String),
     /// So little may be in the bar that it is no limit.
     #[error("The most in a bar is 0 %: such a scent cannot be used; read the supplier’s documents again")]
     NoneAllowed,
@@ -46,6 +49,13 @@ impl OwnScent {
         let inci = inci(&self.inci).map_err(OwnScentError::Inci)?;
         if self.constituents.len().max(self.supplied.allergens.len()) > MOST_CONSTITUENTS {
             return Err(OwnScentError::TooMany);
+        }
+        if self.supplied.lists_none {
+            let known = self.constituents.iter().find(|c| library.allergens.find(&c.name, &c.cas).is_some());
+            let listed = self.supplied.allergens.first().map(|a| &a.name);
+            if let Some(allergen) = listed.or(known.map(|c| &c.name)) {
+                return Err(OwnScentError::Allergen(allergen.clone()));
+            }
         }
         if self.supplied.limit.is_some_and(|limit| limit.get() <= 0.0) {
             return Err(OwnScentError::NoneAllowed);

@@ -8,7 +8,7 @@ use crate::explain::Change;
 use crate::find::{Move, Nudge};
 use crate::library::Library;
 use crate::library::estimates::{Estimate, Place};
-use crate::number::{fixed, short};
+use crate::number::short;
 use crate::units::{Share, in_percent};
 
 /// So much of the way is looked at, to see what asks for the rest.
@@ -20,7 +20,7 @@ pub fn of_nudge(nudge: &Nudge, design: &Design, evaluation: &Evaluation, library
     let free_fat = evaluation.masses.free_fat;
     let after = scores(&nudge.blend, free_fat, library);
     let estimates = || evaluation.estimates.iter().flatten();
-    let shown = |estimate: Estimate, value: f64| fixed(value, estimate.decimals());
+    let shown = |estimate: Estimate, value: f64| estimate.unit().number(value, estimate.decimals());
     let mut inputs: Vec<Input> = nudge.moves.iter().map(|m| Input::chosen(&m.fat.name, change_in_words(m))).collect();
     inputs.extend(estimates().filter_map(|r| {
         let (range, after) = (r.range?, after?.get(r.estimate));

@@ -65,7 +65,9 @@ fn is_told(symbol: &str, unit: &str, value: f64, inputs: &[Input]) -> bool {
             numbers.first().is_some_and(|told| (told.value - 100.0 * value).abs() <= told.off)
         }
         "range of SV" => {
-            matches!(&numbers[..], [_, least, most, ..] if (most.value - least.value - value).abs() < 1e-2)
+            // As far as its two ends are rounded in the text.
+            matches!(&numbers[..], [_, least, most, ..]
+                if (most.value - least.value - value).abs() <= least.off + most.off)
         }
         "part in the scent" if input.value.starts_with("all of ") => (value - 1.0).abs() < 1e-12,
         "part in the scent" => {

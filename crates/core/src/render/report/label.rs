@@ -117,7 +117,10 @@ fn write_lists(out: &mut String, about: About<'_>, label: &Label) -> std::fmt::R
         writeln!(out, "  None known over {threshold} % of the bar")?;
     }
     for scent in &label.allergens.unknown {
-        writeln!(out, "  {scent}: its allergens are not held here; ask its supplier")?;
+        writeln!(out, "  {scent}: its allergens are not known here; ask its supplier")?;
+    }
+    for scent in &label.allergens.said_none {
+        writeln!(out, "  {scent}: none, by its supplier’s word")?;
     }
     let unconfirmed = label.unconfirmed();
     if !unconfirmed.is_empty() {

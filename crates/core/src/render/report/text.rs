@@ -112,11 +112,11 @@ fn write_text(out: &mut String, design: &Design, evaluation: &Evaluation, librar
             };
             let ends = End::BOTH.map(|end| number(&StyleEnd(result.estimate, end)));
             let range = ends.into_iter().collect::<Option<Vec<_>>>().map_or_else(String::new, |ends| ends.join("–"));
-            let value = number(&Score(result.estimate)).unwrap_or_default();
+            let value = crate::quantities::text(&Score(result.estimate), about).unwrap_or_default();
             let place = result.place.map_or("", Place::word);
             let (low, high) = result.estimate.ends();
             let name = result.estimate.name();
-            writeln!(out, "  {name:<20}{value:>6}  {range:>11}  {place:<7} ({low} to {high})")?;
+            writeln!(out, "  {name:<18}{value:>8}  {range:>11}  {place:<7} ({low} to {high})")?;
         }
     }
     write_acids(out, about)?;

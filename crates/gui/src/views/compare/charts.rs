@@ -3,7 +3,7 @@
 use super::{Compared, LETTERS, MARKS, SIGNS, Side, colour};
 use crate::theme::Tokens;
 use crate::views::why::{self, Owner, Subject};
-use crate::widgets::lane::{axis, mark, position, range_words};
+use crate::widgets::lane::{axis, mark_score, position};
 use crate::widgets::{cut, heading, name, percent_plot, small, still_plot, under_bars};
 use barwright_core::evaluate::EstimateResult;
 use barwright_core::evaluate::axis::shared_axis;
@@ -105,7 +105,7 @@ fn lane(ui: &mut Ui, compared: &Compared<'_>, estimate: Estimate, grown: f32) {
         result.map_or_else(
             || format!("{} not known", LETTERS[column]),
             |r| {
-                let number = fixed(r.value, estimate.decimals());
+                let number = estimate.shown(r.value);
                 format!("{} {number} {}", LETTERS[column], r.place.map_or("", Place::word))
             },
         )
@@ -113,8 +113,8 @@ fn lane(ui: &mut Ui, compared: &Compared<'_>, estimate: Estimate, grown: f32) {
     let all: Vec<String> = results.iter().copied().enumerate().map(says).collect();
     let own: Vec<(usize, Interval)> =
         own_ranges(sides).filter_map(|(i, s)| Some((i, s.made.evaluation.estimate(estimate)?.range?))).collect();
-    let own_says = own.iter().map(|(i, r)| format!(", of {} {}", LETTERS[*i], range_words(estimate, *r)));
-    let range_says = range.map(|r| format!("; range {}", range_words(estimate, r))).into_iter().chain(own_says);
+    let own_says = own.iter().map(|(i, r)| format!(", of {} {}", LETTERS[*i], estimate.shown_range(*r)));
+    let range_says = range.map(|r| format!("; range {}", estimate.shown_range(r))).into_iter().chain(own_says);
     let range_says: String = range_says.collect();
     let sentence = format!("{}: {}{range_says}", estimate.name(), all.join(", "));
     response.widget_info(|| WidgetInfo::labeled(Role::Image, true, &sentence));
@@ -137,7 +137,7 @@ fn lane(ui: &mut Ui, compared: &Compared<'_>, estimate: Estimate, grown: f32) {
     // The first design's mark lies on top. Letters stand above for A and C, below for B and D.
     for (column, result) in results.iter().enumerate().rev() {
         if let Some(result) = result {
-            mark(ui, lane, scale, result.value, MARKS[column]);
+            mark_score(ui, lane, scale, (estimate, result.value), MARKS[column]);
         }
     }
     for (parity, y) in [(0, 5.0 - height / 2.0), (1, height / 2.0 - 5.0)] {
@@ -145,7 +145,7 @@ fn lane(ui: &mut Ui, compared: &Compared<'_>, estimate: Estimate, grown: f32) {
         let mut taken: Option<f32> = None;
         for (column, result) in results.iter().enumerate().filter(|(i, _)| i % 2 == parity) {
             let Some(result) = result else { continue };
-            let at = position(lane, scale, result.value);
+            let at = position(lane, scale, estimate.drawn(result.value));
             let x = match taken {
                 Some(other) if (at - other).abs() < 9.0 => other + if at < other { -9.0 } else { 9.0 },
                 _ => at,

@@ -16,7 +16,6 @@ pub use supplier::SupplierForm;
 
 use crate::keyboard;
 use crate::theme::Tokens;
-use crate::views::Changes;
 use crate::widgets::number_field::complain;
 use crate::widgets::{default_button, name};
 use barwright_core::design::edit::Edit;
@@ -83,9 +82,49 @@ pub trait Form: Debug {
     }
 }
 
+/// The form that is open, and one for something new that was closed before it was taken; opened again it goes on there.
+#[derive(Debug, Default)]
+pub struct Forms {
+    shown: Option<OpenForm>,
+    put_aside: Option<OpenForm>,
+}
+
+impl Forms {
+    /// Opens `form`, or the one like it that was put aside.
+    pub fn open(&mut self, form: impl Form + 'static) {
+        let opened = OpenForm { form: Box::new(form), refused: None, focused: 0 };
+        let aside = self.put_aside.take_if(|aside| aside.goes_on(&opened));
+        self.shown = Some(aside.map_or(opened, |aside| OpenForm { focused: 0, ..aside }));
+    }
+
+    /// Whether nothing is typed in any.
+    pub fn is_empty(&self) -> bool {
+        self.shown.is_none() && self.put_aside.is_none()
+    }
+
+    /// Draws the open form, if one is; gives the edit once it is taken.
+    pub fn show(&mut self, ui: &Ui, context: &Context<'_>) -> Option<Edit> {
+        let mut form = self.shown.take()?;
+        match form.show(ui, context) {
+            Outcome::Open => self.shown = Some(form),
+            Outcome::Taken(edit) => return Some(*edit),
+            // What is about something new is kept.
+            Outcome::Closed => self.put_aside = form.is_draft().then_some(form).or(self.put_aside.take()),
+        }
+        None
+    }
+}
+
+/// What became of a form in a frame.
+enum Outcome {
+    Open,
+    Closed,
+    Taken(Box<Edit>),
+}
+
 /// A form that is open.
 #[derive(Debug)]
-pub struct OpenForm {
+struct OpenForm {
     form: Box<dyn Form>,
     refused: Option<Refused>,
     /// In how many frames the first field was given the focus: a menu that closes takes it once.
@@ -93,31 +132,20 @@ pub struct OpenForm {
 }
 
 impl OpenForm {
-    /// Opens `form`.
-    pub fn new(form: impl Form + 'static) -> Self {
-        Self { form: Box::new(form), refused: None, focused: 0 }
-    }
-
     /// Whether this form, put aside, goes on where `opened` would begin.
-    pub fn goes_on(&self, opened: &Self) -> bool {
+    fn goes_on(&self, opened: &Self) -> bool {
         let is_same = self.form.title() == opened.form.title();
         let names = self.form.draft().zip(opened.form.draft());
         is_same && names.is_some_and(|(draft, name)| name.is_empty() || name == draft)
     }
 
     /// Whether it is about something new, so that it is kept when it is put aside.
-    pub fn is_draft(&self) -> bool {
+    fn is_draft(&self) -> bool {
         self.form.draft().is_some_and(|name| !name.is_empty())
     }
 
-    /// Forgets what had the focus, as it is opened again.
-    #[must_use]
-    pub fn reopened(self) -> Self {
-        Self { focused: 0, ..self }
-    }
-
-    /// Draws the form in a window of its own; false when it is done with.
-    pub fn show(&mut self, ui: &Ui, context: &Context<'_>, changes: &mut Changes) -> bool {
+    /// Draws the form in a window of its own.
+    fn show(&mut self, ui: &Ui, context: &Context<'_>) -> Outcome {
         if self.focused < 2 {
             self.focused += 1;
             ui.memory_mut(|m| m.request_focus(self.form.first()));
@@ -148,13 +176,15 @@ impl OpenForm {
                 }
                 open &= !ui.button("Cancel").clicked();
             });
-            if let Some(edit) = edit {
-                changes.edit(edit);
-                open = false;
-            }
+            edit
         });
+        let should_close = modal.should_close();
+        if let Some(edit) = modal.inner {
+            return Outcome::Taken(Box::new(edit));
+        }
         // A slip of the pointer beside it does not lose what is typed.
-        open && (!modal.should_close() || modal.backdrop_response.clicked())
+        let closes = should_close && !modal.backdrop_response.clicked();
+        if open && !closes { Outcome::Open } else { Outcome::Closed }
     }
 }
 

@@ -21,6 +21,8 @@ use std::sync::Arc;
 const ROW: f32 = 27.0;
 const NUMBER: f32 = 48.0;
 const PRICE: f32 = 64.0;
+/// Height of the words below the list.
+const BELOW: f32 = 84.0;
 
 /// Draws the list.
 pub fn show(ui: &mut Ui, view: &mut FindView, open: &OpenDesign, scene: &Scene<'_>, changes: &mut Changes) {
@@ -48,7 +50,7 @@ pub fn show(ui: &mut Ui, view: &mut FindView, open: &OpenDesign, scene: &Scene<'
         ui.label(RichText::new("at least / at most").color(Tokens::of(ui).quiet));
     });
     // As high as the panel leaves, above the words below.
-    let height = (ui.clip_rect().bottom() - ui.cursor().top() - 64.0).max(160.0);
+    let height = (ui.clip_rect().bottom() - ui.cursor().top() - BELOW).max(160.0);
     ScrollArea::vertical().id_salt("find fats").max_height(height).auto_shrink([false, true]).show_rows(
         ui,
         ROW,
@@ -59,6 +61,11 @@ pub fn show(ui: &mut Ui, view: &mut FindView, open: &OpenDesign, scene: &Scene<'
             }
         },
     );
+    let unweighed = design.spare.fats.iter().filter(|fat| fat.profile().is_empty());
+    let unweighed: Vec<&str> = unweighed.map(|fat| fat.name.as_str()).collect();
+    if !unweighed.is_empty() {
+        small(ui, format!("Not offered, since none of their acids is known: {}.", unweighed.join(", ")));
+    }
     small(
         ui,
         "Unticked fats are left out. A price is kept in the design, for a pack of 1 kg unless it has one. Fats whose acids are not tabled keep the share that they have in the design.",
@@ -124,7 +131,9 @@ fn row(
                 let (swatch, _) = ui.allocate_exact_size(vec2(7.0, 15.0), Sense::hover());
                 ui.painter().rect_filled(swatch, CornerRadius::same(3), scene.colour(fat.id.as_str()));
             }
-            cut::one_line(ui, &format!("{}{}", fat.name, unseen::sign(fat.sv.trust)), |name| RichText::new(name));
+            let own = if scene.library.fat(fat.id.as_str()).is_none() { " (own)" } else { "" };
+            let called = format!("{}{own}{}", fat.name, unseen::sign(fat.sv.trust));
+            cut::one_line(ui, &called, |name| RichText::new(name));
         });
     });
     for what in ["least", "most", "price"] {

@@ -61,7 +61,7 @@ pub fn show(ui: &mut Ui, view: &mut FindView, open: &OpenDesign, scene: &Scene<'
                 });
             }
             let now = choice.measure.of(&evaluation, scene.library);
-            let now = now.map_or_else(|| "–".into(), |v| fixed(v, choice.measure.decimals()));
+            let now = now.map_or_else(|| "–".into(), |v| choice.measure.shown(v));
             ui.spacing_mut().item_spacing.x = 4.0;
             let shown = ui.label(RichText::new(now).color(Tokens::of(ui).quiet));
             why::explained(ui, &shown, Owner::Shown, Subject::Quantity(quantity_of(choice.measure)));

@@ -11,7 +11,7 @@ use crate::views::design::bar::capital;
 use crate::views::why::{self, Owner, Subject};
 use crate::views::{Changes, Request};
 use crate::widgets::cut::write_on;
-use crate::widgets::lane::{Mark, axis, mark};
+use crate::widgets::lane::{Mark, axis, mark_score};
 use crate::widgets::number_field::before_change;
 use crate::widgets::{line, name, section, small};
 use barwright_core::design::blend::{Blend, FatLine};
@@ -291,7 +291,8 @@ fn in_words(about: About<'_>, side: &Side<'_>) -> String {
         .collect();
     let places = if outside.is_empty() { "all seven inside".into() } else { outside.join(", ") };
     let moves = Estimate::ALL.into_iter().filter_map(|e| Some((e, estimate_difference(e, side.now, evaluation)?)));
-    let moves = moves.filter(|(e, by)| !e.is_about_same(0.0, *by));
+    // A coarse one that is told at all is told as more or less.
+    let moves = moves.filter(|(e, by)| e.is_coarse() || !e.is_about_same(0.0, *by));
     let word = |(e, v): (Estimate, f64)| format!("{} {}", e.name().to_lowercase(), signed(v, e.decimals()));
     let most: Vec<String> = largest(moves, 3, 0.5).into_iter().map(word).collect();
     let most = if most.is_empty() { "about the same".into() } else { most.join(", ") };
@@ -330,9 +331,9 @@ fn lanes(ui: &mut Ui, (made, whose): (&Evaluated, Owner), side: &Side<'_>, scene
             let lane = Rect::from_x_y_ranges(rect.left() + NAMES..=rect.right() - NUMBERS, rect.y_range());
             axis(ui, lane, scale, estimate, result.range.map(|range| estimate.as_shown(range)));
             if let Some(now) = side.now.estimate(estimate) {
-                mark(ui, lane, scale, now.value, Mark::Hollow);
+                mark_score(ui, lane, scale, (estimate, now.value), Mark::Hollow);
             }
-            mark(ui, lane, scale, result.value, Mark::Filled);
+            mark_score(ui, lane, scale, (estimate, result.value), Mark::Filled);
             let number = quantities::text(&Score(estimate), about).unwrap_or_default();
             let place = result.place.map_or("", Place::word);
             let at = Rect::from_x_y_ranges(rect.right() - NUMBERS + 12.0..=rect.right(), rect.y_range());

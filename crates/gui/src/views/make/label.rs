@@ -193,7 +193,10 @@ fn allergens(ui: &mut Ui, open: &OpenDesign, (label, percents): (&Label, &Percen
         }
     }
     for scent in &label.allergens.unknown {
-        let text = format!("{scent}: its allergens are not held here; ask its supplier.");
+        let text = format!("{scent}: its allergens are not known here; ask its supplier.");
         ui.add(egui::Label::new(RichText::new(text).small().color(tokens.care)).wrap());
+    }
+    for scent in &label.allergens.said_none {
+        small(ui, format!("{scent}: none, by its supplier’s word."));
     }
 }

@@ -84,6 +84,11 @@ impl Basis {
             None => Arc::clone(fat),
         }
     }
+
+    /// The library's `addition` on this basis.
+    pub(super) fn known_addition(self, addition: &Arc<Addition>) -> Arc<Addition> {
+        addition.counting_as_fat(self == Self::Possible)
+    }
 }
 
 #[derive(Serialize, Deserialize, Clone, Copy)]
@@ -323,6 +328,9 @@ struct Acid {
     content: Share,
     molar_mass: AcidMolarMass,
     protons: u8,
+    /// Records from before this was kept do not say it.
+    #[serde(default, skip_serializing_if = "std::ops::Not::not")]
+    counts_as_fat: bool,
     #[serde(default)]
     source: String,
     #[serde(default = "from_memory")]
@@ -359,6 +367,7 @@ impl AdditionRecord {
                 content: a.value.content,
                 molar_mass: a.value.molar_mass,
                 protons: a.value.protons,
+                counts_as_fat: a.value.counts_as_fat,
                 source: a.source.clone(),
                 trust: a.trust,
             }),
@@ -378,7 +387,7 @@ impl AdditionRecord {
 
     /// How it is handled, if that is not the maker's own, is not in the file: as the library has it, or as others of
     /// its kind are.
-    pub(super) fn addition(self, library: &Library) -> Result<Addition, String> {
+    pub(super) fn addition(self, basis: Basis, library: &Library) -> Result<Addition, String> {
         let kind = self.kind.into();
         let known = library.addition(self.id.as_str()).filter(|a| a.kind == kind);
         let mut handling = known.map_or_else(|| Handling::of_kind(kind), |a| a.handling.clone());
@@ -394,8 +403,10 @@ impl AdditionRecord {
         let colourant = self.colourant.map(|class| Colourant { class, shade });
         let contents = Contents { water: self.water, fat: self.fat, sugars: self.sugars };
         let acid = self.acid.map(|a| {
-            let Acid { name, content, molar_mass, protons, source, trust } = a;
-            Sourced { value: AddedAcid { name, content, molar_mass, protons }, source, trust }
+            let Acid { name, content, molar_mass, protons, counts_as_fat, source, trust } = a;
+            let acid = AddedAcid::new(name, content, molar_mass, protons);
+            let counts_as_fat = acid.counts_as_fat && (counts_as_fat || basis == Basis::Possible);
+            Sourced { value: AddedAcid { counts_as_fat, ..acid }, source, trust }
         });
         let uncounted_acid = self.uncounted_acid.map(|a| {
             let Uncounted { name, most, naoh_g_per_g: naoh_per_gram } = a;
@@ -445,6 +456,9 @@ pub(super) struct ScentRecord {
     behaviour: Option<Behaviour>,
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
     allergens: Vec<Listed>,
+    /// The supplier says that there are none.
+    #[serde(default, skip_serializing_if = "std::ops::Not::not")]
+    lists_no_allergens: bool,
 }
 
 /// An allergen that the supplier lists.
@@ -488,6 +502,7 @@ impl ScentRecord {
             flash_point_c: scent.supplied.flash,
             behaviour: scent.supplied.behaviour,
             allergens: scent.supplied.allergens.iter().map(listed).collect(),
+            lists_no_allergens: scent.supplied.lists_none,
         }
     }
 
@@ -508,6 +523,7 @@ impl ScentRecord {
             flash: self.flash_point_c,
             behaviour: self.behaviour,
             allergens: self.allergens.into_iter().map(listed).collect(),
+            lists_none: self.lists_no_allergens,
         };
         let Self { id, name, cas, inci, inci_status, constituents, .. } = self;
         let constituents = constituents.into_iter().map(constituent).collect();

@@ -25,6 +25,9 @@ pub struct ScentForm {
     vanillin: String,
     flash: String,
     behaviour: Option<Behaviour>,
+    inci: String,
+    /// Whether the supplier lists no allergens.
+    lists_none: bool,
     /// A substance on each line.
     listed: String,
     /// What is written there, as it was last understood.
@@ -36,6 +39,8 @@ const NAME: &str = "Name";
 const LIMIT: &str = "Most in the bar, %";
 const VANILLIN: &str = "Vanillin, %";
 const FLASH: &str = "Flash point, °C";
+const INCI: &str = "INCI name";
+const ALLERGENS: &str = "Allergens";
 const LISTED: &str = "Constituents";
 
 impl ScentForm {
@@ -47,7 +52,7 @@ impl ScentForm {
     /// The form with the figures of `scent`.
     pub fn of(scent: &Arc<Scent>, allergens: &Allergens) -> Self {
         let listed = written(scent);
-        let Supplied { limit, vanillin, flash, behaviour, .. } = &scent.supplied;
+        let Supplied { limit, vanillin, flash, behaviour, lists_none, .. } = &scent.supplied;
         let figure = |share: &Option<Share>| share.map(|s| short(s.get(), 4)).unwrap_or_default();
         Self {
             changed: Some(Arc::clone(scent)),
@@ -56,6 +61,8 @@ impl ScentForm {
             vanillin: figure(vanillin),
             flash: flash.map(|c| short(c.get(), 2)).unwrap_or_default(),
             behaviour: *behaviour,
+            inci: scent.inci.clone(),
+            lists_none: *lists_none,
             pasted: Pasted::read(&listed, allergens),
             listed,
         }
@@ -75,9 +82,9 @@ impl ScentForm {
         let (limit, vanillin) = (share(&self.limit, LIMIT)?, share(&self.vanillin, VANILLIN)?);
         let flash = Some(self.flash.trim()).filter(|typed| !typed.is_empty()).map(flash).transpose()?;
         let (constituents, allergens) = self.pasted.lists().map_err(|why| Refused::at(WHAT, LISTED, &why))?;
-        let supplied = Supplied { limit, vanillin, flash, behaviour: self.behaviour, allergens };
-        let inci = self.changed.as_ref().map(|scent| scent.inci.clone()).unwrap_or_default();
-        Ok(OwnScent { name, constituents, supplied, inci })
+        let (behaviour, lists_none) = (self.behaviour, self.lists_none);
+        let supplied = Supplied { limit, vanillin, flash, behaviour, allergens, lists_none };
+        Ok(OwnScent { name, constituents, supplied, inci: self.inci.clone() })
     }
 
     /// The id of the record.
@@ -145,6 +152,10 @@ impl Form for ScentForm {
             let all = [None].into_iter().chain(Behaviour::ALL.map(Some));
             let words = |behaviour: Option<Behaviour>| behaviour.map_or("not known", Behaviour::words);
             choice(ui, (WHAT, "In the batter"), &mut self.behaviour, all, words);
+            text(ui, context, WHAT, INCI, (&mut self.inci, "as on a label, if known"));
+            // Not said is another thing than none.
+            let words = |none: bool| if none { "the supplier lists none" } else { "as below; else not known" };
+            choice(ui, (WHAT, ALLERGENS), &mut self.lists_none, [false, true], words);
         });
         ui.add_space(4.0);
         small(ui, "Allergens and what else is in it: name; CAS number; at most, %. An allergen needs its name alone");
@@ -161,8 +172,9 @@ impl Form for ScentForm {
         let id = self.id(context)?;
         let record = own.record(id, self.changed.as_deref(), context.library).map_err(|why| {
             let label = match &why {
-                OwnScentError::Name(_) | OwnScentError::Inci(_) => NAME,
-                OwnScentError::TooMany => LISTED,
+                OwnScentError::Name(_) => NAME,
+                OwnScentError::Inci(_) => INCI,
+                OwnScentError::TooMany | OwnScentError::Allergen(_) => LISTED,
                 OwnScentError::NoneAllowed => LIMIT,
             };
             Refused::at(WHAT, label, &why)
