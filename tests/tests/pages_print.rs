@@ -79,10 +79,9 @@ fn printed(what: &str, html: &str, paper: Paper) -> (usize, Vec<String>) {
 
 fn examples(library: &Library) -> Vec<Design> {
     let folder = Path::new(env!("CARGO_MANIFEST_DIR")).join("../assets/examples");
-    let read = |entry: std::io::Result<std::fs::DirEntry>| {
-        document::read(&std::fs::read(entry.expect("an entry").path()).expect("reads"), library).expect("valid")
-    };
-    std::fs::read_dir(folder).expect("it is there").map(read).collect()
+    let paths = std::fs::read_dir(folder).expect("it is there").map(|entry| entry.expect("an entry").path());
+    let read = |path| document::read(&std::fs::read(path).expect("reads"), library).expect("valid");
+    paths.filter(|path| path.is_file()).map(read).collect()
 }
 
 const fn options(paper: Paper) -> Options {

@@ -28,8 +28,11 @@ use serde_json::Value;
 /// The designs that come with the program.
 fn examples() -> Vec<Design> {
     let folder = concat!(env!("CARGO_MANIFEST_DIR"), "/../assets/examples");
-    let mut paths: Vec<_> =
-        std::fs::read_dir(folder).expect("it is there").map(|e| e.expect("an entry").path()).collect();
+    let mut paths: Vec<_> = std::fs::read_dir(folder)
+        .expect("it is there")
+        .map(|e| e.expect("an entry").path())
+        .filter(|p| p.is_file())
+        .collect();
     paths.sort();
     let read =
         |path: &std::path::PathBuf| document::read(&std::fs::read(path).expect("reads"), &LIBRARY).expect("valid");

@@ -21,7 +21,11 @@ static LIBRARY: LazyLock<Library> = LazyLock::new(|| Library::embedded().expect(
 fn cases() -> Vec<(Design, Evaluation, Vec<Caution>)> {
     let folder = Path::new(env!("CARGO_MANIFEST_DIR")).join("cases");
     let files = |folder: &Path| -> Vec<_> {
-        std::fs::read_dir(folder).expect("it is there").map(|e| e.expect("an entry").path()).collect()
+        std::fs::read_dir(folder)
+            .expect("it is there")
+            .map(|e| e.expect("an entry").path())
+            .filter(|p| p.is_file())
+            .collect()
     };
     let all = files(&folder).into_iter().chain(files(&folder.join("doubt")));
     let mut paths: Vec<_> = all.filter(|p| p.extension().is_some_and(|e| e == "barwright")).collect();

@@ -6,7 +6,7 @@ mod list;
 pub use list::FolderList;
 
 use crate::files::{self, FileError};
-use barwright_core::design::document::EXTENSION;
+use barwright_core::design::document::{Document, EXTENSION};
 use barwright_core::library::finding::folded;
 use barwright_core::render::report::{Listed, Summary};
 use barwright_core::{Library, evaluate};
@@ -126,11 +126,11 @@ fn read(path: &Path, library: &Library) -> Result<Summary, String> {
         FileError::Document { error, .. } => error.to_string(),
         other => other.to_string(),
     };
-    let (design, _) = files::load(path, library).map_err(|error| {
+    let (Document { design, log }, _) = files::open(path, library).map_err(|error| {
         let reason = reason(error);
         reason.chars().take(LONGEST_REASON).collect::<String>()
     })?;
-    Ok(Summary::of(&design, &evaluate(&design, library), library))
+    Ok(Summary::of(&design, &log, &evaluate(&design, library), library))
 }
 
 /// Reads `files` with as many threads as the machine has and hands each on as it is there, until `stopped`.

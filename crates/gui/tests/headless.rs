@@ -15,8 +15,11 @@ fn barwright(arguments: &[&str]) -> Output {
 
 fn examples() -> Vec<PathBuf> {
     let folder = Path::new(env!("CARGO_MANIFEST_DIR")).join("../../assets/examples");
-    let mut files: Vec<_> =
-        std::fs::read_dir(folder).expect("it is there").map(|e| e.expect("an entry").path()).collect();
+    let mut files: Vec<_> = std::fs::read_dir(folder)
+        .expect("it is there")
+        .map(|e| e.expect("an entry").path())
+        .filter(|p| p.is_file())
+        .collect();
     files.sort();
     files
 }

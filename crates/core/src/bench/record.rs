@@ -159,10 +159,8 @@ impl Record {
         });
         let mut record = Self { code: batch.code, plan, rows, result, state: State::Raw, bars: 0, out: 0 };
         record.state = record.state_of(batch);
-        let cut = batch.last(|what| if let Happened::Cut { bars, .. } = what { Some(*bars) } else { None });
-        record.bars = cut.map_or(record.plan.masses.bars, |(_, bars)| bars);
-        let gone = |what: &Happened| if let Happened::Out { bars, .. } = what { *bars } else { 0 };
-        record.out = batch.standing().iter().map(|(_, e)| gone(&e.what)).fold(0, u32::saturating_add);
+        record.bars = batch.cut().unwrap_or(record.plan.masses.bars);
+        record.out = batch.out();
         record
     }
 

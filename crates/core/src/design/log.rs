@@ -14,7 +14,7 @@ pub use entry::{
 };
 
 use crate::design::Design;
-use crate::design::words::Line;
+use crate::design::words::{Day, Line};
 use std::sync::Arc;
 
 /// The most batches that a design's file holds.
@@ -92,6 +92,25 @@ impl Batch {
         self.standing().into_iter().rev().find_map(|(n, e)| Some((n, read(&e.what)?)))
     }
 
+    /// How many bars were cut; `None` before.
+    pub fn cut(&self) -> Option<u32> {
+        self.last(|what| if let Happened::Cut { bars, .. } = what { Some(*bars) } else { None }).map(|(_, bars)| bars)
+    }
+
+    /// How many bars went out.
+    pub fn out(&self) -> u32 {
+        let gone = |what: &Happened| if let Happened::Out { bars, .. } = what { *bars } else { 0 };
+        self.standing().iter().map(|(_, e)| gone(&e.what)).fold(0, u32::saturating_add)
+    }
+
+    /// Whether its bars are not to be used, by an entry or a failed test.
+    pub fn is_withdrawn(&self) -> bool {
+        let ends = |what: &Happened| {
+            matches!(what, Happened::Withdrawn { .. } | Happened::Tested { outcome: Outcome::Failed, .. })
+        };
+        self.standing().iter().any(|(_, e)| ends(&e.what))
+    }
+
     /// Adds `entry` at the end.
     ///
     /// # Errors
@@ -124,6 +143,17 @@ impl Log {
     /// Whether nothing was made yet.
     pub const fn is_empty(&self) -> bool {
         self.batches.is_empty()
+    }
+
+    /// When something was made last.
+    pub fn last_made(&self) -> Option<Day> {
+        self.batches.iter().map(|b| b.code.day()).max()
+    }
+
+    /// How many cut bars are left of all batches that are not withdrawn.
+    pub fn bars_left(&self) -> u32 {
+        let left = |b: &Batch| if b.is_withdrawn() { 0 } else { b.cut().unwrap_or(0).saturating_sub(b.out()) };
+        self.batches.iter().map(left).fold(0, u32::saturating_add)
     }
 
     /// The batch `code`.
@@ -180,7 +210,6 @@ impl Log {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::design::words::Day;
 
     fn entry(text: &str, corrects: Option<usize>) -> Entry {
         let on = Day::try_from("2026-11-28".to_owned()).expect("a day");

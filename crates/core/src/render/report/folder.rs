@@ -3,6 +3,8 @@
 use super::json::{Json, Member, text, texts};
 use crate::cautions;
 use crate::design::Design;
+use crate::design::log::Log;
+use crate::design::words::Day;
 use crate::evaluate::Evaluation;
 use crate::library::Library;
 use crate::library::estimates::{Estimate, Place};
@@ -76,6 +78,10 @@ pub struct Summary {
     pub free_fat: f64,
     /// The scores in the order of [`Estimate::ALL`]; `None` if too much of the blend is unknown.
     pub scores: Option<[Scored; 7]>,
+    /// The day on which it was made last, ISO 8601.
+    pub last_made: Option<String>,
+    /// How many of its bars are left.
+    pub bars_left: u32,
     /// The codes of the Stops against it.
     pub stops: Vec<String>,
 }
@@ -88,8 +94,8 @@ fn bounded(text: &str) -> String {
 }
 
 impl Summary {
-    /// That of `design`, whose numbers are `evaluation`.
-    pub fn of(design: &Design, evaluation: &Evaluation, library: &Library) -> Self {
+    /// That of `design`, of which `log` was made and whose numbers are `evaluation`.
+    pub fn of(design: &Design, log: &Log, evaluation: &Evaluation, library: &Library) -> Self {
         let about = About::new(design, evaluation, library);
         let figure = |quantity: &dyn AnyQuantity| Figure::of(quantity, about);
         let scored = |estimate: &crate::evaluate::EstimateResult| Scored {
@@ -107,6 +113,8 @@ impl Summary {
             currency: bounded(&design.currency),
             free_fat: evaluation.free_fat_fraction().0,
             scores: evaluation.estimates.as_ref().map(|all| all.each_ref().map(scored)),
+            last_made: log.last_made().map(|day| day.to_string()),
+            bars_left: log.bars_left(),
             stops: cautions::stop_codes(design, evaluation, library).into_iter().map(str::to_owned).collect(),
         }
     }
@@ -122,6 +130,11 @@ impl Summary {
             "" => "Unnamed design".into(),
             name => name.into(),
         }
+    }
+
+    /// The day on which it was made last.
+    pub fn made_on(&self) -> Option<Day> {
+        Day::try_from(self.last_made.clone()?).ok()
     }
 
     /// What the batch costs, in words.
@@ -169,6 +182,8 @@ const SUPERFAT: usize = 10;
 const BARS: usize = 6;
 const COST: usize = 18;
 const STOPS: usize = 9;
+const MADE: usize = 11;
+const LEFT: usize = 5;
 
 /// The files of a folder as a table: a line each, after two that say what stands in it.
 pub fn folder_text(listed: &[Listed]) -> String {
@@ -184,8 +199,8 @@ fn write_table(out: &mut String, listed: &[Listed]) -> std::fmt::Result {
     let scores = SCORE * Estimate::ALL.len();
     let (name, style, of_scores, superfat) = ("Name", "Style", "Scores", "Superfat");
     write!(out, "{name:<NAME$} {style:<STYLE$} {of_scores:>scores$} {superfat:>SUPERFAT$}")?;
-    let (bars, batch, bar, stops) = ("Bars", "Batch", "A bar", "Stops");
-    writeln!(out, "{bars:>BARS$} {batch:>COST$} {bar:>COST$} {stops:>STOPS$}  File")?;
+    let (bars, batch, bar, stops, made, left) = ("Bars", "Batch", "A bar", "Stops", "Last made", "Left");
+    writeln!(out, "{bars:>BARS$} {batch:>COST$} {bar:>COST$} {made:>MADE$} {left:>LEFT$} {stops:>STOPS$}  File")?;
     for one in listed {
         match &one.read {
             Ok(summary) => write_row(out, summary, &one.file)?,
@@ -223,7 +238,8 @@ fn write_row(out: &mut String, summary: &Summary, file: &str) -> std::fmt::Resul
     let told = |figure: &Option<Figure>| figure.as_ref().map_or_else(|| "?".into(), |f| plain_line(&f.text));
     let (superfat, bars, bar) = (told(&summary.superfat), told(&summary.bars), told(&summary.bar));
     write!(out, " {superfat:>SUPERFAT$}{bars:>BARS$} {:>COST$} {bar:>COST$}", summary.cost())?;
-    writeln!(out, " {:>STOPS$}  {}", summary.stopped(), plain_line(file))
+    let (made, left) = (summary.last_made.as_deref().unwrap_or("-"), summary.bars_left);
+    writeln!(out, " {made:>MADE$} {left:>LEFT$} {:>STOPS$}  {}", summary.stopped(), plain_line(file))
 }
 
 fn within(text: &str, width: usize) -> String {
@@ -288,6 +304,13 @@ fn summary_members(summary: &Summary) -> Vec<Member> {
                 text("currency", summary.currency.as_str()),
             ]),
         ),
+        (
+            "log".into(),
+            Json::Members(vec![
+                ("last_made".into(), summary.last_made.clone().map_or(Json::Nothing, Json::Text)),
+                ("bars_left".into(), Json::Whole(summary.bars_left.into())),
+            ]),
+        ),
         ("stops".into(), texts(summary.stops.iter().map(String::as_str))),
     ]
 }
@@ -304,7 +327,7 @@ mod tests {
         let library = Library::embedded().expect("assets parse");
         let design = document::read(text.as_bytes(), &library).expect("a design");
         let evaluation = evaluate(&design, &library);
-        let summary = Summary::of(&design, &evaluation, &library);
+        let summary = Summary::of(&design, &Log::default(), &evaluation, &library);
         (design, evaluation, library, summary)
     }
 
@@ -336,6 +359,7 @@ mod tests {
             members.remove("file");
             let style = members.remove("style").expect("the style");
             assert_eq!(style, design.style.as_str());
+            members.remove("log").expect("what was made");
             let stops = members.remove("stops").expect("the Stops");
             stands_in(&line, &report, "");
             let cautions = report["cautions"].as_array().expect("a list");

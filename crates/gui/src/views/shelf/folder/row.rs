@@ -22,8 +22,8 @@ pub(super) const HEIGHT: f32 = 42.0;
 pub(super) const HEAD: f32 = 40.0;
 /// Widths, points.
 const COST: f32 = 112.0;
-const BARS: f32 = 34.0;
-const CHANGED: f32 = 84.0;
+const BARS: f32 = 40.0;
+const CHANGED: f32 = 104.0;
 const GAP: f32 = 10.0;
 /// A lane of these widths still tells something.
 const LANE: Rangef = Rangef { min: 56.0, max: 170.0 };
@@ -115,7 +115,12 @@ impl Columns {
         let plain = FontId::proportional(13.0);
         let small = FontId::proportional(11.0);
         let changed = row.changed.map_or_else(|| "not known".into(), |at| day::shown(clock::day_of(at)));
-        write(ui, self.changed, right(rect.center().y), &changed, &FontId::proportional(12.5), quiet);
+        let made = row.summary().and_then(Summary::made_on);
+        let middle = if made.is_some() { upper } else { rect.center().y };
+        write(ui, self.changed, right(middle), &changed, &FontId::proportional(12.5), quiet);
+        if let Some(made) = made {
+            write(ui, self.changed, right(lower), &format!("made {}", day::shown(made.0)), &small, quiet);
+        }
         let file = plain_line(&row.listed.file);
         match &row.listed.read {
             Ok(summary) => {
@@ -133,7 +138,12 @@ impl Columns {
                     write(ui, self.cost, right(lower), &format!("{} a bar", plain_line(&bar.text)), &small, quiet);
                 }
                 let bars = summary.bars.as_ref().map_or_else(|| "?".into(), |bars| bars.text.clone());
-                write(ui, self.bars, right(rect.center().y), &bars, &plain, tokens.ink);
+                if summary.bars_left == 0 {
+                    write(ui, self.bars, right(rect.center().y), &bars, &plain, tokens.ink);
+                } else {
+                    write(ui, self.bars, right(upper), &bars, &plain, tokens.ink);
+                    write(ui, self.bars, right(lower), &format!("{} left", summary.bars_left), &small, quiet);
+                }
             }
             Err(reason) => {
                 write(ui, self.name, left(upper), &file, &theme::strong(13.0), tokens.ink);
@@ -215,8 +225,11 @@ fn sentence(row: &Row) -> String {
             let bars = summary.bars.as_ref().map_or_else(|| "?".into(), |bars| bars.text.clone());
             let changed =
                 row.changed.map_or_else(String::new, |at| format!(", changed {}", day::shown(clock::day_of(at))));
+            let made = summary.made_on().map_or_else(String::new, |made| {
+                format!(", made last {}, {} bars left", day::shown(made.0), summary.bars_left)
+            });
             let (stops, cost) = (summary.stopped(), summary.cost());
-            format!("{title}, {style}, {stops}, {cost}, {bars} bars{changed}; {}", scores.join(", "))
+            format!("{title}, {style}, {stops}, {cost}, {bars} bars{made}{changed}; {}", scores.join(", "))
         }
         Err(reason) => format!("{file}, not read: {}", plain_line(reason)),
     }
