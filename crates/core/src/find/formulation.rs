@@ -110,9 +110,17 @@ impl Formulation {
         let mut without_price = Vec::new();
         let mut candidates = Vec::new();
         let mut left_out: Vec<(Practice, String)> = Vec::new();
-        for candidate in wanted.candidates.iter().filter(|c| c.most.get() > 0.0) {
-            if let Some(practice) = wanted.left_out_by(candidate, library) {
-                left_out.push((practice, candidate.line.fat.name.clone()));
+        // A fat of the design that is left out counts as changed to nothing.
+        let counts_as_changed = |c: &Candidate| wanted.aim == Aim::SmallestChange && c.line.share.get() > 0.0;
+        for candidate in &wanted.candidates {
+            let left_out_by = wanted.left_out_by(candidate, library);
+            if candidate.most.get() <= 0.0 || left_out_by.is_some() {
+                if let Some(practice) = left_out_by {
+                    left_out.push((practice, candidate.line.fat.name.clone()));
+                }
+                if counts_as_changed(candidate) {
+                    candidates.push(candidate.clone().without());
+                }
                 continue;
             }
             let is_priced = wanted.price_per_kg(&candidate.line.fat.id).is_some();
@@ -127,10 +135,10 @@ impl Formulation {
         if wanted.aim == Aim::SmallestChange && !wanted.has_whole_blend {
             return Err(FindError::NotWhole);
         }
-        if candidates.is_empty() {
+        if candidates.iter().all(|c| c.most.get() <= 0.0) {
             return Err(if without_price.is_empty() { FindError::NoFats } else { FindError::NoPrices });
         }
-        let without_acids = || candidates.iter().filter(|c| !c.has_acids());
+        let without_acids = || candidates.iter().filter(|c| !c.has_acids() && c.most.get() > 0.0);
         let unknown: f64 = without_acids().map(|c| c.least.fraction()).sum();
         if unknown > MOST_UNKNOWN {
             return Err(FindError::Unknown(short(in_percent(unknown), 1)));

@@ -38,7 +38,7 @@ impl Wanted {
             }
         }
         let there = |id: &MaterialId| stock.there(&Stuff::Fat(id.clone()));
-        self.candidates.retain(|c| c.is_held() || there(&c.line.fat.id) > 0.0);
+        self.keep(|c| c.is_held() || there(&c.line.fat.id) > 0.0);
         for candidate in self.candidates.iter_mut().filter(|c| !c.is_held()) {
             let most = percent_of(there(&candidate.line.fat.id), fats.0);
             candidate.most = Share::nearest(most.min(candidate.most.get()));

@@ -26,8 +26,8 @@ pub fn on_curve(wanted: &Wanted) -> Result<Wanted, FindError> {
     if let Some(c) = wanted.candidates.iter().find(|c| c.least.get() > 0.0 && !is_priced(c)) {
         return Err(FindError::NoPrice(c.line.fat.name.clone()));
     }
-    on_curve.candidates.retain(is_priced);
-    if on_curve.candidates.is_empty() { Err(FindError::NoPrices) } else { Ok(on_curve) }
+    on_curve.keep(is_priced);
+    if on_curve.candidates.iter().all(|c| c.most.get() <= 0.0) { Err(FindError::NoPrices) } else { Ok(on_curve) }
 }
 
 /// The best blends for the aim of `wanted` at `points` prices in equal steps, from that of the best

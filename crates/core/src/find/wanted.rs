@@ -243,6 +243,13 @@ impl Candidate {
         if is_held { Self { least: line.share, most: line.share, ..free } } else { free }
     }
 
+    /// The same with none of it.
+    #[must_use]
+    pub(super) fn without(self) -> Self {
+        let none = Share::nearest(Share::MIN);
+        Self { least: none, most: none, ..self }
+    }
+
     /// Whether its acids are tabled.
     pub fn has_acids(&self) -> bool {
         !self.line.fat.profile().is_empty()
@@ -328,11 +335,27 @@ impl Wanted {
         }
     }
 
-    /// Leaves fat `id` out; false if it is no candidate.
+    /// Leaves fat `id` out; false if it is no candidate. One of the design stays at nothing: to go without it is a
+    /// change of the design.
     pub fn leave_out(&mut self, id: &MaterialId) -> bool {
-        let before = self.candidates.len();
-        self.candidates.retain(|c| c.line.fat.id != *id);
-        self.candidates.len() < before
+        let Some(at) = self.candidates.iter().position(|c| c.line.fat.id == *id) else { return false };
+        if self.candidates[at].line.share.get() > 0.0 {
+            self.candidates[at] = self.candidates[at].clone().without();
+        } else {
+            self.candidates.remove(at);
+        }
+        true
+    }
+
+    /// Leaves out all fats that `stays` does not name, as [`Self::leave_out`] does.
+    pub fn keep(&mut self, stays: impl Fn(&Candidate) -> bool) {
+        let all = std::mem::take(&mut self.candidates);
+        let kept = all.into_iter().filter_map(|c| match (stays(&c), c.line.share.get() > 0.0) {
+            (true, _) => Some(c),
+            (false, true) => Some(c.without()),
+            (false, false) => None,
+        });
+        self.candidates = kept.collect();
     }
 
     /// Names fat `id` as one that may be used whatever speaks against it; false if it is no candidate.

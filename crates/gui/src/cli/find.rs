@@ -200,7 +200,7 @@ impl FindArguments {
         }
         if !self.only.is_empty() {
             let is_listed = |c: &Candidate| self.only.iter().chain(&self.with).any(|fat| c.line.fat.id.as_str() == fat);
-            wanted.candidates.retain(|c| c.is_held() || is_listed(c));
+            wanted.keep(|c| c.is_held() || is_listed(c));
         }
         if self.within_ranges {
             for demand in &mut wanted.demands {

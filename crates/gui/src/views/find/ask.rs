@@ -200,23 +200,25 @@ impl Ask {
         };
         wanted.demands = self.demands(evaluation, library);
         let is_priced = |id: &MaterialId, wanted: &Wanted| wanted.price_per_kg(id).is_some();
-        let mut candidates = std::mem::take(&mut wanted.candidates);
-        candidates.retain(|c| {
+        let priced: BTreeSet<MaterialId> = {
+            let ids = wanted.candidates.iter().map(|c| &c.line.fat.id);
+            ids.filter(|id| is_priced(id, &wanted)).cloned().collect()
+        };
+        wanted.keep(|c| {
             let id = &c.line.fat.id;
             let is_in = match self.from {
                 From::Library => true,
                 From::ThisDesign => design.blend.line(id).is_some(),
-                From::Priced => is_priced(id, &wanted),
+                From::Priced => priced.contains(id),
             };
             // What the person leaves out goes even if the design has it locked.
             !self.without.contains(id) && (is_in || c.is_held())
         });
-        for candidate in candidates.iter_mut().filter(|c| !c.is_held()) {
+        for candidate in wanted.candidates.iter_mut().filter(|c| !c.is_held()) {
             if let Some((least, most)) = self.bounds.get(&candidate.line.fat.id) {
                 (candidate.least, candidate.most) = (*least, *most);
             }
         }
-        wanted.candidates = candidates;
         for fat in &self.named {
             wanted.name(fat);
         }
