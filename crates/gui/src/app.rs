@@ -318,6 +318,7 @@ impl App {
             Command::Save => self.save(key, Afterwards::Nothing, ctx),
             Command::SaveAs => self.ask_where(key, Afterwards::Nothing, ctx),
             Command::SaveTyped => self.ask_typed(Purpose::Save(key, Afterwards::Nothing), false),
+            Command::ShareCopy => self.share_copy(ctx),
             Command::Duplicate => self.duplicate(),
             Command::TypeInRecipe => {
                 self.forms += 1;

@@ -18,6 +18,8 @@ pub enum Command {
     SaveAs,
     /// The same, by a typed path.
     SaveTyped,
+    /// The design alone in a file for others.
+    ShareCopy,
     /// A copy of this design beside it.
     Duplicate,
     /// A recipe from a book.
@@ -80,13 +82,14 @@ pub enum Command {
 
 impl Command {
     /// All of them.
-    pub const ALL: [Self; 35] = [
+    pub const ALL: [Self; 36] = [
         Self::New,
         Self::Open,
         Self::OpenTyped,
         Self::Save,
         Self::SaveAs,
         Self::SaveTyped,
+        Self::ShareCopy,
         Self::Duplicate,
         Self::TypeInRecipe,
         Self::Close,
@@ -141,6 +144,7 @@ impl Command {
             Self::Save => "Save",
             Self::SaveAs => "Save as…",
             Self::SaveTyped => "Save by path…",
+            Self::ShareCopy => "Save a copy to share…",
             Self::Duplicate => "Duplicate",
             Self::TypeInRecipe => "Type in a recipe…",
             Self::Close => "Close",
@@ -182,6 +186,7 @@ impl Command {
             Self::Save => "Save this design to its file",
             Self::SaveAs => "Save this design to another file",
             Self::SaveTyped => "Save this design by typing where its file goes",
+            Self::ShareCopy => "The design in a file of its own, without its batches, pictures and people",
             Self::Duplicate => "Make a copy of this design beside it, to vary and compare",
             Self::TypeInRecipe => "Make a design of a recipe given in grams, and see the superfat it really has",
             Self::Close => "Close this design",
@@ -245,6 +250,7 @@ impl Command {
             // The toolkit itself turns Ctrl+Q into a request to close the window.
             Self::OpenTyped
             | Self::SaveTyped
+            | Self::ShareCopy
             | Self::ChooseFolder
             | Self::TypeFolder
             | Self::TypeInRecipe

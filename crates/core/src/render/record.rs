@@ -7,5 +7,5 @@ mod told;
 
 pub use html::{empty, filled};
 pub use json::log_json;
-pub use text::log_text;
+pub use text::{cure_words, log_text};
 pub use told::told;

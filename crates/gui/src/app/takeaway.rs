@@ -3,12 +3,25 @@
 use super::{App, View};
 use crate::command::Command;
 use crate::files::{Export, name_of};
+use barwright_core::design::document;
 use barwright_core::render::card::Card;
 use barwright_core::render::pages::{Kind, page};
 use eframe::egui;
 use std::sync::Arc;
 
 impl App {
+    /// The design that is shown in a file of its own, without what was made of it and for whom.
+    pub(super) fn share_copy(&mut self, ctx: &egui::Context) {
+        let open = self.active();
+        match document::write(open.design(), &self.library) {
+            Ok(text) => {
+                let name = format!("{} to share.{}", name_of(&open.title()), document::EXTENSION);
+                self.export(Export { what: "Design to share", extension: document::EXTENSION, name, text }, ctx);
+            }
+            Err(error) => self.fail(error),
+        }
+    }
+
     /// Carries out one of [`Command::TAKEN_AWAY`]; in the Make view for the batch as it is scaled there.
     pub(super) fn take_away(&mut self, command: Command, ctx: &egui::Context) {
         let library = Arc::clone(&self.library);

@@ -183,6 +183,7 @@ impl App {
         add(ui, Command::Save);
         add(ui, Command::SaveAs);
         add(ui, Command::SaveTyped);
+        add(ui, Command::ShareCopy);
         ui.menu_button("Take away", |ui| {
             for command in Command::TAKEN_AWAY {
                 add(ui, command);

@@ -1,6 +1,8 @@
 //! The log as data.
 
 use super::told;
+use crate::bench::learnt::cure::{Band, Basis};
+use crate::bench::learnt::of_log;
 use crate::bench::record::Record;
 use crate::design::log::{Batch, Log};
 use crate::library::Library;
@@ -28,8 +30,21 @@ struct OutBatch {
     stops: Vec<String>,
     bars: u32,
     bars_left: u32,
+    cure: Option<OutCure>,
     weights: Vec<OutWeight>,
     entries: Vec<OutEntry>,
+}
+
+/// What the weighings teach; each figure with the ends between which it lies eight times in ten.
+#[derive(Serialize)]
+struct OutCure {
+    /// On how many days bars were weighed.
+    days_weighed: usize,
+    half_days_at_25_mm: [f64; 3],
+    water_left_pct: [f64; 3],
+    bar_at_sale_g: [f64; 3],
+    /// Days from cutting until a bar loses less than half a percent in a week.
+    dry_enough_days: Option<[f64; 3]>,
 }
 
 #[derive(Serialize)]
@@ -58,11 +73,27 @@ struct OutEntry {
 /// # Errors
 /// From the JSON writer; no log is known that makes it fail.
 pub fn log_json(log: &Log, library: &Library) -> Result<String, serde_json::Error> {
-    let batches = log.batches().iter().map(|batch| one(batch, library)).collect();
+    let batches = log.batches().iter().map(|batch| one(log, batch, library)).collect();
     serde_json::to_string_pretty(&Out { batches })
 }
 
-fn one(batch: &Batch, library: &Library) -> OutBatch {
+fn cure(log: &Log, batch: &Batch, record: &Record, library: &Library) -> Option<OutCure> {
+    let band = |b: Band| [b.low, b.likely, b.high];
+    let fitted = of_log::cure_of(batch, record, &of_log::prior(log, batch, library))?;
+    let fit = fitted.planned();
+    Some(OutCure {
+        days_weighed: match fitted.basis() {
+            Basis::Prior => 0,
+            Basis::FewDays(days) | Basis::Days(days) => days,
+        },
+        half_days_at_25_mm: band(fitted.half_days()),
+        water_left_pct: band(fitted.water_left()),
+        bar_at_sale_g: band(fit.weight(batch.made.process.cure_days)),
+        dry_enough_days: fit.settled().map(band),
+    })
+}
+
+fn one(log: &Log, batch: &Batch, library: &Library) -> OutBatch {
     let record = Record::of(batch, &BTreeMap::new(), library, Measures::METRIC);
     let margin = record.result.as_ref().ok().and_then(|r| r.evaluation.margin.as_ref());
     let weights = record.rows.iter().map(|row| OutWeight {
@@ -94,6 +125,7 @@ fn one(batch: &Batch, library: &Library) -> OutBatch {
         stops: record.stops().iter().map(|s| s.text()).collect(),
         bars: record.bars,
         bars_left: record.left(),
+        cure: cure(log, batch, &record, library),
         weights: weights.collect(),
         entries: entries.collect(),
     }
