@@ -50,6 +50,8 @@ pub enum Command {
     ShowFind,
     /// Shows the Make view.
     ShowMake,
+    /// Shows the Log view.
+    ShowLog,
     /// Shows what looks wrong in a bar and what it means, or the view before again.
     ShowTroubles,
     /// Shows what the window is for, or the view before again.
@@ -74,7 +76,7 @@ pub enum Command {
 
 impl Command {
     /// All of them.
-    pub const ALL: [Self; 32] = [
+    pub const ALL: [Self; 33] = [
         Self::New,
         Self::Open,
         Self::OpenTyped,
@@ -97,6 +99,7 @@ impl Command {
         Self::ShowCompare,
         Self::ShowFind,
         Self::ShowMake,
+        Self::ShowLog,
         Self::ShowTroubles,
         Self::ShowHelp,
         Self::WhatToDo,
@@ -148,6 +151,7 @@ impl Command {
             Self::ShowCompare => "Compare",
             Self::ShowFind => "Find",
             Self::ShowMake => "Make",
+            Self::ShowLog => "Log",
             Self::ShowTroubles => "Troubles",
             Self::ShowHelp => "Help",
             Self::WhatToDo => "What to do…",
@@ -188,6 +192,7 @@ impl Command {
                 "The best blend for what you ask: the nearest without a fat, the cheapest inside the ranges"
             }
             Self::ShowMake => "Dates, cure, label and cost of a batch of this design",
+            Self::ShowLog => "What was made of this design: weights, what was seen, test, where the bars went",
             Self::CopyCard => {
                 "Copy the recipe as text, to share: weights in grams, ounces and percent, nothing of one batch"
             }
@@ -223,6 +228,7 @@ impl Command {
             Self::ShowCompare => (Modifiers::COMMAND, Key::Num2),
             Self::ShowFind => (Modifiers::COMMAND, Key::Num3),
             Self::ShowMake => (Modifiers::COMMAND, Key::Num4),
+            Self::ShowLog => (Modifiers::COMMAND, Key::Num5),
             Self::ShowTroubles => (Modifiers::COMMAND, Key::T),
             Self::ShowHelp => (Modifiers::NONE, Key::F1),
             Self::WhatToDo => (COMMAND_SHIFT, Key::P),

@@ -12,6 +12,7 @@ pub mod files;
 pub mod jobs;
 pub mod keyboard;
 pub mod open;
+pub mod pictures;
 pub mod preferences;
 pub mod recovery;
 pub mod shelf;

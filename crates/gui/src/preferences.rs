@@ -19,6 +19,8 @@ pub struct Preferences {
     pub theme: ThemePreference,
     /// Whether the hints for newcomers are shown.
     pub hints: bool,
+    /// Who makes the batches, as it stands in their records.
+    pub maker: String,
     /// Where the column of the blend ends in the Design view.
     pub edge: Edge,
     /// Files opened or saved last, newest first.
@@ -32,6 +34,7 @@ impl Default for Preferences {
             region: Region::EuUk,
             theme: ThemePreference::System,
             hints: true,
+            maker: String::new(),
             edge: Edge::default(),
             recent: Vec::new(),
         }
