@@ -116,7 +116,7 @@ impl LogView {
             return changes;
         };
         let at = (given.open.key, batch.code);
-        self.chosen.insert(at.0, at.1);
+        self.chosen.entry(at.0).or_insert(at.1);
         let mut desk = self.desks.remove(&at).unwrap_or_default();
         desk.settle(batch);
         let on = self.day.unwrap_or_else(|| Day(clock::today()));

@@ -5,10 +5,10 @@ use super::fields::{measured, plain};
 use super::form::Slot;
 use super::{Changes, Page, entries, head};
 use crate::theme::Tokens;
-use crate::widgets::{heading, name, small};
+use crate::widgets::{heading, small};
 use barwright_core::design::log::{Batter, Flaw, Gel, Happened, HeatOf, TimeOf};
 use barwright_core::quantity::Unit;
-use eframe::egui::{Label, RichText, Ui};
+use eframe::egui::{Button, Label, RichText, Ui};
 
 /// Draws all of it, in the order of the bench.
 pub(super) fn show(ui: &mut Ui, page: &Page<'_>, desk: &mut Desk, changes: &mut Changes) {
@@ -53,7 +53,7 @@ fn chips<T: Copy>(
         let other = all.iter().find_map(|one| at(&entry(*one)));
         for one in all {
             let stands = at(&entry(*one));
-            let button = ui.selectable_label(stands.is_some(), words(*one));
+            let button = ui.add(Button::new(words(*one)).selected(stands.is_some()).corner_radius(9));
             let tip = if stands.is_some() { "Strike it" } else { "Write it down" };
             if button.on_hover_text(tip).clicked() {
                 match stands {
@@ -94,7 +94,13 @@ fn heat_and_time(ui: &mut Ui, page: &Page<'_>, desk: &mut Desk, changes: &mut Ch
                     _ => None,
                 });
                 let before = now;
-                measured(ui, (page.id(("heat", i)), of.words()), &mut now, &Unit::Celsius, measures);
+                measured(
+                    ui,
+                    (page.id(("heat", i)), &format!("Temperature, {}", of.words())),
+                    &mut now,
+                    &Unit::Celsius,
+                    measures,
+                );
                 if now != before {
                     heats[i] = now;
                 }
@@ -114,7 +120,7 @@ fn heat_and_time(ui: &mut Ui, page: &Page<'_>, desk: &mut Desk, changes: &mut Ch
                     _ => None,
                 });
                 let before = now;
-                plain(ui, (page.id(("time", i)), of.words()), &mut now, "min");
+                plain(ui, (page.id(("time", i)), &format!("Minutes, {}", of.words())), &mut now, "min");
                 if now != before {
                     times[i] = now;
                 }
@@ -125,7 +131,7 @@ fn heat_and_time(ui: &mut Ui, page: &Page<'_>, desk: &mut Desk, changes: &mut Ch
         }
         ui.vertical(|ui| {
             small(ui, "");
-            let button = ui.add_enabled(!requests.is_empty(), head::accent(ui, "Enter heat and times"));
+            let button = head::accent(ui, !requests.is_empty(), "Enter heat and times");
             if button.on_disabled_hover_text("Type a temperature or a time first").clicked() {
                 for (what, corrects) in requests.drain(..) {
                     changes.request(page.entry(what, corrects));
@@ -147,8 +153,7 @@ fn mould(ui: &mut Ui, page: &Page<'_>, desk: &mut Desk, changes: &mut Changes) {
     }
     let has_lye = page.batch.last(|what| (*what == Happened::LyeIn).then_some(())).is_some();
     ui.horizontal_wrapped(|ui| {
-        let button = ui.add_enabled(has_lye, head::accent(ui, "It is in the mould"));
-        name(ui, &button, "It is in the mould");
+        let button = head::accent(ui, has_lye, "It is in the mould");
         if button.on_disabled_hover_text("The lye goes in first").clicked() {
             changes.request(page.entry(Happened::Made, None));
         }

@@ -58,6 +58,8 @@ pub(super) struct Desk {
     sent: Option<usize>,
     /// The form whose content was asked for.
     pub sent_form: Option<Slot>,
+    /// How many entries there were when a picture was asked for: its file is chosen later, or not.
+    pub picture_since: Option<usize>,
 }
 
 /// How many steps can be taken back.
@@ -110,6 +112,14 @@ impl Desk {
 
     /// Puts away what was asked for and is in the record now; what was refused stays as it is typed.
     pub(super) fn settle(&mut self, batch: &Batch) {
+        let is_kept = |n: usize| {
+            let new = batch.entries().get(n..).unwrap_or_default();
+            new.iter().any(|entry| matches!(entry.what, Happened::Pictured(_)))
+        };
+        if self.picture_since.is_some_and(is_kept) {
+            self.picture_since = None;
+            self.forms.remove(&Slot::Picture);
+        }
         let Some(before) = self.sent.take() else { return };
         let new = batch.entries().get(before..).unwrap_or_default();
         let form = self.sent_form.take();

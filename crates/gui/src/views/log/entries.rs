@@ -6,7 +6,7 @@ use super::form::{Form, Slot};
 use super::{Changes, Page};
 use crate::theme::Tokens;
 use crate::views::Request;
-use crate::widgets::{name, small};
+use crate::widgets::{name, says, small};
 use barwright_core::bench::day;
 use barwright_core::design::log::{Entry, Happened};
 use barwright_core::design::words::Line;
@@ -77,7 +77,7 @@ fn corrected(ui: &mut Ui, page: &Page<'_>, entry: &Entry, later: &Entry) {
     ui.horizontal_wrapped(|ui| {
         small(ui, day::shown(entry.on.0));
         let response = ui.label(RichText::new(&words).strikethrough().color(quiet));
-        name(ui, &response, &format!("{words}, {why}"));
+        says(ui, &response, &format!("{words}, {why}"));
         small(ui, why);
     });
 }
@@ -88,7 +88,7 @@ fn correct(ui: &mut Ui, page: &Page<'_>, desk: &mut Desk, changes: &mut Changes)
     ui.horizontal_wrapped(|ui| {
         form.show(ui, page, page.id(("correct", *n)));
         let what = form.happened(page);
-        let button = ui.add_enabled(what.is_ok(), super::head::accent(ui, "Write the correction"));
+        let button = super::head::accent(ui, what.is_ok(), "Write the correction");
         let pressed = button.clicked();
         if let Err(why) = &what {
             button.on_disabled_hover_text(why);
@@ -145,7 +145,11 @@ pub(super) fn new(ui: &mut Ui, page: &Page<'_>, desk: &mut Desk, changes: &mut C
             }
             _ => Ok(what),
         });
-        let words = if picture.is_some() { "Choose the picture…" } else { "Write down" };
+        let words = match slot {
+            Slot::Picture => "Choose the picture…",
+            Slot::Withdraw => "Withdraw",
+            _ => "Write down",
+        };
         let button = ui.add_enabled(what.is_ok(), eframe::egui::Button::new(words));
         name(ui, &button, &format!("{words}: {}", slot.words()));
         let pressed = button.clicked();
@@ -155,7 +159,11 @@ pub(super) fn new(ui: &mut Ui, page: &Page<'_>, desk: &mut Desk, changes: &mut C
         if let Ok(what) = what
             && pressed
         {
-            desk.sent_form = Some(slot);
+            if picture.is_some() {
+                desk.picture_since = Some(page.batch.entries().len());
+            } else {
+                desk.sent_form = Some(slot);
+            }
             match (what, picture) {
                 (Some(what), _) => changes.request(page.entry(what, None)),
                 (None, Some((stage, words))) => {

@@ -351,9 +351,12 @@ impl Form {
                     text(ui, (id.with(1), "Day of the next test"), again, "28 Nov", 90.0);
                 }
             }
-            Self::Withdraw { reason } => text(ui, (id, "Why it is withdrawn"), reason, "why", 260.0),
+            Self::Withdraw { reason } => {
+                text(ui, (id, "Why it is withdrawn"), reason, "why the batch is not to be used", 260.0);
+            }
             Self::BarWeighed { bar, grams } => {
                 choice(ui, (id.with(0), "Marked bar"), bar, 1..=MarkedBar::MOST, |b| format!("Bar {b}"), 70.0);
+                ui.label("weighs");
                 measured(ui, (id.with(1), "Weight of the marked bar"), grams, &mass, measures);
             }
             Self::Judged { by, aspect, rating } => {
@@ -392,6 +395,7 @@ impl Form {
             }
             Self::Out { bars, how, to } => {
                 count(ui, (id.with(0), "How many bars went out"), bars);
+                ui.label("bars");
                 choice(ui, (id.with(1), "How they went out"), how, How::ALL, |h| h.words().into(), 80.0);
                 text(ui, (id.with(2), "To whom they went"), to, "to whom", 150.0);
             }

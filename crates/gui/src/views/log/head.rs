@@ -6,22 +6,24 @@ use crate::theme::{self, Tokens};
 use crate::views::figures::Figures;
 use crate::widgets::calendar::calendar_button;
 use crate::widgets::number_field::{Entry, NumberField};
-use crate::widgets::{name, small};
+use crate::widgets::{says, small};
 use barwright_core::bench::day;
 use barwright_core::design::log::Happened;
 use barwright_core::design::words::Day;
 use barwright_core::explain::About;
 use barwright_core::quantities::{ChanceLyeHeavy, PlannedSuperfat, SuperfatHigh, SuperfatLow};
-use eframe::egui::{Align, Button, Label, Layout, RichText, ScrollArea, Ui};
+use eframe::egui::{Align, Button, Label, Layout, Response, RichText, ScrollArea, Ui};
 
-/// A button that stands out.
-pub(super) fn accent(ui: &Ui, text: &str) -> Button<'static> {
+/// A button that stands out, as long as it can be pressed.
+pub(super) fn accent(ui: &mut Ui, enabled: bool, text: &str) -> Response {
     let tokens = Tokens::of(ui);
-    Button::new(RichText::new(text).font(theme::strong(13.0)).color(tokens.panel)).fill(tokens.accent)
+    let words = RichText::new(text).font(theme::strong(13.0));
+    let button = if enabled { Button::new(words.color(tokens.panel)).fill(tokens.accent) } else { Button::new(words) };
+    ui.add_enabled(enabled, button)
 }
 
 /// Height of the words under the superfat, points: they come and go, and nothing moves.
-const WORDS: f32 = 34.0;
+const WORDS: f32 = 32.0;
 
 /// Draws the head.
 pub(super) fn show(
@@ -57,9 +59,15 @@ pub(super) fn show(
     });
     ui.allocate_ui(eframe::egui::vec2(ui.available_width(), WORDS), |ui| {
         ui.set_min_height(WORDS);
-        ScrollArea::vertical().id_salt("log words").max_height(WORDS).auto_shrink([false, false]).show(ui, |ui| {
-            against(ui, page);
-        });
+        ui.spacing_mut().item_spacing.y = 1.0;
+        ScrollArea::vertical()
+            .id_salt("log words")
+            .max_height(WORDS)
+            .min_scrolled_height(WORDS)
+            .auto_shrink([false, false])
+            .show(ui, |ui| {
+                against(ui, page);
+            });
     });
 }
 
@@ -103,14 +111,14 @@ fn superfat(ui: &mut Ui, page: &Page<'_>) {
     let Ok(made) = &record.result else {
         let text = RichText::new("no superfat").font(theme::strong(26.0)).color(tokens.stop);
         let shown = ui.label(text);
-        name(ui, &shown, "Superfat: the weights make no batch");
+        says(ui, &shown, "Superfat: the weights make no batch");
         return;
     };
     let of = Figures::shown(About::new(&made.design, &made.evaluation, page.given.library), page.given.measures);
     let figure = of.text(&PlannedSuperfat);
     let shown =
         of.drawn(ui, PlannedSuperfat, |ui, text| ui.label(RichText::new(text).font(theme::strong(26.0)).color(colour)));
-    name(ui, &shown, &format!("Superfat {words}: {figure}"));
+    says(ui, &shown, &format!("Superfat {words}: {figure}"));
     ui.vertical(|ui| {
         ui.spacing_mut().item_spacing.y = 1.0;
         ui.horizontal(|ui| {
@@ -137,7 +145,7 @@ fn lye_goes_in(ui: &mut Ui, page: &Page<'_>, changes: &mut Changes) {
         return;
     }
     let allowed = page.seen.record.allows(&Happened::LyeIn);
-    let button = ui.add_enabled(allowed.is_ok(), accent(ui, "Lye goes in"));
+    let button = accent(ui, allowed.is_ok(), "Lye goes in");
     let pressed = button.clicked();
     match &allowed {
         Ok(()) => drop(button.on_hover_text("Enters the weights that are typed, and that the lye went into the fats")),
@@ -154,8 +162,7 @@ fn against(ui: &mut Ui, page: &Page<'_>) {
     let (record, tokens) = (&page.seen.record, Tokens::of(ui));
     let stop = |ui: &mut Ui, words: String| {
         let text = RichText::new(&words).font(theme::strong(13.0)).color(tokens.stop);
-        let shown = ui.add(Label::new(text).wrap().selectable(true));
-        name(ui, &shown, &words);
+        ui.add(Label::new(text).wrap().selectable(true));
     };
     if let Err(error) = &record.result {
         return stop(ui, format!("STOP: {error}"));

@@ -57,8 +57,8 @@ impl Lines {
             (true, None) => "",
         };
         let bars = match record.state {
-            State::Raw => format!("{} bars planned", record.bars),
-            _ => format!("{} of {} bars left", record.left(), record.bars),
+            State::Raw => format!("{} bars", record.bars),
+            _ => format!("{} of {} left", record.left(), record.bars),
         };
         let line = Rc::new(InList { state: record.state, words: format!("superfat {superfat}{how}, {bars}") });
         self.0.borrow_mut().insert(at, (batch.entries().to_vec(), given.measures, Rc::clone(&line)));
@@ -116,7 +116,7 @@ fn begin(ui: &mut Ui, given: &Given<'_>, maker: &mut String, changes: &mut Chang
         keyboard::goes_on(ui, &field);
     });
     let has_fats = !design.blend.lines().is_empty();
-    let button = ui.add_enabled(has_fats, super::head::accent(ui, "Begin a batch"));
+    let button = super::head::accent(ui, has_fats, "Begin a batch");
     let button = button.on_hover_text("A record of this design as it is now; another size is set in Make");
     if button.on_disabled_hover_text("The design has no fats yet").clicked() {
         changes.request(Request::Begin(Box::new((**design).clone())));
@@ -155,15 +155,29 @@ fn of_batch(ui: &mut Ui, given: &Given<'_>, batch: &Batch, changes: &mut Changes
         let made = record.result.map_or_else(|_| (*batch.made).clone(), |made| (*made.design).clone());
         Design { name: format!("{}, batch {}", given.open.title(), batch.code), ..made }
     };
-    ui.horizontal_wrapped(|ui| {
+    ui.horizontal(|ui| {
         let again = ui.button("Make again").on_hover_text("Begins a batch of the design as it was made then");
         if again.clicked() {
             changes.request(Request::Begin(Box::new((*batch.made).clone())));
         }
+        ui.menu_button("Print the record", |ui| {
+            // Where the bars are sold decides the paper.
+            let paper = Paper::usual_in(given.region);
+            if ui.button("As it is…").clicked() {
+                changes.request(Request::Print(record::filled(batch, &record(), given.measures, paper)));
+            }
+            if ui.button("As an empty form…").clicked() {
+                changes.request(Request::Print(record::empty(batch, &record(), given.measures, paper)));
+            }
+        });
+    });
+    ui.horizontal(|ui| {
         let new = ui.button("New design from this batch").on_hover_text("A design that weighs out as this batch did");
         if new.clicked() {
             changes.request(Request::Open(Box::new(as_weighed(batch))));
         }
+    });
+    ui.horizontal(|ui| {
         let others: Vec<&Batch> = given.open.log().batches().iter().rev().filter(|b| b.code != batch.code).collect();
         ui.add_enabled_ui(!others.is_empty(), |ui| {
             ui.menu_button("Compare with…", |ui| {
@@ -175,16 +189,6 @@ fn of_batch(ui: &mut Ui, given: &Given<'_>, batch: &Batch, changes: &mut Changes
                     }
                 });
             });
-        });
-        ui.menu_button("Print the record", |ui| {
-            // Where the bars are sold decides the paper.
-            let paper = Paper::usual_in(given.region);
-            if ui.button("As it is…").clicked() {
-                changes.request(Request::Print(record::filled(batch, &record(), given.measures, paper)));
-            }
-            if ui.button("As an empty form…").clicked() {
-                changes.request(Request::Print(record::empty(batch, &record(), given.measures, paper)));
-            }
         });
     });
 }

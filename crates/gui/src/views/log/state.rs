@@ -5,7 +5,7 @@ use super::form::Slot;
 use super::{Changes, Page, entries, head};
 use crate::theme::{self, Tokens};
 use crate::views::Request;
-use crate::widgets::{heading, name, small};
+use crate::widgets::{heading, name, says, small};
 use barwright_core::bench::record::State;
 use barwright_core::design::log::Happened;
 use barwright_core::render::pages::{Kind, PieceSize};
@@ -32,7 +32,7 @@ pub(super) fn word(ui: &mut Ui, state: State) -> Response {
         .corner_radius(CornerRadius::same(9))
         .inner_margin(Margin::symmetric(8, 1));
     let drawn = frame.show(ui, |ui| ui.label(RichText::new(state.word()).font(theme::strong(12.5)).color(colour)));
-    name(ui, &drawn.inner, &format!("State: {}", state.word()));
+    says(ui, &drawn.inner, &format!("State: {}", state.word()));
     drawn.inner
 }
 
@@ -50,7 +50,7 @@ pub(super) fn show(ui: &mut Ui, page: &Page<'_>, desk: &mut Desk, changes: &mut 
     if state != State::Free && state != State::Withdrawn {
         let allowed = page.seen.record.allows(&Happened::Freed);
         ui.horizontal_wrapped(|ui| {
-            let button = ui.add_enabled(allowed.is_ok(), head::accent(ui, "The bars are free"));
+            let button = head::accent(ui, allowed.is_ok(), "The bars are free");
             let button = button.on_hover_text("From now on they may be used, given and sold");
             if button.clicked() {
                 changes.request(page.entry(Happened::Freed, None));

@@ -71,7 +71,7 @@ pub(super) fn show(ui: &mut Ui, page: &Page<'_>, desk: &mut Desk, changes: &mut 
     ui.horizontal_wrapped(|ui| {
         let count = desk.staged.weights.len();
         let text = if count == 1 { "Enter the weight".into() } else { format!("Enter the weights ({count})") };
-        let button = ui.add_enabled(count > 0, head::accent(ui, &text));
+        let button = head::accent(ui, count > 0, &text);
         name(ui, &button, "Enter the weights");
         let button =
             button.on_hover_text("Writes what is typed into the record; from then on it is corrected, not undone");
@@ -112,7 +112,7 @@ fn weight(ui: &mut Ui, page: &Page<'_>, desk: &mut Desk, (i, row): (usize, &Row)
         cell(ui, PLAN, At::Right, RichText::new(number::mass(row.plan, unit)).color(tokens.quiet));
         let shown = now.map_or_else(String::new, |grams| number::mass(Grams(grams.get()), unit));
         let called = format!("Weight of {}", row.name);
-        let field = NumberField { id, name: &called, shown: &shown, width: ACTUAL - 10.0 };
+        let field = NumberField { id, name: &called, shown: &shown, width: ACTUAL };
         let read = |text: &str| if text.trim().is_empty() { Ok(None) } else { read(text, given).map(Some) };
         match field.show(ui, read).1 {
             Entry::Typed(Some(grams)) if entered.is_some_and(|(_, draft)| draft.grams == grams) => {
