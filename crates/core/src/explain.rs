@@ -13,11 +13,13 @@ mod ranges;
 #[cfg(test)]
 mod reader;
 mod schedule;
+mod since;
 #[cfg(test)]
 mod tests;
 
 pub use difference::{compared, difference, shared_acids};
 pub use schedule::{Start, step};
+pub use since::{Since, since};
 
 use crate::design::Design;
 use crate::evaluate::{Evaluation, read};

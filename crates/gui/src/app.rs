@@ -26,6 +26,7 @@ use crate::views::design::form::BlendForm;
 use crate::views::design::{Compared, DesignView, Own, Scene, blend, scores_of};
 use crate::views::find::FindView;
 use crate::views::help::{self, Places};
+use crate::views::log::{self, LogView};
 use crate::views::make::MakeView;
 use crate::views::recipe::RecipeForm;
 use crate::views::shelf::ShelfView;
@@ -35,7 +36,8 @@ use crate::widgets::number_field;
 use barwright_core::chemistry::scale::resized;
 use barwright_core::design::document::Document;
 use barwright_core::design::edit::Edit;
-use barwright_core::design::log::Log;
+use barwright_core::design::log::{BatchCode, Log, Stage};
+use barwright_core::design::words::Line;
 use barwright_core::explain::compare::MOST_SIDES;
 use barwright_core::{Design, Library};
 use dialogs::Dialog;
@@ -58,6 +60,8 @@ pub enum View {
     Find,
     /// The making of a batch.
     Make,
+    /// What was made.
+    Log,
     /// What there is.
     Shelf,
     /// The page on what looks wrong, over the view before it.
@@ -83,6 +87,8 @@ enum Purpose {
     Folder,
     Save(Key, Afterwards),
     Export(Arc<Export>),
+    /// A picture of this batch of the design, taken at this stage, with these words.
+    Picture(Key, BatchCode, Stage, Line),
 }
 
 /// How the window starts.
@@ -119,6 +125,7 @@ pub struct App {
     compare_view: CompareView,
     find_view: FindView,
     make_view: MakeView,
+    log_view: LogView,
     shelf_view: ShelfView,
     troubles_view: TroublesView,
     preferences: Preferences,
@@ -137,6 +144,8 @@ pub struct App {
     /// Commands of this frame; they run once the views are drawn, so that a number being typed
     /// is taken first.
     pending: Vec<Command>,
+    /// Whether weights that are typed and not entered may be lost when the window closes.
+    typed_forgone: bool,
     closing: bool,
     recovery: Option<Recovery>,
     shelf: ShelfKeeper,
@@ -197,6 +206,7 @@ impl App {
             compare_view: CompareView::default(),
             find_view: FindView::default(),
             make_view: MakeView::of(preferences.region),
+            log_view: LogView::default(),
             shelf_view: ShelfView::keeping(folders.clone()),
             troubles_view: TroublesView::default(),
             saved_preferences: preferences.clone(),
@@ -217,6 +227,7 @@ impl App {
             notice: None,
             forgone: BTreeMap::new(),
             pending: Vec::new(),
+            typed_forgone: false,
             closing: false,
             recovery: None,
             shelf,
@@ -326,6 +337,9 @@ impl App {
             }
             Command::Close => self.ask_to_close(key),
             Command::Quit => self.quit(ctx),
+            // What is entered stands outside undo; what is only typed is taken back here.
+            Command::Undo if self.view == View::Log => self.log_view.undo(self.active),
+            Command::Redo if self.view == View::Log => self.log_view.redo(self.active),
             Command::Undo => {
                 self.design_view.typed.clear();
                 self.active_mut().undo();
@@ -350,6 +364,7 @@ impl App {
             Command::ShowCompare => self.view = View::Compare,
             Command::ShowFind => self.view = View::Find,
             Command::ShowMake => self.view = View::Make,
+            Command::ShowLog => self.view = View::Log,
             Command::ShowShelf => self.open_shelf(ctx),
             Command::ChooseFolder => self.ask(&Question::Folder, Purpose::Folder, ctx),
             Command::TypeFolder => self.ask_typed(Purpose::Folder, false),
@@ -432,6 +447,8 @@ impl App {
                     ..designed
                 }]
             }
+            // A record tells its own, of what was weighed.
+            View::Log => vec![of(self.active(), Some("The design as it is now".into()))],
             View::Design | View::Find | View::Shelf | View::Help => vec![of(self.active(), None)],
         };
         if let Some((key, edit)) = stops::show(ui, &shown) {
@@ -493,6 +510,30 @@ impl App {
         let changes = self.make_view.show(ui, &self.designs[index], &library, self.preferences.measures);
         let requests = self.designs[index].carry_out(changes, &library);
         self.meet(requests, ui.ctx());
+    }
+
+    fn log(&mut self, ui: &mut Ui) {
+        let library = Arc::clone(&self.library);
+        let index = self.index();
+        let given = log::Given {
+            open: &self.designs[index],
+            shelf: &self.shelf,
+            library: &library,
+            measures: self.preferences.measures,
+            region: self.preferences.region,
+        };
+        let changes = self.log_view.show(ui, &given, &mut self.preferences.maker);
+        let requests = self.designs[index].carry_out(changes, &library);
+        self.meet(requests, ui.ctx());
+    }
+
+    /// What undo and redo would do, by their names.
+    fn steps(&self) -> (Option<String>, Option<String>) {
+        if self.view == View::Log {
+            return self.log_view.steps(self.active);
+        }
+        let history = &self.active().history;
+        (history.undo_name().map(str::to_owned), history.redo_name().map(str::to_owned))
     }
 
     fn troubles(&mut self, ui: &mut Ui) {
@@ -579,6 +620,7 @@ impl eframe::App for App {
             View::Compare => self.compare(ui),
             View::Find => self.look_for_a_blend(ui),
             View::Make => self.make(ui),
+            View::Log => self.log(ui),
             View::Shelf => {
                 let changes = self.shelf_view.show(ui, &self.library);
                 self.meet(changes.requests, &ctx);

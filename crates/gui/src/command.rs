@@ -52,6 +52,8 @@ pub enum Command {
     ShowFind,
     /// Shows the Make view.
     ShowMake,
+    /// Shows the Log view.
+    ShowLog,
     /// Shows the Shelf view.
     ShowShelf,
     /// Another folder of designs for the Shelf view.
@@ -82,7 +84,7 @@ pub enum Command {
 
 impl Command {
     /// All of them.
-    pub const ALL: [Self; 36] = [
+    pub const ALL: [Self; 37] = [
         Self::New,
         Self::Open,
         Self::OpenTyped,
@@ -106,6 +108,7 @@ impl Command {
         Self::ShowCompare,
         Self::ShowFind,
         Self::ShowMake,
+        Self::ShowLog,
         Self::ShowShelf,
         Self::ChooseFolder,
         Self::TypeFolder,
@@ -161,6 +164,7 @@ impl Command {
             Self::ShowCompare => "Compare",
             Self::ShowFind => "Find",
             Self::ShowMake => "Make",
+            Self::ShowLog => "Log",
             Self::ShowShelf => "Shelf",
             Self::ChooseFolder => "Choose a folder…",
             Self::TypeFolder => "Folder by path…",
@@ -205,6 +209,7 @@ impl Command {
                 "The best blend for what you ask: the nearest without a fat, the cheapest inside the ranges"
             }
             Self::ShowMake => "Dates, cure, label and cost of a batch of this design",
+            Self::ShowLog => "What was made of this design: weights, what was seen, test, where the bars went",
             Self::ShowShelf => "All designs of a folder with their scores and their cost, to find one again",
             Self::ChooseFolder => "Show the designs of another folder",
             Self::TypeFolder => "Show the designs of a folder by typing where it is",
@@ -243,6 +248,7 @@ impl Command {
             Self::ShowCompare => (Modifiers::COMMAND, Key::Num2),
             Self::ShowFind => (Modifiers::COMMAND, Key::Num3),
             Self::ShowMake => (Modifiers::COMMAND, Key::Num4),
+            Self::ShowLog => (Modifiers::COMMAND, Key::Num5),
             Self::ShowShelf => (Modifiers::COMMAND, Key::Num6),
             Self::ShowTroubles => (Modifiers::COMMAND, Key::T),
             Self::ShowHelp => (Modifiers::NONE, Key::F1),

@@ -292,6 +292,8 @@ pub enum Question {
     Folder,
     /// Where a text made of the design goes.
     Export(Arc<Export>),
+    /// Which picture of a batch to keep.
+    Picture,
 }
 
 /// What came of a question.
@@ -327,11 +329,17 @@ impl FileDialogs for NativeDialogs {
         let (kind, extension) = match question {
             Question::Open | Question::Save(_) | Question::Folder => ("Barwright design", document::EXTENSION),
             Question::Export(export) => (export.what, export.extension),
+            Question::Picture => ("Picture", "png"),
         };
-        let dialog = rfd::AsyncFileDialog::new().add_filter(kind, &[extension]);
+        let dialog = rfd::AsyncFileDialog::new();
+        let dialog = match question {
+            Question::Picture => dialog.add_filter("Pictures", &crate::pictures::EXTENSIONS),
+            _ => dialog.add_filter(kind, &[extension]),
+        };
         // The dialog must begin on this thread on some systems; only the waiting goes elsewhere.
         let chosen: std::pin::Pin<Box<dyn Future<Output = Option<rfd::FileHandle>> + Send>> = match question {
             Question::Open => Box::pin(dialog.set_title("Open a design").pick_file()),
+            Question::Picture => Box::pin(dialog.set_title("Keep a picture").pick_file()),
             Question::Folder => Box::pin(dialog.set_title("Choose a folder of designs").pick_folder()),
             Question::Save(name) => Box::pin(dialog.set_title("Save the design").set_file_name(name).save_file()),
             Question::Export(export) => Box::pin(dialog.set_title(export.what).set_file_name(&export.name).save_file()),

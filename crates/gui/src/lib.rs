@@ -13,6 +13,7 @@ pub mod folder;
 pub mod jobs;
 pub mod keyboard;
 pub mod open;
+pub mod pictures;
 pub mod preferences;
 pub mod recovery;
 pub mod shelf;

@@ -19,6 +19,8 @@ pub struct Preferences {
     pub theme: ThemePreference,
     /// Whether the hints for newcomers are shown.
     pub hints: bool,
+    /// Who makes the batches, as it stands in their records.
+    pub maker: String,
     /// Where the column of the blend ends in the Design view.
     pub edge: Edge,
     /// The folder whose designs the Shelf view shows, if one was chosen.
@@ -34,6 +36,7 @@ impl Default for Preferences {
             region: Region::EuUk,
             theme: ThemePreference::System,
             hints: true,
+            maker: String::new(),
             edge: Edge::default(),
             folder: None,
             recent: Vec::new(),

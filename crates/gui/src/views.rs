@@ -5,6 +5,7 @@ pub mod design;
 pub mod figures;
 pub mod find;
 pub mod help;
+pub mod log;
 pub mod make;
 pub mod recipe;
 pub mod shelf;
@@ -19,10 +20,11 @@ use crate::widgets::number_field::{Entry, NumberField};
 use barwright_core::Design;
 use barwright_core::design::edit::Edit;
 use barwright_core::design::history::Gesture;
-use barwright_core::design::log::{BatchCode, Happened};
+use barwright_core::design::log::{BatchCode, Entry as LogEntry, Stage};
 use barwright_core::design::shelf::ShelfEdit;
 use barwright_core::design::words::Line;
 use barwright_core::library::material::MaterialId;
+use barwright_core::render::pages::Kind;
 use eframe::egui::{Id, Response, Ui};
 use std::path::PathBuf;
 
@@ -63,10 +65,16 @@ pub enum Request {
     Print(String),
     /// A page or a file of a batch that a Stop stands against: asked about first.
     DespiteStop(Box<Self>),
-    /// A batch of this design as it is made, by this maker.
-    Begin(Box<Design>, Line),
-    /// An entry of a batch of the design in hand; in place of another if it names one.
-    Enter(BatchCode, Box<Happened>, Option<usize>),
+    /// A batch of this design as it is made.
+    Begin(Box<Design>),
+    /// An entry of a batch of the design in hand.
+    Enter(BatchCode, Box<LogEntry>),
+    /// A picture of a batch of the design in hand, taken at this stage: asked for, and kept beside the design’s file.
+    Picture(BatchCode, Stage, Line),
+    /// A page of a batch of the design in hand.
+    PrintOfBatch(BatchCode, Kind),
+    /// These designs beside the one in hand, in the columns of Compare.
+    CompareThese(Vec<Design>),
     /// Changes of the shelf, all or none.
     OnShelf(Vec<ShelfEdit>),
     /// What this command does.

@@ -191,6 +191,11 @@ pub fn percent_plot(ui: &Ui, id: &str, low: f64, high: f64) -> egui_plot::Plot<'
         })
 }
 
+/// Lets a screen reader say `words` for a text that says less on the screen.
+pub fn says(ui: &Ui, text: &Response, words: &str) {
+    ui.ctx().accesskit_node_builder(text.id, |node| node.set_value(words));
+}
+
 /// Gives a control the name that a screen reader says; for controls that write no text.
 pub fn name(ui: &Ui, response: &Response, name: &str) {
     ui.ctx().accesskit_node_builder(response.id, |node| node.set_label(name));

@@ -6,9 +6,12 @@
 
 use super::sheet::{Paper, line};
 use crate::bench::label::{Label, ListStyle, NO_BATCH, Region};
+use crate::bench::record::{Record, State};
 use crate::bench::schedule::{self, NaiveDate, Schedule, StepKind};
 use crate::cautions::{NoStop, Stopped};
+use crate::chemistry::as_weighed::WeighedError;
 use crate::design::Design;
+use crate::design::log::BatchCode;
 use crate::evaluate::Evaluation;
 use crate::library::Library;
 use crate::number::short;
@@ -142,6 +145,12 @@ pub enum Withheld {
     /// There is no bar to print for.
     #[error("the design gives no bars, so there is nothing to print")]
     NoBars,
+    /// The bars of the batch are not free.
+    #[error("the bars of batch {0} are {word}: labels and tags of a batch are printed once it is free", word = .1.word())]
+    NotFree(BatchCode, State),
+    /// The weights of the batch make none.
+    #[error("batch {0}: {1}")]
+    NoBatch(BatchCode, WeighedError),
     /// The text would be too small to read.
     #[error("the name and the ingredients do not fit on a piece of {0}; choose a larger one")]
     TooSmall(String),
@@ -157,6 +166,29 @@ pub fn page(
     evaluation: &Evaluation,
     library: &Library,
     options: Options,
+) -> Result<String, Withheld> {
+    marked(kind, (design, evaluation), library, options, NO_BATCH)
+}
+
+/// The page for the batch of `record`, as it was weighed, with its code on every piece.
+///
+/// # Errors
+/// [`Withheld`]; labels and tags until the bars are free.
+pub fn page_of_batch(kind: Kind, record: &Record, library: &Library, options: Options) -> Result<String, Withheld> {
+    if kind != Kind::Curing && record.state != State::Free {
+        return Err(Withheld::NotFree(record.code, record.state));
+    }
+    let made = record.result.as_ref().map_err(|error| Withheld::NoBatch(record.code, error.clone()))?;
+    marked(kind, (&made.design, &made.evaluation), library, options, &format!("Batch {}", record.code))
+}
+
+/// The page with `mark` at the end of every label and tag.
+fn marked(
+    kind: Kind,
+    (design, evaluation): (&Design, &Evaluation),
+    library: &Library,
+    options: Options,
+    mark: &str,
 ) -> Result<String, Withheld> {
     let no_stop = NoStop::of(design, evaluation, library);
     if evaluation.cure.is_none() {
@@ -176,8 +208,8 @@ pub fn page(
     let label = Label::of_unstopped(&no_stop?)?;
     let ingredients = line(&label.text(options.style, options.region));
     let (what, size, lines, piece) = match kind {
-        Kind::Labels(size) => ("labels", size, 9.0, bar_label(&name, &ingredients)),
-        Kind::Tags | Kind::Curing => ("gift tags", PieceSize::TAG, 14.0, tag(&name, &ingredients)),
+        Kind::Labels(size) => ("labels", size, 9.0, bar_label(&name, &ingredients, mark)),
+        Kind::Tags | Kind::Curing => ("gift tags", PieceSize::TAG, 14.0, tag(&name, &ingredients, mark)),
     };
     let type_size = size.type_size(name.chars().count() * 2 + ingredients.chars().count() + 12, lines, LARGEST);
     let type_size =
@@ -207,17 +239,17 @@ fn whole(what: &str, name: &str, size: PieceSize, type_size: f64, paper: Paper, 
     page.into_string()
 }
 
-fn bar_label(name: &str, ingredients: &str) -> Markup {
+fn bar_label(name: &str, ingredients: &str, mark: &str) -> Markup {
     html! {
         h1 { bdi { (name) } }
         p { b { "Ingredients: " } bdi { (ingredients) } }
         p.end.fill { "Weight " span.blank {} " g  " span.blank {} " oz" }
         p.fill { "Made by " span.blank.long {} }
-        p.draft { (NO_BATCH) }
+        p.draft { (mark) }
     }
 }
 
-fn tag(name: &str, ingredients: &str) -> Markup {
+fn tag(name: &str, ingredients: &str, mark: &str) -> Markup {
     html! {
         div.hole {}
         h1 { bdi { (name) } }
@@ -225,7 +257,7 @@ fn tag(name: &str, ingredients: &str) -> Markup {
         p.fill { "For " span.blank.long {} }
         p.fill { "From " span.blank.long {} }
         p.end { b { "Ingredients: " } bdi { (ingredients) } }
-        p.draft { (NO_BATCH) }
+        p.draft { (mark) }
     }
 }
 

@@ -11,7 +11,9 @@ use crate::widgets::fitted::{answers, fitted, listed};
 use crate::widgets::{default_button, name, number_field::complain, quiet};
 use barwright_core::design::document::{Document, EXTENSION};
 use barwright_core::design::edit::Edit;
+use barwright_core::design::log::{BatchCode, Stage};
 use barwright_core::design::scale::Scaled;
+use barwright_core::design::words::Line;
 use barwright_core::number::{self, short};
 use eframe::egui::{self, Frame, Id, Margin, Modal, TextEdit, Ui};
 use std::path::PathBuf;
@@ -35,6 +37,8 @@ pub(super) enum Dialog {
     Resize { key: Key, edit: Box<Edit>, scaled: Scaled },
     /// Whether the sheet of a stopped batch is wanted all the same.
     DespiteStop(Box<Request>),
+    /// Whether weights that are typed and not entered may be lost when this design, or the window, closes.
+    Typed { lines: Vec<String>, closes: Option<Key> },
     /// Unsaved work of a window that did not end well.
     Recovered(Vec<Found>),
 }
@@ -56,6 +60,10 @@ enum Answered {
     ForgoAll(Vec<Key>),
     Reload(Key, PathBuf, Afterwards),
     KeepWorking,
+    /// A picture of a batch to keep beside this design’s file.
+    Picture(Key, PathBuf, Box<(BatchCode, Stage, Line)>),
+    /// Closes this design, or the window, without what is typed of its batches.
+    ForgoTyped(Option<Key>),
     Adopt(Box<barwright_core::Design>),
     TakeUp(Vec<Found>),
     /// An edit of the size, and whether amounts in grams follow it.
@@ -129,12 +137,23 @@ impl App {
         match step {
             Answered::Stay(dialog) => self.dialog = Some(dialog),
             Answered::Close => {}
-            Answered::KeepWorking => self.forgone.clear(),
+            Answered::KeepWorking => {
+                self.forgone.clear();
+                self.typed_forgone = false;
+            }
             Answered::Open(path) => self.open_path(&path),
             Answered::Folder(path) => self.show_folder(&path, ctx),
             Answered::Save(key, then) => self.save(key, then, ctx),
             Answered::SaveTo(key, path, then) => self.save_to(key, &path, then, ctx),
             Answered::Export(export, path) => self.write(&export, &path),
+            Answered::Picture(key, path, of) => self.keep_picture(key, &path, *of, ctx),
+            Answered::ForgoTyped(closes) => {
+                self.typed_forgone = true;
+                match closes {
+                    Some(key) => self.ask_to_close(key),
+                    None => self.quit(ctx),
+                }
+            }
             Answered::AskAgain(key, then) => self.ask_where(key, then, ctx),
             Answered::Forgo(key) => self.close(key),
             Answered::SaveAll => self.save_all(ctx),
@@ -265,6 +284,21 @@ impl App {
                     None => Answered::Stay(Dialog::Resize { key, edit, scaled }),
                 }
             }
+            Dialog::Typed { lines, closes } => {
+                ui.set_max_width(460.0);
+                ui.heading("Weights are typed and not entered");
+                ui.label("They are in no file: enter them in the Log view, or they are lost.");
+                listed(ui, |ui| {
+                    for line in &lines {
+                        ui.add(egui::Label::new(format!("– {line}")).wrap());
+                    }
+                });
+                match buttons(ui, &["Keep working", "Close without them"]) {
+                    Some(0) => Answered::KeepWorking,
+                    Some(_) => Answered::ForgoTyped(closes),
+                    None => Answered::Stay(Dialog::Typed { lines, closes }),
+                }
+            }
             Dialog::DespiteStop(request) => despite_stop(ui, request),
             Dialog::Recipe(mut form) => match form.show(ui, &self.library, self.preferences.measures.mass) {
                 Some(Decision::Make(design)) => Answered::Adopt(design),
@@ -332,6 +366,7 @@ impl App {
             Purpose::Folder => ("Where are the designs?".into(), "Show"),
             Purpose::Save(..) => ("Where shall the design go?".into(), "Save"),
             Purpose::Export(export) => (format!("{}: where shall it go?", export.what), "Save"),
+            Purpose::Picture(..) => ("Where is the picture?".into(), "Keep"),
         };
         ui.heading(heading);
         if no_window {
@@ -381,6 +416,7 @@ impl App {
                 (path, is_its_own)
             }
             Purpose::Export(export) => (files::with_extension(path, export.extension), false),
+            Purpose::Picture(..) => return onto(purpose, path),
             // Answered above.
             Purpose::Folder => return Answered::Folder(path),
         };
@@ -403,6 +439,7 @@ fn onto(purpose: Purpose, path: PathBuf) -> Answered {
         Purpose::Folder => Answered::Folder(path),
         Purpose::Save(key, then) => Answered::SaveTo(key, path, then),
         Purpose::Export(export) => Answered::Export(export, path),
+        Purpose::Picture(key, code, stage, words) => Answered::Picture(key, path, Box::new((code, stage, words))),
     }
 }
 

@@ -222,6 +222,9 @@ impl App {
                     self.write(&export, &full);
                 }
             }
+            (Answer::Path(path), Some(Purpose::Picture(key, code, stage, words))) => {
+                self.keep_picture(key, &path, (code, stage, words), ctx);
+            }
             (Answer::Unavailable, Some(purpose)) => self.ask_typed(purpose, true),
             (Answer::Cancelled, Some(Purpose::Save(..))) => {
                 self.forgone.clear();
@@ -269,7 +272,7 @@ impl App {
     pub(super) fn ask_typed(&mut self, purpose: Purpose, no_window: bool) {
         let folder = std::env::current_dir().unwrap_or_default();
         let text = match &purpose {
-            Purpose::Open => String::new(),
+            Purpose::Open | Purpose::Picture(..) => String::new(),
             Purpose::Folder => self.folder().map_or_else(String::new, |folder| folder.display().to_string()),
             Purpose::Export(export) => folder.join(&export.name).display().to_string(),
             Purpose::Save(key, _) => self.find(*key).map_or_else(String::new, |open| {
@@ -281,6 +284,8 @@ impl App {
 
     /// Closes the design `key`, whatever is unsaved; the last one makes way for an empty one.
     pub(super) fn close(&mut self, key: Key) {
+        self.log_view.forget(key);
+        self.typed_forgone = false;
         self.designs.retain(|d| d.key != key);
         match self.designs.last() {
             None => self.add(Design::default(), None, true),
@@ -290,6 +295,11 @@ impl App {
     }
 
     pub(super) fn ask_to_close(&mut self, key: Key) {
+        let lines = self.log_view.typed(Some(key));
+        if !lines.is_empty() && !self.typed_forgone {
+            self.dialog = Some(Dialog::Typed { lines, closes: Some(key) });
+            return;
+        }
         if self.find(key).is_some_and(OpenDesign::would_lose) {
             self.dialog = Some(Dialog::Unsaved { key, quitting: false });
         } else {
@@ -299,6 +309,11 @@ impl App {
 
     /// Closes the window, asking first for what is unsaved.
     pub(super) fn quit(&mut self, ctx: &egui::Context) {
+        let lines = self.log_view.typed(None);
+        if !lines.is_empty() && !self.typed_forgone {
+            self.dialog = Some(Dialog::Typed { lines, closes: None });
+            return;
+        }
         let is_forgone = |d: &OpenDesign| self.forgone.get(&d.key) == Some(&d.history.revision());
         let unsaved = self.designs.iter().filter(|d| d.would_lose() && !is_forgone(d));
         match *unsaved.map(|d| d.key).collect::<Vec<_>>() {

@@ -56,10 +56,9 @@ impl App {
 
     /// Whether `command` would do anything now.
     fn can_run(&self, command: Command) -> bool {
-        let history = &self.active().history;
         match command {
-            Command::Undo => history.undo_name().is_some(),
-            Command::Redo => history.redo_name().is_some(),
+            Command::Undo => self.steps().0.is_some(),
+            Command::Redo => self.steps().1.is_some(),
             _ => true,
         }
     }

@@ -1,19 +1,23 @@
 //! What is written down of a batch, and how it comes to the shelf.
 
-use super::{Afterwards, App};
+use super::{Afterwards, App, View};
 use crate::open::Key;
+use crate::pictures::{self, PictureError};
 use barwright_core::Design;
 use barwright_core::bench::record::Record;
-use barwright_core::design::log::{Batch, BatchCode, Entry, Happened, Log};
+use barwright_core::design::log::{Batch, BatchCode, Entry, Happened, Log, Picture, Stage};
 use barwright_core::design::shelf::{Made, ShelfEdit};
 use barwright_core::design::words::{Day, Line};
+use barwright_core::render::pages::{Kind, page_of_batch};
 use eframe::egui;
 use std::collections::BTreeMap;
+use std::path::Path;
 use std::sync::Arc;
 
 impl App {
     /// Begins a batch of `design` in the log of the design in hand; the shelf hands out its code.
-    pub(super) fn begin(&mut self, design: Design, maker: Line) {
+    pub(super) fn begin(&mut self, design: Design) {
+        let maker = Line::shortened(&self.preferences.maker);
         let library = Arc::clone(&self.library);
         let day = Day(crate::clock::today());
         let open = self.active();
@@ -29,25 +33,33 @@ impl App {
             return;
         }
         self.active_mut().set_log(log);
+        self.log_view.choose(self.active, code);
+        self.view = View::Log;
         match self.shelf.change(vec![ShelfEdit::Confirm(Made::begun(code, title, path))], &library) {
             Ok(()) => self.tell(format!("Batch {code} is begun: weigh, and type what the scale shows")),
             Err(error) => self.tell(format!("Batch {code} is begun, and the shelf does not know of it yet: {error}")),
         }
     }
 
-    /// Writes `what` down of the batch `code` of the design in hand, if nothing stands against it.
-    pub(super) fn enter(&mut self, code: BatchCode, what: Happened, corrects: Option<usize>, ctx: &egui::Context) {
+    /// Writes `entry` down of the batch `code` of the design in hand, if nothing stands against it.
+    pub(super) fn enter(&mut self, code: BatchCode, entry: Entry, ctx: &egui::Context) {
         let library = Arc::clone(&self.library);
         let mut log = Log::clone(self.active().log());
         let Some(batch) = log.batch(&code) else { return };
-        let record = Record::of(batch, &BTreeMap::new(), &library, self.preferences.measures);
-        if let Err(refusal) = record.allows(&what) {
+        let mut before = batch.clone();
+        if let Some(n) = entry.corrects {
+            // What it corrects does not stand against it. One that cannot be corrected is refused below.
+            let struck = Happened::Struck { reason: Line::default() };
+            drop(before.push(Entry { on: entry.on, corrects: Some(n), what: struck }));
+        }
+        let record = Record::of(&before, &BTreeMap::new(), &library, self.preferences.measures);
+        if let Err(refusal) = record.allows(&entry.what) {
             self.fail(refusal);
             return;
         }
         // From here on the shelf has to know of it.
         let is_for_shelf = matches!(
-            what,
+            entry.what,
             Happened::Made
                 | Happened::Cut { .. }
                 | Happened::Freed
@@ -56,7 +68,7 @@ impl App {
                 | Happened::Out { .. }
                 | Happened::Struck { .. }
         );
-        if let Err(error) = log.push(&code, Entry { on: Day(crate::clock::today()), corrects, what }) {
+        if let Err(error) = log.push(&code, entry) {
             self.fail(error);
             return;
         }
@@ -69,6 +81,43 @@ impl App {
             } else {
                 self.tell(format!("Written down of {code}. Save the design, so that the shelf knows of the batch"));
             }
+        }
+    }
+
+    /// Keeps the picture at `source` beside the file of the design `key`, and writes it down.
+    pub(super) fn keep_picture(
+        &mut self,
+        key: Key,
+        source: &Path,
+        (code, stage, words): (BatchCode, Stage, Line),
+        ctx: &egui::Context,
+    ) {
+        let Some(open) = self.find(key) else { return };
+        let kept = match &open.path {
+            None => Err(PictureError::NoFile),
+            Some(design) => pictures::keep(source, design, code, stage),
+        };
+        match kept {
+            Ok(file) => {
+                self.activate(key);
+                let what = Happened::Pictured(Picture { stage, file, words });
+                self.enter(code, Entry { on: Day(crate::clock::today()), corrects: None, what }, ctx);
+            }
+            Err(error) => self.fail(error),
+        }
+    }
+
+    /// Hands a page of the batch `code` of the design in hand to the browser.
+    pub(super) fn print_of_batch(&mut self, code: BatchCode, kind: Kind, ctx: &egui::Context) {
+        let library = Arc::clone(&self.library);
+        let Some(batch) = self.active().log().batch(&code) else { return };
+        let record = Record::of(batch, &BTreeMap::new(), &library, self.preferences.measures);
+        let options = self.make_view.page_options();
+        // Labels are as large as they are chosen in Make.
+        let kind = if matches!(kind, Kind::Labels(_)) { Kind::Labels(self.make_view.label_size()) } else { kind };
+        match page_of_batch(kind, &record, &library, options) {
+            Ok(page) => self.print(&page, ctx),
+            Err(withheld) => self.fail(withheld),
         }
     }
 

@@ -1,9 +1,10 @@
 //! What views ask for beyond edits of the design in hand.
 
 use super::dialogs::Dialog;
-use super::{App, View};
+use super::{App, Purpose, View};
 use crate::command::Command;
 use crate::examples;
+use crate::files::Question;
 use crate::open::Key;
 use crate::views::Request;
 use crate::views::find::ask::Ask;
@@ -61,8 +62,24 @@ impl App {
                 Request::DespiteStop(request) => {
                     self.dialog = Some(Dialog::DespiteStop(request));
                 }
-                Request::Begin(design, maker) => self.begin(*design, maker),
-                Request::Enter(code, what, corrects) => self.enter(code, *what, corrects, ctx),
+                Request::Begin(design) => self.begin(*design),
+                Request::Enter(code, entry) => self.enter(code, *entry, ctx),
+                Request::Picture(code, stage, words) => {
+                    let key = self.active().key;
+                    self.ask(&Question::Picture, Purpose::Picture(key, code, stage, words), ctx);
+                }
+                Request::PrintOfBatch(code, kind) => self.print_of_batch(code, kind, ctx),
+                Request::CompareThese(designs) => {
+                    let columns: Vec<Key> = designs
+                        .into_iter()
+                        .map(|design| {
+                            self.add(design, None, false);
+                            self.active
+                        })
+                        .collect();
+                    self.set_columns(&columns);
+                    self.view = View::Compare;
+                }
                 Request::OnShelf(edits) => self.on_shelf(edits),
                 Request::Run(command) => self.run(command, ctx),
             }

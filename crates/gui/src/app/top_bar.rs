@@ -50,6 +50,7 @@ impl App {
                     (View::Compare, Command::ShowCompare),
                     (View::Find, Command::ShowFind),
                     (View::Make, Command::ShowMake),
+                    (View::Log, Command::ShowLog),
                     (View::Shelf, Command::ShowShelf),
                 ] {
                     let chosen = self.view == view;
@@ -75,10 +76,7 @@ impl App {
             }
         }
         ui.separator();
-        let (undo, redo) = {
-            let history = &self.active().history;
-            (history.undo_name().map(str::to_owned), history.redo_name().map(str::to_owned))
-        };
+        let (undo, redo) = self.steps();
         for (command, step) in [(Command::Redo, redo), (Command::Undo, undo)] {
             let keys = command.shortcut().map_or_else(String::new, |s| ui.ctx().format_shortcut(&s));
             let response = ui.add_enabled(step.is_some(), Button::new(command.text()));
@@ -87,7 +85,7 @@ impl App {
                 commands.push(command);
             }
         }
-        if let Some(step) = self.active().history.undo_name() {
+        if let Some(step) = &self.steps().0 {
             let text = RichText::new(step).small().color(Tokens::of(ui).quiet);
             if ui.available_width() > LEAST_STATE {
                 ui.add(egui::Label::new(text).truncate()).on_hover_text("The last step");
@@ -229,8 +227,14 @@ impl App {
         ui.separator();
         ui.checkbox(&mut self.preferences.hints, "Hints").on_hover_text("Three short lines for newcomers");
         ui.separator();
-        let views =
-            [Command::ShowDesign, Command::ShowCompare, Command::ShowFind, Command::ShowMake, Command::ShowShelf];
+        let views = [
+            Command::ShowDesign,
+            Command::ShowCompare,
+            Command::ShowFind,
+            Command::ShowMake,
+            Command::ShowLog,
+            Command::ShowShelf,
+        ];
         for command in views.into_iter().chain([Command::ShowTroubles, Command::AddFat, Command::WhatToDo]) {
             if entry(ui, command, command.text(), true) {
                 commands.push(command);

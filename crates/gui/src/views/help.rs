@@ -28,7 +28,7 @@ pub struct Places {
 }
 
 /// What each view is for.
-const VIEWS: [(Command, &str); 6] = [
+const VIEWS: [(Command, &str); 7] = [
     (
         Command::ShowDesign,
         "One design: at the left the blend, the lye and all that goes in, in the middle the bar that it makes, at the \
@@ -47,6 +47,12 @@ const VIEWS: [(Command, &str); 6] = [
         Command::ShowMake,
         "One batch from the day it is made to its price: the bench sheet to print, dates, cure, label and cost. The \
          batch may be larger or smaller; the design stays as it is.",
+    ),
+    (
+        Command::ShowLog,
+        "What was made of the design, batch by batch: what the scale showed and the superfat that really results, before \
+         the lye goes in; heat, cut, test, cure, use, and where the bars went. What is written down is corrected by a \
+         later line and never overwritten.",
     ),
     (
         Command::ShowShelf,

@@ -236,13 +236,13 @@ fn kept<T>(
 
 /// Where the text of a cell stands.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-enum At {
+pub(super) enum At {
     Left,
     Right,
 }
 
 /// A cell of a row, `width` points wide.
-fn cell(ui: &mut Ui, width: f32, at: At, text: impl Into<RichText>) -> Response {
+pub(super) fn cell(ui: &mut Ui, width: f32, at: At, text: impl Into<RichText>) -> Response {
     let layout = match at {
         At::Left => Layout::left_to_right(Align::Center),
         At::Right => Layout::right_to_left(Align::Center),
@@ -256,7 +256,7 @@ fn cell(ui: &mut Ui, width: f32, at: At, text: impl Into<RichText>) -> Response 
 }
 
 /// A cell with a name, shortened in its middle where it must be.
-fn name_cell(ui: &mut Ui, width: f32, text: &str, styled: impl Fn(&str) -> RichText) -> Response {
+pub(super) fn name_cell(ui: &mut Ui, width: f32, text: &str, styled: impl Fn(&str) -> RichText) -> Response {
     let height = ui.spacing().interact_size.y;
     ui.allocate_ui_with_layout(vec2(width, height), Layout::left_to_right(Align::Center), |ui| {
         ui.set_min_width(width);

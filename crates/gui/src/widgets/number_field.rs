@@ -142,6 +142,11 @@ impl NumberField<'_> {
         (response, entry)
     }
 
+    /// What is typed into the field named `id` and not taken yet.
+    pub fn typed(ui: &Ui, id: Id) -> Option<String> {
+        ui.data(|d| d.get_temp::<Draft>(id)).map(|draft| draft.text)
+    }
+
     /// Shows why the text in the field named `id` was not taken, if it was not.
     pub fn complaint(ui: &mut Ui, id: Id) {
         if let Some(why) = ui.data(|d| d.get_temp::<Draft>(id)).and_then(|d| d.refused) {

@@ -93,8 +93,14 @@ fn walk_through(window: &mut Window, view: &str, there_and_back: bool) {
 }
 
 /// Each view as it is opened by its key.
-const VIEWS: [(&str, Key); 5] =
-    [("Design", Key::Num1), ("Compare", Key::Num2), ("Find", Key::Num3), ("Make", Key::Num4), ("Troubles", Key::T)];
+const VIEWS: [(&str, Key); 6] = [
+    ("Design", Key::Num1),
+    ("Compare", Key::Num2),
+    ("Find", Key::Num3),
+    ("Make", Key::Num4),
+    ("Log", Key::Num5),
+    ("Troubles", Key::T),
+];
 
 fn walk_in(theme: egui::Theme) {
     let paths = vec![example("orchard-olive.barwright"), example("winter-tallow.barwright")];

@@ -10,11 +10,12 @@ use std::collections::BTreeMap;
 const SIZES: [[f32; 2]; 5] = [[960.0, 540.0], [1000.0, 560.0], [1280.0, 720.0], [1920.0, 1080.0], [2560.0, 1440.0]];
 
 /// Each view as it is opened by its key.
-const VIEWS: [(&str, Key); 7] = [
+const VIEWS: [(&str, Key); 8] = [
     ("Design", Key::Num1),
     ("Compare", Key::Num2),
     ("Find", Key::Num3),
     ("Make", Key::Num4),
+    ("Log", Key::Num5),
     ("Shelf", Key::Num6),
     ("Troubles", Key::T),
     ("Help", Key::F1),

@@ -7,6 +7,7 @@ mod find;
 mod first;
 mod keyboard;
 mod layout;
+mod log;
 mod make;
 mod own;
 mod process;
@@ -44,11 +45,11 @@ impl FileDialogs for Answers {
 type Window = Harness<'static, App>;
 
 fn window_with(paths: Vec<PathBuf>, answers: Vec<Answer>, size: [f32; 2], theme: egui::Theme) -> Window {
-    window_keeping(None, paths, answers, size, theme)
+    window_keeping([None, None], paths, answers, size, theme)
 }
 
 fn window_keeping(
-    recovery: Option<PathBuf>,
+    [recovery, shelf]: [Option<PathBuf>; 2],
     paths: Vec<PathBuf>,
     answers: Vec<Answer>,
     size: [f32; 2],
@@ -62,7 +63,8 @@ fn window_keeping(
                 paths,
                 preferences: None,
                 recovery,
-                shelf: None,
+                shelf,
+
                 folders: None,
                 dialogs: Box::new(Answers(answers.into(), None)),
             },

@@ -1,7 +1,7 @@
 //! What is left, what is used up first, what is to be bought.
 
 use super::{Lot, Made, Shelf, Stuff};
-use crate::design::log::{BatchCode, LotId};
+use crate::design::log::{BatchCode, LotId, Taken};
 use crate::design::words::Day;
 use crate::units::AmountMass;
 use std::collections::BTreeMap;
@@ -125,6 +125,31 @@ impl<'a> Stock<'a> {
         taken
     }
 
+    /// From which lots `grams` of `stuff` come if `first` is emptied before the others, each with what its papers say.
+    pub fn taken(&self, stuff: &Stuff, grams: f64, first: Option<LotId>) -> Vec<Taken> {
+        let chosen = first.filter(|id| self.shelf.lot(*id).is_some_and(|lot| lot.stuff == *stuff));
+        let of_first = chosen.map_or(0.0, |id| self.left(id).left.min(grams));
+        let others = || self.lots_of(stuff).into_iter().filter(|lot| Some(lot.id) != chosen);
+        let mut parts: Vec<(LotId, f64)> = chosen.into_iter().map(|id| (id, of_first)).collect();
+        let mut open = grams - of_first;
+        for lot in others() {
+            if open > 0.0 {
+                let part = open.min(self.left(lot.id).left);
+                parts.push((lot.id, part));
+                open -= part;
+            }
+        }
+        // What no lot has: the books are wrong, or the lot is, and the first is what the hand held.
+        if let Some((_, part)) = parts.first_mut().filter(|_| open > 0.0) {
+            *part += open;
+        }
+        let with_papers = |(lot, part): (LotId, f64)| {
+            let figures = self.shelf.lot(lot).map(|l| l.papers.figures()).unwrap_or_default();
+            Taken { lot, grams: AmountMass::nearest(part), figures }
+        };
+        parts.into_iter().filter(|(_, part)| *part > 0.0).map(with_papers).collect()
+    }
+
     /// What is to be bought so that `needs` and all planned batches can be made.
     pub fn to_buy(&self, needs: &[Need]) -> Vec<ToBuy> {
         let mut all: BTreeMap<&Stuff, f64> = BTreeMap::new();
@@ -202,6 +227,22 @@ mod tests {
         shelf.lots[0].days_once_open = Some(10);
         assert_eq!(of(&shelf, 50.0), [(1, 50.0)], "an open one may end sooner");
         assert_eq!(Shelf::default().stock().first_out(&olive(), 5.0), [], "from nowhere");
+    }
+
+    #[test]
+    fn the_chosen_lot_is_emptied_first_and_holds_what_no_lot_has() {
+        let mut shelf = Shelf::default();
+        for lot in [lot(100.0, Some(90)), lot(100.0, Some(30))] {
+            shelf.put(lot).expect("room");
+        }
+        let of = |grams, first: Option<u32>| {
+            let taken = shelf.stock().taken(&olive(), grams, first.map(LotId));
+            taken.into_iter().map(|t| (t.lot.0, t.grams.get())).collect::<Vec<_>>()
+        };
+        assert_eq!(of(120.0, None), [(2, 100.0), (1, 20.0)], "what ends first");
+        assert_eq!(of(120.0, Some(1)), [(1, 100.0), (2, 20.0)], "the rest comes from the next");
+        assert_eq!(of(230.0, Some(1)), [(1, 130.0), (2, 100.0)], "told, not refused");
+        assert_eq!(of(0.0, Some(1)), []);
     }
 
     #[test]

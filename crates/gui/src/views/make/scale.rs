@@ -84,6 +84,13 @@ pub fn show(
                 view.scale = None;
             }
         }
+        let begin =
+            ui.button("Begin a batch").on_hover_text("A record of this batch in the Log view, in the size shown here");
+        if begin.clicked()
+            && let Ok(batch) = view.batch(open, library)
+        {
+            changes.request(Request::Begin(Box::new((*batch.design).clone())));
+        }
         let troubles = Command::ShowTroubles;
         if ui.button(format!("{}…", troubles.text())).on_hover_text(troubles.tip()).clicked() {
             changes.request(Request::ShowTroubles);

@@ -1,0 +1,126 @@
+//! What a record draws, worked out once for all that it rests on.
+
+use super::Given;
+use super::desk::{FromLot, Weights};
+use crate::open::{Key, OpenDesign};
+use crate::pictures;
+use barwright_core::bench::day;
+use barwright_core::bench::record::{Draft, Record};
+use barwright_core::design::log::{Batch, BatchCode, Happened, LotId, What};
+use barwright_core::design::shelf::{Lot, Shelf, Stock, Stuff};
+use barwright_core::evaluate;
+use barwright_core::explain::{compare::Side, since};
+use barwright_core::number;
+use barwright_core::units::{Grams, Measures};
+use std::collections::BTreeMap;
+use std::rc::Rc;
+
+/// What a record rests on.
+#[derive(Debug, Clone, PartialEq)]
+pub(super) struct SeenOf {
+    key: Key,
+    code: BatchCode,
+    log: u64,
+    shelf: u64,
+    measures: Measures,
+    weights: Weights,
+}
+
+impl SeenOf {
+    pub(super) fn new(given: &Given<'_>, code: BatchCode, weights: Weights) -> Self {
+        let (log, shelf) = (given.open.log_revision(), given.shelf.revision());
+        Self { key: given.open.key, code, log, shelf, measures: given.measures, weights }
+    }
+}
+
+/// A lot to choose.
+#[derive(Debug)]
+pub(super) struct LotLine {
+    pub id: LotId,
+    /// Its number, supplier, what is left, and until when it is good.
+    pub words: String,
+}
+
+/// A record with all that is drawn of it.
+#[derive(Debug)]
+pub(super) struct Seen {
+    pub record: Record,
+    /// The entry that says what each was weighed, before what is typed.
+    pub entered: BTreeMap<What, (usize, Draft)>,
+    /// The lots of each row that there are.
+    pub lots: Vec<Vec<LotLine>>,
+    /// What is told of a row’s lots: that one does not hold what was taken.
+    pub short: BTreeMap<What, String>,
+}
+
+impl Seen {
+    pub(super) fn new(given: &Given<'_>, batch: &Batch, of: &SeenOf) -> Self {
+        let shelf = given.shelf.shelf();
+        let stock = shelf.stock();
+        let mut entered = BTreeMap::new();
+        for (n, entry) in batch.standing() {
+            if let Happened::Weighed { what, grams, lots } = &entry.what {
+                entered.insert(*what, (n, Draft { grams: *grams, lots: lots.clone() }));
+            }
+        }
+        let draft = |(what, (grams, from)): (&What, &(_, FromLot))| {
+            let stuff = Stuff::of(*what, &batch.made).filter(|_| *from != FromLot::Nowhere);
+            let first = if let FromLot::Lot(id) = from { Some(*id) } else { None };
+            let grams: barwright_core::units::AmountMass = *grams;
+            let lots = stuff.map(|stuff| stock.taken(&stuff, grams.get(), first)).unwrap_or_default();
+            (*what, Draft { grams, lots })
+        };
+        let drafts: BTreeMap<What, Draft> = of.weights.iter().map(draft).collect();
+        let record = Record::of(batch, &drafts, given.library, given.measures);
+        let lots_of = |what: What| Stuff::of(what, &batch.made).map(|stuff| lots(&stock, &stuff, given.measures));
+        let lots = record.rows.iter().map(|row| lots_of(row.what).unwrap_or_default()).collect();
+        let is_counted = shelf.batch(batch.code).is_some_and(|made| made.confirmed);
+        let short = record.rows.iter().filter(|_| !is_counted).filter_map(|row| {
+            let taken = &row.actual.as_ref()?.lots;
+            let beyond = taken.iter().find(|t| t.grams.get() > stock.left(t.lot).left + 0.05)?;
+            let left = number::mass(Grams(stock.left(beyond.lot).left), given.measures.mass);
+            Some((
+                row.what,
+                format!("the shelf has only {left} left of {}: correct its count if it holds more", beyond.lot),
+            ))
+        });
+        let short = short.collect();
+        Self { record, entered, lots, short }
+    }
+}
+
+fn lots(stock: &Stock<'_>, stuff: &Stuff, measures: Measures) -> Vec<LotLine> {
+    let line = |lot: &Lot| {
+        let left = number::mass(Grams(stock.left(lot.id).left), measures.mass);
+        let good = lot.good_until().map(|day| format!(", good until {}", day::shown(day.0))).unwrap_or_default();
+        LotLine { id: lot.id, words: format!("{}, {left} left{good}", called(lot)) }
+    };
+    stock.lots_of(stuff).into_iter().map(line).collect()
+}
+
+/// What a lot is called: its number on the shelf, with the supplier's own.
+fn called(lot: &Lot) -> String {
+    if lot.number.is_empty() { lot.id.to_string() } else { format!("{} ({})", lot.id, lot.number) }
+}
+
+/// What the lot `id` is called.
+pub(super) fn name_of(shelf: &Shelf, id: LotId) -> String {
+    shelf.lot(id).map_or_else(|| format!("{id}, no longer on the shelf"), called)
+}
+
+/// What `batch` is made otherwise than `last`.
+pub(super) fn since_last(given: &Given<'_>, batch: &Batch, last: &Batch, seen: &Seen) -> Rc<[String]> {
+    let before = evaluate(&last.made, given.library);
+    let now = Side { design: &batch.made, evaluation: &seen.record.plan };
+    let before = Side { design: &last.made, evaluation: &before };
+    since(now, before, given.measures, given.library).iter().map(|s| s.words()).collect()
+}
+
+/// Whether each picture of `batch`, in the order of its entries, is where it should be.
+pub(super) fn pictures(open: &OpenDesign, batch: &Batch) -> Rc<[bool]> {
+    let there = |what: &Happened| match (what, &open.path) {
+        (Happened::Pictured(picture), Some(design)) => pictures::path(design, &picture.file).is_file(),
+        _ => false,
+    };
+    batch.entries().iter().map(|entry| there(&entry.what)).collect()
+}
