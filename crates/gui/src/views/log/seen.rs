@@ -5,13 +5,17 @@ use super::desk::{FromLot, Weights};
 use crate::open::{Key, OpenDesign};
 use crate::pictures;
 use barwright_core::bench::day;
+use barwright_core::bench::learnt::cure::{Band, Weighing};
+use barwright_core::bench::learnt::of_log;
 use barwright_core::bench::record::{Draft, Record};
-use barwright_core::design::log::{Batch, BatchCode, Happened, LotId, What};
+use barwright_core::design::log::{Batch, BatchCode, Happened, LotId, MarkedBar, What};
 use barwright_core::design::shelf::{Lot, Shelf, Stock, Stuff};
 use barwright_core::evaluate;
 use barwright_core::explain::{compare::Side, since};
+use barwright_core::formula::Plain;
 use barwright_core::number;
-use barwright_core::units::{Grams, Measures};
+use barwright_core::render::record;
+use barwright_core::units::{Days, Grams, Measures};
 use std::collections::BTreeMap;
 use std::rc::Rc;
 
@@ -41,9 +45,48 @@ pub(super) struct LotLine {
     pub words: String,
 }
 
+/// How the bars dry.
+#[derive(Debug)]
+pub(super) struct Drying {
+    /// What each marked bar weighed, by days since cutting.
+    pub bars: Vec<(MarkedBar, Vec<[f64; 2]>)>,
+    /// What a bar as planned weighs by day, as the weighings teach it.
+    pub learnt: Vec<(f64, Band)>,
+    /// The same as it was forecast before any weighing.
+    pub forecast: Vec<[f64; 2]>,
+    /// What that comes to, in words.
+    pub words: String,
+}
+
+impl Drying {
+    /// How many points of a curve are drawn.
+    const POINTS: u16 = 60;
+
+    fn of(given: &Given<'_>, batch: &Batch, record: &Record) -> Option<Self> {
+        let prior = of_log::prior(given.open.log(), batch, given.library);
+        let fitted = of_log::cure_of(batch, record, &prior)?;
+        let cure = of_log::forecast(record)?;
+        let weighings = of_log::weighings(batch);
+        let point = |w: &Weighing| [w.days.get(), w.grams.get()];
+        let bars = weighings.iter().map(|(bar, of_bar)| (*bar, of_bar.iter().map(point).collect())).collect();
+        let last = weighings.iter().flat_map(|(_, w)| w).map(|w| w.days.get()).fold(0.0, f64::max);
+        let end = last.max(cure.days().get()).max(28.0);
+        let days = || (0..=Self::POINTS).map(|i| end * f64::from(i) / f64::from(Self::POINTS));
+        let fit = fitted.planned();
+        Some(Self {
+            bars,
+            learnt: days().map(|day| (day, fit.weight(Days::nearest(day)))).collect(),
+            forecast: days().map(|day| [day, cure.bar(Plain, day).0]).collect(),
+            words: record::cure_words(&fitted, batch, given.measures),
+        })
+    }
+}
+
 /// A record with all that is drawn of it.
 #[derive(Debug)]
 pub(super) struct Seen {
+    /// How its bars dry; `None` before they are cut.
+    pub drying: Option<Drying>,
     pub record: Record,
     /// The entry that says what each was weighed, before what is typed.
     pub entered: BTreeMap<What, (usize, Draft)>,
@@ -85,7 +128,8 @@ impl Seen {
             ))
         });
         let short = short.collect();
-        Self { record, entered, lots, short }
+        let drying = if of_log::cut_on(batch).is_some() { Drying::of(given, batch, &record) } else { None };
+        Self { drying, record, entered, lots, short }
     }
 }
 
