@@ -517,6 +517,8 @@ impl App {
         let index = self.index();
         let given = log::Given {
             open: &self.designs[index],
+            logs: self.designs.iter().map(|open| Arc::clone(open.log())).collect(),
+            logs_revision: self.designs.iter().map(|open| open.key.0 + open.log_revision()).fold(0, u64::wrapping_add),
             shelf: &self.shelf,
             library: &library,
             measures: self.preferences.measures,

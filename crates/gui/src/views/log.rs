@@ -10,6 +10,7 @@ mod entries;
 mod fields;
 mod form;
 mod head;
+mod lessons;
 mod list;
 mod page;
 mod seen;
@@ -26,21 +27,26 @@ use crate::theme::Tokens;
 use crate::widgets::number_field;
 use barwright_core::Library;
 use barwright_core::bench::label::Region;
-use barwright_core::design::log::{Batch, BatchCode, Entry, Happened};
+use barwright_core::design::log::{Batch, BatchCode, Entry, Happened, Log};
 use barwright_core::design::words::Day;
 use barwright_core::explain::{About, of_quantity};
 use barwright_core::units::Measures;
 use desk::Desk;
 use eframe::egui::{self, CentralPanel, Frame, Margin, Panel, Ui};
 use list::Lines;
-use seen::{Seen, SeenOf, since_last};
+use seen::{Seen, SeenOf, Taught, since_last};
 use std::collections::BTreeMap;
 use std::rc::Rc;
+use std::sync::Arc;
 
 /// What the view draws.
 pub struct Given<'a> {
     /// The design in hand with its batches.
     pub open: &'a OpenDesign,
+    /// The logs of all designs that are open: their bars may be compared.
+    pub logs: Vec<Arc<Log>>,
+    /// The number of all their states together.
+    pub logs_revision: u64,
     /// What there is.
     pub shelf: &'a ShelfKeeper,
     /// The tables.
@@ -64,6 +70,7 @@ pub struct LogView {
     with_corrected: bool,
     lines: Lines,
     seen: Kept<SeenOf, Rc<Seen>, 2>,
+    taught: Kept<(Key, BatchCode, u64, Measures), Rc<Taught>>,
     since: Kept<(Key, BatchCode, Option<BatchCode>, Measures), Rc<[String]>>,
     pictures: Kept<(Key, BatchCode, u64), Rc<[bool]>>,
     explanations: Explanations<SeenOf>,
@@ -74,6 +81,7 @@ struct Page<'a> {
     given: &'a Given<'a>,
     batch: &'a Batch,
     seen: &'a Seen,
+    taught: &'a Taught,
     /// The day that entries get.
     on: Day,
     with_corrected: bool,
@@ -123,10 +131,20 @@ impl LogView {
         let typing = weights::typing(ui, given, batch);
         let of = SeenOf::new(given, batch.code, desk.staged.weights(&typing));
         let seen = self.seen.get(of.clone(), || Rc::new(Seen::new(given, batch, &of)));
+        let of_taught = (at.0, at.1, given.logs_revision, given.measures);
+        let taught = self.taught.get(of_taught, || Rc::new(Taught::of(given, batch)));
         let pictures = self.pictures.get((at.0, at.1, given.open.log_revision()), || seen::pictures(given.open, batch));
         let last = batches.iter().take_while(|b| b.code != batch.code).last();
         let since = last.map(|last| (last, self.since(given, batch, last, &seen)));
-        let page = Page { given, batch, seen: &seen, on, with_corrected: self.with_corrected, pictures: &pictures };
+        let page = Page {
+            given,
+            batch,
+            seen: &seen,
+            taught: &taught,
+            on,
+            with_corrected: self.with_corrected,
+            pictures: &pictures,
+        };
         let top = plain.inner_margin(Margin { left: 16, right: 16, top: 8, bottom: 6 });
         Panel::top("log head").frame(top).show(ui, |ui| {
             head::show(ui, &page, (&mut self.day, &mut self.with_corrected), &mut changes);

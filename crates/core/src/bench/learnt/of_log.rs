@@ -45,7 +45,12 @@ pub fn cure_of(batch: &Batch, record: &Record, prior: &Prior) -> Option<Fitted> 
 
 /// What the batches of `log` before `batch` teach of how such bars cure: batches of one design are of one kind.
 pub fn prior(log: &Log, batch: &Batch, library: &Library) -> Prior {
-    let earlier = log.batches().iter().filter(|b| b.code < batch.code && !weighings(b).is_empty());
+    /// What so many say is known; more of them take their time.
+    const MOST: usize = 12;
+    let mut earlier: Vec<&Batch> =
+        log.batches().iter().filter(|b| b.code < batch.code && !weighings(b).is_empty()).collect();
+    earlier.sort_by_key(|b| std::cmp::Reverse(b.code));
+    let earlier = earlier.into_iter().take(MOST);
     let fitted: Vec<Fitted> = earlier
         .filter_map(|b| {
             let record = Record::of(b, &BTreeMap::new(), library, Measures::METRIC);

@@ -2,13 +2,13 @@
 
 use super::preferences::{Bar, Preference, Taught, taught};
 use crate::bench::record::Record;
-use crate::design::log::{Aspect, BatchCode, Happened, Log, Rating};
+use crate::design::log::{Aspect, Batch, BatchCode, Happened, Log, Rating};
 use crate::design::words::Line;
 use crate::library::Library;
 use crate::library::composition::Composition;
 use crate::library::estimates::Estimate;
 use crate::units::{Fraction, Measures};
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 /// More judgements than this are not counted; a fit of so many takes a blink.
 pub const MOST_JUDGEMENTS: usize = 5000;
@@ -41,8 +41,19 @@ impl OwnBars {
         let mut places: BTreeMap<BatchCode, usize> = BTreeMap::new();
         let mut named: Vec<(Aspect, BatchCode, BatchCode)> = Vec::new();
         let mut rated: BTreeMap<(Aspect, &Line), Vec<(BatchCode, Rating)>> = BTreeMap::new();
-        for batch in logs.into_iter().flat_map(Log::batches) {
-            if places.contains_key(&batch.code) {
+        let batches: Vec<&Batch> = logs.into_iter().flat_map(Log::batches).collect();
+        let mut involved: BTreeSet<BatchCode> = BTreeSet::new();
+        for batch in &batches {
+            for (_, entry) in batch.standing() {
+                match entry.what {
+                    Happened::More { than, .. } => involved.extend([batch.code, than]),
+                    Happened::Judged { .. } => drop(involved.insert(batch.code)),
+                    _ => {}
+                }
+            }
+        }
+        for batch in batches {
+            if places.contains_key(&batch.code) || !involved.contains(&batch.code) {
                 continue;
             }
             let record = Record::of(batch, &BTreeMap::new(), library, Measures::METRIC);
@@ -118,7 +129,7 @@ impl OwnBars {
 mod tests {
     use super::*;
     use crate::design::document;
-    use crate::design::log::{Batch, Entry};
+    use crate::design::log::Entry;
     use crate::design::words::Day;
     use crate::evaluate::evaluate;
     use std::sync::Arc;

@@ -15,7 +15,7 @@ use egui_plot::{AxisHints, FilledArea, Line, LineStyle, MarkerShape, Points};
 /// Draws the weighings.
 pub(super) fn show(ui: &mut Ui, page: &Page<'_>, desk: &mut Desk, changes: &mut Changes) {
     heading(ui, "Cure of marked bars");
-    match &page.seen.drying {
+    match &page.taught.drying {
         Some(drying) if !drying.bars.is_empty() => plot(ui, page, drying),
         Some(drying) => {
             small(ui, &drying.words);

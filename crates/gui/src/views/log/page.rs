@@ -1,7 +1,7 @@
 //! The record as a page, in the order of the bench.
 
 use super::desk::Desk;
-use super::{Changes, Page, bars, bench, cure, state, weights};
+use super::{Changes, Page, bars, bench, cure, lessons, state, weights};
 use crate::theme::{self, Tokens};
 use crate::widgets::{column as scrolled, within};
 use barwright_core::design::log::{Batch, Happened};
@@ -38,6 +38,7 @@ pub(super) fn after(ui: &mut Ui, page: &Page<'_>, desk: &mut Desk, changes: &mut
     state::show(ui, page, desk, changes);
     cure::show(ui, page, desk, changes);
     bars::in_use(ui, page, desk, changes);
+    lessons::show(ui, page, changes);
     bars::out(ui, page, desk, changes);
     bars::words(ui, page, desk, changes);
     bars::troubles(ui, page, desk, changes);

@@ -2,6 +2,7 @@
 
 use super::Given;
 use super::desk::{FromLot, Weights};
+use super::lessons::Lessons;
 use crate::open::{Key, OpenDesign};
 use crate::pictures;
 use barwright_core::bench::day;
@@ -82,11 +83,26 @@ impl Drying {
     }
 }
 
+/// What a record teaches, by what is entered in it; what is only typed teaches nothing yet.
+#[derive(Debug)]
+pub(super) struct Taught {
+    /// How its bars dry; `None` before they are cut.
+    pub drying: Option<Drying>,
+    /// What else.
+    pub lessons: Lessons,
+}
+
+impl Taught {
+    pub(super) fn of(given: &Given<'_>, batch: &Batch) -> Self {
+        let record = Record::of(batch, &BTreeMap::new(), given.library, given.measures);
+        let drying = if of_log::cut_on(batch).is_some() { Drying::of(given, batch, &record) } else { None };
+        Self { drying, lessons: Lessons::of(given, batch, &record) }
+    }
+}
+
 /// A record with all that is drawn of it.
 #[derive(Debug)]
 pub(super) struct Seen {
-    /// How its bars dry; `None` before they are cut.
-    pub drying: Option<Drying>,
     pub record: Record,
     /// The entry that says what each was weighed, before what is typed.
     pub entered: BTreeMap<What, (usize, Draft)>,
@@ -128,8 +144,7 @@ impl Seen {
             ))
         });
         let short = short.collect();
-        let drying = if of_log::cut_on(batch).is_some() { Drying::of(given, batch, &record) } else { None };
-        Self { drying, record, entered, lots, short }
+        Self { record, entered, lots, short }
     }
 }
 
