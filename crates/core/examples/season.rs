@@ -281,7 +281,7 @@ impl Season {
         let mut wobble = |size: f64| (size * self.wobble.next()).round();
         let heats = [
             (HeatOf::Room, batch.made.process.room_c.get() + wobble(2.0)),
-            (HeatOf::LyePeak, (peak - 3.0 + wobble(2.0)).round()),
+            (HeatOf::LyePeak, (0.78 * peak + wobble(2.0)).round()),
             (HeatOf::Lye, mix + wobble(2.0)),
             (HeatOf::Fats, mix + wobble(2.0)),
         ];
