@@ -41,7 +41,7 @@ use barwright_core::design::words::Line;
 use barwright_core::explain::compare::MOST_SIDES;
 use barwright_core::{Design, Library};
 use dialogs::Dialog;
-use eframe::egui::{self, Ui, ViewportCommand, vec2};
+use eframe::egui::{self, Ui, UiBuilder, ViewportCommand, vec2};
 use notice::Notice;
 use palette::Palette;
 use std::collections::BTreeMap;
@@ -524,7 +524,10 @@ impl App {
             measures: self.preferences.measures,
             region: self.preferences.region,
         };
-        let changes = self.log_view.show(ui, &given, &mut self.preferences.maker);
+        // Its controls keep their ids, and so the focus, when the line at the bottom comes and goes.
+        let place = UiBuilder::new().scope_id(egui::Id::unique("log view"));
+        let (view, maker) = (&mut self.log_view, &mut self.preferences.maker);
+        let changes = ui.scope_builder(place, |ui| view.show(ui, &given, maker)).inner;
         let requests = self.designs[index].carry_out(changes, &library);
         self.meet(requests, ui.ctx());
     }

@@ -57,6 +57,9 @@ pub struct Given<'a> {
     pub region: Region,
 }
 
+/// A batch of a design, the one before it, and the units to tell in.
+type SinceOf = (Key, BatchCode, BatchCode, Measures);
+
 /// What the view keeps between frames.
 #[derive(Debug, Default)]
 pub struct LogView {
@@ -71,7 +74,7 @@ pub struct LogView {
     lines: Lines,
     seen: Kept<SeenOf, Rc<Seen>, 2>,
     taught: Kept<(Key, BatchCode, u64, Measures), Rc<Taught>>,
-    since: Kept<(Key, BatchCode, Option<BatchCode>, Measures), Rc<[String]>>,
+    since: Kept<SinceOf, Rc<[String]>>,
     pictures: Kept<(Key, BatchCode, u64), Rc<[bool]>>,
     explanations: Explanations<SeenOf>,
 }
@@ -85,11 +88,24 @@ struct Page<'a> {
     /// The day that entries get.
     on: Day,
     with_corrected: bool,
+    /// A row in which something is typed that is no weight.
+    unread: Option<&'a str>,
     /// Whether each picture, in the order of the entries, is where it should be.
     pictures: &'a [bool],
 }
 
 impl Page<'_> {
+    /// Whether the lye may go in.
+    ///
+    /// # Errors
+    /// What stands against it, for the person.
+    fn lye_may_go_in(&self) -> Result<(), String> {
+        if let Some(row) = self.unread {
+            return Err(format!("what is typed for {row} is no weight: type it anew, or leave it by Esc"));
+        }
+        self.seen.record.allows(&Happened::LyeIn).map_err(|why| why.to_string())
+    }
+
     /// The id of a control of this record.
     fn id(&self, what: impl std::hash::Hash + std::fmt::Debug) -> egui::Id {
         egui::Id::unique(("log", self.given.open.key, self.batch.code.to_string(), what))
@@ -115,9 +131,9 @@ impl LogView {
         let chosen = self.chosen.get(&given.open.key).copied();
         let batch = batches.iter().find(|b| Some(b.code) == chosen).or(batches.last());
         Panel::left("log list").resizable(false).frame(plain).exact_size(LIST).show(ui, |ui| {
-            list::show(ui, given, &self.lines, (batch, maker), &mut changes)
-                .into_iter()
-                .for_each(|code| self.choose(given.open.key, code));
+            if let Some(code) = list::show(ui, given, &self.lines, (batch, maker), &mut changes) {
+                self.choose(given.open.key, code);
+            }
         });
         let Some(batch) = batch else {
             CentralPanel::no_frame().frame(plain.inner_margin(16)).show(ui, |ui| list::nothing_yet(ui, given));
@@ -143,6 +159,7 @@ impl LogView {
             taught: &taught,
             on,
             with_corrected: self.with_corrected,
+            unread: weights::unread(ui, given, batch, &seen.record.rows),
             pictures: &pictures,
         };
         let top = plain.inner_margin(Margin { left: 16, right: 16, top: 8, bottom: 6 });
@@ -187,7 +204,7 @@ impl LogView {
     }
 
     fn since(&self, given: &Given<'_>, batch: &Batch, last: &Batch, seen: &Seen) -> Rc<[String]> {
-        let of = (given.open.key, batch.code, Some(last.code), given.measures);
+        let of = (given.open.key, batch.code, last.code, given.measures);
         self.since.get(of, || since_last(given, batch, last, seen))
     }
 

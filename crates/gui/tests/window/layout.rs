@@ -78,6 +78,7 @@ fn open(window: &mut Window, (name, key): (&str, Key)) {
         find::open_find(window);
     } else {
         press(window, if name == "Help" { Modifiers::NONE } else { Modifiers::COMMAND }, key);
+        log::begin_if_empty(window);
     }
 }
 

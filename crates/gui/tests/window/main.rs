@@ -116,13 +116,14 @@ fn type_into(window: &mut Window, name: &str, text: &str) {
     window.run();
 }
 
-/// Opens the view with this `key` and Ctrl; a search that begins there ends first.
+/// Opens the view with this `key` and Ctrl; a search that begins there ends first, and a log has a batch.
 fn open_view(window: &mut Window, key: Key) {
     if key == Key::Num3 {
         find::open_find(window);
     } else {
         press(window, Modifiers::COMMAND, key);
     }
+    log::begin_if_empty(window);
 }
 
 fn press(window: &mut Window, modifiers: Modifiers, key: Key) {

@@ -10,6 +10,9 @@ use barwright_core::design::log::{Batter, Flaw, Gel, Happened, HeatOf, TimeOf};
 use barwright_core::quantity::Unit;
 use eframe::egui::{Button, Label, RichText, Ui};
 
+/// Width of a temperature or a time with its words, points.
+const WIDE: f32 = 100.0;
+
 /// Draws all of it, in the order of the bench.
 pub(super) fn show(ui: &mut Ui, page: &Page<'_>, desk: &mut Desk, changes: &mut Changes) {
     heat_and_time(ui, page, desk, changes);
@@ -88,6 +91,7 @@ fn heat_and_time(ui: &mut Ui, page: &Page<'_>, desk: &mut Desk, changes: &mut Ch
         for (i, of) in HeatOf::ALL.into_iter().enumerate() {
             let stands = known(&|what| matches!(what, Happened::Heat { of: o, .. } if *o == of));
             ui.vertical(|ui| {
+                ui.set_min_width(WIDE);
                 small(ui, of.words());
                 let mut now = heats[i].or(match &stands {
                     Some((_, Happened::Heat { celsius, .. })) => Some(*celsius),
@@ -114,6 +118,7 @@ fn heat_and_time(ui: &mut Ui, page: &Page<'_>, desk: &mut Desk, changes: &mut Ch
         for (i, of) in TimeOf::ALL.into_iter().enumerate() {
             let stands = known(&|what| matches!(what, Happened::Took { of: o, .. } if *o == of));
             ui.vertical(|ui| {
+                ui.set_min_width(WIDE);
                 small(ui, of.words());
                 let mut now = times[i].or(match &stands {
                     Some((_, Happened::Took { minutes, .. })) => Some(*minutes),

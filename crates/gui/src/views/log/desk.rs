@@ -133,10 +133,10 @@ impl Desk {
                     self.staged.lots.remove(what);
                 }
                 Happened::Heat { of, .. } => {
-                    self.staged.heats[HeatOf::ALL.iter().position(|h| h == of).unwrap_or(0)] = None
+                    self.staged.heats[HeatOf::ALL.iter().position(|h| h == of).unwrap_or(0)] = None;
                 }
                 Happened::Took { of, .. } => {
-                    self.staged.times[TimeOf::ALL.iter().position(|t| t == of).unwrap_or(0)] = None
+                    self.staged.times[TimeOf::ALL.iter().position(|t| t == of).unwrap_or(0)] = None;
                 }
                 _ => {}
             }

@@ -41,13 +41,13 @@ pub(super) fn list(
 fn stands(ui: &mut Ui, page: &Page<'_>, desk: &mut Desk, (n, entry): (usize, &Entry)) {
     let words = told(&entry.what, &page.batch.made, page.given.measures);
     ui.with_layout(Layout::right_to_left(Align::Min), |ui| {
-        let button = ui.small_button("Strike…");
+        let button = ui.button(RichText::new("Strike…").small());
         name(ui, &button, &format!("Strike: {words}"));
         if button.on_hover_text("Say why it never was; it stays in the record, struck out").clicked() {
             desk.striking = Some((n, String::new()));
         }
         if let Some(form) = Form::of(&entry.what, page) {
-            let button = ui.small_button("Correct…");
+            let button = ui.button(RichText::new("Correct…").small());
             name(ui, &button, &format!("Correct: {words}"));
             if button.on_hover_text("Write it anew; what stands now stays in the record, struck out").clicked() {
                 desk.correcting = Some((n, form));

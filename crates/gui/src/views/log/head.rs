@@ -103,7 +103,7 @@ fn superfat(ui: &mut Ui, page: &Page<'_>) {
     };
     let colour = if record.is_stopped() {
         tokens.stop
-    } else if begun && record.missing().is_none() {
+    } else if begun && record.missing().is_none() && page.unread.is_none() {
         tokens.fine
     } else {
         tokens.ink
@@ -144,12 +144,12 @@ fn lye_goes_in(ui: &mut Ui, page: &Page<'_>, changes: &mut Changes) {
         ui.label(RichText::new(format!("The lye went in on {day}")).color(Tokens::of(ui).quiet));
         return;
     }
-    let allowed = page.seen.record.allows(&Happened::LyeIn);
+    let allowed = page.lye_may_go_in();
     let button = accent(ui, allowed.is_ok(), "Lye goes in");
     let pressed = button.clicked();
     match &allowed {
         Ok(()) => drop(button.on_hover_text("Enters the weights that are typed, and that the lye went into the fats")),
-        Err(why) => drop(button.on_disabled_hover_text(why.to_string())),
+        Err(why) => drop(button.on_disabled_hover_text(why)),
     }
     if pressed {
         weights::enter(page, changes);
@@ -169,11 +169,13 @@ fn against(ui: &mut Ui, page: &Page<'_>) {
     }
     let stops = record.stops();
     if !stops.is_empty() {
-        stops.into_iter().for_each(|caution| stop(ui, caution.line()));
+        for caution in stops {
+            stop(ui, caution.line());
+        }
         return;
     }
     if page.batch.last(|what| (*what == Happened::LyeIn).then_some(())).is_none()
-        && let Err(why) = record.allows(&Happened::LyeIn)
+        && let Err(why) = page.lye_may_go_in()
     {
         ui.add(Label::new(RichText::new(format!("The lye stays out: {why}")).color(tokens.quiet)).wrap());
     }

@@ -12,7 +12,7 @@ use barwright_core::bench::record::{Draft, Record};
 use barwright_core::design::log::{Batch, BatchCode, Happened, LotId, MarkedBar, What};
 use barwright_core::design::shelf::{Lot, Shelf, Stock, Stuff};
 use barwright_core::evaluate;
-use barwright_core::explain::{compare::Side, since};
+use barwright_core::explain::{Since, compare::Side, since};
 use barwright_core::formula::Plain;
 use barwright_core::number;
 use barwright_core::render::record;
@@ -172,7 +172,7 @@ pub(super) fn since_last(given: &Given<'_>, batch: &Batch, last: &Batch, seen: &
     let before = evaluate(&last.made, given.library);
     let now = Side { design: &batch.made, evaluation: &seen.record.plan };
     let before = Side { design: &last.made, evaluation: &before };
-    since(now, before, given.measures, given.library).iter().map(|s| s.words()).collect()
+    since(now, before, given.measures, given.library).iter().map(Since::words).collect()
 }
 
 /// Whether each picture of `batch`, in the order of its entries, is where it should be.

@@ -42,6 +42,15 @@ pub(super) fn typing(ui: &Ui, given: &Given<'_>, batch: &Batch) -> BTreeMap<What
     all.filter_map(typed).collect()
 }
 
+/// The first row in which something is typed that is no weight: nothing is sure while it stands there.
+pub(super) fn unread<'a>(ui: &Ui, given: &Given<'_>, batch: &Batch, rows: &'a [Row]) -> Option<&'a str> {
+    let is_unread = |row: &&Row| {
+        let text = NumberField::typed(ui, id(given, batch, row.what));
+        text.is_some_and(|text| read(&text, given).is_err())
+    };
+    rows.iter().find(is_unread).map(|row| row.name.as_str())
+}
+
 /// Draws the rows.
 pub(super) fn show(ui: &mut Ui, page: &Page<'_>, desk: &mut Desk, changes: &mut Changes) {
     let name_width = ui.available_width() - PLAN - ACTUAL - DIFFERENCE - MARK - LOT - 6.0 * ui.spacing().item_spacing.x;
