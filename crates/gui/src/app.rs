@@ -28,7 +28,8 @@ use crate::views::find::FindView;
 use crate::views::help::{self, Places};
 use crate::views::make::MakeView;
 use crate::views::recipe::RecipeForm;
-use crate::views::shelf::ShelfView;
+use crate::views::shelf::offers::Offers;
+use crate::views::shelf::{self as shelf_pages, ShelfView};
 use crate::views::stops::{self, Stopped};
 use crate::views::troubles::TroublesView;
 use crate::widgets::number_field;
@@ -81,6 +82,7 @@ enum Afterwards {
 enum Purpose {
     Open,
     Folder,
+    Table,
     Save(Key, Afterwards),
     Export(Arc<Export>),
 }
@@ -120,6 +122,7 @@ pub struct App {
     find_view: FindView,
     make_view: MakeView,
     shelf_view: ShelfView,
+    offers: Offers,
     troubles_view: TroublesView,
     preferences: Preferences,
     saved_preferences: Preferences,
@@ -198,6 +201,7 @@ impl App {
             find_view: FindView::default(),
             make_view: MakeView::of(preferences.region),
             shelf_view: ShelfView::keeping(folders.clone()),
+            offers: Offers::default(),
             troubles_view: TroublesView::default(),
             saved_preferences: preferences.clone(),
             preferences,
@@ -439,6 +443,18 @@ impl App {
         }
     }
 
+    /// What lots of the shelf would change in the design in hand, above it.
+    fn offers(&mut self, ui: &mut Ui) {
+        if !matches!(self.view, View::Design | View::Make) {
+            return;
+        }
+        let (key, index, library) = (self.active().key, self.index(), Arc::clone(&self.library));
+        if let Some(edit) = self.offers.show(ui, &self.designs[index], (&self.shelf, &library)) {
+            self.change(key, edit);
+            ui.ctx().request_repaint();
+        }
+    }
+
     fn design(&mut self, ui: &mut Ui) {
         let library = Arc::clone(&self.library);
         let (index, full) = (self.index(), ui.available_width());
@@ -480,6 +496,7 @@ impl App {
         let library = Arc::clone(&self.library);
         let index = self.index();
         let mut view = std::mem::take(&mut self.find_view);
+        view.shelf = (Arc::clone(self.shelf.shelf()), self.shelf.revision());
         let changes = view.show(ui, &self.designs[index], &library, &self.scene(&library, None));
         self.find_view = view;
         let requests = self.designs[index].carry_out(changes, &library);
@@ -489,6 +506,7 @@ impl App {
     fn make(&mut self, ui: &mut Ui) {
         let library = Arc::clone(&self.library);
         let index = self.index();
+        self.make_view.shelf = (Arc::clone(self.shelf.shelf()), self.shelf.revision());
         let changes = self.make_view.show(ui, &self.designs[index], &library, self.preferences.measures);
         let requests = self.designs[index].carry_out(changes, &library);
         self.meet(requests, ui.ctx());
@@ -573,13 +591,24 @@ impl eframe::App for App {
         }
         self.notice_line(ui);
         self.stops(ui);
+        self.offers(ui);
         match self.view {
             View::Design => self.design(ui),
             View::Compare => self.compare(ui),
             View::Find => self.look_for_a_blend(ui),
             View::Make => self.make(ui),
             View::Shelf => {
-                let changes = self.shelf_view.show(ui, &self.library);
+                let (measures, region) = (self.preferences.measures, self.preferences.region);
+                let (keeper, open) = (&self.shelf, &self.designs[self.index()]);
+                let scene = shelf_pages::Scene {
+                    keeper,
+                    library: &self.library,
+                    measures,
+                    region,
+                    designs: &self.designs,
+                    open,
+                };
+                let changes = self.shelf_view.show(ui, scene);
                 self.meet(changes.requests, &ctx);
             }
             View::Troubles => self.troubles(ui),

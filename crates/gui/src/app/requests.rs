@@ -1,9 +1,10 @@
 //! What views ask for beyond edits of the design in hand.
 
 use super::dialogs::Dialog;
-use super::{App, View};
+use super::{App, Purpose, View};
 use crate::command::Command;
 use crate::examples;
+use crate::files::Question;
 use crate::open::Key;
 use crate::views::Request;
 use crate::views::find::ask::Ask;
@@ -64,6 +65,16 @@ impl App {
                 Request::Begin(design, maker) => self.begin(*design, maker),
                 Request::Enter(code, what, corrects) => self.enter(code, *what, corrects, ctx),
                 Request::OnShelf(edits) => self.on_shelf(edits),
+                Request::LookAtShelf => {
+                    let library = Arc::clone(&self.library);
+                    self.shelf.look_again(&library);
+                }
+                Request::ReadTable => self.ask(&Question::Table, Purpose::Table, ctx),
+                Request::UseUp(fat) => {
+                    let key = self.active().key;
+                    self.find_view.ask(key, Ask::using_up(fat));
+                    self.view = View::Find;
+                }
                 Request::Run(command) => self.run(command, ctx),
             }
         }

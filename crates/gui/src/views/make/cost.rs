@@ -69,6 +69,11 @@ pub fn show(
     for line in cost.lines() {
         row(ui, view, open, (of, line), (currency, measures.mass), changes);
     }
+    let of_shelf = |l: &&CostLine| l.price.is_some() && open.design().price(&l.material).is_none();
+    let of_shelf: Vec<&str> = cost.lines().iter().filter(of_shelf).map(|l| l.name.as_str()).collect();
+    if !of_shelf.is_empty() {
+        small(ui, format!("Prices from the shelf, until the design has its own: {}", of_shelf.join(", ")));
+    }
     ui.separator();
     let missing: Vec<&str> = cost.missing().collect();
     if !missing.is_empty() {
