@@ -224,7 +224,7 @@ mod tests {
 
     fn design(library: &Library) -> Design {
         let text = r#"(barwright: 1, fats: [(fat: "olive_virgin", share: 100)], superfat: 8,
-            additions: [(addition: "carrot_puree", amount: PercentOfFats(10), stage: AtTrace)])"#;
+            additions: [(addition: "carrot_boiled", amount: PercentOfFats(10), stage: AtTrace)])"#;
         document::read(text.as_bytes(), library).expect("a design")
     }
 

@@ -7,6 +7,7 @@ mod find;
 mod first;
 mod keyboard;
 mod layout;
+mod lots;
 mod make;
 mod own;
 mod process;
