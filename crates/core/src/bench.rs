@@ -1,6 +1,7 @@
 //! What is done with a design at the bench: weighing, the method, the schedule, the label and what the log teaches.
 
 pub mod day;
+pub mod from_shelf;
 pub mod label;
 pub mod learnt;
 pub mod method;

@@ -4,11 +4,15 @@
 use barwright::examples;
 use barwright::folder::FolderList;
 use barwright::keyboard;
+use barwright::open::{Key, OpenDesign};
+use barwright::shelf::ShelfKeeper;
 use barwright::theme;
-use barwright::views::shelf::ShelfView;
-use barwright_core::Library;
-use barwright_core::design::document;
-use barwright_core::units::Superfat;
+use barwright::views::shelf::{Scene, ShelfView};
+use barwright_core::bench::label::Region;
+use barwright_core::design::document::{self, Document};
+use barwright_core::design::log::Log;
+use barwright_core::units::{Measures, Superfat};
+use barwright_core::{Design, Library};
 use divan::Bencher;
 use eframe::egui::{Context, Pos2, RawInput, Rect};
 use std::path::{Path, PathBuf};
@@ -103,10 +107,21 @@ fn frame(bencher: Bencher<'_, '_>) {
     let mut view = ShelfView::keeping(Some(folder.cache()));
     drop(folder.read(Some(&folder.cache())));
     view.open(Some(folder.designs()), &folder.library, &ctx);
+    let keeper = ShelfKeeper::open(None, &folder.library);
+    let document = Document { design: Design::default(), log: Log::default() };
+    let designs = [OpenDesign::new(Key(1), document, None, true)];
+    let scene = Scene {
+        keeper: &keeper,
+        library: &folder.library,
+        measures: Measures::METRIC,
+        region: Region::EuUk,
+        designs: &designs,
+        open: &designs[0],
+    };
     let mut frame = || {
         let rect = Rect::from_min_size(Pos2::ZERO, [1920.0, 1080.0].into());
         let input = RawInput { screen_rect: Some(rect), ..RawInput::default() };
-        let output = ctx.run_ui(input, |ui| drop(view.show(ui, &folder.library)));
+        let output = ctx.run_ui(input, |ui| drop(view.show(ui, scene)));
         let primitives = ctx.tessellate(output.shapes.clone(), output.pixels_per_point).len();
         output.drop_without_applying_deltas();
         primitives

@@ -29,7 +29,8 @@ use crate::views::help::{self, Places};
 use crate::views::log::{self, LogView};
 use crate::views::make::MakeView;
 use crate::views::recipe::RecipeForm;
-use crate::views::shelf::ShelfView;
+use crate::views::shelf::offers::Offers;
+use crate::views::shelf::{self as shelf_pages, ShelfView};
 use crate::views::stops::{self, Stopped};
 use crate::views::troubles::TroublesView;
 use crate::widgets::number_field;
@@ -85,6 +86,7 @@ enum Afterwards {
 enum Purpose {
     Open,
     Folder,
+    Table,
     Save(Key, Afterwards),
     Export(Arc<Export>),
     /// A picture of this batch of the design, taken at this stage, with these words.
@@ -127,6 +129,7 @@ pub struct App {
     make_view: MakeView,
     log_view: LogView,
     shelf_view: ShelfView,
+    offers: Offers,
     troubles_view: TroublesView,
     preferences: Preferences,
     saved_preferences: Preferences,
@@ -208,6 +211,7 @@ impl App {
             make_view: MakeView::of(preferences.region),
             log_view: LogView::default(),
             shelf_view: ShelfView::keeping(folders.clone()),
+            offers: Offers::default(),
             troubles_view: TroublesView::default(),
             saved_preferences: preferences.clone(),
             preferences,
@@ -457,6 +461,18 @@ impl App {
         }
     }
 
+    /// What lots of the shelf would change in the design in hand, above it.
+    fn offers(&mut self, ui: &mut Ui) {
+        if !matches!(self.view, View::Design | View::Make) {
+            return;
+        }
+        let (key, index, library) = (self.active().key, self.index(), Arc::clone(&self.library));
+        if let Some(edit) = self.offers.show(ui, &self.designs[index], (&self.shelf, &library)) {
+            self.change(key, edit);
+            ui.ctx().request_repaint();
+        }
+    }
+
     fn design(&mut self, ui: &mut Ui) {
         let library = Arc::clone(&self.library);
         let (index, full) = (self.index(), ui.available_width());
@@ -498,6 +514,7 @@ impl App {
         let library = Arc::clone(&self.library);
         let index = self.index();
         let mut view = std::mem::take(&mut self.find_view);
+        view.shelf = (Arc::clone(self.shelf.shelf()), self.shelf.revision());
         let changes = view.show(ui, &self.designs[index], &library, &self.scene(&library, None));
         self.find_view = view;
         let requests = self.designs[index].carry_out(changes, &library);
@@ -507,6 +524,7 @@ impl App {
     fn make(&mut self, ui: &mut Ui) {
         let library = Arc::clone(&self.library);
         let index = self.index();
+        self.make_view.shelf = (Arc::clone(self.shelf.shelf()), self.shelf.revision());
         let changes = self.make_view.show(ui, &self.designs[index], &library, self.preferences.measures);
         let requests = self.designs[index].carry_out(changes, &library);
         self.meet(requests, ui.ctx());
@@ -620,6 +638,7 @@ impl eframe::App for App {
         }
         self.notice_line(ui);
         self.stops(ui);
+        self.offers(ui);
         match self.view {
             View::Design => self.design(ui),
             View::Compare => self.compare(ui),
@@ -627,7 +646,17 @@ impl eframe::App for App {
             View::Make => self.make(ui),
             View::Log => self.log(ui),
             View::Shelf => {
-                let changes = self.shelf_view.show(ui, &self.library);
+                let (measures, region) = (self.preferences.measures, self.preferences.region);
+                let (keeper, open) = (&self.shelf, &self.designs[self.index()]);
+                let scene = shelf_pages::Scene {
+                    keeper,
+                    library: &self.library,
+                    measures,
+                    region,
+                    designs: &self.designs,
+                    open,
+                };
+                let changes = self.shelf_view.show(ui, scene);
                 self.meet(changes.requests, &ctx);
             }
             View::Troubles => self.troubles(ui),

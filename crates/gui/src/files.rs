@@ -290,6 +290,8 @@ pub enum Question {
     Save(String),
     /// Which folder to show.
     Folder,
+    /// Which table to read.
+    Table,
     /// Where a text made of the design goes.
     Export(Arc<Export>),
     /// Which picture of a batch to keep.
@@ -328,6 +330,7 @@ impl FileDialogs for NativeDialogs {
     fn ask(&mut self, question: &Question, wake: Box<dyn Fn() + Send>) {
         let (kind, extension) = match question {
             Question::Open | Question::Save(_) | Question::Folder => ("Barwright design", document::EXTENSION),
+            Question::Table => ("Table", "csv"),
             Question::Export(export) => (export.what, export.extension),
             Question::Picture => ("Picture", "png"),
         };
@@ -340,6 +343,7 @@ impl FileDialogs for NativeDialogs {
         let chosen: std::pin::Pin<Box<dyn Future<Output = Option<rfd::FileHandle>> + Send>> = match question {
             Question::Open => Box::pin(dialog.set_title("Open a design").pick_file()),
             Question::Picture => Box::pin(dialog.set_title("Keep a picture").pick_file()),
+            Question::Table => Box::pin(dialog.set_title("Read a table of lots").pick_file()),
             Question::Folder => Box::pin(dialog.set_title("Choose a folder of designs").pick_folder()),
             Question::Save(name) => Box::pin(dialog.set_title("Save the design").set_file_name(name).save_file()),
             Question::Export(export) => Box::pin(dialog.set_title(export.what).set_file_name(&export.name).save_file()),

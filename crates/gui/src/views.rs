@@ -77,6 +77,12 @@ pub enum Request {
     CompareThese(Vec<Design>),
     /// Changes of the shelf, all or none.
     OnShelf(Vec<ShelfEdit>),
+    /// The shelf is read again, and taken if it is free.
+    LookAtShelf,
+    /// A table of lots, to be looked at before it is taken.
+    ReadTable,
+    /// A blend is looked for that uses up this fat of the shelf.
+    UseUp(MaterialId),
     /// What this command does.
     Run(Command),
 }

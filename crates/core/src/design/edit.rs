@@ -71,6 +71,8 @@ pub enum Edit {
     Water(WaterRule),
     /// Changes the size of the batch; a mould that sets the number of bars sets it.
     Size(Size),
+    /// Fills a mould that is cut into so many bars.
+    FillMould(Size, Bars),
     /// Makes the batch larger or smaller with all that is in it.
     Scale(Scaled),
     /// Changes the number of bars.
@@ -218,6 +220,7 @@ impl Edit {
             Self::Alkali(_) => "purity of the alkali".into(),
             Self::Water(_) => "water".into(),
             Self::Size(_) => "size of the batch".into(),
+            Self::FillMould(..) => "another mould".into(),
             Self::Scale(_) => "scale the batch".into(),
             Self::Bars(_) => "number of bars".into(),
             Self::ScaleDivision(_) => "division of the scale".into(),
@@ -286,6 +289,7 @@ impl Edit {
                 next.size = size;
                 next.bars = size.own_bars().unwrap_or(next.bars);
             }
+            Self::FillMould(size, bars) => (next.size, next.bars) = (size, bars),
             Self::Scale(scaled) => next = scaled.of(design)?,
             Self::Bars(bars) => next.bars = bars,
             Self::ScaleDivision(division) => next.scale_division = division,

@@ -7,11 +7,13 @@ pub mod csv;
 mod edit;
 mod lot;
 mod stock;
+mod trace;
 mod workshop;
 
 pub use edit::ShelfEdit;
-pub use lot::{Correction, Lot, Papers, Produce, Stuff};
+pub use lot::{CAKED, Correction, Lot, Papers, Produce, Stuff};
 pub use stock::{Finished, Left, Need, Stock, ToBuy};
+pub use trace::{Asked, Had, Trace};
 pub use workshop::{Holds, JugAtHand, MouldAtHand, ScaleAtHand, Workshop};
 
 use crate::design::Spare;

@@ -1,5 +1,7 @@
 //! The shelf as text and as data, and the trace of a lot.
 
+pub mod pages;
+
 use crate::bench::day::shown;
 use crate::design::shelf::{Finished, Left, Lot, Made, Shelf, Stock, Stuff};
 use crate::library::Library;

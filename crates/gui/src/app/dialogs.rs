@@ -48,6 +48,7 @@ enum Answered {
     Stay(Dialog),
     Close,
     Open(PathBuf),
+    Table(PathBuf),
     Folder(PathBuf),
     Save(Key, Afterwards),
     SaveTo(Key, PathBuf, Afterwards),
@@ -142,6 +143,7 @@ impl App {
                 self.typed_forgone = false;
             }
             Answered::Open(path) => self.open_path(&path),
+            Answered::Table(path) => self.read_table(&path),
             Answered::Folder(path) => self.show_folder(&path, ctx),
             Answered::Save(key, then) => self.save(key, then, ctx),
             Answered::SaveTo(key, path, then) => self.save_to(key, &path, then, ctx),
@@ -363,6 +365,7 @@ impl App {
         ui.set_width(520.0);
         let (heading, button) = match &purpose {
             Purpose::Open => ("Where is the design?".into(), "Open"),
+            Purpose::Table => ("Where is the table?".into(), "Read"),
             Purpose::Folder => ("Where are the designs?".into(), "Show"),
             Purpose::Save(..) => ("Where shall the design go?".into(), "Save"),
             Purpose::Export(export) => (format!("{}: where shall it go?", export.what), "Save"),
@@ -372,7 +375,11 @@ impl App {
         if no_window {
             quiet(ui, "The desktop showed no file window, so please type the path.");
         }
-        let hint = if purpose == Purpose::Folder { "/home/…/designs" } else { "/home/…/bar.barwright" };
+        let hint = match purpose {
+            Purpose::Folder => "/home/…/designs",
+            Purpose::Table => "/home/…/lots.csv",
+            _ => "/home/…/bar.barwright",
+        };
         let id = Id::unique("typed path");
         let field = ui.add(TextEdit::singleline(&mut text).id(id).desired_width(f32::INFINITY).hint_text(hint));
         name(ui, &field, "Path of the file");
@@ -398,6 +405,10 @@ impl App {
             let why = || format!("there is no folder {}", path.display());
             return if path.is_dir() { Answered::Folder(path) } else { stay(purpose, text, Some(why())) };
         }
+        if purpose == Purpose::Table {
+            let why = || format!("there is no file {}", path.display());
+            return if path.is_file() { Answered::Table(path) } else { stay(purpose, text, Some(why())) };
+        }
         if path.is_dir() || text.trim_end().ends_with(std::path::MAIN_SEPARATOR) {
             return stay(purpose, text, Some("that is a folder: type the file’s name behind it".into()));
         }
@@ -419,6 +430,7 @@ impl App {
             Purpose::Picture(..) => return onto(purpose, path),
             // Answered above.
             Purpose::Folder => return Answered::Folder(path),
+            Purpose::Table => return Answered::Table(path),
         };
         if let Some(folder) = path.parent().filter(|f| !f.is_dir()) {
             let why = format!("there is no folder {}", folder.display());
@@ -437,6 +449,7 @@ fn onto(purpose: Purpose, path: PathBuf) -> Answered {
     match purpose {
         Purpose::Open => Answered::Open(path),
         Purpose::Folder => Answered::Folder(path),
+        Purpose::Table => Answered::Table(path),
         Purpose::Save(key, then) => Answered::SaveTo(key, path, then),
         Purpose::Export(export) => Answered::Export(export, path),
         Purpose::Picture(key, code, stage, words) => Answered::Picture(key, path, Box::new((code, stage, words))),

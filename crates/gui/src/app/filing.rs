@@ -6,7 +6,7 @@ use crate::files::{self, Answer, Export, Fingerprint, Question};
 use crate::open::{Key, OpenDesign};
 use crate::recovery::{self, Found};
 use barwright_core::Design;
-use barwright_core::design::document::{self, Document, EXTENSION};
+use barwright_core::design::document::{self, Document, EXTENSION, MOST_BYTES};
 use eframe::egui::{self, ViewportCommand};
 use std::path::{Path, PathBuf};
 use std::sync::Arc;
@@ -204,6 +204,7 @@ impl App {
     pub(super) fn answer(&mut self, answer: Answer, ctx: &egui::Context) {
         match (answer, self.asked.take()) {
             (Answer::Path(path), Some(Purpose::Open)) => self.open_path(&path),
+            (Answer::Path(path), Some(Purpose::Table)) => self.read_table(&path),
             (Answer::Path(path), Some(Purpose::Folder)) => self.show_folder(&path, ctx),
             (Answer::Path(path), Some(Purpose::Save(key, then))) => {
                 let full = files::with_extension(path.clone(), EXTENSION);
@@ -231,6 +232,17 @@ impl App {
                 self.tell("Not saved".into());
             }
             (Answer::Cancelled, _) | (_, None) => {}
+        }
+    }
+
+    /// Shows the table at `path`, so that its lots can be taken.
+    pub(super) fn read_table(&mut self, path: &Path) {
+        match files::read_bounded(path, MOST_BYTES) {
+            Ok(bytes) if bytes.len() > MOST_BYTES => {
+                self.fail(format!("{} is larger than any table of lots: import a part of it", path.display()));
+            }
+            Ok(bytes) => self.shelf_view.import(path.display().to_string(), bytes),
+            Err(error) => self.fail(files::FileError::Read { path: path.to_owned(), error }),
         }
     }
 
@@ -272,7 +284,7 @@ impl App {
     pub(super) fn ask_typed(&mut self, purpose: Purpose, no_window: bool) {
         let folder = std::env::current_dir().unwrap_or_default();
         let text = match &purpose {
-            Purpose::Open | Purpose::Picture(..) => String::new(),
+            Purpose::Open | Purpose::Table | Purpose::Picture(..) => String::new(),
             Purpose::Folder => self.folder().map_or_else(String::new, |folder| folder.display().to_string()),
             Purpose::Export(export) => folder.join(&export.name).display().to_string(),
             Purpose::Save(key, _) => self.find(*key).map_or_else(String::new, |open| {

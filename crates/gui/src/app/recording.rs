@@ -144,8 +144,11 @@ impl App {
     /// Carries out `edits` of the shelf.
     pub(super) fn on_shelf(&mut self, edits: Vec<ShelfEdit>) {
         let library = Arc::clone(&self.library);
-        if let Err(error) = self.shelf.change(edits, &library) {
-            self.fail(error);
+        let plans = edits.iter().any(|edit| matches!(edit, ShelfEdit::Plan(_)));
+        match self.shelf.change(edits, &library) {
+            Err(error) => self.fail(error),
+            Ok(()) if plans => self.tell("Planned: what it takes is set aside; Shelf says what to buy".into()),
+            Ok(()) => {}
         }
     }
 }

@@ -81,6 +81,16 @@ impl App {
                     self.view = View::Compare;
                 }
                 Request::OnShelf(edits) => self.on_shelf(edits),
+                Request::LookAtShelf => {
+                    let library = Arc::clone(&self.library);
+                    self.shelf.look_again(&library);
+                }
+                Request::ReadTable => self.ask(&Question::Table, Purpose::Table, ctx),
+                Request::UseUp(fat) => {
+                    let key = self.active().key;
+                    self.find_view.ask(key, Ask::using_up(fat));
+                    self.view = View::Find;
+                }
                 Request::Run(command) => self.run(command, ctx),
             }
         }

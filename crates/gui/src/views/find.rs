@@ -17,6 +17,8 @@ use crate::open::{Key, OpenDesign, State};
 use crate::theme::Tokens;
 use crate::widgets::{column, section, within};
 use ask::Ask;
+use barwright_core::bench::from_shelf::with_prices;
+use barwright_core::design::shelf::Shelf;
 use barwright_core::explain::{AnyQuantity, Why, WhyError, of_picked, of_quantity, of_search};
 use barwright_core::find::{Candidate, Found, Wanted};
 use barwright_core::quantities::OfSearch;
@@ -77,7 +79,11 @@ pub struct FindView {
     /// Grows with all that is told or picked.
     news: u64,
     filter: String,
-    wanted: Kept<(State, Ask), Rc<Wanted>>,
+    /// The shelf, and which state of it.
+    pub shelf: (Arc<Shelf>, u64),
+    /// The design with the shelf’s prices where it has none.
+    priced: Kept<(State, u64), Arc<Design>>,
+    wanted: Kept<(State, Ask, u64), Rc<Wanted>>,
     candidates: Kept<State, Rc<[Candidate]>>,
     /// The design with each of the blends in sight.
     made: Kept<(Sight, Owner), Rc<Evaluated>, IN_SIGHT>,
@@ -113,6 +119,11 @@ impl FindView {
         self.news += 1;
     }
 
+    /// The design `open` with the shelf’s prices where it has none.
+    fn priced(&self, open: &OpenDesign) -> Arc<Design> {
+        self.priced.get((open.state(), self.shelf.1), || Arc::new(with_prices(open.design(), &self.shelf.0)))
+    }
+
     fn sight(&self, open: &OpenDesign) -> Sight {
         (open.state(), self.news)
     }
@@ -136,8 +147,9 @@ impl FindView {
         Panel::top("find sentence").frame(top).show(ui, |ui| {
             sentence::show(ui, self, open, scene);
         });
-        let wanted = self.wanted.get((open.state(), self.ask.clone()), || {
-            Rc::new(self.ask.wanted(open.design(), &open.evaluation(library), library))
+        let (shelf, revision) = (&self.shelf.0, self.shelf.1);
+        let wanted = self.wanted.get((open.state(), self.ask.clone(), revision), || {
+            Rc::new(self.ask.wanted(&self.priced(open), &open.evaluation(library), shelf, library))
         });
         self.look(wanted, library, ui.ctx());
         let frame = Frame::new().fill(Tokens::of(ui).panel);

@@ -21,11 +21,13 @@ use crate::theme::Tokens;
 use crate::widgets::number_field::{Entry, NumberField};
 use crate::widgets::{column, cut, quiet, within};
 use barwright_core::Library;
+use barwright_core::bench::from_shelf::with_prices;
 use barwright_core::bench::label::{ListStyle, Region};
 use barwright_core::bench::schedule::NaiveTime;
 use barwright_core::cautions::Caution;
 use barwright_core::chemistry::scale::Scale;
 use barwright_core::design::scale::ScaleError;
+use barwright_core::design::shelf::Shelf;
 use barwright_core::explain::{Why, of_quantity};
 use barwright_core::render::pages::{self, PieceSize};
 use barwright_core::render::sheet::Paper;
@@ -33,6 +35,7 @@ use barwright_core::units::{Measures, PackMass, SalesMargin};
 use eframe::egui::{self, Align, Frame, Label, Layout, Margin, Panel, Response, RichText, Ui, vec2};
 use std::collections::BTreeMap;
 use std::rc::Rc;
+use std::sync::Arc;
 
 /// What the view remembers between frames.
 #[derive(Debug)]
@@ -53,8 +56,12 @@ pub struct MakeView {
     packs: BTreeMap<String, PackMass>,
     /// The design that is shown.
     shown: Option<Key>,
+    /// The shelf, and which state of it.
+    pub shelf: (Arc<Shelf>, u64),
+    /// The batch with the shelf’s prices where the design has none.
+    priced: Kept<(State, Option<Scale>, u64), Rc<Evaluated>>,
     percents: Kept<(State, Option<Scale>, ListStyle), Rc<label::Percents>>,
-    explanations: Explanations<(State, Option<Scale>, NaiveTime)>,
+    explanations: Explanations<(State, Option<Scale>, NaiveTime, u64)>,
 }
 
 impl Default for MakeView {
@@ -70,6 +77,8 @@ impl Default for MakeView {
             label_size: PieceSize::default(),
             packs: BTreeMap::new(),
             shown: None,
+            shelf: (Arc::default(), 0),
+            priced: Kept::default(),
             percents: Kept::default(),
             explanations: Explanations::default(),
         }
@@ -108,6 +117,9 @@ impl MakeView {
         let batch = self.batch(open, library);
         let is_scaled = self.scale.is_some() && batch.is_ok();
         let batch = batch.unwrap_or_else(|_| open.evaluated(library));
+        let priced = self.priced.get((open.state(), self.scale, self.shelf.1), || {
+            Rc::new(Evaluated::of(Arc::new(with_prices(&batch.design, &self.shelf.0)), library))
+        });
         let width = ui.available_width();
         if batch.evaluation.cure.is_none() {
             egui::CentralPanel::no_frame().frame(plain.inner_margin(16)).show(ui, |ui| {
@@ -131,7 +143,8 @@ impl MakeView {
                 let mut content = |ui: &mut Ui| {
                     column(ui, &format!("make column {i}"), within(16, 4), |ui| {
                         for part in *parts {
-                            self.beside(ui, *part, open, (&batch, library), measures, &mut changes);
+                            let of = if matches!(part, Beside::Cost) { &priced } else { &batch };
+                            self.beside(ui, *part, open, (of, library), measures, &mut changes);
                         }
                     });
                 };
@@ -144,10 +157,10 @@ impl MakeView {
                 }
             }
         }
-        let state = (open.state(), self.scale, self.time);
+        let state = (open.state(), self.scale, self.time, self.shelf.1);
         why::show(ui, measures, &self.explanations, state, |whose, subject| {
             let why = match subject {
-                Subject::Quantity(quantity) => of_quantity(quantity.as_ref(), batch.about(library)),
+                Subject::Quantity(quantity) => of_quantity(quantity.as_ref(), priced.about(library)),
                 Subject::Step(index) => Ok(schedule::explain(*index, self, &batch, library)?),
                 _ => return None,
             };

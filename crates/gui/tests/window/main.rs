@@ -8,6 +8,7 @@ mod first;
 mod keyboard;
 mod layout;
 mod log;
+mod lots;
 mod make;
 mod own;
 mod process;

@@ -165,16 +165,28 @@ fn delimiter(text: &str) -> u8 {
     [b',', b';', b'\t'].into_iter().rev().max_by_key(count).unwrap_or(b',')
 }
 
+/// The text of a table without the mark that some programs put before it.
+fn text_of(bytes: &[u8]) -> Result<&str, TableError> {
+    if bytes.starts_with(&[0xff, 0xfe]) || bytes.starts_with(&[0xfe, 0xff]) {
+        return Err(TableError::Wide);
+    }
+    let text = std::str::from_utf8(bytes).map_err(|e| TableError::NotText(e.valid_up_to()))?;
+    Ok(text.strip_prefix('\u{feff}').unwrap_or(text))
+}
+
+/// The headings of a table, so that its columns can be told where [`read`] cannot tell them; none if it is no table.
+pub fn headings(bytes: &[u8]) -> Vec<String> {
+    let Ok(text) = text_of(bytes) else { return Vec::new() };
+    let mut table = ::csv::ReaderBuilder::new().delimiter(delimiter(text)).flexible(true).from_reader(text.as_bytes());
+    table.headers().map(|h| h.iter().map(str::to_owned).collect()).unwrap_or_default()
+}
+
 /// Reads `bytes` as a table of lots; `columns` says what each column is where its heading does not.
 ///
 /// # Errors
 /// [`TableError`] if it is no table; what is wrong with a line is told there.
 pub fn read(bytes: &[u8], columns: Option<&[Option<Column>]>, library: &Library) -> Result<Preview, TableError> {
-    if bytes.starts_with(&[0xff, 0xfe]) || bytes.starts_with(&[0xfe, 0xff]) {
-        return Err(TableError::Wide);
-    }
-    let text = std::str::from_utf8(bytes).map_err(|e| TableError::NotText(e.valid_up_to()))?;
-    let text = text.strip_prefix('\u{feff}').unwrap_or(text);
+    let text = text_of(bytes)?;
     let mut table = ::csv::ReaderBuilder::new().delimiter(delimiter(text)).flexible(true).from_reader(text.as_bytes());
     let headings: Vec<String> = table.headers().map(|h| h.iter().map(str::to_owned).collect()).unwrap_or_default();
     if headings.iter().all(|h| h.trim().is_empty()) {

@@ -40,6 +40,11 @@ impl Stuff {
     }
 }
 
+/// What it means that an alkali was seen to cake (common practice, no source).
+pub const CAKED: &str = "Caked alkali took up water and carbonate from the air, so it is less pure than its papers say, and \
+    nobody knows by how much: the bar gets more superfat than planned. Use it for cleaning and open a new tub, or \
+    have it titrated.";
+
 /// What a lot’s papers say.
 #[derive(Debug, Clone, PartialEq, Default, Serialize, Deserialize)]
 #[serde(deny_unknown_fields, default)]

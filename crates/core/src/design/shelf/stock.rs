@@ -95,6 +95,14 @@ impl<'a> Stock<'a> {
         lots
     }
 
+    /// The lots of which there is something and that are good until before `day`, what ends first in front.
+    pub fn ending_before(&self, day: Day) -> Vec<&'a Lot> {
+        let ends = |lot: &&Lot| self.left(lot.id).left > 0.0 && lot.good_until().is_some_and(|until| until < day);
+        let mut lots: Vec<&Lot> = self.shelf.lots.iter().filter(ends).collect();
+        lots.sort_by_key(|l| (l.good_until(), l.id));
+        lots
+    }
+
     /// How much there is of `stuff`, g.
     pub fn there(&self, stuff: &Stuff) -> f64 {
         self.lots_of(stuff).iter().map(|l| self.left(l.id).left).sum()

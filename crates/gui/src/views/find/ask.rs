@@ -1,5 +1,6 @@
 //! What the person asks for, as it stands in the sentence and the lists of the Find view.
 
+use barwright_core::design::shelf::Shelf;
 use barwright_core::find::{Aim, Candidate, Demand, Measure, Practice, Rule, ShareStep, Wanted};
 use barwright_core::library::material::MaterialId;
 use barwright_core::units::{Interval, Share};
@@ -92,6 +93,10 @@ pub struct Ask {
     pub step: ShareStep,
     /// How many blends.
     pub results: usize,
+    /// Only of what is on the shelf.
+    pub from_shelf: bool,
+    /// All there is of this fat.
+    pub use_up: Option<MaterialId>,
 }
 
 impl Default for Ask {
@@ -112,6 +117,8 @@ impl Default for Ask {
             least: Share::nearest(5.0),
             step: ShareStep::One,
             results: 4,
+            from_shelf: false,
+            use_up: None,
         }
     }
 }
@@ -122,6 +129,14 @@ impl Ask {
         let mut ask = Self { without: BTreeSet::from([fat]), ..Self::default() };
         ask.at_most = ask.at_most.max(fats);
         // What is replaced may have been outside; nearness counts more.
+        ask.set_scores(Rule::May);
+        ask
+    }
+
+    /// A blend of what is on the shelf with all there is of `fat`.
+    pub fn using_up(fat: MaterialId) -> Self {
+        let mut ask = Self { from_shelf: true, use_up: Some(fat), ..Self::default() };
+        // What there is decides more than where soaps of the style lie.
         ask.set_scores(Rule::May);
         ask
     }
@@ -186,8 +201,9 @@ impl Ask {
     }
 
     /// The search that is asked for of `design`.
-    pub fn wanted(&self, design: &Design, evaluation: &Evaluation, library: &Library) -> Wanted {
+    pub fn wanted(&self, design: &Design, evaluation: &Evaluation, shelf: &Shelf, library: &Library) -> Wanted {
         let mut wanted = Wanted::of(design, evaluation, library);
+        (wanted.least, wanted.step, wanted.results) = (self.least, self.step, self.results);
         let nearest = std::mem::replace(&mut wanted.aim, Aim::SmallestChange);
         wanted.aim = match &self.aim {
             AimChoice::Cheapest => Aim::Cheapest,
@@ -222,9 +238,15 @@ impl Ask {
         for fat in &self.named {
             wanted.name(fat);
         }
+        if self.from_shelf {
+            wanted.from_shelf(shelf, evaluation.masses.fats);
+            if let Some(fat) = &self.use_up {
+                wanted.name(fat);
+                wanted.use_up(fat, shelf, evaluation.masses.fats);
+            }
+        }
         wanted.practices.clone_from(&self.practices);
         wanted.at_most = Some(self.at_most);
-        (wanted.least, wanted.step, wanted.results) = (self.least, self.step, self.results);
         wanted
     }
 

@@ -9,6 +9,7 @@ use crate::views::design::bar::capital;
 use crate::views::design::controls::percent;
 use crate::widgets::number_field::{Entry, NumberField};
 use crate::widgets::{cut, name, small, unseen};
+use barwright_core::Design;
 use barwright_core::design::Price;
 use barwright_core::design::edit::Edit;
 use barwright_core::find::{Candidate, Practice, candidates};
@@ -16,17 +17,17 @@ use barwright_core::library::fats::Fat;
 use barwright_core::number::{fixed, parse, short};
 use barwright_core::units::{Money, Share};
 use eframe::egui::{Align, CornerRadius, Id, Label, Layout, RichText, ScrollArea, Sense, TextEdit, Ui, vec2};
-use std::sync::Arc;
 
 const ROW: f32 = 27.0;
 const NUMBER: f32 = 48.0;
-const PRICE: f32 = 64.0;
+const PRICE: f32 = 74.0;
 /// Height of the words below the list.
 const BELOW: f32 = 84.0;
 
 /// Draws the list.
 pub fn show(ui: &mut Ui, view: &mut FindView, open: &OpenDesign, scene: &Scene<'_>, changes: &mut Changes) {
-    let design = Arc::clone(open.design());
+    let design = view.priced(open);
+    from_shelf(ui, view, scene);
     practices(ui, view);
     let filter = TextEdit::singleline(&mut view.filter).hint_text("Show fats named…").desired_width(f32::INFINITY);
     let response = ui.add(filter);
@@ -57,7 +58,7 @@ pub fn show(ui: &mut Ui, view: &mut FindView, open: &OpenDesign, scene: &Scene<'
         kept.len(),
         |ui, rows| {
             for candidate in kept.get(rows).unwrap_or_default() {
-                row(ui, candidate, view, &design, scene, changes);
+                row(ui, candidate, view, (open.design(), &design), scene, changes);
             }
         },
     );
@@ -70,6 +71,21 @@ pub fn show(ui: &mut Ui, view: &mut FindView, open: &OpenDesign, scene: &Scene<'
         ui,
         "Unticked fats are left out. A price is kept in the design, for a pack of 1 kg unless it has one. Fats whose acids are not tabled keep the share that they have in the design.",
     );
+}
+
+/// Whether only what is on the shelf is used, and what of it is used up.
+fn from_shelf(ui: &mut Ui, view: &mut FindView, scene: &Scene<'_>) {
+    ui.horizontal_wrapped(|ui| {
+        let tick = ui.checkbox(&mut view.ask.from_shelf, "From the shelf");
+        tick.on_hover_text("Only fats of which there is something, each up to as much as there is for this batch");
+        let Some(fat) = view.ask.use_up.clone().filter(|_| view.ask.from_shelf) else { return };
+        let own = view.shelf.0.own.fats.iter().find(|f| f.id == fat);
+        let called = scene.library.fat(fat.as_str()).or(own).map_or_else(|| fat.to_string(), |f| f.name.clone());
+        let mut is_asked = true;
+        if ui.checkbox(&mut is_asked, format!("All of the {called}")).changed() {
+            view.ask.use_up = None;
+        }
+    });
 }
 
 /// The rules of practice, each to be lifted or put in force.
@@ -101,7 +117,7 @@ fn row(
     ui: &mut Ui,
     candidate: &Candidate,
     view: &mut FindView,
-    design: &barwright_core::Design,
+    (own, design): (&Design, &Design),
     scene: &Scene<'_>,
     changes: &mut Changes,
 ) {
@@ -109,7 +125,7 @@ fn row(
     let quiet = Tokens::of(ui).quiet;
     line(ui, |ui| {
         ui.spacing_mut().item_spacing.x = 6.0;
-        price(ui, fat, design, changes);
+        price(ui, fat, (own, design), changes);
         if candidate.is_held() {
             let word = if candidate.line.locked { "locked" } else { "held" };
             let held = format!("{word} at {} %", short(candidate.least.get(), 2));
@@ -183,12 +199,15 @@ fn bounds(ui: &mut Ui, candidate: &Candidate, view: &mut FindView) {
     }
 }
 
-fn price(ui: &mut Ui, fat: &Fat, design: &barwright_core::Design, changes: &mut Changes) {
+fn price(ui: &mut Ui, fat: &Fat, (own, design): (&Design, &Design), changes: &mut Changes) {
     let known = design.price(fat.id.as_str());
     let per_kg = known.map(Price::per_kg);
     let pack = known.map_or_else(Price::usual_pack, |p| p.pack_g);
     let called = format!("Price of a kilogram of {}", fat.name);
-    let shown = per_kg.map_or_else(String::new, |p| fixed(p, 2));
+    // The shelf’s counts until the design has its own.
+    let is_own = own.price(fat.id.as_str()).is_some();
+    let mark = if is_own { "" } else { " shelf" };
+    let shown = per_kg.map_or_else(String::new, |p| format!("{}{mark}", fixed(p, 2)));
     let field = NumberField { id: id(fat, "price"), name: &called, shown: &shown, width: PRICE };
     let read = |text: &str| {
         if text.trim().is_empty() {
@@ -200,7 +219,7 @@ fn price(ui: &mut Ui, fat: &Fat, design: &barwright_core::Design, changes: &mut 
     };
     match field.show(ui, read).1 {
         Entry::Typed(Some(price)) => changes.edit(Edit::SetPrice(price)),
-        Entry::Typed(None) if known.is_some() => changes.edit(Edit::RemovePrice(fat.id.to_string())),
+        Entry::Typed(None) if is_own => changes.edit(Edit::RemovePrice(fat.id.to_string())),
         Entry::Steps(steps) => {
             let moved = (per_kg.unwrap_or_default() + 0.1 * steps).max(Money::MIN);
             if let Ok(price) = Price::at_per_kg(fat.id.as_str(), pack, moved) {

@@ -20,7 +20,7 @@ const POINTS: usize = 24;
 const NEAR: f32 = 20.0;
 
 /// The curve of what was asked for last.
-pub type Curve = Kept<(State, Ask), Rc<Drawn>>;
+pub type Curve = Kept<(State, Ask, u64), Rc<Drawn>>;
 
 /// A curve, or why there is none.
 #[derive(Debug)]
@@ -66,8 +66,9 @@ pub fn show(ui: &mut Ui, view: &mut FindView, open: &OpenDesign, scene: &Scene<'
         AimChoice::Cheapest => Ask { aim: AimChoice::ThisDesign, ..view.ask.clone() },
         _ => view.ask.clone(),
     };
-    let drawn = view.curve.get((open.state(), ask.clone()), || {
-        let wanted = ask.wanted(design, &open.evaluation(scene.library), scene.library);
+    let (shelf, revision, priced) = (&view.shelf.0, view.shelf.1, view.priced(open));
+    let drawn = view.curve.get((open.state(), ask.clone(), revision), || {
+        let wanted = ask.wanted(&priced, &open.evaluation(scene.library), shelf, scene.library);
         Rc::new(Drawn::of(wanted, design, scene.library))
     });
     heading(ui, "What a saving costs in likeness");

@@ -4,17 +4,19 @@ use super::{At, MakeView, cell, kept, shopping};
 use crate::evaluated::Evaluated;
 use crate::open::OpenDesign;
 use crate::theme::Tokens;
-use crate::views::Changes;
 use crate::views::design::controls::{id_of, percent};
 use crate::views::figures::Figures;
+use crate::views::{Changes, Request};
 use crate::widgets::number_field::{Entry, NumberField};
 use crate::widgets::{cut, figure, section, small};
 use barwright_core::Library;
-use barwright_core::bench::price;
+use barwright_core::bench::{from_shelf, price};
 use barwright_core::cautions::{NoStop, Stopped};
 use barwright_core::cost::{Cost, CostLine, Total};
 use barwright_core::design::Price;
 use barwright_core::design::edit::Edit;
+use barwright_core::design::shelf::ShelfEdit;
+use barwright_core::design::words::Day;
 use barwright_core::formula::Plain;
 use barwright_core::number::{fixed, parse, parse_mass, short};
 use barwright_core::quantities::{AnyQuantity, CostSum, MaterialCost, OfMaterial};
@@ -69,18 +71,21 @@ pub fn show(
     for line in cost.lines() {
         row(ui, view, open, (of, line), (currency, measures.mass), changes);
     }
+    let of_shelf = |l: &&CostLine| l.price.is_some() && open.design().price(&l.material).is_none();
+    let of_shelf: Vec<&str> = cost.lines().iter().filter(of_shelf).map(|l| l.name.as_str()).collect();
+    if !of_shelf.is_empty() {
+        small(ui, format!("Prices from the shelf, until the design has its own: {}", of_shelf.join(", ")));
+    }
     ui.separator();
     let missing: Vec<&str> = cost.missing().collect();
     if !missing.is_empty() {
         let text = format!("No price yet: {}", missing.join(", "));
         ui.add(egui::Label::new(RichText::new(text).small().color(Tokens::of(ui).care)).wrap());
     }
-    let batch = if missing.is_empty() { CostSum::Batch } else { CostSum::AtLeast };
-    for (sum, total) in [
-        (batch, cost.batch(Plain)),
-        (CostSum::Bar, cost.bar(Plain)),
-        (CostSum::PerHundred, cost.per_100_g_cured(Plain)),
-    ] {
+    let sum = if missing.is_empty() { CostSum::Batch } else { CostSum::AtLeast };
+    for (sum, total) in
+        [(sum, cost.batch(Plain)), (CostSum::Bar, cost.bar(Plain)), (CostSum::PerHundred, cost.per_100_g_cured(Plain))]
+    {
         let title = AnyQuantity::title(&sum, about);
         of.drawn(ui, sum, |ui, _| figure(ui, &title, &money(total, currency)));
     }
@@ -89,6 +94,13 @@ pub fn show(
         Err(_) => drop(small(ui, Stopped::WITHHELD)),
     }
     small(ui, "Materials only: work, packing and power are not counted.");
+    ui.add_space(4.0);
+    let plan_it = ui.button("Plan this batch").on_hover_text("The shelf sets aside what it takes, and buys the rest");
+    if plan_it.clicked() {
+        let on = about.design.process.made_on.clone().and_then(|day| Day::try_from(day).ok());
+        let planned = from_shelf::plan(about.design, about.evaluation, on);
+        changes.request(Request::OnShelf(vec![ShelfEdit::Plan(planned)]));
+    }
     shopping::show(ui, of, cost, currency);
 }
 

@@ -1,0 +1,145 @@
+//! Pages of the shelf for paper, and the shopping list as a table.
+
+use super::name;
+use crate::bench::day::shown;
+use crate::design::shelf::{Asked, Made, Shelf, ToBuy, Trace};
+use crate::design::words::inert;
+use crate::library::Library;
+use crate::number;
+use crate::render::plain_line;
+use crate::render::sheet::Paper;
+use crate::units::{Grams, MassUnit};
+use maud::{DOCTYPE, Markup, PreEscaped, html};
+
+/// How it looks: as the bench sheet.
+const STYLE: &str = include_str!("../sheet/sheet.css");
+const OWN: &str = ".g { text-align: right; white-space: nowrap; } section { break-inside: avoid; }";
+
+fn page(title: &str, body: &Markup, paper: Paper) -> String {
+    let page = html! {
+        (DOCTYPE)
+        html lang="en" {
+            head {
+                meta charset="utf-8";
+                title { (title) }
+                // Constants of this crate: nothing of a shelf gets in here unescaped.
+                style { (PreEscaped(paper.rule())) (PreEscaped(STYLE)) (PreEscaped(OWN)) }
+            }
+            body { (body) }
+        }
+    };
+    page.into_string()
+}
+
+/// Where what was asked about went, as a page to hand on or to file.
+pub fn trace_page(
+    trace: &Trace<'_>,
+    asked: &str,
+    (shelf, library): (&Shelf, &Library),
+    unit: MassUnit,
+    paper: Paper,
+) -> String {
+    let heading = match trace.asked {
+        Asked::Lots => "Trace of a lot",
+        Asked::Batch => "Trace of a batch",
+        Asked::People => "Trace of who had bars",
+    };
+    let body = html! {
+        h1 { (heading) ": " bdi { (plain_line(asked)) } }
+        h2 { @if trace.asked == Asked::Lots { "The lots" } @else { "Lots in these batches" } }
+        table { tbody { @for lot in &trace.lots { tr {
+            td { b { (lot.id) } }
+            td { bdi { (plain_line(&name(&lot.stuff, shelf, library))) } }
+            td { bdi { (plain_line(lot.supplier.as_str())) } " " bdi { (plain_line(lot.number.as_str())) } }
+            td { @if let Some(day) = lot.bought { "came " (shown(day.0)) } }
+        } } } }
+        h2 { "Batches" }
+        @if trace.batches.is_empty() { p { "It went into no batch." } }
+        @for made in &trace.batches { (batch(made, trace, unit)) }
+        h2 { "Who had bars" }
+        @if trace.people.is_empty() { p { "No bars of these batches went out." } }
+        table { tbody { @for had in &trace.people { tr {
+            td { bdi { (if had.who.is_empty() { "not written down".to_owned() } else { plain_line(had.who) }) } }
+            td.g { (had.bars) " bars" }
+            td { (shown(had.days.0.0)) @if had.days.0 != had.days.1 { " to " (shown(had.days.1.0)) } }
+            td { "told on " span.blank {} }
+        } } } }
+    };
+    page(heading, &body, paper)
+}
+
+fn batch(made: &Made, trace: &Trace<'_>, unit: MassUnit) -> Markup {
+    html! { section {
+        p {
+            b { (made.code) } " " bdi { (plain_line(made.design.as_str())) } ": " (made.bars) " bars, " (made.left()) " left"
+            @if !made.confirmed { " (meant for it, not made yet)" }
+            @if made.withdrawn { ", withdrawn" }
+        }
+        table { tbody {
+            @for (id, grams) in made.lots.iter().filter(|(id, _)| trace.lots.iter().any(|l| l.id == *id)) {
+                tr { td { (id) } td.g { (number::mass(Grams(grams.get()), unit)) } td {} td {} }
+            }
+            @for out in &made.out { tr {
+                td { (shown(out.on.0)) } td.g { (out.bars) " bars" } td { (out.how.words()) }
+                td { bdi { (plain_line(out.to.as_str())) } }
+            } }
+        } }
+    } }
+}
+
+/// What is to be bought, as a page with a box for each.
+pub fn to_buy_page(lines: &[ToBuy], (shelf, library): (&Shelf, &Library), unit: MassUnit, paper: Paper) -> String {
+    let mass = |g: f64| number::mass(Grams(g), unit);
+    let body = html! {
+        h1 { "To buy" }
+        p { @for (i, plan) in shelf.plans.iter().enumerate() {
+            @if i == 0 { "For " } @else { ", " }
+            bdi { (plain_line(plan.design.as_str())) } @if let Some(on) = plan.on { " on " (shown(on.0)) }
+        } }
+        table {
+            thead { tr { th {} th { "what" } th.g { "to buy" } th.g { "needed" } th.g { "there" } } }
+            tbody { @for line in lines.iter().filter(|l| l.missing > 0.0) { tr {
+                td { span.box {} }
+                td { bdi { (plain_line(&name(&line.stuff, shelf, library))) } }
+                td.g { b { (mass(line.missing)) } } td.g { (mass(line.need)) } td.g { (mass(line.there)) }
+            } } }
+        }
+    };
+    page("To buy", &body, paper)
+}
+
+/// What is to be bought, as a table for a spreadsheet, in grams.
+///
+/// # Errors
+/// From the CSV writer; no list is known that makes it fail.
+pub fn to_buy_csv(lines: &[ToBuy], shelf: &Shelf, library: &Library) -> Result<String, csv::Error> {
+    let mut out = csv::Writer::from_writer(Vec::new());
+    out.write_record(["material", "to_buy_g", "needed_g", "there_g"])?;
+    for line in lines {
+        let material = name(&line.stuff, shelf, library);
+        let figures = [line.missing, line.need, line.there].map(|g| number::rounded(g, 1).to_string());
+        out.write_record(std::iter::once(inert(&material).into_owned()).chain(figures))?;
+    }
+    let bytes = out.into_inner().map_err(|e| csv::Error::from(e.into_error()))?;
+    // It was given strings, so strings come out.
+    Ok(String::from_utf8_lossy(&bytes).into_owned())
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::design::shelf::Stuff;
+    use crate::design::words::Line;
+
+    #[test]
+    fn no_cell_of_the_shopping_list_is_a_formula_and_no_name_is_markup() {
+        let library = Library::embedded().expect("assets parse");
+        let shelf = Shelf::default();
+        let stuff = Stuff::Other(Line::shortened("=1+<b>2"));
+        let lines = [ToBuy { stuff, need: 3.0, there: 1.0, missing: 2.0 }];
+        let table = to_buy_csv(&lines, &shelf, &library).expect("a table");
+        assert_eq!(table.lines().nth(1), Some("'=1+<b>2,2,3,1"));
+        let page = to_buy_page(&lines, (&shelf, &library), MassUnit::Gram, Paper::A4);
+        assert!(page.contains("&lt;b&gt;") && !page.contains("1+<b>"), "{page}");
+    }
+}
