@@ -220,6 +220,18 @@ impl Season {
         self.change(ShelfEdit::Workshop(workshop))
     }
 
+    /// What is past its day goes.
+    fn throw_away(&mut self, on: Day) -> Done<()> {
+        let stock = self.shelf.stock();
+        let past = self.shelf.lots.iter().filter(|lot| lot.good_until().is_some_and(|until| until < on));
+        let past: Vec<(LotId, f64)> = past.map(|lot| (lot.id, stock.left(lot.id).left)).collect();
+        for (lot, left) in past.into_iter().filter(|(_, left)| *left > 0.0) {
+            let gone = Correction { on, grams: StockChange::new(left)?, reason: line("past its day: on the compost")? };
+            self.change(ShelfEdit::Correct(lot, gone))?;
+        }
+        Ok(())
+    }
+
     fn make(&mut self, nth: usize) -> Done<()> {
         let (of, on) = BATCHES[nth];
         let made_on = day(on)?;
@@ -414,15 +426,23 @@ fn main() -> Done<()> {
         today: day(TODAY)?,
     };
     season.workshop()?;
-    for row in LOTS.lines() {
-        season.change(ShelfEdit::Put(Box::new(lot(row)?)))?;
-    }
-    for nth in 0..BATCHES.len() {
-        season.make(nth)?;
+    let mut lots = LOTS.lines().map(lot).collect::<Done<Vec<_>>>()?;
+    lots.sort_by_key(|lot| lot.bought);
+    let mut lots = lots.into_iter().peekable();
+    let days = BATCHES.iter().map(|(_, on)| day(on)).chain([day(TODAY)]).collect::<Done<Vec<_>>>()?;
+    for (nth, on) in days.into_iter().enumerate() {
+        while let Some(lot) = lots.next_if(|lot| lot.bought.is_some_and(|bought| bought <= on)) {
+            season.change(ShelfEdit::Put(Box::new(lot)))?;
+        }
+        season.throw_away(on)?;
+        if nth < BATCHES.len() {
+            season.make(nth)?;
+        }
     }
     let spilt =
         Correction { on: day("2026-06-14")?, grams: StockChange::new(120.0)?, reason: line("spilt at the bench")? };
-    season.change(ShelfEdit::Correct(LotId(2), spilt))?;
+    let opened = season.shelf.lots_called("HP-2644").first().map(|lot| lot.id).ok_or("no such lot")?;
+    season.change(ShelfEdit::Correct(opened, spilt))?;
     let evaluation = evaluate(&season.designs[0], &season.library);
     let needs = season.designs[0]
         .blend
