@@ -73,7 +73,8 @@ impl App {
                     let columns: Vec<Key> = designs
                         .into_iter()
                         .map(|design| {
-                            self.add(design, None, false);
+                            // Untouched, it can be had again of its batch.
+                            self.add(design, None, true);
                             self.active
                         })
                         .collect();

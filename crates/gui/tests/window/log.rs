@@ -244,8 +244,28 @@ fn a_batch_is_begun_in_make_in_the_size_that_is_shown_there_and_made_again() {
     window.run();
     click(&mut window, "Make again");
     assert!(batch(&window).made == first.made, "as it was made then");
+    type_into(&mut window, "Name of the maker", "Ada of the orchard");
+    click(&mut window, "Begin a batch");
+    assert_eq!(batch(&window).maker.as_str(), "Ada of the orchard");
+    click(&mut window, "Compare with…");
+    click(&mut window, &format!("Batch {}", first.code));
+    assert_eq!(window.state().designs().len(), 3, "both as they were weighed");
+    assert!(shows(&window, "Superfat that results"), "side by side");
+    window.run();
+}
+
+#[test]
+fn a_new_design_of_a_batch_takes_no_batches_along() {
+    let mut window = window_with(Vec::new(), Vec::new(), SIZE, egui::Theme::Light);
+    press(&mut window, Modifiers::COMMAND, Key::Num5);
+    click(&mut window, "Begin a batch");
+    let (name, grams) = plan(&window)[0].clone();
+    weigh(&mut window, &name, 2.0 * grams);
+    click(&mut window, "Enter the weights");
     click(&mut window, "New design from this batch");
     assert_eq!(window.state().designs().len(), 2);
+    let share = super::design(&window).blend.lines()[0].share.get();
+    assert!(share > 55.0, "as it was weighed, not as it was planned: {share}");
     assert!(window.state().active().log().is_empty(), "a new design has no batches");
 }
 

@@ -11,7 +11,7 @@ use barwright_core::bench::day;
 use barwright_core::design::log::{Entry, Happened};
 use barwright_core::design::words::Line;
 use barwright_core::render::record::told;
-use eframe::egui::{Align, Label, Layout, RichText, Ui};
+use eframe::egui::{Align, Frame, Label, Layout, Margin, RichText, Ui};
 
 /// Draws what stands of a kind.
 pub(super) fn list(
@@ -54,8 +54,11 @@ fn stands(ui: &mut Ui, page: &Page<'_>, desk: &mut Desk, (n, entry): (usize, &En
             }
         }
         ui.with_layout(Layout::left_to_right(Align::Min), |ui| {
-            small(ui, day::shown(entry.on.0));
-            ui.add(Label::new(words).wrap().selectable(true));
+            // In line with the buttons, and from there down where it takes several lines.
+            Frame::new().inner_margin(Margin { top: 3, ..Margin::ZERO }).show(ui, |ui| {
+                small(ui, day::shown(entry.on.0));
+                ui.add(Label::new(words).wrap().selectable(true));
+            });
         });
     });
     if let Happened::Pictured(picture) = &entry.what

@@ -112,7 +112,7 @@ fn begin(ui: &mut Ui, given: &Given<'_>, maker: &mut String, changes: &mut Chang
     ui.horizontal(|ui| {
         ui.label("Maker");
         let field = ui.add(TextEdit::singleline(maker).desired_width(f32::INFINITY).hint_text("who makes it"));
-        name(ui, &field, "Maker");
+        name(ui, &field, "Name of the maker");
         keyboard::goes_on(ui, &field);
     });
     let has_fats = !design.blend.lines().is_empty();

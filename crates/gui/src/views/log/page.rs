@@ -7,9 +7,15 @@ use crate::widgets::{column as scrolled, within};
 use barwright_core::design::log::{Batch, Happened};
 use eframe::egui::{Label, RichText, Ui};
 
+/// Lines are no longer than this, points, so that what is done with one stands near it.
+const MOST: f32 = 940.0;
+
 /// A column of the page.
 pub(super) fn column(ui: &mut Ui, id: &str, content: impl FnOnce(&mut Ui)) {
-    scrolled(ui, id, within(16, 2), content);
+    scrolled(ui, id, within(16, 2), |ui| {
+        ui.set_max_width(ui.available_width().min(MOST));
+        content(ui);
+    });
 }
 
 /// What was wished last time, and what is otherwise now.

@@ -12,7 +12,7 @@ use barwright_core::bench::record::{Draft, Row};
 use barwright_core::design::log::{Batch, Happened, What};
 use barwright_core::number;
 use barwright_core::units::{AmountMass, Grams};
-use eframe::egui::{ComboBox, Id, Label, RichText, Ui};
+use eframe::egui::{Align, ComboBox, Id, Label, Layout, RichText, Ui};
 use std::collections::BTreeMap;
 
 /// Widths of the columns behind the name, points.
@@ -177,13 +177,20 @@ fn lot(ui: &mut Ui, page: &Page<'_>, desk: &mut Desk, (i, row): (usize, &Row)) {
     };
     let mut next = chosen;
     let combo = ComboBox::from_id_salt(page.id(("lot", row.what))).selected_text(shown).width(LOT).truncate();
-    let response = combo.show_ui(ui, |ui| {
+    let list = |ui: &mut Ui| {
         ui.selectable_value(&mut next, FromLot::FirstOut, "What is to be used first");
         for lot in lots {
             ui.selectable_value(&mut next, FromLot::Lot(lot.id), &lot.words);
         }
         ui.selectable_value(&mut next, FromLot::Nowhere, "Not from the shelf");
+    };
+    // It takes what room it is given.
+    let place = eframe::egui::vec2(LOT, ui.spacing().interact_size.y);
+    let drawn = ui.allocate_ui_with_layout(place, Layout::left_to_right(Align::Center), |ui| {
+        ui.set_max_width(LOT);
+        combo.show_ui(ui, list)
     });
+    let response = drawn.inner;
     name(ui, &response.response, &format!("Lot of {}", row.name));
     if next != chosen {
         let entered = page.seen.entered.get(&row.what).map(|(_, draft)| draft.grams);
