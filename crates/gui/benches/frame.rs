@@ -10,6 +10,7 @@ use barwright::views::design::{DesignView, Scene};
 use barwright::views::find::FindView;
 use barwright::views::make::MakeView;
 use barwright_core::Library;
+use barwright_core::design::Spare;
 use barwright_core::design::document::Document;
 use barwright_core::design::edit::Edit;
 use barwright_core::library::material::MaterialId;
@@ -51,6 +52,7 @@ const CASES: [Case; 4] = [
 struct Window {
     ctx: Context,
     library: Arc<Library>,
+    own: Spare,
     case: Case,
 }
 
@@ -60,7 +62,7 @@ impl Window {
         let ctx = Context::default();
         theme::install(&ctx);
         keyboard::install(&ctx);
-        Self { ctx, library, case }
+        Self { ctx, library, own: Spare::default(), case }
     }
 
     /// The starter with as many fats as are asked for, or all that the library has.
@@ -78,7 +80,7 @@ impl Window {
     }
 
     fn scene(&self) -> Scene<'_> {
-        Scene { library: &self.library, measures: Measures::METRIC, hints: true, compared: None }
+        Scene { library: &self.library, measures: Measures::METRIC, hints: true, own: &self.own, compared: None }
     }
 
     /// Draws a frame with `content` in it.

@@ -25,6 +25,7 @@ use super::why::{self, Explanations, Owner, Subject};
 use crate::open::{OpenDesign, State};
 use crate::theme::{Tokens, fat_colour};
 use crate::widgets::{column, picker::Picker, steady::steady, within};
+use barwright_core::design::Spare;
 use barwright_core::explain::{of_nudge, of_quantity};
 use barwright_core::library::estimates::{Estimate, Scores};
 use barwright_core::library::material::MaterialId;
@@ -92,6 +93,8 @@ pub struct Scene<'a> {
     pub measures: Measures,
     /// Whether hints are shown.
     pub hints: bool,
+    /// The maker’s own materials that the shelf keeps.
+    pub own: &'a Spare,
     /// The design to compare with.
     pub compared: Option<Compared>,
 }

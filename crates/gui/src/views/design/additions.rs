@@ -1,5 +1,6 @@
 //! Left column: the additions, by the stage at which they go in.
 
+use super::blend::keep;
 use super::controls::{Material, ReadMore, add_row, id_of, material, percent, stage, takes_one_line};
 use super::form::{AdditionForm, ColourantForm};
 use super::{DesignView, Own, Scene};
@@ -13,6 +14,7 @@ use crate::widgets::{heading, name, section, small};
 use barwright_core::chemistry::in_water::{as_part_of_water, in_place_of_water, percent_of_water};
 use barwright_core::chemistry::masses::water_of;
 use barwright_core::design::edit::Edit;
+use barwright_core::design::shelf::ShelfEdit;
 use barwright_core::formula::Plain;
 use barwright_core::library::additions::{Addition, AdditionLine, Amount, Stage};
 use barwright_core::library::measures::Portion;
@@ -86,6 +88,9 @@ pub fn show(ui: &mut Ui, open: &OpenDesign, view: &mut DesignView, scene: &Scene
     }
     let mut addable: Vec<Arc<Addition>> = scene.library.additions().to_vec();
     addable.extend(design.spare.additions.iter().filter(|a| scene.library.addition(a.id.as_str()).is_none()).cloned());
+    let of_shelf: Vec<_> =
+        scene.own.additions.iter().filter(|a| !addable.iter().any(|known| known.id == a.id)).cloned().collect();
+    addable.extend(of_shelf);
     let hint = "Add a puree, milk, acid, clay…";
     let (chosen, own) = add_row(ui, "Add one of your own…", |ui| {
         let own = ["an addition of your own", "a colourant of your own"];
@@ -192,6 +197,9 @@ fn menu(
             Some(colourant) => view.open(ColourantForm::of(&line.addition, colourant.class)),
             None => view.open(AdditionForm::of(&line.addition)),
         }
+    }
+    if line.addition.is_makers() {
+        keep(ui, ShelfEdit::OwnAddition(Arc::clone(&line.addition)), changes);
     }
     let mass = line.amount.mass(fats);
     for (part, of) in [("All of it", 1.0), ("Half of it", 0.5)] {

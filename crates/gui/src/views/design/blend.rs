@@ -14,6 +14,7 @@ use crate::widgets::{self, cut, name, section, small, unseen};
 use barwright_core::chemistry::inputs::about_saponification_value;
 use barwright_core::design::blend::{Blend, FatLine};
 use barwright_core::design::edit::Edit;
+use barwright_core::design::shelf::ShelfEdit;
 use barwright_core::design::supplier::Certificate;
 use barwright_core::evaluate::effect_of_adding;
 use barwright_core::library::estimates::{Estimate, Scores, largest};
@@ -85,6 +86,9 @@ pub fn show(ui: &mut Ui, open: &OpenDesign, view: &mut DesignView, scene: &Scene
     // Fats that only this design knows can be taken up again.
     let mut addable: Vec<_> = scene.library.fats().to_vec();
     addable.extend(design.spare.fats.iter().filter(|f| scene.library.fat(f.id.as_str()).is_none()).cloned());
+    let of_shelf: Vec<_> =
+        scene.own.fats.iter().filter(|f| !addable.iter().any(|known| known.id == f.id)).cloned().collect();
+    addable.extend(of_shelf);
     addable.retain(|f| design.blend.line(&f.id).is_none());
     let (chosen, list) = add_row(ui, "Type or paste a list…", |ui| {
         let own = ["a fat of your own"];
@@ -320,6 +324,9 @@ fn more(ui: &mut Ui, line: &FatLine, view: &mut DesignView, scene: &Scene<'_>, c
     if is_own && ui.button("Change its figures…").clicked() {
         view.open(FatForm::of(line.published(), &scene.library.acids));
     }
+    if is_own && !scene.own.fats.contains(line.published()) {
+        keep(ui, ShelfEdit::OwnFat(Arc::clone(line.published())), changes);
+    }
     if ui.button("Supplier’s certificate…").clicked() {
         view.open(SupplierForm::of(line));
     }
@@ -329,6 +336,14 @@ fn more(ui: &mut Ui, line: &FatLine, view: &mut DesignView, scene: &Scene<'_>, c
     }
     if ui.button("Remove from the blend").clicked() {
         changes.edit(Edit::RemoveFat(id.clone()));
+    }
+}
+
+/// Offers to keep a material of one’s own on the shelf.
+pub(super) fn keep(ui: &mut Ui, edit: ShelfEdit, changes: &mut Changes) {
+    let button = ui.button("Keep on the shelf");
+    if button.on_hover_text("Then it can be added to every design").clicked() {
+        changes.request(Request::OnShelf(vec![edit]));
     }
 }
 

@@ -1,5 +1,6 @@
 //! Left column: the scents.
 
+use super::blend::keep;
 use super::controls::{Material, add_row, id_of, material, stage};
 use super::form::ScentForm;
 use super::{DesignView, Own, Scene};
@@ -11,6 +12,7 @@ use crate::widgets::number_field::complain;
 use crate::widgets::picker::Picked;
 use crate::widgets::{heading, small};
 use barwright_core::design::edit::Edit;
+use barwright_core::design::shelf::ShelfEdit;
 use barwright_core::library::scents::{Scent, ScentCheck, ScentLine, Supplied};
 use barwright_core::number::significant;
 use barwright_core::quantities::{About, LimitedPercent, LineId, ScentMass};
@@ -64,6 +66,9 @@ pub fn show(ui: &mut Ui, open: &OpenDesign, view: &mut DesignView, scene: &Scene
     }
     let mut addable: Vec<Arc<Scent>> = scene.library.scents().to_vec();
     addable.extend(design.spare.scents.iter().filter(|s| scene.library.scent(s.id.as_str()).is_none()).cloned());
+    let of_shelf: Vec<_> =
+        scene.own.scents.iter().filter(|s| !addable.iter().any(|known| known.id == s.id)).cloned().collect();
+    addable.extend(of_shelf);
     addable.retain(|s| !design.scents.iter().any(|l| l.scent.id == s.id));
     let (chosen, own) = add_row(ui, "Add a scent of your own…", |ui| {
         let (names, own) = (&scene.library.names, ["a scent of your own"]);
@@ -151,6 +156,9 @@ fn menu(
 ) {
     if ui.button("Change its figures…").clicked() {
         view.open(ScentForm::of(scent, &scene.library.allergens));
+    }
+    if scene.library.scent(scent.id.as_str()).is_none() && !scene.own.scents.contains(scent) {
+        keep(ui, ShelfEdit::OwnScent(Arc::clone(scent)), changes);
     }
     if ui.button("Remove").clicked() {
         changes.edit(Edit::RemoveScent(index));

@@ -173,7 +173,11 @@ fn one(
         Some(_) => tokens.care,
         None => tokens.quiet,
     };
-    let good = format!("good until {until}");
+    let good = match ends {
+        Some("past") => format!("past its date, {until}"),
+        Some(_) => format!("soon past: {until}"),
+        None => format!("good until {until}"),
+    };
     let cells = [
         Cell { part: 0.6, at: At::Left, upper: &name, lower: &state, colour: tokens.ink, under: of_state },
         Cell { part: 0.4, at: At::Right, upper: &left, lower: &good, colour: tokens.ink, under: of_end },

@@ -2,6 +2,7 @@
 
 use crate::clock;
 use crate::keyboard;
+use crate::theme::{self, Tokens};
 use crate::widgets::calendar::calendar_button;
 use crate::widgets::name;
 use crate::widgets::number_field::complain;
@@ -10,7 +11,7 @@ use barwright_core::bench::label::Region;
 use barwright_core::design::words::{Day, Line};
 use barwright_core::number::{self, NumberError};
 use barwright_core::units::{Grams, MassUnit, OutOfRange};
-use eframe::egui::{Align, Id, Layout, Response, TextEdit, Ui, vec2};
+use eframe::egui::{Align, Button, Id, Layout, Response, RichText, TextEdit, Ui, vec2};
 
 /// What cannot be taken: the name of its field, and why.
 pub(super) type Wrong = (&'static str, String);
@@ -97,6 +98,15 @@ impl Fields<'_> {
             complain(ui, why);
         }
     }
+}
+
+/// The button that takes what is typed; Enter in the last field leads to it.
+pub(super) fn accept(ui: &mut Ui, text: &str, enabled: bool) -> bool {
+    let tokens = Tokens::of(ui);
+    let text = RichText::new(text).font(theme::strong(13.0)).color(tokens.panel);
+    let button = ui.add_enabled(enabled, Button::new(text).fill(tokens.accent));
+    keyboard::default(ui, button.id);
+    button.clicked()
 }
 
 /// A text in one line.

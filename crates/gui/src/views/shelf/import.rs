@@ -1,12 +1,13 @@
 //! Lots from a table, looked at before they are taken, and back into one.
 
+use super::fields::accept;
 use super::scene::Scene;
 use crate::cache::Kept;
 use crate::files::Export;
 use crate::theme::{self, Tokens};
 use crate::views::{Changes, Request};
 use crate::widgets::number_field::complain;
-use crate::widgets::{column, default_button, heading, name, quiet, small, within};
+use crate::widgets::{column, heading, name, quiet, small, within};
 use barwright_core::design::shelf::csv::{Column, Preview, TableError, read, write};
 use barwright_core::design::shelf::{Lot, ShelfEdit};
 use barwright_core::number::fixed;
@@ -158,10 +159,11 @@ impl ImportPage {
         let right = preview.rows.iter().filter(|r| r.is_ok()).count();
         let wrong = preview.rows.len() - right;
         if wrong > 0 {
-            let text = format!(
-                "{} wrong: mend them in the table and read it again.",
-                if wrong == 1 { "1 line is".to_owned() } else { format!("{} lines are", fixed(wrong as f64, 0)) }
-            );
+            let text = if wrong == 1 {
+                "1 line is wrong: mend it in the table and read it again.".to_owned()
+            } else {
+                format!("{} lines are wrong: mend them in the table and read it again.", fixed(wrong as f64, 0))
+            };
             ui.label(RichText::new(text).font(theme::strong(13.0)).color(Tokens::of(ui).stop));
             for error in preview.errors().take(SHOWN) {
                 complain(ui, &error.to_string());
@@ -172,7 +174,7 @@ impl ImportPage {
             ui.add_space(4.0);
         }
         let take = format!("Put {} on the shelf", lots_words(right));
-        if default_button(ui, &take, scene.is_ours() && wrong == 0 && right > 0) {
+        if accept(ui, &take, scene.is_ours() && wrong == 0 && right > 0) {
             let asked = scene.ask(ShelfEdit::PutAll(preview.lots()), changes);
             self.sent = asked.is_ok().then_some((scene.keeper.revision(), right));
             self.refused = asked.err();

@@ -5,7 +5,7 @@ mod form;
 use super::scene::Scene;
 use crate::theme::{self, Tokens};
 use crate::views::{Changes, Request};
-use crate::widgets::{column, heading, line, name, quiet, small, within};
+use crate::widgets::{column, line, name, quiet, section, small, within};
 use barwright_core::bench::day::shown;
 use barwright_core::design::Calibration;
 use barwright_core::design::edit::Edit;
@@ -62,8 +62,9 @@ impl WorkshopPage {
         let workshop = &scene.shelf().workshop;
         let mut asked = None;
         for kind in Kind::ALL {
+            ui.add_space(10.0);
             ui.horizontal(|ui| {
-                heading(ui, kind.many());
+                section(ui, kind.many());
                 let button = scene.button(ui, "Add…");
                 name(ui, &button, kind.add());
                 if button.clicked() {
@@ -103,8 +104,9 @@ impl WorkshopPage {
                 small(ui, about);
             }
         }
+        ui.add_space(10.0);
         ui.horizontal(|ui| {
-            heading(ui, "Oven");
+            section(ui, "Oven");
             let button = scene.button(ui, "Change…");
             name(ui, &button, "Change the error of the oven");
             if button.clicked() {

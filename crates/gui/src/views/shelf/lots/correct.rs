@@ -1,10 +1,10 @@
 //! A count that differs: how much is left, and why.
 
-use super::super::fields::{Fields, Wrong, line, mass};
+use super::super::fields::{Fields, Wrong, accept, line, mass};
 use super::super::scene::Scene;
 use crate::theme;
 use crate::views::Changes;
-use crate::widgets::{default_button, name, quiet};
+use crate::widgets::{name, quiet};
 use barwright_core::design::log::LotId;
 use barwright_core::design::shelf::{Correction, ShelfEdit};
 use barwright_core::units::{AmountMass, StockChange};
@@ -62,7 +62,7 @@ impl CorrectForm {
         quiet(ui, "Both stay in the books: what was thought, and what was counted.");
         ui.add_space(6.0);
         ui.horizontal(|ui| {
-            if default_button(ui, "Correct it", scene.is_ours()) {
+            if accept(ui, "Correct it", scene.is_ours()) {
                 self.wrong = self
                     .read(scene, books)
                     .and_then(|edit| {

@@ -3,11 +3,11 @@
 mod read;
 mod stuff;
 
-use super::super::fields::{Fields, Wrong};
+use super::super::fields::{Fields, Wrong, accept};
 use super::super::scene::Scene;
 use crate::theme::{self, Tokens};
 use crate::views::Changes;
-use crate::widgets::{default_button, heading, name, small};
+use crate::widgets::{heading, name, small};
 use barwright_core::design::log::LotId;
 use barwright_core::design::own::{acids, allergens};
 use barwright_core::design::shelf::{CAKED, Lot, ShelfEdit, Stuff};
@@ -27,6 +27,8 @@ pub(super) struct LotForm {
     wrong: Option<Wrong>,
     /// The state of the shelf to which it was sent, and the number of a new lot.
     sent: Option<(u64, LotId)>,
+    /// Whether it is to take the focus.
+    is_new: bool,
 }
 
 impl LotForm {
@@ -34,14 +36,14 @@ impl LotForm {
     pub(super) fn new(nth: u64, stuff: Option<Stuff>, scene: Scene<'_>) -> Self {
         let id = Id::unique(("lot form", nth));
         let typed = Typed { bought: barwright_core::bench::day::shown(scene.today().0), ..Typed::default() };
-        Self { id, of: None, stuff: StuffField::of(stuff), typed, wrong: None, sent: None }
+        Self { id, of: None, stuff: StuffField::of(stuff), typed, wrong: None, sent: None, is_new: true }
     }
 
     /// The form for what is known of `lot`.
     pub(super) fn of(nth: u64, lot: &Lot, scene: Scene<'_>) -> Self {
         let id = Id::unique(("lot form", nth));
         let stuff = StuffField::of(Some(lot.stuff.clone()));
-        Self { id, of: Some(lot.clone()), stuff, typed: Typed::of(lot, scene), wrong: None, sent: None }
+        Self { id, of: Some(lot.clone()), stuff, typed: Typed::of(lot, scene), wrong: None, sent: None, is_new: false }
     }
 
     /// Draws it; once it is done with gives the lot that was made or changed, if one was.
@@ -53,6 +55,10 @@ impl LotForm {
             self.of.as_ref().map_or_else(|| "A new lot".to_owned(), |lot| format!("What is known of {}", lot.id));
         ui.label(RichText::new(title).font(theme::strong(16.0)));
         self.stuff.show(ui, self.id, scene);
+        if std::mem::take(&mut self.is_new) {
+            let first = if self.stuff.stuff().is_some() { read::CAME } else { stuff::ID };
+            ui.memory_mut(|m| m.request_focus(self.id.with(first)));
+        }
         let fields = Fields { id: self.id, wrong: self.wrong.as_ref(), region: scene.region };
         if let Some((_, why)) = self.wrong.as_ref().filter(|(field, _)| *field == read::MATERIAL) {
             crate::widgets::number_field::complain(ui, why);
@@ -98,7 +104,7 @@ impl LotForm {
         let mut done = None;
         ui.horizontal(|ui| {
             let text = if self.of.is_some() { "Keep the changes" } else { "Put it on the shelf" };
-            if default_button(ui, text, scene.is_ours()) {
+            if accept(ui, text, scene.is_ours()) {
                 self.send(scene, changes);
             }
             if ui.button("Cancel").clicked() {

@@ -62,7 +62,7 @@ pub(super) struct List {
     seen: f32,
 }
 
-const HEIGHT: f32 = 40.0;
+const HEIGHT: f32 = 44.0;
 
 impl List {
     /// Draws it; gives the lot that is chosen now.
@@ -211,6 +211,7 @@ fn one(
     let from = [supplier.as_str(), number.as_str()].into_iter().filter(|t| !t.is_empty()).collect::<Vec<_>>();
     let from = if from.is_empty() { "no supplier".to_owned() } else { from.join(", ") };
     let of_came = format!("{} of {}", scene.mass(left.left), scene.mass(left.came));
+    let (there, came) = (scene.mass(left.left), format!("of {}", scene.mass(left.came)));
     let until = lot.good_until();
     let ends = until.and_then(|u| soon_or_past(u, scene.today())).filter(|_| left.left > 0.0);
     let until_words = until.map_or_else(|| "no date".to_owned(), |u| shown(u.0));
@@ -219,9 +220,8 @@ fn one(
         Some(_) => tokens.care,
         None => tokens.quiet,
     };
-    let price = lot
-        .price
-        .map_or_else(String::new, |p| format!("{} for {}", scene.money(p.get()), scene.mass(lot.pack().get())));
+    let price = lot.price.map_or_else(String::new, |p| scene.money(p.get()));
+    let pack = lot.price.map_or_else(String::new, |_| format!("for {}", scene.mass(lot.pack().get())));
     let over =
         if left.over > 0.0 { format!("{} more used than there was", scene.mass(left.over)) } else { String::new() };
     let says = format!(
@@ -229,7 +229,7 @@ fn one(
         lot.id,
         if over.is_empty() { String::new() } else { format!(", {over}") },
         ends.map_or_else(String::new, |word| format!(", {word}")),
-        if price.is_empty() { String::new() } else { format!(", {price}") },
+        if price.is_empty() { String::new() } else { format!(", {price} {pack}") },
     );
     let ends_words = match ends {
         Some("past") => "past its date".to_owned(),
@@ -239,9 +239,16 @@ fn one(
     let upper = format!("{}  {name}", lot.id);
     let cells = [
         Cell { part: 0.40, at: At::Left, upper: &upper, lower: &from, colour: tokens.ink, under: tokens.quiet },
-        Cell { part: 0.24, at: At::Right, upper: &of_came, lower: &over, colour: tokens.ink, under: tokens.care },
+        Cell {
+            part: 0.24,
+            at: At::Right,
+            upper: &there,
+            lower: if over.is_empty() { &came } else { &over },
+            colour: tokens.ink,
+            under: if over.is_empty() { tokens.quiet } else { tokens.care },
+        },
         Cell { part: 0.16, at: At::Right, upper: &until_words, lower: &ends_words, colour, under: colour },
-        Cell { part: 0.20, at: At::Right, upper: &price, lower: "", colour: tokens.quiet, under: tokens.quiet },
+        Cell { part: 0.20, at: At::Right, upper: &price, lower: &pack, colour: tokens.quiet, under: tokens.quiet },
     ];
     let drawn = row(ui, row_id(lot.id), HEIGHT, &cells, &says, (is_chosen, is_stop));
     if over.is_empty() {
@@ -253,8 +260,8 @@ fn one(
 /// What is left of what came, as a bar.
 fn bar(ui: &Ui, cell: Rect, left: Left, colour: Color32) {
     let whole = Rect::from_min_max(
-        pos2((cell.right() - 110.0).max(cell.left()), cell.top() + 25.0),
-        pos2(cell.right(), cell.top() + 30.0),
+        pos2((cell.right() - 110.0).max(cell.left()), cell.top() + 36.0),
+        pos2(cell.right(), cell.top() + 40.0),
     );
     let part = if left.came > 0.0 { (left.left / left.came).clamp(0.0, 1.0) } else { 0.0 };
     #[expect(clippy::cast_possible_truncation, reason = "a width on the screen")]

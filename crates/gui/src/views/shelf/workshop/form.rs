@@ -1,10 +1,10 @@
 //! The form for a tool.
 
-use super::super::fields::{Fields, Wrong, line, mass, shown_mass, typed, typed_day, whole};
+use super::super::fields::{Fields, Wrong, accept, line, mass, shown_mass, typed, typed_day, whole};
 use super::super::scene::Scene;
 use crate::theme;
 use crate::views::Changes;
-use crate::widgets::{default_button, small};
+use crate::widgets::small;
 use barwright_core::bench::day::shown;
 use barwright_core::design::shelf::{Holds, JugAtHand, MouldAtHand, ScaleAtHand, ShelfEdit, Workshop};
 use barwright_core::number::{self, parse, parse_millilitres, parse_millimetres, short};
@@ -123,7 +123,7 @@ impl ToolForm {
         fields.rest(ui);
         ui.add_space(6.0);
         ui.horizontal(|ui| {
-            if default_button(ui, "Keep it", scene.is_ours()) {
+            if accept(ui, "Keep it", scene.is_ours()) {
                 let edit = self.read(scene);
                 self.wrong = edit.and_then(|edit| scene.ask(edit, changes).map_err(|why| ("", why))).err();
                 self.sent = self.wrong.is_none().then_some(scene.keeper.revision());

@@ -47,6 +47,8 @@ pub(super) struct StuffField {
     picker: Picker,
 }
 
+/// Names the field of the material within its form.
+pub(super) const ID: &str = "material";
 pub(super) const PICK: &str = "Material of the lot";
 
 impl StuffField {
@@ -98,7 +100,7 @@ impl StuffField {
             return;
         }
         let (library, own) = (scene.library, &scene.shelf().own);
-        let id = form.with("material");
+        let id = form.with(ID);
         let names = &library.names;
         let picker = &mut self.picker;
         self.chosen = match self.kind {
