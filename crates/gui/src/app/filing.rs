@@ -136,7 +136,7 @@ impl App {
                 open.on_disk = Some(fingerprint);
                 let mut text = format!("Saved {}", open.file_name());
                 if let Some(own) = leaves {
-                    text.push_str(&format!("; its batches stay in {}", own.display()));
+                    text = format!("{text}; its batches stay in {}", own.display());
                 }
                 if let Some(robbed) = self.designs.iter_mut().find(|d| Some(d.key) == other) {
                     robbed.lose_file();

@@ -51,13 +51,16 @@ pub fn told(what: &Happened, design: &Design, measures: Measures) -> String {
             if !each.is_empty() {
                 let each: Vec<String> =
                     each.iter().map(|g| Unit::Grams.short_number_in(g.get(), 1, measures)).collect();
-                words.push_str(&format!(" of {} {}", each.join(", "), Unit::Grams.sign_in(measures)));
+                words.push_str(" of ");
+                words.push_str(&each.join(", "));
+                words.push(' ');
+                words.push_str(Unit::Grams.sign_in(measures));
             }
             if trimmings.get() > 0.0 {
-                words.push_str(&format!(", {} trimmed", grams(trimmings.get())));
+                words = words + ", " + &grams(trimmings.get()) + " trimmed";
             }
             if *seconds > 0 {
-                words.push_str(&format!(", {seconds} not fit to give away"));
+                words = words + ", " + &seconds.to_string() + " not fit to give away";
             }
             words
         }
