@@ -8,7 +8,7 @@ use barwright_core::design::shelf::Shelf;
 use barwright_core::{Library, evaluate};
 use eframe::egui::{self, Key, Modifiers};
 use egui_kittest::Harness;
-use egui_kittest::kittest::Queryable;
+use egui_kittest::kittest::{NodeT, Queryable};
 use std::path::{Path, PathBuf};
 
 fn window_of(shelf: &Path, paths: Vec<PathBuf>, answers: Vec<Answer>) -> Window {
@@ -200,4 +200,55 @@ fn a_planned_batch_sets_aside_and_says_what_to_buy() {
     let shelf = kept(folder.path());
     assert_eq!(shelf.plans.len(), before + 1);
     assert!(shows(&window, "5 Dec 2026"));
+}
+
+#[test]
+fn what_ends_soon_is_looked_for_a_blend_that_uses_it_up() {
+    let folder = folder();
+    let soon = barwright::clock::today().succ_opt().expect("there is a tomorrow");
+    let text = format!(
+        "(barwright_shelf: 1, lots: [(id: (1), stuff: Fat(\"coconut\"), grams: 300, best_before: Some(\"{soon}\")), \
+         (id: (2), stuff: Fat(\"olive_virgin\"), grams: 900), (id: (3), stuff: Fat(\"castor\"), grams: 200)])"
+    );
+    std::fs::write(folder.path().join(FILE), text).expect("writes");
+    let mut window = window_of(folder.path(), vec![example("orchard-olive.barwright")], Vec::new());
+    page(&mut window, "To make, to buy");
+    window.get_by_label_contains("Find a blend that uses up").click();
+    window.step();
+    super::find::wait(&mut window);
+    click(&mut window, "Fats and prices");
+    assert!(shows(&window, "All of the Coconut"), "asked for in words");
+    let ticked = window.get_by_label("From the shelf");
+    assert_eq!(ticked.accesskit_node().toggled(), Some(egui::accesskit::Toggled::True));
+}
+
+#[test]
+fn a_mould_of_the_workshop_is_taken_as_one_step() {
+    let folder = season();
+    let mut window = window_of(folder.path(), vec![example("orchard-olive.barwright")], Vec::new());
+    let before = design(&window);
+    page(&mut window, "Workshop");
+    click(&mut window, "Use long loaf for the design in hand");
+    let after = design(&window);
+    assert_ne!(after.size, before.size);
+    assert_eq!(after.bars.get(), 9);
+    press(&mut window, Modifiers::COMMAND, Key::Z);
+    assert_eq!(design(&window), before, "one step back");
+    click(&mut window, "Add a jug…");
+    window.get_by_label("Name of the tool").type_text("small jug");
+    window.run();
+    click(&mut window, "Keep it");
+    assert!(shows(&window, "say how much it holds"), "told what is missing");
+    type_into(&mut window, "What it holds, ml", "800");
+    click(&mut window, "Keep it");
+    assert_eq!(kept(folder.path()).workshop.jugs.len(), 2);
+}
+
+#[test]
+fn prices_of_the_shelf_count_where_the_design_has_none() {
+    let folder = season();
+    let mut window = window_of(folder.path(), vec![example("season/cellar-scrub.barwright")], Vec::new());
+    press(&mut window, Modifiers::COMMAND, Key::Num4);
+    assert!(shows(&window, "Prices from the shelf, until the design has its own"), "marked");
+    assert!(design(&window).prices.is_empty(), "and not written into the design");
 }

@@ -68,12 +68,14 @@ pub(super) struct ToolForm {
     texts: [String; 6],
     wrong: Option<Wrong>,
     sent: Option<u64>,
+    /// Whether it is to take the focus.
+    is_new: bool,
 }
 
 impl ToolForm {
     pub(super) fn new(nth: u64, kind: Kind, at: Option<usize>, scene: Scene<'_>) -> Self {
         let (name, texts) = known(kind, at, scene);
-        Self { id: Id::unique(("tool form", nth)), kind, at, name, texts, wrong: None, sent: None }
+        Self { id: Id::unique(("tool form", nth)), kind, at, name, texts, wrong: None, sent: None, is_new: true }
     }
 
     /// Draws it; whether it is done with.
@@ -89,6 +91,10 @@ impl ToolForm {
         };
         ui.label(RichText::new(title).font(theme::strong(16.0)));
         let fields = Fields { id: self.id, wrong: self.wrong.as_ref(), region: scene.region };
+        if std::mem::take(&mut self.is_new) {
+            let first = if self.kind == Kind::Oven { ERROR } else { NAME };
+            ui.memory_mut(|m| m.request_focus(fields.id_of(first)));
+        }
         let measures = scene.measures;
         let [a, b, c, d, e, f] = &mut self.texts;
         if self.kind != Kind::Oven {
