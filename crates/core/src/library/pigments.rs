@@ -163,6 +163,9 @@ struct PigmentRow {
     trust: Trust,
 }
 
+/// The row of what the maker brings.
+const OWN: &str = "own colourant";
+
 const BANDS_CSV: &str = "bands.csv";
 const BEHAVIOUR_CSV: &str = "pigment_behaviour.csv";
 const PIGMENTS_CSV: &str = "pigments.csv";
@@ -267,6 +270,11 @@ impl Pigments {
             held_already.push(held);
         }
         Ok(read)
+    }
+
+    /// What stands for a material of the maker's own, of whose colour nothing is tabled.
+    pub fn of_own(&self) -> Option<&Pigment> {
+        self.all.iter().find(|p| p.name == OWN)
     }
 
     /// All pigments, in the order of their table.

@@ -124,6 +124,12 @@ impl<'a> Forecast<'a> {
         let mut scattering = 0.0;
         for (i, line) in design.additions.iter().enumerate().filter(|(_, l)| l.stage.fills_mould()) {
             let mass = mass_of(Plain, line, masses.fats).0;
+            // Of a material of the maker's own no colour is known: none is told.
+            if line.addition.is_makers() && mass >= LEAST_POWDER * masses.fats.0 {
+                let own = pigments.of_own().map(|pigment| Note { carrier: Carrier::Addition(i), pigment, hides: true });
+                notes.extend(own);
+                continue;
+            }
             for (pigment, hides) in pigments.of_addition(&line.addition.id).filter_map(|of| found(mass, of)) {
                 scattering += pigment.scattering.unwrap_or(0.0) * 100.0 * mass / bars;
                 notes.push(Note { carrier: Carrier::Addition(i), pigment, hides });
