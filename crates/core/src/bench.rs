@@ -1,5 +1,6 @@
 //! What is done with a design at the bench: weighing, the method, the schedule, the label and what the log teaches.
 
+pub mod colour;
 pub mod day;
 pub mod from_shelf;
 pub mod label;

@@ -2,6 +2,7 @@
 
 pub mod alkali;
 pub mod as_weighed;
+pub mod colour;
 pub mod cure;
 pub mod drying;
 pub mod fatty_matter;

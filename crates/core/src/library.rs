@@ -13,6 +13,7 @@ pub mod handling;
 pub mod material;
 pub mod measures;
 pub mod origins;
+pub mod pigments;
 pub mod possible;
 pub mod scents;
 pub mod shade;
@@ -31,9 +32,10 @@ use crate::library::fats::{Fat, FatFigures, FatKind, Inci, ProfileEntry, Profile
 use crate::library::finding::Names;
 use crate::library::fusion::Fusion;
 use crate::library::handling::{Handlings, HardFats};
-use crate::library::material::{BadId, MaterialId, Sourced};
+use crate::library::material::{BadId, MaterialId, Of, Sourced};
 use crate::library::measures::Measure;
 use crate::library::origins::Origins;
+use crate::library::pigments::Pigments;
 use crate::library::scents::{Limits, Scent};
 use crate::library::styles::{Style, StylesError};
 use crate::library::sugars::Sugars;
@@ -77,6 +79,12 @@ pub struct Tables<'a> {
     pub origins: &'a str,
     /// `sugars.csv`.
     pub sugars: &'a str,
+    /// `bands.csv`.
+    pub bands: &'a str,
+    /// `pigment_behaviour.csv`.
+    pub pigment_behaviour: &'a str,
+    /// `pigments.csv`.
+    pub pigments: &'a str,
 }
 
 impl Tables<'static> {
@@ -98,6 +106,9 @@ impl Tables<'static> {
         comparisons: include_str!("../../../assets/data/comparisons.csv"),
         origins: include_str!("../../../assets/data/origins.csv"),
         sugars: include_str!("../../../assets/data/sugars.csv"),
+        bands: include_str!("../../../assets/data/bands.csv"),
+        pigment_behaviour: include_str!("../../../assets/data/pigment_behaviour.csv"),
+        pigments: include_str!("../../../assets/data/pigments.csv"),
     };
 }
 
@@ -125,6 +136,8 @@ pub struct Library {
     pub origins: Origins,
     /// Which part of the additions' sugars is reducing.
     pub sugars: Sugars,
+    /// What colours a bar.
+    pub pigments: Pigments,
     additions: Vec<Arc<Addition>>,
     measures: Vec<Measure>,
     scents: Vec<Arc<Scent>>,
@@ -374,6 +387,14 @@ impl Library {
             names: Names::parse(tables.names, &fats, &additions, &scents)?,
             origins: Origins::parse(tables.origins, &fats)?,
             sugars: Sugars::parse(tables.sugars, &additions)?,
+            pigments: Pigments::parse(
+                pigments::Texts { bands: tables.bands, behaviour: tables.pigment_behaviour, pigments: tables.pigments },
+                |of, id| match of {
+                    Of::Fat => fats.iter().any(|f| f.id == *id),
+                    Of::Addition => additions.iter().any(|a| a.id == *id),
+                    Of::Scent => scents.iter().any(|s| s.id == *id),
+                },
+            )?,
             acids,
             weights,
             fusion,

@@ -9,6 +9,7 @@
 
 mod batch;
 mod blend;
+mod colour;
 mod cost;
 mod cure;
 mod jug;
@@ -24,6 +25,7 @@ mod water;
 
 pub use batch::*;
 pub use blend::*;
+pub use colour::*;
 pub use cost::*;
 pub use cure::*;
 pub use jug::*;

@@ -24,6 +24,8 @@ pub enum Unit {
     Points,
     /// Gram.
     Grams,
+    /// Milligrams in a kilogram.
+    MilligramsPerKilogram,
     /// Millilitre.
     Millilitres,
     /// Millimetre.
@@ -54,6 +56,7 @@ impl Unit {
             Self::Percent | Self::Chance | Self::Part => "%",
             Self::Points => "points",
             Self::Grams => "g",
+            Self::MilligramsPerKilogram => "mg/kg",
             Self::Millilitres => "ml",
             Self::Millimetres => "mm",
             Self::Celsius => "°C",
@@ -150,6 +153,7 @@ impl Unit {
             | Self::Chance
             | Self::Part
             | Self::Points
+            | Self::MilligramsPerKilogram
             | Self::GramsPerMillilitre
             | Self::Saponification
             | Self::Iodine

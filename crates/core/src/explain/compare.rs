@@ -76,6 +76,7 @@ impl Unit {
             quantity::Unit::Money(_) => Self::Money(currencies.map(str::to_owned).collect()),
             quantity::Unit::Points
             | quantity::Unit::Grams
+            | quantity::Unit::MilligramsPerKilogram
             | quantity::Unit::Millilitres
             | quantity::Unit::Celsius
             | quantity::Unit::Millimetres

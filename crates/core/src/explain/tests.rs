@@ -247,7 +247,8 @@ fn every_number_is_explained_as_the_report_has_it_or_says_why_not() {
 
 /// What has no closed form, and is told by what it rests on.
 fn is_told_by_inputs(key: &str) -> bool {
-    ["margin.chance_lye_heavy", "cure.settled_day"].contains(&key)
+    let of_colour = ["colour.lightness", "colour.redness", "colour.yellowness"];
+    of_colour.contains(&key) || ["margin.chance_lye_heavy", "cure.settled_day"].contains(&key)
 }
 
 /// An equation, which is told with what it leaves.

@@ -2,10 +2,10 @@
 
 use super::{
     About, AcidOfFat, AcidPercent, AdditionMass, AdditionWater, AllergenPercent, AlsoMovedBy, AnyQuantity, BATCH,
-    BarMm, BarOnDay, CHEMISTRY, CURE, CostSum, DriverPart, DriverPoints, Drives, FatMass, FatSaponificationValue,
-    FatShare, IngredientPercent, JUG, LimitedPercent, LineId, MARGIN, MaterialCost, OfBar, OfMaterial, Quantity,
-    SCORES, SIZE, ScentMass, ScoreEnd, ScoreOfFat, ScoreOfSoap, SoapOfDry, StyleEnd, Tape, Term, Unit, Unknown,
-    WaterFrom, WaterRowMass,
+    BarMm, BarOnDay, CHEMISTRY, COLOUR, CURE, CostSum, DriverPart, DriverPoints, Drives, FatMass,
+    FatSaponificationValue, FatShare, IngredientPercent, JUG, LimitedPercent, LineId, MARGIN, MaterialCost, OfBar,
+    OfMaterial, Quantity, SCORES, SIZE, ScentMass, ScoreEnd, ScoreOfFat, ScoreOfSoap, SoapOfDry, StyleEnd, Tape, Term,
+    Unit, Unknown, WaterFrom, WaterRowMass,
 };
 use crate::bench::label::{Ingredients, ListStyle};
 use crate::cautions::NoStop;
@@ -20,7 +20,7 @@ use std::any::Any;
 
 /// What every report has, by section and in its order.
 fn singles() -> impl Iterator<Item = &'static (&'static str, &'static dyn AnyQuantity)> {
-    [BATCH, SIZE, JUG, MARGIN, CHEMISTRY, SCORES, CURE].into_iter().flatten()
+    [BATCH, SIZE, JUG, MARGIN, CHEMISTRY, SCORES, CURE, COLOUR].into_iter().flatten()
 }
 
 /// The patterns of what depends on the design: N counts from 0 in the report's order, or is the material's id; D is a

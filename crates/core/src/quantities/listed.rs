@@ -1,10 +1,10 @@
 //! Which items the text report and a comparison list, in the one order of both.
 
 use super::{
-    About, AlkaliForAcids, AllFats, AnyQuantity, BarAtSale, BarCount, BarFresh, Batter, BatterMl, ChanceLyeHeavy,
-    CostSum, CrystallisesBelow, FatsMelted, FattyMatter, FattyMatterAtSale, FreeFat, Glycerol, IodineValue,
-    JugConcentration, JugLeastWater, JugWater, Koh, LeastSuperfat, LyeConcentration, LyeDensity, LyeMl, Meeting,
-    MinutesToMix, Naoh, Peak, PlannedSuperfat, SaponificationCalculated, SaponificationValue, SuperfatHigh,
+    About, AlkaliForAcids, AllFats, AnyQuantity, BarAtSale, BarCount, BarFresh, Batter, BatterMl, Carotenes,
+    ChanceLyeHeavy, CostSum, CrystallisesBelow, FatsMelted, FattyMatter, FattyMatterAtSale, FreeFat, Glycerol,
+    IodineValue, JugConcentration, JugLeastWater, JugWater, Koh, LeastSuperfat, LyeConcentration, LyeDensity, LyeMl,
+    Meeting, MinutesToMix, Naoh, Peak, PlannedSuperfat, SaponificationCalculated, SaponificationValue, SuperfatHigh,
     SuperfatLow, SuperfatP05, SuperfatP95, SuperfatWithSugars, Titre, WantedMl, WaterToWeigh, WaterTotal,
 };
 use crate::number::short;
@@ -111,6 +111,7 @@ pub static LISTED: &[Listed] = &[
     Listed::of(&BarFresh).both(Batch),
     Listed::of(&BarAtSale).compared(Batch, Always),
     Listed::of(&Glycerol).reported(Batch, Always),
+    Listed::of(&Carotenes).compared(Batch, When::Some),
     Listed::of(&SuperfatLow).both(Margin),
     Listed::of(&SuperfatP05).reported(Margin, Always),
     Listed::of(&SuperfatP95).reported(Margin, Always),

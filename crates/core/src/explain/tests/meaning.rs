@@ -10,6 +10,7 @@ use crate::design::blend::FatLine;
 use crate::formula::{Num, THE_DESIGN};
 use crate::library::additions::{AdditionLine, Amount};
 use crate::library::fats::usual_density;
+use crate::library::pigments::{Held, Pigment};
 use crate::library::water;
 use crate::trust::Trust;
 
@@ -261,6 +262,33 @@ fn figures(symbol: &str, about: About<'_>) -> Option<Vec<Figure>> {
                 }
             };
             design.additions.iter().map(of).collect()
+        }
+        "mg in 100 g" | "part left" => {
+            let fats = design.blend.lines().iter().flat_map(|line| {
+                library.pigments.of_fat(&line.fat.id).map(|of| (line.fat.name.clone(), of)).collect::<Vec<_>>()
+            });
+            let additions = design.additions.iter().flat_map(|line| {
+                let name = &line.addition.name;
+                library.pigments.of_addition(&line.addition.id).map(|of| (name.clone(), of)).collect::<Vec<_>>()
+            });
+            let figure = |(name, (pigment, held)): (String, (&Pigment, &Held))| {
+                let (first, rest) = pigment.name.split_at(1);
+                if symbol == "part left" {
+                    return Some(Figure {
+                        name: format!("Part of the {} that is left in the bar", pigment.name),
+                        value: pigment.absorber.as_ref()?.share_left,
+                        source: pigment.source.clone(),
+                        trust: Some(pigment.trust),
+                    });
+                }
+                Some(Figure {
+                    name: format!("{}{rest} in {name}", first.to_uppercase()),
+                    value: held.content?.typical,
+                    source: held.source.clone(),
+                    trust: Some(held.trust),
+                })
+            };
+            fats.chain(additions).filter_map(figure).collect()
         }
         "mol per mol" => {
             let name = "Alkali that a mole of reducing sugar takes at the most";

@@ -1,7 +1,10 @@
 //! The report as JSON: it walks the quantities in their order.
 
+use crate::bench::colour;
 use crate::bench::label::{Label, ListStyle};
 use crate::cautions::{self, Caution};
+use crate::chemistry::colour::forecast::Shades;
+use crate::chemistry::colour::optics::{Lab, on_screen};
 use crate::chemistry::margin::Cause;
 use crate::chemistry::masses::WaterSource;
 use crate::chemistry::spread::End;
@@ -11,6 +14,7 @@ use crate::design::document::VERSION;
 use crate::evaluate::Evaluation;
 use crate::library::Library;
 use crate::library::estimates::Estimate;
+use crate::library::shade::Shade;
 use crate::number::short;
 use crate::quantities::{
     self, About, AcidPercent, AdditionMass, AdditionWater, AllergenPercent, AnyQuantity, BarMm, BarOnDay, CostSum,
@@ -103,6 +107,7 @@ impl Report {
             ("acids_pct".into(), about.acids()),
             ("estimates".into(), about.estimates()),
             ("cure".into(), about.cure()),
+            ("colour".into(), about.colour()),
             ("cost".into(), about.cost()),
             ("label".into(), about.label()),
             ("cautions".into(), Json::List(cautions::of(design, evaluation, library).iter().map(caution).collect())),
@@ -291,6 +296,29 @@ impl About<'_> {
         };
         let mut members = self.section(quantities::CURE);
         members.push(("days".into(), Json::Members(days.into_iter().map(on).collect())));
+        Json::Members(members)
+    }
+
+    /// The colours from pale to deep, as L*, a* and b* and as a screen has them; none where something hides them.
+    fn colour(self) -> Json {
+        let forecast = colour::forecast(self.design, self.evaluation, self.library);
+        let shades = forecast.as_ref().and_then(|forecast| forecast.shades(1.0));
+        let words = forecast.map_or_else(Vec::new, |forecast| forecast.words(self.design));
+        let each = |of: &dyn Fn(Lab) -> Json| {
+            let named = |Shades { pale, likely, deep }| [("pale", pale), ("likely", likely), ("deep", deep)];
+            shades.map_or(Json::Nothing, |shades| {
+                Json::Members(named(shades).map(|(name, colour)| (name.into(), of(colour))).into())
+            })
+        };
+        let lab = |colour: Lab| Json::List([colour.l, colour.a, colour.b].map(Json::Number).into());
+        let srgb = |colour: Lab| Json::Text(Shade { rgb: on_screen(colour) }.to_string());
+        let mut members = self.section(quantities::COLOUR);
+        members.extend([
+            ("lab".into(), each(&lab)),
+            ("srgb".into(), each(&srgb)),
+            text("basis", colour::FROM_TABLES),
+            ("words".into(), texts(words.iter().map(String::as_str))),
+        ]);
         Json::Members(members)
     }
 

@@ -1,6 +1,7 @@
 //! The report for a terminal.
 
 use super::label::write_label;
+use crate::bench::colour;
 use crate::bench::weighing::{self, What};
 use crate::cautions::{self, ALWAYS, Caution};
 use crate::chemistry::cure::SETTLED_PERCENT;
@@ -13,7 +14,7 @@ use crate::library::additions::Stage;
 use crate::library::estimates::Place;
 use crate::number::{fixed, short, significant};
 use crate::quantities::{
-    self, About, AcidPercent, AnyQuantity, BarAtSale, BarOnDay, FatShare, FattyMatterAtSale, Frozen, LISTED,
+    self, About, AcidPercent, AnyQuantity, BarAtSale, BarOnDay, Carotenes, FatShare, FattyMatterAtSale, Frozen, LISTED,
     LimitedPercent, MaterialCost, OfBar, OfMaterial, Score, Section, SettledDay, StyleEnd, WaterFrom, WaterRowMass,
     When, of_weight,
 };
@@ -96,6 +97,7 @@ fn write_text(out: &mut String, design: &Design, evaluation: &Evaluation, librar
     write_water(out, about)?;
     write_jug(out, about)?;
     write_cure(out, about, cautions.iter().any(Caution::blocks))?;
+    write_colour(out, about)?;
     write_cost(out, about)?;
     write_limits(out, about)?;
     write_label(out, about)?;
@@ -123,6 +125,20 @@ fn write_text(out: &mut String, design: &Design, evaluation: &Evaluation, librar
     writeln!(out, "\nAlways")?;
     for line in ALWAYS {
         writeln!(out, "  - {line}")?;
+    }
+    Ok(())
+}
+
+/// The colour in words; what is told of a shade stands on its basis.
+fn write_colour(out: &mut String, about: About<'_>) -> std::fmt::Result {
+    let Some(forecast) = colour::forecast(about.design, about.evaluation, about.library) else { return Ok(()) };
+    writeln!(out, "\nThe colour")?;
+    about.some(out, &Carotenes, "")?;
+    for line in forecast.words(about.design) {
+        writeln!(out, "  {line}")?;
+    }
+    if forecast.shades(1.0).is_some() && forecast.is_visible() {
+        writeln!(out, "  {}. {}", colour::FROM_TABLES, colour::OVER_TIME)?;
     }
     Ok(())
 }

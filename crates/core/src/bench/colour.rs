@@ -1,0 +1,170 @@
+//! The colour of a bar in words.
+
+use crate::chemistry::colour::content::Carrier;
+use crate::chemistry::colour::forecast::{Forecast, Note};
+use crate::chemistry::colour::optics::{Lab, difference};
+use crate::design::Design;
+use crate::evaluate::Evaluation;
+use crate::library::Library;
+use crate::library::pigments::Family;
+use crate::number::significant;
+
+/// Colours by their names (our own words), as L*, a* and b*.
+const NAMES: [(&str, [f64; 3]); 11] = [
+    ("Plain", [90.0, -1.0, 8.0]),
+    ("Ivory", [89.0, 0.0, 15.0]),
+    ("Straw", [82.0, -1.0, 19.0]),
+    ("Pale butter", [87.0, 1.0, 24.0]),
+    ("Butter", [86.0, 3.0, 30.0]),
+    ("Apricot-yellow", [83.0, 6.0, 39.0]),
+    ("Apricot", [80.0, 10.0, 50.0]),
+    ("Orange", [74.0, 18.0, 62.0]),
+    ("Peach", [82.0, 12.0, 30.0]),
+    ("Salmon", [74.0, 22.0, 38.0]),
+    ("Brick orange", [64.0, 32.0, 48.0]),
+];
+
+/// The name of the colour nearest to `colour`.
+pub fn name(colour: Lab) -> &'static str {
+    let off = |[l, a, b]: [f64; 3]| difference(Lab::new(l, a, b), colour);
+    NAMES.iter().min_by(|a, b| off(a.1).total_cmp(&off(b.1))).map_or("", |(name, _)| name)
+}
+
+/// On what the colours rest, in one line.
+pub const FROM_TABLES: &str = "From food tables: your fruit can be half or twice as strong";
+
+/// What becomes of the colour with time, which no date can be given for: sources differ seventyfold.
+pub const OVER_TIME: &str =
+    "Pales from the outside towards the plain bar, faster in light. How soon is not known, so no date is given.";
+
+/// The forecast for `design`; `None` without fats.
+pub fn forecast<'a>(design: &Design, evaluation: &Evaluation, library: &'a Library) -> Option<Forecast<'a>> {
+    Forecast::of(design, &evaluation.masses, evaluation.cure.as_ref(), &library.pigments)
+}
+
+impl Forecast<'_> {
+    /// What the bar will look like, in sentences: its colour where one can be told, then what is said of single
+    /// materials.
+    pub fn words(&self, design: &Design) -> Vec<String> {
+        let shades = self.shades(1.0);
+        let mut said = Vec::new();
+        match shades {
+            Some(shades) if self.is_visible() => {
+                let amount = if self.mg_per_kg < 10.0 {
+                    significant((self.mg_per_kg * 10.0).round() / 10.0)
+                } else {
+                    significant(self.mg_per_kg.round())
+                };
+                said.push(format!("{}. About {amount} mg of carotenes in a kilogram of bar.", name(shades.likely)));
+            }
+            Some(_) if self.mg_per_kg > 0.0 => {
+                said.push("No visible colour: less than 0.5 mg of carotenes in a kilogram of bar.".into())
+            }
+            Some(_) => said.push(format!("{}: nothing that goes in colours it.", name(self.plain()))),
+            None => said.push("No shade can be told.".into()),
+        }
+        said.extend(self.notes.iter().filter_map(|note| note.words(design)));
+        said
+    }
+}
+
+impl Note<'_> {
+    /// What is said of the material.
+    fn words(&self, design: &Design) -> Option<String> {
+        let name = match self.carrier {
+            Carrier::Fat(i) => &design.blend.lines().get(i)?.fat.name,
+            Carrier::Addition(i) => &design.additions.get(i)?.addition.name,
+        };
+        Some(format!("{name}: {}.", self.pigment.words))
+    }
+}
+
+/// How strongly an addition colours, for lists to choose from, at 100 g to the kilogram of fats or as much as is
+/// usual if that is less; `None` where nothing is known of it.
+pub fn strength_words(addition: &crate::library::additions::Addition, library: &Library) -> Option<String> {
+    // 1.28 kg of cured bar from a kilogram of fats, as usual bars have it.
+    const BAR_PER_KG: f64 = 1.28;
+    let mut held = library.pigments.of_addition(&addition.id).peekable();
+    held.peek()?;
+    let grams = addition.handling().usual.max().min(100.0);
+    let mut mg = 0.0;
+    for (pigment, held) in held {
+        match (&pigment.absorber, held.content) {
+            (Some(absorber), Some(content)) => mg += content.typical * absorber.share_left * grams / 100.0 / BAR_PER_KG,
+            _ => return Some(family_words(pigment.family).into()),
+        }
+    }
+    Some(match mg {
+        mg if mg < 0.5 => "no visible colour".into(),
+        mg if mg < 2.0 => "colours faintly".into(),
+        mg if mg < 5.0 => "colours".into(),
+        _ => "colours strongly".into(),
+    })
+}
+
+/// A family in a word or two.
+const fn family_words(family: Family) -> &'static str {
+    match family {
+        Family::Forecast => "colours",
+        Family::White => "whitens",
+        Family::Calibrate => "colours; try a bar",
+        Family::Path => "its colour changes",
+        Family::Dies => "its colour does not last in lye",
+        Family::Browns => "browns",
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::design::document;
+    use crate::evaluate::evaluate;
+
+    fn said(additions: &str) -> (Vec<String>, bool) {
+        let library = Library::embedded().expect("assets parse");
+        let text = format!(
+            "(barwright: 1, fats: [(fat: \"coconut\", share: 30), (fat: \"palm\", share: 70)], additions: [{additions}])"
+        );
+        let design = document::read(text.as_bytes(), &library).expect("a design");
+        let evaluation = evaluate(&design, &library);
+        let forecast = forecast(&design, &evaluation, &library).expect("a bar");
+        (forecast.words(&design), forecast.shades(1.0).is_some())
+    }
+
+    fn of(id: &str, g_per_kg: f64) -> String {
+        format!("(addition: \"{id}\", amount: GramsPerKgFats({g_per_kg:?}))")
+    }
+
+    #[test]
+    fn carrot_is_named_and_beet_is_told_to_die() {
+        let (words, has_shades) = said(&of("carrot_boiled", 100.0));
+        // 8.5 mg/kg by the same sums with 1.28 kg of bar to the kilogram of fats.
+        assert!(has_shades && words[0].starts_with("Apricot-yellow. About "), "{words:?}");
+        let (words, has_shades) = said(&of("beetroot_raw", 80.0));
+        assert!(!has_shades && words[1].contains("No red is left"), "{words:?}");
+        let (words, has_shades) = said(&[of("carrot_boiled", 100.0), of("beetroot_raw", 80.0)].join(","));
+        assert!(!has_shades && words.len() == 2, "one that dies hides the other: {words:?}");
+    }
+
+    #[test]
+    fn what_brings_nothing_is_told_so() {
+        let (words, has_shades) = said("");
+        assert!(has_shades && words == ["Plain: nothing that goes in colours it."], "{words:?}");
+        let (words, _) = said(&of("banana", 100.0));
+        assert!(words[0].starts_with("No visible colour"), "{words:?}");
+        let library = Library::embedded().expect("assets parse");
+        let strength = |id: &str| strength_words(library.addition(id).expect("tabled"), &library);
+        assert_eq!(strength("banana").as_deref(), Some("no visible colour"));
+        assert_eq!(strength("carrot_boiled").as_deref(), Some("colours strongly"));
+        assert_eq!(strength("salt"), None);
+    }
+
+    #[test]
+    fn white_weakens_and_sugars_hide() {
+        let plain = said(&of("carrot_boiled", 100.0)).0[0].clone();
+        let (words, has_shades) = said(&[of("carrot_boiled", 100.0), of("titanium_dioxide", 10.0)].join(","));
+        assert!(has_shades && words[0] != plain, "whiter: {words:?}");
+        let (words, has_shades) = said(&of("honey", 20.0));
+        assert!(!has_shades && words[1].contains("Tan to brown"), "{words:?}");
+    }
+}

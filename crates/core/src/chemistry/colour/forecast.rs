@@ -1,0 +1,207 @@
+//! The colours that a bar may have, or what stands against saying any.
+
+use super::content::{self, Carrier, Part};
+use super::optics::{Eye, Lab, plain_bar};
+use super::strength::{self, Strengths, USUAL};
+use crate::chemistry::cure::Cure;
+use crate::chemistry::inputs;
+use crate::chemistry::masses::{Masses, mass_of};
+use crate::design::Design;
+use crate::formula::Plain;
+use crate::library::pigments::{BANDS, Curve, Family, Held, Pigment, Pigments};
+
+/// A plain bar of refined fats: L* and b* (from memory, refined fats give 88–93 and 4–10).
+pub const PLAIN: (f64, f64) = (90.0, 8.0);
+/// A plain bar of virgin olive oil alone (our judgement).
+const OLIVE: (f64, f64) = (82.0, 18.0);
+/// The pheophytins of the oil in such a bar, mg in 100 g of the oil (Psomiadou & Tsimidou 2001).
+const OLIVE_MG_PER_100_G: f64 = 1.5;
+/// Below so much in a kilogram of bar nothing is seen, mg (worked out: it moves the colour by less than 5).
+pub const LEAST_VISIBLE: f64 = 0.5;
+/// From so much a powder of unknown content is seen, as a part of the fats (our judgement: 0.5 g to the kilogram).
+const LEAST_POWDER: f64 = 0.0005;
+/// From so much sugar bars brown so much that no shade is told, as a part of the fats (our judgement).
+const BROWNS_FROM: f64 = 0.01;
+/// How far bars are uneven in lightness, L* to either side, beyond the band of strengths (measured roots left the band
+/// by as much).
+const UNEVEN: f64 = 5.0;
+/// How far what is left of a pigment scatters, as the standard deviation of its logarithm (our judgement).
+const LEFT_SPREAD: f64 = 0.2;
+/// Scattering of soap by which the usual strength was got: 2 ln 10 · 0.2592 for a mg/L of beta-carotene over it, 1/cm.
+const SCATTERING: f64 = 2.0 * std::f64::consts::LN_10 * 0.2592 / USUAL;
+
+/// What of a bar gives its colour, apart from how strong a milligram is.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Mixture {
+    eye: Eye,
+    base: Curve,
+    of_fats: Curve,
+    of_additions: Curve,
+    /// By what scattering of white powders weakens all absorption.
+    weakened: f64,
+}
+
+impl Mixture {
+    /// A bar in which `absorbed` stands beside `base`, without white powders.
+    pub fn new(pigments: &Pigments, base: Curve, absorbed: Curve) -> Self {
+        Self { eye: Eye::new(&pigments.bands), base, of_fats: [0.0; BANDS], of_additions: absorbed, weakened: 1.0 }
+    }
+
+    /// The colour at this strength with `times` as much of the colouring additions.
+    pub fn colour(&self, strength: f64, times: f64) -> Lab {
+        let at =
+            |i: usize| self.weakened * (self.base[i] + strength * (self.of_fats[i] + times * self.of_additions[i]));
+        self.eye.sees((0..BANDS).map(|i| super::optics::reflectance(at(i))))
+    }
+
+    /// The colour of the bar without the colouring additions.
+    pub fn plain(&self, strength: f64) -> Lab {
+        self.colour(strength, 0.0)
+    }
+}
+
+/// What is said of a material instead of a shade, or beside one.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Note<'a> {
+    /// What it is of.
+    pub carrier: Carrier,
+    /// What becomes of it.
+    pub pigment: &'a Pigment,
+    /// Whether no shade can be told because of it.
+    pub hides: bool,
+}
+
+/// The colours of a bar, from pale to deep.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Shades {
+    /// Nine of ten bars are at least so strong.
+    pub pale: Lab,
+    /// Half are.
+    pub likely: Lab,
+    /// One of ten is.
+    pub deep: Lab,
+}
+
+/// What can be said of the colour of a batch.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Forecast<'a> {
+    /// What of pigments that can be forecast is in the cured bar, mg in a kilogram.
+    pub mg_per_kg: f64,
+    /// What is said of single materials.
+    pub notes: Vec<Note<'a>>,
+    /// Strengths: what one of ten is under, half are under, nine of ten are under.
+    pub strengths: [f64; 3],
+    /// What gives the colours.
+    pub mixture: Mixture,
+}
+
+impl<'a> Forecast<'a> {
+    /// The forecast for the batch of `masses`; `None` without fats.
+    pub fn of(design: &Design, masses: &Masses, cure: Option<&Cure>, pigments: &'a Pigments) -> Option<Self> {
+        let bars = content::all_bars(Plain, masses, cure)?.0;
+        let parts = content::parts(Plain, design, masses, cure, pigments);
+        let found = |mass: f64, (pigment, held): (&'a Pigment, &'a Held)| -> Option<(&'a Pigment, bool)> {
+            if mass <= 0.0 || pigment.absorber.is_some() {
+                return None;
+            }
+            let is_visible = held.content.map_or(mass >= LEAST_POWDER * masses.fats.0, |content| {
+                mass * content.typical * 10.0 / bars >= LEAST_VISIBLE
+            });
+            match pigment.family {
+                Family::Forecast => None,
+                Family::White => Some((pigment, false)),
+                Family::Browns => Some((pigment, masses.sugars.0 >= BROWNS_FROM * masses.fats.0)),
+                Family::Calibrate | Family::Path | Family::Dies => is_visible.then_some((pigment, true)),
+            }
+        };
+        let mut notes = Vec::new();
+        for (i, line) in design.blend.lines().iter().enumerate() {
+            let mass = masses.fats.0 * inputs::share(Plain, line);
+            let found = pigments.of_fat(&line.fat.id).filter_map(|of| found(mass, of));
+            // What tints the plain bar hides nothing.
+            notes.extend(found.map(|(pigment, _)| Note { carrier: Carrier::Fat(i), pigment, hides: false }));
+        }
+        let mut scattering = 0.0;
+        for (i, line) in design.additions.iter().enumerate().filter(|(_, l)| l.stage.fills_mould()) {
+            let mass = mass_of(Plain, line, masses.fats).0;
+            // Of a material of the maker's own no colour is known: none is told.
+            if line.addition.is_makers() && mass >= LEAST_POWDER * masses.fats.0 {
+                let own = pigments.of_own().map(|pigment| Note { carrier: Carrier::Addition(i), pigment, hides: true });
+                notes.extend(own);
+                continue;
+            }
+            for (pigment, hides) in pigments.of_addition(&line.addition.id).filter_map(|of| found(mass, of)) {
+                scattering += pigment.scattering.unwrap_or(0.0) * 100.0 * mass / bars;
+                notes.push(Note { carrier: Carrier::Addition(i), pigment, hides });
+            }
+        }
+        let absorbed = |of_fats: bool| {
+            let mut sum = [0.0; BANDS];
+            for part in parts.iter().filter(|p| matches!(p.carrier, Carrier::Fat(_)) == of_fats) {
+                sum.iter_mut().zip(&part.absorber.curve).for_each(|(sum, e)| *sum += part.mg_per_kg * e);
+            }
+            sum
+        };
+        let mixture = Mixture {
+            eye: Eye::new(&pigments.bands),
+            base: base(design, masses, bars, pigments),
+            of_fats: absorbed(true),
+            of_additions: absorbed(false),
+            weakened: SCATTERING / (SCATTERING + scattering),
+        };
+        let spread = strength::SPREAD.hypot(LEFT_SPREAD).hypot(content_spread(&parts));
+        Some(Self {
+            mg_per_kg: parts.iter().map(|p| p.mg_per_kg).sum(),
+            notes,
+            strengths: Strengths::normal(USUAL, spread).band(),
+            mixture,
+        })
+    }
+
+    /// Whether anything of it is seen.
+    pub fn is_visible(&self) -> bool {
+        self.mg_per_kg >= LEAST_VISIBLE
+    }
+
+    /// The plain bar of the same fats.
+    pub fn plain(&self) -> Lab {
+        self.mixture.plain(self.strengths[1])
+    }
+
+    /// The colours with `times` as much of the colouring additions; `None` where something hides them.
+    pub fn shades(&self, times: f64) -> Option<Shades> {
+        if self.notes.iter().any(|n| n.hides) {
+            return None;
+        }
+        let [pale, likely, deep] = self.strengths.map(|strength| self.mixture.colour(strength, times));
+        let lighter = |colour: Lab, by: f64| Lab::new((colour.l + by).clamp(0.0, 100.0), colour.a, colour.b);
+        Some(Shades { pale: lighter(pale, UNEVEN), likely, deep: lighter(deep, -UNEVEN) })
+    }
+}
+
+/// How far the contents of all parts scatter together, each weighing what it brings; they vary by themselves.
+fn content_spread(parts: &[Part<'_>]) -> f64 {
+    let all: f64 = parts.iter().map(|p| p.mg_per_kg).sum();
+    if all <= 0.0 {
+        return 0.0;
+    }
+    parts.iter().map(|p| (p.mg_per_kg / all * p.content.spread()).powi(2)).sum::<f64>().sqrt()
+}
+
+/// The bar without what colours, as absorption over scattering: towards olive with what green there is in the fats.
+fn base(design: &Design, masses: &Masses, bars: f64, pigments: &Pigments) -> Curve {
+    let plain = plain_bar(&pigments.bands, PLAIN.0, PLAIN.1);
+    let green = design.blend.lines().iter().flat_map(|line| {
+        let mass = masses.fats.0 * inputs::share(Plain, line);
+        let greens = pigments.of_fat(&line.fat.id).filter(|(p, _)| p.family == Family::Path);
+        greens.filter_map(move |(_, held)| Some(mass * held.content?.typical))
+    });
+    let green = green.sum::<f64>() / bars;
+    if green <= 0.0 {
+        return plain;
+    }
+    // A bar of the oil alone holds as much of its green as the fats have a part in such bars, about three quarters.
+    let part = green / (OLIVE_MG_PER_100_G * masses.fats.0 / bars);
+    let olive = plain_bar(&pigments.bands, OLIVE.0, OLIVE.1);
+    std::array::from_fn(|i| plain[i] + part * (olive[i] - plain[i]))
+}
