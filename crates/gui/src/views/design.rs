@@ -5,6 +5,7 @@ pub mod additions;
 pub mod bar;
 pub mod batch;
 pub mod blend;
+pub mod colour;
 pub mod controls;
 pub mod edge;
 pub mod form;

@@ -11,6 +11,7 @@ use crate::views::figures::Figures;
 use crate::widgets::number_field::complain;
 use crate::widgets::picker::Picked;
 use crate::widgets::{heading, name, section, small};
+use barwright_core::bench::colour::strength_words;
 use barwright_core::chemistry::in_water::{as_part_of_water, in_place_of_water, percent_of_water};
 use barwright_core::chemistry::masses::water_of;
 use barwright_core::design::edit::Edit;
@@ -94,7 +95,10 @@ pub fn show(ui: &mut Ui, open: &OpenDesign, view: &mut DesignView, scene: &Scene
     let hint = "Add a puree, milk, acid, clay…";
     let (chosen, own) = add_row(ui, "Add one of your own…", |ui| {
         let own = ["an addition of your own", "a colourant of your own"];
-        let holds = |a: &Arc<Addition>| Some(holds(a));
+        let holds = |a: &Arc<Addition>| {
+            let colours = strength_words(a, scene.library).map_or_else(String::new, |words| format!(" · {words}"));
+            Some(format!("{}{colours}", holds(a)))
+        };
         view.addition_picker.show_with_own(ui, picker_id(), hint, &scene.library.names, (&addable, &own), holds)
     });
     if let Some(Picked::Own(kind, name)) = &chosen {

@@ -1,6 +1,6 @@
 //! Middle column: the estimates as lanes, and the fatty acids.
 
-use super::{DesignView, Scene, acids, jug, picture};
+use super::{DesignView, Scene, acids, colour, jug, picture};
 use crate::open::OpenDesign;
 use crate::theme::{Tokens, fat_colour};
 use crate::views::figures::Figures;
@@ -36,6 +36,7 @@ pub fn show(ui: &mut Ui, open: &OpenDesign, view: &mut DesignView, scene: &Scene
     let is_wide = ui.available_width() >= WIDE;
     let height = if is_wide { (0.2 * ui.available_height()).clamp(HIGH, HIGHEST) } else { LOW };
     steady(ui, "picture", |ui| picture::show(ui, of, height));
+    steady(ui, "colour", |ui| colour::show(ui, of));
     ui.horizontal(|ui| {
         section(ui, "The bar, by composition");
         ui.with_layout(Layout::right_to_left(Align::Center), |ui| style_chooser(ui, &design, scene, changes));

@@ -1,5 +1,6 @@
 //! Middle column: the soap in its mould with its cuts, and a bar of it, at one scale.
 
+use super::colour;
 use crate::theme::Tokens;
 use crate::views::figures::Figures;
 use crate::widgets::{name, section, small};
@@ -46,16 +47,17 @@ pub fn show(ui: &mut Ui, of: Figures<'_>, height: f32) {
     let design = of.about.design;
     match &design.size {
         Size::Mould { mould: Mould::Cavities { count, ml }, fill } => {
-            cavities(ui, count.get(), &Unit::Millilitres.short_in(ml.get(), 1, of.about.measures), *fill);
+            let tones = Tones::of(colour::drawn_in(of));
+            cavities(ui, count.get(), &Unit::Millilitres.short_in(ml.get(), 1, of.about.measures), *fill, &tones);
         }
         Size::Mould { mould, fill } => {
             let body = mould.body(*fill, design.bars);
-            drawn(ui, (body, cure.shape(), 1), of.about.measures, height, &says(body, *fill, of));
+            drawn(ui, (body, cure.shape(), 1), of, height, &says(body, *fill, of));
         }
         Size::FatMass(_) | Size::Volume { .. } | Size::BarMass(_) | Size::BarAtSale(_) => {
             let bars = of.about.evaluation.masses.bars;
             let text = format!("{bars} bars, {} fresh each", of.text(&BarFresh));
-            drawn(ui, (None, cure.shape(), bars), of.about.measures, height, &text);
+            drawn(ui, (None, cure.shape(), bars), of, height, &text);
         }
     }
     caption(ui, of);
@@ -222,7 +224,7 @@ fn extent([l, w, h]: [f32; 3]) -> Vec2 {
 }
 
 /// The body, if it is known, and as many of so many bars of it as there is room for.
-fn drawn(ui: &mut Ui, (body, bar, bars): (Option<Body>, BarShape, u32), measures: Measures, height: f32, says: &str) {
+fn drawn(ui: &mut Ui, (body, bar, bars): (Option<Body>, BarShape, u32), of: Figures<'_>, height: f32, says: &str) {
     let bar_sides = match bar {
         BarShape::Block(sides) => sides.map(points),
         BarShape::Disc { diameter, thickness } => [points(diameter), points(diameter), points(thickness)],
@@ -235,7 +237,7 @@ fn drawn(ui: &mut Ui, (body, bar, bars): (Option<Body>, BarShape, u32), measures
     let row = if body.is_some() { 1.0 } else { bars.min(IN_A_ROW) as f32 };
     let scale = ((width - gap - row * APART_BARS) / (whole.x + row * one.x)).min((height - TEXT) / whole.y.max(one.y));
     let (rect, response) = ui.allocate_exact_size(vec2(width, whole.y.max(one.y) * scale + TEXT), Sense::hover());
-    let tones = Tones::of(Shade::PLAIN);
+    let tones = Tones::of(colour::drawn_in(of));
     let easel = Easel { painter: ui.painter(), tones: &tones, scale };
     let mut foot = rect.left_bottom() + vec2(2.0, -TEXT);
     if let (Some(body), Some(sides)) = (body, sides) {
@@ -245,7 +247,7 @@ fn drawn(ui: &mut Ui, (body, bar, bars): (Option<Body>, BarShape, u32), measures
             easel.block(foot, sides);
             easel.cut_block(foot, sides, body.grid);
         }
-        figures(ui, &easel, foot, body, measures);
+        figures(ui, &easel, foot, body, of.about.measures);
         foot.x += whole.x * scale + gap;
     }
     let step = one.x * scale + APART_BARS;
@@ -281,10 +283,9 @@ fn figures(ui: &Ui, easel: &Easel<'_>, foot: Pos2, body: Body, measures: Measure
 }
 
 /// Cavities have a volume and no known shape: squares stand for them.
-fn cavities(ui: &mut Ui, count: u32, each: &str, fill: Fill) {
+fn cavities(ui: &mut Ui, count: u32, each: &str, fill: Fill, tones: &Tones) {
     let fill = points(fill.fraction());
     let tokens = Tokens::of(ui);
-    let tones = Tones::of(Shade::PLAIN);
     let row = ui.horizontal_wrapped(|ui| {
         ui.spacing_mut().item_spacing = vec2(5.0, 5.0);
         for _ in 0..count.min(SHOWN) {
