@@ -58,7 +58,7 @@ impl Forecast<'_> {
                 said.push(format!("{}. About {amount} mg of carotenes in a kilogram of bar.", name(shades.likely)));
             }
             Some(_) if self.mg_per_kg > 0.0 => {
-                said.push("No visible colour: less than 0.5 mg of carotenes in a kilogram of bar.".into())
+                said.push("No visible colour: less than 0.5 mg of carotenes in a kilogram of bar.".into());
             }
             Some(_) => said.push(format!("{}: nothing that goes in colours it.", name(self.plain()))),
             None => said.push("No shade can be told.".into()),

@@ -15,6 +15,10 @@ use crate::trust::Trust;
 use crate::units::{AmountMass, Grams, Money, PackMass, Share};
 use std::sync::Arc;
 
+/// Water contents nearer than this are alike, percent: a sample of 20 g on a kitchen scale tells no more (our
+/// judgement).
+const ALIKE: f64 = 0.5;
+
 /// What a batch of `design` takes of the shelf, in the order of work.
 pub fn needs(design: &Design, evaluation: &Evaluation) -> Vec<Need> {
     let alkali = &evaluation.masses.alkali;
@@ -146,14 +150,12 @@ fn differs(design: &Design, lot: &Lot, library: &Library) -> Option<(String, Edi
             };
             let (is, was) = [is, was].map(|(p, pm)| format!("{} ± {} %", short(p.get(), 2), short(pm.get(), 2))).into();
             let why = format!("{name}: {} is {is} pure; the design rests on {was}", lot.id);
-            (next != now).then(|| (why, Edit::Alkali(next)))
+            (next != now).then_some((why, Edit::Alkali(next)))
         }
         Stuff::Addition(id) => {
             let water = lot.produce.as_ref()?.water()?;
             let line = design.additions.iter().find(|l| l.addition.id == *id)?;
             let held = line.addition.contents.value.water;
-            // A sample of 20 g on a kitchen scale tells no more than half a percent (our judgement).
-            const ALIKE: f64 = 0.5;
             if (held.get() - water.get()).abs() < ALIKE {
                 return None;
             }

@@ -7,6 +7,9 @@ use crate::library::pigments::{Band, Curve};
 use palette::white_point::{D65, WhitePoint};
 use palette::{FromColor, Srgb, Xyz};
 
+/// How far a logarithm is moved to see a slope.
+const SLOPE_STEP: f64 = 1e-5;
+
 /// A colour as L*, a* and b*, under daylight.
 pub type Lab = palette::Lab<D65, f64>;
 
@@ -92,12 +95,11 @@ pub fn plain_bar(bands: &[Band], lightness: f64, yellowness: f64) -> Curve {
             break;
         }
         // Newton in both logarithms; the slopes by small steps.
-        const STEP: f64 = 1e-5;
         let slope = |i: usize| {
             let mut moved = at;
-            moved[i] += STEP;
+            moved[i] += SLOPE_STEP;
             let moved = missed(moved);
-            [(moved[0] - miss[0]) / STEP, (moved[1] - miss[1]) / STEP]
+            [(moved[0] - miss[0]) / SLOPE_STEP, (moved[1] - miss[1]) / SLOPE_STEP]
         };
         let (by_floor, by_tail) = (slope(0), slope(1));
         let determinant = by_floor[0] * by_tail[1] - by_tail[0] * by_floor[1];

@@ -39,12 +39,12 @@ impl Strengths {
     pub fn normal(middle: f64, spread: f64) -> Self {
         let middle = (middle / USUAL).ln();
         let at = |i: usize| -0.5 * ((Self::relative(i as f64) - middle) / spread).powi(2);
-        Self::of_logarithms(std::array::from_fn(at))
+        Self::of_logarithms(&std::array::from_fn(at))
     }
 
     /// From logarithms of likelihoods, which need no sum.
-    fn of_logarithms(logarithms: [f64; PLACES]) -> Self {
-        let most = logarithms.into_iter().fold(f64::NEG_INFINITY, f64::max);
+    fn of_logarithms(logarithms: &[f64; PLACES]) -> Self {
+        let most = logarithms.iter().copied().fold(f64::NEG_INFINITY, f64::max);
         let parts = logarithms.map(|l| (l - most).exp());
         let sum: f64 = parts.iter().sum();
         Self(parts.map(|part| part / sum))
@@ -58,7 +58,7 @@ impl Strengths {
             // What is out of the question stays so, without a logarithm of nothing.
             self.0[i].max(1e-300).ln() - 0.5 * off * off
         };
-        Self::of_logarithms(std::array::from_fn(at))
+        Self::of_logarithms(&std::array::from_fn(at))
     }
 
     /// The strength that the part `below` of all is below.
