@@ -477,8 +477,9 @@ def reference_soaps(style):
 
 
 def place(key, score, low, high):
-    decimals = 100.0 if key == "keeping" else 1.0
-    shown, low, high = (math.floor(x * decimals + 0.5) for x in (score, low, high))
+    # What is compared is what is read: steps of five for the lather that comes, hundredths for keeping.
+    step = {"keeping": 0.01, "lather_volume": 5.0}.get(key, 1.0)
+    shown, low, high = (math.floor(x / step + 0.5) for x in (score, low, high))
     return "below" if shown < low else "above" if shown > high else "inside"
 
 

@@ -3,10 +3,7 @@
 //!
 //! Source: the description of the files in the project's own documents; no publication.
 
-#[path = "../src/stream.rs"]
-#[allow(dead_code, reason = "each test of random numbers takes what it needs")]
-mod stream;
-
+use barwright_acceptance::Stream;
 use barwright_core::bench::record::Record;
 use barwright_core::design::document::{self, DocumentError, MOST_BYTES};
 use barwright_core::design::log::{Batch, BatchCode, Entry, Happened, Log, PictureName};
@@ -18,7 +15,6 @@ use barwright_core::{Design, Library};
 use std::collections::BTreeMap;
 use std::path::Path;
 use std::sync::{Arc, LazyLock};
-use stream::Stream;
 
 static LIBRARY: LazyLock<Library> = LazyLock::new(|| Library::embedded().expect("assets parse"));
 
@@ -37,12 +33,13 @@ fn worked_with(bytes: &[u8]) {
         let _ = render::record::log_text(&document.log, &LIBRARY);
         let text = document::write_with_log(&document.design, &document.log, &LIBRARY).expect("it is written");
         let again = document::read_with_log(text.as_bytes(), &LIBRARY).expect("and read again");
-        assert_eq!(again.log, document.log);
+        assert_eq!(again.log, document.log, "the log as it was read");
     }
     if let Ok(shelf) = document::read_shelf(bytes, &LIBRARY) {
         let _ = (render::shelf::shelf_text(&shelf, &LIBRARY), csv::write(&shelf).expect("a table"));
         let text = document::write_shelf(&shelf, &LIBRARY).expect("it is written");
-        assert_eq!(document::read_shelf(text.as_bytes(), &LIBRARY).expect("and read again"), shelf);
+        let again = document::read_shelf(text.as_bytes(), &LIBRARY).expect("and read again");
+        assert_eq!(again, shelf, "the shelf as it was read");
     }
 }
 

@@ -116,7 +116,7 @@ impl BarsPage {
                     };
                     let id = row_id(made.code);
                     let is_stop = place.unwrap_or(0) == i;
-                    let response = one(ui, scene, id, (made, bars), (place == Some(i), is_stop));
+                    let response = one(ui, id, (made, bars), (place == Some(i), is_stop));
                     if response.clicked() || response.gained_focus() {
                         next = Some(made.code);
                     }
@@ -144,19 +144,13 @@ fn row_id(code: BatchCode) -> Id {
     Id::unique(("bars row", code.to_string()))
 }
 
-fn one(
-    ui: &mut Ui,
-    scene: Scene<'_>,
-    id: Id,
-    (made, bars): (&Made, &Finished),
-    chosen: (bool, bool),
-) -> egui::Response {
+fn one(ui: &mut Ui, id: Id, (made, bars): (&Made, &Finished), chosen: (bool, bool)) -> egui::Response {
     let tokens = Tokens::of(ui);
     let name = format!("{}  {}", made.code, plain_line(made.design.as_str()));
     let state = state(made);
     let left = format!("{} of {} bars", bars.left, made.bars);
     let until = bars.good_until.map_or_else(|| "no date".into(), |d| shown(d.0));
-    let ends = bars.good_until.and_then(|u| soon_or_past(u, scene.today())).filter(|_| bars.left > 0);
+    let ends = bars.good_until.and_then(|u| soon_or_past(u, Scene::today())).filter(|_| bars.left > 0);
     let says = format!(
         "{} {}, {state}, {left} left, good until {until}{}",
         made.code,

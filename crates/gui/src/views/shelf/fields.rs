@@ -153,6 +153,6 @@ pub(super) fn shown_mass(grams: f64, unit: MassUnit) -> String {
 pub(super) fn whole(called: &'static str, text: &str) -> Result<Option<u32>, Wrong> {
     match text.trim() {
         "" => Ok(None),
-        text => text.parse().map(Some).map_err(|_| (called, format!("“{text}” is no whole number"))),
+        text => text.parse().map(Some).map_err(|e: std::num::ParseIntError| (called, format!("“{text}”: {e}"))),
     }
 }

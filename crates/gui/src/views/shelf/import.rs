@@ -92,13 +92,12 @@ impl ImportPage {
             quiet(ui, format!("From {}", plain_line(&self.file)));
         }
         let preview = self.read(scene);
-        let (headings, columns) = match &*preview {
-            Ok(preview) => (preview.headings.clone(), preview.columns.clone()),
+        let (headings, columns) = if let Ok(preview) = &*preview {
+            (preview.headings.clone(), preview.columns.clone())
+        } else {
             // Without a column for what is needed the headings are still to be matched.
-            Err(_) => {
-                let (headings, meant) = headings_of(&self.bytes);
-                (headings, self.columns.clone().unwrap_or(meant))
-            }
+            let (headings, meant) = headings_of(&self.bytes);
+            (headings, self.columns.clone().unwrap_or(meant))
         };
         if headings.is_empty() {
             return;

@@ -45,7 +45,7 @@ impl LotsPage {
     /// What stands at the right of the line at the top.
     pub(super) fn head(&mut self, ui: &mut Ui, scene: Scene<'_>) {
         if scene.button(ui, "Add a lot…").on_hover_text("Something that was bought or harvested").clicked() {
-            self.add(scene, None);
+            self.add(None);
         }
         ui.checkbox(&mut self.with_used_up, "Used up too").on_hover_text("Lots of which nothing is left");
         let combo = ComboBox::from_id_salt("order of lots").selected_text(self.order.words()).width(128.0);
@@ -62,9 +62,9 @@ impl LotsPage {
     }
 
     /// Opens the form for a new lot, of `stuff` if that is known.
-    pub(super) fn add(&mut self, scene: Scene<'_>, stuff: Option<Stuff>) {
+    pub(super) fn add(&mut self, stuff: Option<Stuff>) {
         self.forms += 1;
-        self.beside = Beside::Lot(Box::new(LotForm::new(self.forms, stuff, scene)));
+        self.beside = Beside::Lot(Box::new(LotForm::new(self.forms, stuff)));
     }
 
     /// Draws the page.
@@ -96,7 +96,9 @@ impl LotsPage {
         match &mut self.beside {
             Beside::Lot(form) => {
                 if let Some(done) = form.show(ui, scene, changes) {
-                    self.chosen = done.or(self.chosen);
+                    if let form::Done::Kept(lot) = done {
+                        self.chosen = Some(lot);
+                    }
                     self.beside = Beside::Detail;
                 }
             }
@@ -120,7 +122,7 @@ impl LotsPage {
                         self.forms += 1;
                         self.beside = Beside::Correct(Box::new(CorrectForm::new(self.forms, lot.id)));
                     }
-                    Some(detail::Asked::Another) => self.add(scene, Some(lot.stuff.clone())),
+                    Some(detail::Asked::Another) => self.add(Some(lot.stuff.clone())),
                     None => {}
                 }
             }

@@ -196,7 +196,7 @@ impl PlansPage {
 
 fn ends_soon(ui: &mut Ui, scene: Scene<'_>, changes: &mut Changes) {
     heading(ui, "Use up soon");
-    let before = scene.today().after(SOON.unsigned_abs());
+    let before = Scene::today().after(SOON.unsigned_abs());
     let stock = scene.shelf().stock();
     let lots = stock.ending_before(before);
     if lots.is_empty() {
@@ -205,7 +205,7 @@ fn ends_soon(ui: &mut Ui, scene: Scene<'_>, changes: &mut Changes) {
     let tokens = Tokens::of(ui);
     for lot in lots {
         let until = lot.good_until().map(|d| shown(d.0)).unwrap_or_default();
-        let is_past = lot.good_until().is_some_and(|u| u < scene.today());
+        let is_past = lot.good_until().is_some_and(|u| u < Scene::today());
         let title = format!("{} {}", lot.id, scene.name(&lot.stuff));
         line(
             ui,

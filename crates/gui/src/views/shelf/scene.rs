@@ -41,7 +41,7 @@ impl<'a> Scene<'a> {
         self.keeper.refusal().is_none()
     }
 
-    pub(super) fn today(self) -> Day {
+    pub(super) fn today() -> Day {
         Day(clock::today())
     }
 

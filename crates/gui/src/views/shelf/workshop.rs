@@ -30,18 +30,15 @@ impl WorkshopPage {
         let beside = Panel::right("a tool").resizable(false).frame(Frame::new().fill(tokens.panel));
         beside.exact_size(BESIDE.min(ui.available_width() * 0.42)).show(ui, |ui| {
             column(ui, "tool column", within(14, 8), |ui| {
-                let is_done = match &mut self.form {
-                    Some(form) => form.show(ui, scene, changes),
-                    None => {
-                        let title = plain_line(&scene.open.title());
-                        quiet(
-                            ui,
-                            format!(
-                                "“Use” takes a tool for the design in hand, {title}, as one step that can be undone."
-                            ),
-                        );
-                        false
-                    }
+                let is_done = if let Some(form) = &mut self.form {
+                    form.show(ui, scene, changes)
+                } else {
+                    let title = plain_line(&scene.open.title());
+                    quiet(
+                        ui,
+                        format!("“Use” takes a tool for the design in hand, {title}, as one step that can be undone."),
+                    );
+                    false
                 };
                 if is_done {
                     self.form = None;
@@ -143,8 +140,7 @@ fn told(kind: Kind, workshop: &Workshop, scene: Scene<'_>) -> Vec<Told> {
                     |c| format!(", cools in {} min", short(c.get(), 1)),
                 );
                 let about = format!("{} ml{cooling}", short(jug.ml.get(), 0));
-                let calibration =
-                    |cooling| Calibration { jug_cooling_min: Some(cooling), ..design.calibration.clone() };
+                let calibration = |cooling| Calibration { jug_cooling_min: Some(cooling), ..design.calibration };
                 (plain_line(jug.name.as_str()), about, jug.cooling.map(|c| Edit::Calibration(calibration(c))))
             };
             workshop.jugs.iter().map(one).collect()

@@ -82,6 +82,6 @@ impl CorrectForm {
             .ok_or((LEFT, "say how much is left: nothing is 0".to_owned()))?;
         let reason = line(REASON, &self.reason)?;
         let grams = StockChange::new(books - left.get()).map_err(|e| (LEFT, e.to_string()))?;
-        Ok(ShelfEdit::Correct(self.lot, Correction { on: scene.today(), grams, reason }))
+        Ok(ShelfEdit::Correct(self.lot, Correction { on: Scene::today(), grams, reason }))
     }
 }

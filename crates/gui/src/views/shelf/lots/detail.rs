@@ -59,7 +59,7 @@ pub(super) fn show(ui: &mut Ui, scene: Scene<'_>, lot: &Lot, changes: &mut Chang
     fact("Best before", lot.best_before.map_or_else(String::new, |d| shown(d.0)));
     fact("Good once open", lot.days_once_open.map_or_else(String::new, |d| format!("{d} days")));
     if let Some(until) = lot.good_until() {
-        let (word, colour) = match soon_or_past(until, scene.today()) {
+        let (word, colour) = match soon_or_past(until, Scene::today()) {
             Some("past") => (", past", tokens.stop),
             Some(_) => (", soon", tokens.care),
             None => ("", tokens.ink),

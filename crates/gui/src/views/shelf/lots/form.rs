@@ -16,6 +16,14 @@ use eframe::egui::{Id, Label, RichText, TextEdit, Ui};
 use read::Typed;
 use stuff::StuffField;
 
+/// How a form was done with.
+pub(super) enum Done {
+    /// This lot was put on the shelf or changed.
+    Kept(LotId),
+    /// Nothing was.
+    Left,
+}
+
 /// The form.
 #[derive(Debug)]
 pub(super) struct LotForm {
@@ -33,9 +41,9 @@ pub(super) struct LotForm {
 
 impl LotForm {
     /// The form for a new lot.
-    pub(super) fn new(nth: u64, stuff: Option<Stuff>, scene: Scene<'_>) -> Self {
+    pub(super) fn new(nth: u64, stuff: Option<Stuff>) -> Self {
         let id = Id::unique(("lot form", nth));
-        let typed = Typed { bought: barwright_core::bench::day::shown(scene.today().0), ..Typed::default() };
+        let typed = Typed { bought: barwright_core::bench::day::shown(Scene::today().0), ..Typed::default() };
         Self { id, of: None, stuff: StuffField::of(stuff), typed, wrong: None, sent: None, is_new: true }
     }
 
@@ -46,10 +54,10 @@ impl LotForm {
         Self { id, of: Some(lot.clone()), stuff, typed: Typed::of(lot, scene), wrong: None, sent: None, is_new: false }
     }
 
-    /// Draws it; once it is done with gives the lot that was made or changed, if one was.
-    pub(super) fn show(&mut self, ui: &mut Ui, scene: Scene<'_>, changes: &mut Changes) -> Option<Option<LotId>> {
+    /// Draws it; says once it is done with.
+    pub(super) fn show(&mut self, ui: &mut Ui, scene: Scene<'_>, changes: &mut Changes) -> Option<Done> {
         if let Some((_, lot)) = self.sent.filter(|(sent, _)| scene.keeper.revision() > *sent) {
-            return Some(Some(lot));
+            return Some(Done::Kept(lot));
         }
         let title =
             self.of.as_ref().map_or_else(|| "A new lot".to_owned(), |lot| format!("What is known of {}", lot.id));
@@ -108,7 +116,7 @@ impl LotForm {
                 self.send(scene, changes);
             }
             if ui.button("Cancel").clicked() {
-                done = Some(None);
+                done = Some(Done::Left);
             }
         });
         done

@@ -213,7 +213,7 @@ fn one(
     let of_came = format!("{} of {}", scene.mass(left.left), scene.mass(left.came));
     let (there, came) = (scene.mass(left.left), format!("of {}", scene.mass(left.came)));
     let until = lot.good_until();
-    let ends = until.and_then(|u| soon_or_past(u, scene.today())).filter(|_| left.left > 0.0);
+    let ends = until.and_then(|u| soon_or_past(u, Scene::today())).filter(|_| left.left > 0.0);
     let until_words = until.map_or_else(|| "no date".to_owned(), |u| shown(u.0));
     let colour = match ends {
         Some("past") => tokens.stop,

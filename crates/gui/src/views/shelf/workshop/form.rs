@@ -96,33 +96,36 @@ impl ToolForm {
             ui.memory_mut(|m| m.request_focus(fields.id_of(first)));
         }
         let measures = scene.measures;
-        let [a, b, c, d, e, f] = &mut self.texts;
         if self.kind != Kind::Oven {
             fields.text(ui, "Name", NAME, &mut self.name, "");
         }
         match self.kind {
             Kind::Scale => {
-                fields.short(ui, "Division", DIVISION, a, "g");
-                fields.short(ui, "Largest load", LARGEST, b, measures.mass.sign());
-                fields.day(ui, "Last checked", CHECKED, c);
+                let [division, largest, checked, ..] = &mut self.texts;
+                fields.short(ui, "Division", DIVISION, division, "g");
+                fields.short(ui, "Largest load", LARGEST, largest, measures.mass.sign());
+                fields.day(ui, "Last checked", CHECKED, checked);
                 small(ui, "With a weight that is known, as a new coin or a litre of water.");
             }
             Kind::Jug => {
-                fields.short(ui, "Holds", ML, a, "ml");
-                fields.short(ui, "Cools in", COOLING, b, "min");
+                let [ml, cooling, ..] = &mut self.texts;
+                fields.short(ui, "Holds", ML, ml, "ml");
+                fields.short(ui, "Cools in", COOLING, cooling, "min");
                 small(ui, "Until the lye is down to 37 % of what it was above the room; the Log can tell.");
             }
             Kind::Mould => {
                 let unit = measures.length.sign();
-                fields.short(ui, "Length", LENGTH, a, unit);
-                fields.short(ui, "Width", WIDTH, b, unit);
-                fields.short(ui, "Height", HEIGHT, c, unit);
-                fields.short(ui, "Or water in it", ML, d, "ml");
-                fields.short(ui, "Cut into", BARS, e, "bars");
-                fields.text(ui, "Lined with", LINER, f, "");
+                let [length, width, height, water, bars, liner] = &mut self.texts;
+                fields.short(ui, "Length", LENGTH, length, unit);
+                fields.short(ui, "Width", WIDTH, width, unit);
+                fields.short(ui, "Height", HEIGHT, height, unit);
+                fields.short(ui, "Or water in it", ML, water, "ml");
+                fields.short(ui, "Cut into", BARS, bars, "bars");
+                fields.text(ui, "Lined with", LINER, liner, "");
             }
             Kind::Oven => {
-                fields.short(ui, "Hotter by", ERROR, a, "°C");
+                let [error, ..] = &mut self.texts;
+                fields.short(ui, "Hotter by", ERROR, error, "°C");
                 small(ui, "What a thermometer in it shows beyond what the knob says; − where it is colder.");
             }
         }
@@ -140,7 +143,6 @@ impl ToolForm {
     }
 
     fn read(&self, scene: Scene<'_>) -> Result<ShelfEdit, Wrong> {
-        let [a, b, c, d, e, f] = &self.texts;
         let measures = scene.measures;
         let mut next = scene.shelf().workshop.clone();
         let name = line(NAME, &self.name)?;
@@ -150,40 +152,34 @@ impl ToolForm {
         let ml = |text: &str| parse_millilitres(text, measures.volume);
         match self.kind {
             Kind::Scale => {
-                let division: Option<ScaleDivision> = typed(DIVISION, a, |t| parse(t, &["g"]))?;
+                let [division, largest, checked, ..] = &self.texts;
+                let division: Option<ScaleDivision> = typed(DIVISION, division, |t| parse(t, &["g"]))?;
                 let division = division.ok_or((DIVISION, "say its step, as 0.1 or 1".to_owned()))?;
-                let largest = mass(LARGEST, b, measures.mass)?;
-                let checked = typed_day(CHECKED, c, scene.region)?;
+                let largest = mass(LARGEST, largest, measures.mass)?;
+                let checked = typed_day(CHECKED, checked, scene.region)?;
                 put(&mut next.scales, self.at, ScaleAtHand { name, division, largest, checked });
             }
             Kind::Jug => {
-                let ml: Option<Millilitres> = typed(ML, a, ml)?;
+                let [holds, cooling, ..] = &self.texts;
+                let ml: Option<Millilitres> = typed(ML, holds, ml)?;
                 let ml = ml.ok_or((ML, "say how much it holds".to_owned()))?;
-                let cooling: Option<TimeConstant> = typed(COOLING, b, |t| parse(t, &["min"]))?;
+                let cooling: Option<TimeConstant> = typed(COOLING, cooling, |t| parse(t, &["min"]))?;
                 put(&mut next.jugs, self.at, JugAtHand { name, ml, cooling });
             }
             Kind::Mould => {
-                let bars = whole(BARS, e)?.ok_or((BARS, "say into how many bars it is cut".to_owned()))?;
+                let [length, width, height, water, bars, liner] = &self.texts;
+                let bars = whole(BARS, bars)?.ok_or((BARS, "say into how many bars it is cut".to_owned()))?;
                 let bars = Bars::try_from(bars).map_err(|e| (BARS, e.to_string()))?;
-                let liner = line(LINER, f)?;
-                let holds = self.holds(a, b, c, d, scene)?;
+                let liner = line(LINER, liner)?;
+                let holds = holds([length, width, height], water, scene)?;
                 put(&mut next.moulds, self.at, MouldAtHand { name, holds, bars, liner });
             }
-            Kind::Oven => next.oven_error = typed::<Celsius>(ERROR, a, |t| parse(t, &["°C", "C"]))?,
+            Kind::Oven => {
+                let [error, ..] = &self.texts;
+                next.oven_error = typed::<Celsius>(ERROR, error, |t| parse(t, &["°C", "C"]))?;
+            }
         }
         Ok(ShelfEdit::Workshop(next))
-    }
-
-    fn holds(&self, a: &str, b: &str, c: &str, d: &str, scene: Scene<'_>) -> Result<Holds, Wrong> {
-        let measures = scene.measures;
-        if let Some(ml) = typed::<Millilitres>(ML, d, |t| parse_millilitres(t, measures.volume))? {
-            return Ok(Holds::Water(ml));
-        }
-        let side = |called, text: &str| -> Result<Millimetres, Wrong> {
-            let side = typed(called, text, |t| parse_millimetres(t, measures.length))?;
-            side.ok_or((called, "type its three measures, or how much water fills it".to_owned()))
-        };
-        Ok(Holds::Loaf { length: side(LENGTH, a)?, width: side(WIDTH, b)?, height: side(HEIGHT, c)? })
     }
 }
 
@@ -242,4 +238,17 @@ pub(super) fn oven_words(error: Option<Celsius>, _: Scene<'_>) -> String {
         Some(error) if error.get() < 0.0 => format!("Colder than it says by {} °C.", number::short(-error.get(), 1)),
         Some(error) => format!("Hotter than it says by {} °C.", number::short(error.get(), 1)),
     }
+}
+
+/// How much a mould holds, by its three `sides` or the `water` in it.
+fn holds(sides: [&str; 3], water: &str, scene: Scene<'_>) -> Result<Holds, Wrong> {
+    let measures = scene.measures;
+    if let Some(ml) = typed::<Millilitres>(ML, water, |t| parse_millilitres(t, measures.volume))? {
+        return Ok(Holds::Water(ml));
+    }
+    let side = |called, text: &str| -> Result<Millimetres, Wrong> {
+        let side = typed(called, text, |t| parse_millimetres(t, measures.length))?;
+        side.ok_or((called, "type its three measures, or how much water fills it".to_owned()))
+    };
+    Ok(Holds::Loaf { length: side(LENGTH, sides[0])?, width: side(WIDTH, sides[1])?, height: side(HEIGHT, sides[2])? })
 }

@@ -83,7 +83,7 @@ fn day(day: Option<Day>) -> String {
 }
 
 fn listed(of: &[(Line, Share)]) -> String {
-    of.iter().map(|(what, share)| format!("{what} {}\n", figure(share.get()))).collect::<String>().trim_end().to_owned()
+    of.iter().map(|(what, share)| format!("{what} {}", figure(share.get()))).collect::<Vec<_>>().join("\n")
 }
 
 impl Typed {
