@@ -139,3 +139,58 @@ fn a_shelf_reopens_as_it_was() {
         assert!(read_shelf(&text.as_bytes()[..end], &library).is_err(), "cut off at {end}");
     }
 }
+
+/// A design in which `long` stands as each text and `many` as each list that a file may hold.
+fn with(long: &str, many: usize) -> Vec<(&'static str, String)> {
+    let fat = |name: &str, source: &str, inci: &str, profile: &str| {
+        format!(
+            "materials: [Fat((id: \"own_a\", name: \"{name}\", kind: Triglyceride, \
+             sv: (min: 180, max: 190, source: \"{source}\", trust: FromMemory), profile: [{profile}], \
+             inci: (fat: \"{inci}\", fat_status: \"\", sodium_soap: \"\", potassium_soap: \"\", soap_status: \"\")))]"
+        )
+    };
+    let scent = |cas: &str, constituents: &str| {
+        format!("materials: [Scent((id: \"own_b\", name: \"b\", cas: \"{cas}\", constituents: [{constituents}]))]")
+    };
+    let price = "(material: \"coconut\", pack_g: 1000, price: 5), ".repeat(many);
+    let acid = "(acid: \"18:1\", min: 1, typical: 1, max: 1, source: \"\", trust: FromMemory), ".repeat(many);
+    let part = "(name: \"linalool\", cas: \"78-70-6\", most: 1), ".repeat(many);
+    [
+        ("name", format!("name: \"{long}\"")),
+        ("notes", format!("notes: \"{long}\"")),
+        ("style", format!("style: \"{long}\"")),
+        ("currency", format!("currency: \"{long}\"")),
+        ("day", format!("process: (made_on: Some(\"{long}\"))")),
+        ("price’s material", format!("prices: [(material: \"{long}\", pack_g: 1000, price: 5)]")),
+        ("prices", format!("prices: [{price}]")),
+        ("fat’s name", fat(long, "", "", "")),
+        ("source", fat("a", long, "", "")),
+        ("INCI", fat("a", "", long, "")),
+        ("acids", fat("a", "", "", &acid)),
+        ("CAS", scent(&"78-70-6;".repeat(long.len()), "")),
+        ("constituents", scent("", &part)),
+    ]
+    .map(|(what, field)| (what, format!("(barwright: 1,\n{field},\nfats: [(fat: \"olive_virgin\", share: 100)])")))
+    .into()
+}
+
+#[test]
+fn texts_and_lists_longer_than_any_persons_are_refused_where_they_stand() {
+    let library = library();
+    for (what, file) in with(&"x".repeat(100_001), 1001) {
+        match read(file.as_bytes(), &library) {
+            Err(DocumentError::At { line: 2, message, .. }) => {
+                assert!(
+                    message.contains("shorten it") || message.contains("more than 1000 items"),
+                    "{what}: {message}"
+                );
+            }
+            other => panic!("{what}: {other:?}"),
+        }
+    }
+    // What is refused is refused for its length alone.
+    for (what, file) in with("x", 0) {
+        let refused = read(file.as_bytes(), &library).err().map(|e| e.to_string());
+        assert!(refused.as_ref().is_none_or(|said| !said.contains("letters") && !said.contains("items")), "{what}");
+    }
+}

@@ -1,5 +1,6 @@
 //! Version 1 of the design file, field by field; the model may change without changing this.
 
+mod bounded;
 mod lines;
 mod made;
 mod materials;
@@ -31,11 +32,11 @@ use std::sync::Arc;
 #[serde(rename = "design", deny_unknown_fields)]
 struct File {
     barwright: u32,
-    #[serde(default)]
+    #[serde(deserialize_with = "bounded::text::<{bounded::NAME}, _>", default)]
     name: String,
-    #[serde(default)]
+    #[serde(deserialize_with = "bounded::text::<{bounded::NOTES}, _>", default)]
     notes: String,
-    #[serde(default = "default_style")]
+    #[serde(deserialize_with = "bounded::text::<{bounded::KEY}, _>", default = "default_style")]
     style: String,
     fats: Vec<lines::FatLine>,
     /// Written by hand only: the program writes it of each fat.
@@ -62,9 +63,9 @@ struct File {
     scents: Vec<lines::ScentLine>,
     #[serde(default)]
     process: settings::Process,
-    #[serde(default)]
+    #[serde(deserialize_with = "bounded::list::<{bounded::ITEMS}, _, _>", default)]
     prices: Vec<settings::Price>,
-    #[serde(default = "default_currency")]
+    #[serde(deserialize_with = "bounded::text::<{bounded::KEY}, _>", default = "default_currency")]
     currency: String,
     #[serde(default)]
     allergen_list: settings::AllergenList,

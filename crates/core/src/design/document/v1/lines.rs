@@ -1,5 +1,6 @@
 //! Fats, additions, scents and the size as the file has them.
 
+use super::bounded;
 use crate::design::mould;
 use crate::library::additions;
 use crate::library::material::MaterialId;
@@ -19,13 +20,18 @@ pub(super) struct FatLine {
     #[serde(default)]
     pub(super) supplier: Option<Supplier>,
     /// Fatty acids on the supplier's certificate.
-    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    #[serde(
+        deserialize_with = "bounded::list::<{bounded::ITEMS}, _, _>",
+        default,
+        skip_serializing_if = "Vec::is_empty"
+    )]
     pub(super) supplier_acids: Vec<SuppliedAcid>,
 }
 
 #[derive(Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
 pub(super) struct SuppliedAcid {
+    #[serde(deserialize_with = "bounded::text::<{bounded::KEY}, _>")]
     pub(super) acid: String,
     pub(super) share: Share,
 }

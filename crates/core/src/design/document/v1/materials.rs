@@ -1,5 +1,6 @@
 //! The records of materials as the file has them.
 
+use super::bounded;
 use super::lines::{Stage, into_fats};
 use crate::library::Library;
 use crate::library::additions::{self, AddedAcid, Addition, Colourant, Contents, UncountedAcid};
@@ -38,6 +39,7 @@ impl Material {
 #[serde(deny_unknown_fields)]
 pub(super) struct FatRecord {
     pub(super) id: MaterialId,
+    #[serde(deserialize_with = "bounded::text::<{bounded::NAME}, _>")]
     pub(super) name: String,
     pub(super) kind: Kind,
     pub(super) sv: Figure<SaponificationValue>,
@@ -52,9 +54,9 @@ pub(super) struct FatRecord {
     pub(super) unsaponifiable_g_per_kg: Option<Figure<UnsaponifiableMatter>>,
     #[serde(default)]
     pub(super) relative_density: Option<Density>,
-    #[serde(default)]
+    #[serde(deserialize_with = "bounded::list::<{bounded::ITEMS}, _, _>", default)]
     pub(super) profile: Vec<Entry>,
-    #[serde(default)]
+    #[serde(deserialize_with = "bounded::inci", default)]
     pub(super) inci: Inci,
 }
 
@@ -115,6 +117,7 @@ impl From<fats::FatKind> for Kind {
 pub(super) struct Figure<T> {
     min: T,
     max: T,
+    #[serde(deserialize_with = "bounded::text::<{bounded::WORDS}, _>")]
     source: String,
     trust: Trust,
 }
@@ -136,7 +139,9 @@ impl<T: Bounded> Figure<T> {
 pub(super) struct Density {
     min: DensityRatio,
     max: DensityRatio,
+    #[serde(deserialize_with = "bounded::text::<{bounded::WORDS}, _>")]
     basis: String,
+    #[serde(deserialize_with = "bounded::text::<{bounded::WORDS}, _>")]
     source: String,
     trust: Trust,
 }
@@ -144,10 +149,12 @@ pub(super) struct Density {
 #[derive(Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
 pub(super) struct Entry {
+    #[serde(deserialize_with = "bounded::text::<{bounded::KEY}, _>")]
     pub(super) acid: String,
     pub(super) min: Share,
     pub(super) typical: Share,
     pub(super) max: Share,
+    #[serde(deserialize_with = "bounded::text::<{bounded::WORDS}, _>")]
     pub(super) source: String,
     pub(super) trust: Trust,
 }
@@ -271,6 +278,7 @@ impl From<AdditionKind> for additions::AdditionKind {
 #[serde(deny_unknown_fields)]
 pub(super) struct AdditionRecord {
     pub(super) id: MaterialId,
+    #[serde(deserialize_with = "bounded::text::<{bounded::NAME}, _>")]
     name: String,
     kind: AdditionKind,
     water: Share,
@@ -278,7 +286,7 @@ pub(super) struct AdditionRecord {
     fat: Share,
     #[serde(default)]
     sugars: Option<Share>,
-    #[serde(default)]
+    #[serde(deserialize_with = "bounded::text::<{bounded::WORDS}, _>", default)]
     source: String,
     #[serde(default = "from_memory")]
     trust: Trust,
@@ -292,11 +300,11 @@ pub(super) struct AdditionRecord {
     usual_stage: Stage,
     #[serde(default = "usual_solids")]
     solids_g_per_ml: SolidsDensity,
-    #[serde(default)]
+    #[serde(deserialize_with = "bounded::text::<{bounded::NAME}, _>", default)]
     inci: String,
-    #[serde(default)]
+    #[serde(deserialize_with = "bounded::text::<{bounded::WORDS}, _>", default)]
     inci_status: String,
-    #[serde(default)]
+    #[serde(deserialize_with = "bounded::text::<{bounded::WORDS}, _>", default)]
     advice: String,
     /// The least and the most that are usual, and the most, g per kg of fats, where they are the maker's own.
     #[serde(default, skip_serializing_if = "Option::is_none")]
@@ -305,7 +313,11 @@ pub(super) struct AdditionRecord {
     most: Option<AmountPerKg>,
     #[serde(default, skip_serializing_if = "Option::is_none")]
     colourant: Option<additions::ColourantClass>,
-    #[serde(default, skip_serializing_if = "Option::is_none")]
+    #[serde(
+        deserialize_with = "bounded::some_text::<{bounded::KEY}, _>",
+        default,
+        skip_serializing_if = "Option::is_none"
+    )]
     colour: Option<String>,
 }
 
@@ -324,6 +336,7 @@ fn usual_solids() -> SolidsDensity {
 #[derive(Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
 struct Acid {
+    #[serde(deserialize_with = "bounded::text::<{bounded::NAME}, _>")]
     name: String,
     content: Share,
     molar_mass: AcidMolarMass,
@@ -331,7 +344,7 @@ struct Acid {
     /// Records from before this was kept do not say it.
     #[serde(default, skip_serializing_if = "std::ops::Not::not")]
     counts_as_fat: bool,
-    #[serde(default)]
+    #[serde(deserialize_with = "bounded::text::<{bounded::WORDS}, _>", default)]
     source: String,
     #[serde(default = "from_memory")]
     trust: Trust,
@@ -340,6 +353,7 @@ struct Acid {
 #[derive(Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
 struct Uncounted {
+    #[serde(deserialize_with = "bounded::text::<{bounded::NAME}, _>")]
     name: String,
     most: Share,
     naoh_g_per_g: f64,
@@ -436,14 +450,15 @@ impl AdditionRecord {
 #[serde(deny_unknown_fields)]
 pub(super) struct ScentRecord {
     pub(super) id: MaterialId,
+    #[serde(deserialize_with = "bounded::text::<{bounded::NAME}, _>")]
     name: String,
-    #[serde(default)]
+    #[serde(deserialize_with = "bounded::cas", default)]
     cas: Cas,
-    #[serde(default)]
+    #[serde(deserialize_with = "bounded::text::<{bounded::NAME}, _>", default)]
     inci: String,
-    #[serde(default)]
+    #[serde(deserialize_with = "bounded::text::<{bounded::WORDS}, _>", default)]
     inci_status: String,
-    #[serde(default)]
+    #[serde(deserialize_with = "bounded::list::<{bounded::ITEMS}, _, _>", default)]
     constituents: Vec<Constituent>,
     /// Percent of the finished bar.
     #[serde(default, skip_serializing_if = "Option::is_none")]
@@ -454,7 +469,11 @@ pub(super) struct ScentRecord {
     flash_point_c: Option<Celsius>,
     #[serde(default, skip_serializing_if = "Option::is_none")]
     behaviour: Option<Behaviour>,
-    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    #[serde(
+        deserialize_with = "bounded::list::<{bounded::ITEMS}, _, _>",
+        default,
+        skip_serializing_if = "Vec::is_empty"
+    )]
     allergens: Vec<Listed>,
     /// The supplier says that there are none.
     #[serde(default, skip_serializing_if = "std::ops::Not::not")]
@@ -465,6 +484,7 @@ pub(super) struct ScentRecord {
 #[derive(Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
 struct Listed {
+    #[serde(deserialize_with = "bounded::text::<{bounded::NAME}, _>")]
     name: String,
     most: Share,
 }
@@ -472,12 +492,14 @@ struct Listed {
 #[derive(Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
 struct Constituent {
+    #[serde(deserialize_with = "bounded::text::<{bounded::NAME}, _>")]
     name: String,
+    #[serde(deserialize_with = "bounded::cas")]
     cas: Cas,
     most: Share,
     #[serde(default)]
     whole: bool,
-    #[serde(default)]
+    #[serde(deserialize_with = "bounded::text::<{bounded::WORDS}, _>", default)]
     source: String,
     #[serde(default = "from_memory")]
     trust: Trust,
