@@ -2,7 +2,7 @@
 
 use super::{Caution, Level, about_celsius, celsius};
 use crate::chemistry::jug::{Jug, NoPeak, Reach};
-use crate::chemistry::margin::{Cause, LIKELY};
+use crate::chemistry::margin::{Cause, LIKELY, LyeMargin};
 use crate::chemistry::masses::{Masses, PerGram, WaterSource, water_of};
 use crate::chemistry::rounding;
 use crate::chemistry::size::solve;
@@ -50,6 +50,9 @@ const EASY: f64 = 33.0;
 const HANDY: f64 = 40.0;
 const MIDDLE: f64 = 28.0;
 
+/// The usual superfat, percent (common practice, no source).
+const USUAL: f64 = 5.0;
+
 /// The codes of what says that the bar is or may be lye-heavy by the design's own figures.
 pub(super) const IS_HEAVY: [&str; 2] = ["lye-heavy", "lye-heavy-chance"];
 
@@ -71,7 +74,11 @@ pub(super) fn warn(design: &Design, evaluation: &Evaluation, measures: Measures,
             why,
             "Hold back some alkali; 5 % is usual (common practice, no source).",
         );
-        cautions.push(caution.with_remedy("Set superfat to 5 %", Edit::Superfat(Superfat::nearest(5.0))));
+        // What is usual, or more where the fats or the scale can use that up.
+        let safe = evaluation.margin.as_ref().map_or(0.0, |margin| safe_superfat(design, margin)).max(USUAL);
+        let remedy = Superfat::new(safe)
+            .map(|superfat| (format!("Set superfat to {} %", short(safe, 1)), Edit::Superfat(superfat)));
+        cautions.push(with(caution, remedy.ok()));
     }
     if batch.superfat > 0.0 {
         cautions.extend(may_be_lye_heavy(design, evaluation));
@@ -166,6 +173,11 @@ fn rounding(design: &Design, evaluation: &Evaluation) -> Option<Caution> {
     Some(Caution::new("rounding", level, why, "Use a finer scale or make more."))
 }
 
+/// The least superfat, to a tenth of a percent, that makes no bar lye-heavy with more than the accepted chance.
+fn safe_superfat(design: &Design, margin: &LyeMargin) -> f64 {
+    (margin.least_superfat(design.accepted_chance.fraction().min(LIKELY)) * 10.0).ceil() / 10.0
+}
+
 /// A planned superfat that the natural ranges of the fats can use up.
 fn may_be_lye_heavy(design: &Design, evaluation: &Evaluation) -> Option<Caution> {
     let margin = evaluation.margin.as_ref()?;
@@ -183,7 +195,7 @@ fn may_be_lye_heavy(design: &Design, evaluation: &Evaluation) -> Option<Caution>
         "The bar is lye-heavy with a chance of about {} %: what is planned to stay free can be used up by the natural ranges of the fats.",
         significant(in_percent(chance))
     );
-    let least = (margin.least_superfat(accepted.min(LIKELY)) * 10.0).ceil() / 10.0;
+    let least = safe_superfat(design, margin);
     let advice = match margin.drivers.first().map(|d| d.cause) {
         Some(Cause::SaponificationValue(i)) => {
             let fat = &design.blend.lines()[i].fat.name;

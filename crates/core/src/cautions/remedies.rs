@@ -13,7 +13,7 @@ fn words(caution: &Caution) -> String {
 }
 
 /// Takes the remedies of `cautions` about `design` away that leave what they are offered for as it is, or that bring a
-/// Stop about something else where there was less.
+/// Stop about something else.
 pub(super) fn keep_helpful(design: &Design, library: &Library, measures: Measures, cautions: &mut [Caution]) {
     let stopped: Vec<&'static str> = cautions.iter().filter(|c| c.blocks()).map(|c| c.code).collect();
     for caution in cautions {
@@ -25,7 +25,7 @@ pub(super) fn keep_helpful(design: &Design, library: &Library, measures: Measure
             let Ok(next) = edit.apply(design, library) else { return false };
             let after = super::all(&next, &evaluate(&next, library), library, measures);
             let stays = |c: &Caution| c.code == caution.code && c.level >= caution.level && words(c) == words(caution);
-            let is_worse = |c: &Caution| !caution.blocks() && c.blocks() && !stopped.contains(&c.code);
+            let is_worse = |c: &Caution| c.blocks() && !stopped.contains(&c.code);
             !after.iter().any(|c| stays(c) || is_worse(c))
         };
         if caution.remedy.as_ref().is_some_and(|remedy| !helps(&remedy.edit)) {
