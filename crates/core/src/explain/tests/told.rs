@@ -98,3 +98,34 @@ fn a_figure_is_told_as_it_is_used() {
         }
     }
 }
+
+#[test]
+fn no_explanation_holds_what_is_no_number() {
+    let library = library();
+    let nothing = "[(fat: \"olive_virgin\", share: 0), (fat: \"coconut\", share: 0)]";
+    let sizes = ["FatMass(500)", "Volume((ml: 900, fill: 95))", "BarMass(110)", "BarAtSale(100)", "FatMass(0.001)"];
+    let mut texts: Vec<String> = Vec::new();
+    for fats in [nothing, "[]", "[(fat: \"jojoba\", share: 100)]", "[(fat: \"olive_virgin\", share: 30)]"] {
+        for size in sizes {
+            for superfat in ["5", "100", "-50"] {
+                texts.push(format!(
+                    "(barwright: 1, fats: {fats}, size: {size}, superfat: {superfat}, \
+                     additions: [(addition: \"carrot_boiled\", amount: PercentOfFats(10))])"
+                ));
+            }
+        }
+    }
+    let mut explained = 0;
+    for text in texts {
+        let Ok(design) = document::read(text.as_bytes(), &library) else { continue };
+        let evaluation = evaluate(&design, &library);
+        let about = About::new(&design, &evaluation, &library);
+        for Entry { key, quantity } in entries(about) {
+            let Ok(why) = of_quantity(quantity.as_ref(), about) else { continue };
+            explained += 1;
+            let told = why.text();
+            assert!(!told.contains("NaN") && !told.contains("inf "), "{key} of {text}:\n{told}");
+        }
+    }
+    assert!(explained > 1000, "{explained} were explained");
+}
