@@ -25,7 +25,7 @@ use crate::views::compare::CompareView;
 use crate::views::design::form::BlendForm;
 use crate::views::design::{Compared, DesignView, Own, Scene, blend, scores_of};
 use crate::views::find::FindView;
-use crate::views::help::{self, Places};
+use crate::views::help::{self, HelpView, Places};
 use crate::views::log::{self, LogView};
 use crate::views::make::MakeView;
 use crate::views::recipe::RecipeForm;
@@ -134,6 +134,7 @@ pub struct App {
     preferences: Preferences,
     saved_preferences: Preferences,
     preferences_path: Option<PathBuf>,
+    help_view: HelpView,
     places: Places,
     dialogs: Box<dyn FileDialogs>,
     asked: Option<Purpose>,
@@ -215,6 +216,7 @@ impl App {
             troubles_view: TroublesView::default(),
             saved_preferences: preferences.clone(),
             preferences,
+            help_view: HelpView::default(),
             places: Places {
                 preferences: preferences_path.clone(),
                 recovery: recovery_folder.clone(),
@@ -661,7 +663,7 @@ impl eframe::App for App {
             }
             View::Troubles => self.troubles(ui),
             View::Help => {
-                let changes = help::show(ui, &self.places);
+                let changes = help::show(ui, &mut self.help_view, &self.places);
                 self.meet(changes.requests, &ctx);
             }
         }

@@ -1,6 +1,8 @@
 //! The page that says what the window is for: the views, numbers, typing, keys, where files lie, licences. It stands
 //! over any view.
 
+mod page;
+
 use super::{Changes, Request};
 use crate::command::Command;
 use crate::theme::{self, Tokens};
@@ -109,8 +111,15 @@ const LICENCES: [(&str, &str); 3] = [
     ),
 ];
 
+/// What is chosen on the page.
+#[derive(Debug, Default)]
+pub struct HelpView {
+    /// The place of a page of `assets/help`; the window’s own page if there is none.
+    page: Option<usize>,
+}
+
 /// Draws the page.
-pub fn show(ui: &mut Ui, places: &Places) -> Changes {
+pub fn show(ui: &mut Ui, view: &mut HelpView, places: &Places) -> Changes {
     let mut changes = Changes::default();
     if ui.input_mut(|i| i.consume_key(Modifiers::NONE, Key::Escape)) {
         changes.request(Request::ClosePage);
@@ -121,6 +130,11 @@ pub fn show(ui: &mut Ui, places: &Places) -> Changes {
         ui.horizontal(|ui| {
             ui.set_min_height(28.0);
             ui.label(RichText::new(Command::ShowHelp.text()).font(theme::strong(16.0)));
+            ui.add_space(10.0);
+            ui.selectable_value(&mut view.page, None, "In short");
+            for (i, page) in page::PAGES.iter().enumerate() {
+                ui.selectable_value(&mut view.page, Some(i), page.title);
+            }
             ui.with_layout(Layout::right_to_left(Align::Center), |ui| {
                 if ui.button("Back").on_hover_text("Back to the view before (Esc)").clicked() {
                     changes.request(Request::ClosePage);
@@ -138,8 +152,14 @@ pub fn show(ui: &mut Ui, places: &Places) -> Changes {
         });
     });
     egui::CentralPanel::no_frame().frame(ground).show(ui, |ui| {
-        column(ui, "help column", within(16, 4), |ui| {
+        // Each page is scrolled by itself.
+        let id = format!("help column {:?}", view.page);
+        column(ui, &id, within(16, 4), |ui| {
             ui.set_max_width(ui.available_width().min(720.0));
+            if let Some(page) = view.page.and_then(|i| page::PAGES.get(i)) {
+                page::show(ui, page);
+                return;
+            }
             views(ui);
             typing(ui);
             heading(ui, "Lye");
