@@ -22,9 +22,11 @@ fn barwright(home: &Path, arguments: &[&str]) -> Output {
 /// A design in which each text is wild.
 fn design() -> String {
     let wild = format!("{WILD:?}");
+    // Notes have lines of their own, which stand where notes stand.
+    let notes = format!("{:?}", WILD.replace("FAKED", "noted"));
     let figure = format!("(min: 180, max: 190, source: {wild}, trust: FromMemory)");
     format!(
-        "(barwright: 1, name: {wild}, notes: {wild}, currency: {wild}, style: {wild}, superfat: -30.0,
+        "(barwright: 1, name: {wild}, notes: {notes}, currency: {wild}, style: {wild}, superfat: -30.0,
         fats: [(fat: \"own_a\", share: 60), (fat: \"coconut\", share: 40)],
         additions: [(addition: \"own_b\", amount: PercentOfFats(2))],
         scents: [(scent: \"own_c\", amount: PercentOfFats(9))],

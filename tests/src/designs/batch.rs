@@ -5,8 +5,8 @@ use super::blend::any_blend;
 use super::materials::{any_additions, any_scents, any_spare};
 use super::quantities::{
     any_bar_mass, any_chance, any_concentration, any_days, any_density, any_division, any_fat_mass, any_fill,
-    any_hours, any_length, any_minutes, any_moisture, any_money, any_pack, any_percent, any_purity, any_purity_margin,
-    any_ratio, any_share, any_superfat, any_temperature, any_text, any_time_constant, any_volume,
+    any_hours, any_length, any_minutes, any_moisture, any_money, any_notes, any_pack, any_percent, any_purity,
+    any_purity_margin, any_ratio, any_share, any_superfat, any_temperature, any_text, any_time_constant, any_volume,
 };
 use barwright_core::Design;
 use barwright_core::design::blend::Blend;
@@ -141,7 +141,7 @@ pub(super) fn any_allergen_list() -> impl Strategy<Value = AllergenList> {
 pub(crate) fn design_of(blend: impl Strategy<Value = Blend> + 'static) -> impl Strategy<Value = Design> {
     let style = prop_oneof![(0..LIBRARY.styles().len()).prop_map(|i| LIBRARY.styles()[i].name.clone()), any_text(),];
     // In boxes, since so many strategies in each other are too large for a test's stack.
-    let words = (any_text(), any_text(), style, any_text()).boxed();
+    let words = (any_text(), any_notes(), style, any_text()).boxed();
     let lye = (any_superfat(), any_chance(), any_alkali(), any_water(), any_division()).boxed();
     let size = (any_size(), any_bars()).boxed();
     let more = (any_additions().boxed(), any_scents().boxed(), any_spare().boxed());

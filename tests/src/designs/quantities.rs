@@ -1,5 +1,6 @@
 //! Numbers, words and names in all their ranges.
 
+use barwright_core::design::words::plain_line;
 use barwright_core::library::additions::{Amount, Stage};
 use barwright_core::library::material::MaterialId;
 use barwright_core::trust::Trust;
@@ -9,6 +10,7 @@ use barwright_core::units::{
     Purity, PurityMargin, SaponificationValue, ScaleDivision, Share, SolidsDensity, Superfat, SvMargin, TimeConstant,
     WaterPercent, WaterRatio,
 };
+use proptest::collection::vec;
 use proptest::prelude::*;
 use proptest::sample::select;
 
@@ -58,8 +60,19 @@ any_in_range! {
     any_molar_mass: AcidMolarMass
 }
 
-/// Words of every script, quotes, line ends and control characters.
+/// A line of words of every script and quotes, without what a file's text is read without: line ends and control
+/// characters.
 pub(crate) fn any_text() -> impl Strategy<Value = String> {
+    any_signs().prop_map(|text| plain_line(&text))
+}
+
+/// Such lines.
+pub(crate) fn any_notes() -> impl Strategy<Value = String> {
+    vec(any_text(), 0..4).prop_map(|lines| lines.join("\n"))
+}
+
+/// Words of every script, quotes, line ends and control characters.
+fn any_signs() -> impl Strategy<Value = String> {
     prop_oneof![
         any::<String>(),
         "[a-z \"\\\\\n\r\t/*(){}\\[\\],:#'’“”äßé😀\u{0}\u{7f}\u{feff}\u{2028}]{0,40}",

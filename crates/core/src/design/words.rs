@@ -32,6 +32,24 @@ fn checked(text: &str, most: usize, lines: bool) -> Result<String, WordsError> {
     }
 }
 
+/// Whether `c` turns the direction of what follows it.
+pub(crate) const fn turns(c: char) -> bool {
+    matches!(c, '\u{202a}'..='\u{202e}' | '\u{2066}'..='\u{2069}' | '\u{200e}' | '\u{200f}' | '\u{61c}')
+}
+
+/// `text` without what can steer a terminal or turn the direction of what follows; its lines and tabs stay.
+pub(crate) fn plain(text: &str) -> String {
+    let is_layout = |c: char| matches!(c, '\n' | '\t');
+    let text = text.replace("\r\n", "\n");
+    text.chars().filter(|c| !turns(*c)).map(|c| if c.is_control() && !is_layout(c) { ' ' } else { c }).collect()
+}
+
+/// The same as a part of a line: nothing in it begins another.
+pub fn plain_line(text: &str) -> String {
+    let is_layout = |c: char| matches!(c, '\n' | '\t' | '\u{2028}' | '\u{2029}');
+    plain(text).chars().map(|c| if is_layout(c) { ' ' } else { c }).collect()
+}
+
 /// `cell` so that no spreadsheet takes it for a formula or for two cells: one that begins like a formula, with whatever
 /// space before it, gets an apostrophe.
 pub fn inert(cell: &str) -> std::borrow::Cow<'_, str> {

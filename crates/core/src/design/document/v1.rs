@@ -32,11 +32,11 @@ use std::sync::Arc;
 #[serde(rename = "design", deny_unknown_fields)]
 struct File {
     barwright: u32,
-    #[serde(deserialize_with = "bounded::text::<{bounded::NAME}, _>", default)]
+    #[serde(deserialize_with = "bounded::line::<{bounded::NAME}, _>", default)]
     name: String,
     #[serde(deserialize_with = "bounded::text::<{bounded::NOTES}, _>", default)]
     notes: String,
-    #[serde(deserialize_with = "bounded::text::<{bounded::KEY}, _>", default = "default_style")]
+    #[serde(deserialize_with = "bounded::line::<{bounded::KEY}, _>", default = "default_style")]
     style: String,
     fats: Vec<lines::FatLine>,
     /// Written by hand only: the program writes it of each fat.
@@ -65,7 +65,7 @@ struct File {
     process: settings::Process,
     #[serde(deserialize_with = "bounded::list::<{bounded::ITEMS}, _, _>", default)]
     prices: Vec<settings::Price>,
-    #[serde(deserialize_with = "bounded::text::<{bounded::KEY}, _>", default = "default_currency")]
+    #[serde(deserialize_with = "bounded::line::<{bounded::KEY}, _>", default = "default_currency")]
     currency: String,
     #[serde(default)]
     allergen_list: settings::AllergenList,

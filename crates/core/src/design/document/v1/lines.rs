@@ -31,7 +31,7 @@ pub(super) struct FatLine {
 #[derive(Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
 pub(super) struct SuppliedAcid {
-    #[serde(deserialize_with = "bounded::text::<{bounded::KEY}, _>")]
+    #[serde(deserialize_with = "bounded::line::<{bounded::KEY}, _>")]
     pub(super) acid: String,
     pub(super) share: Share,
 }

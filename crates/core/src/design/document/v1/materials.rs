@@ -39,7 +39,7 @@ impl Material {
 #[serde(deny_unknown_fields)]
 pub(super) struct FatRecord {
     pub(super) id: MaterialId,
-    #[serde(deserialize_with = "bounded::text::<{bounded::NAME}, _>")]
+    #[serde(deserialize_with = "bounded::line::<{bounded::NAME}, _>")]
     pub(super) name: String,
     pub(super) kind: Kind,
     pub(super) sv: Figure<SaponificationValue>,
@@ -117,7 +117,7 @@ impl From<fats::FatKind> for Kind {
 pub(super) struct Figure<T> {
     min: T,
     max: T,
-    #[serde(deserialize_with = "bounded::text::<{bounded::WORDS}, _>")]
+    #[serde(deserialize_with = "bounded::line::<{bounded::WORDS}, _>")]
     source: String,
     trust: Trust,
 }
@@ -139,9 +139,9 @@ impl<T: Bounded> Figure<T> {
 pub(super) struct Density {
     min: DensityRatio,
     max: DensityRatio,
-    #[serde(deserialize_with = "bounded::text::<{bounded::WORDS}, _>")]
+    #[serde(deserialize_with = "bounded::line::<{bounded::WORDS}, _>")]
     basis: String,
-    #[serde(deserialize_with = "bounded::text::<{bounded::WORDS}, _>")]
+    #[serde(deserialize_with = "bounded::line::<{bounded::WORDS}, _>")]
     source: String,
     trust: Trust,
 }
@@ -149,12 +149,12 @@ pub(super) struct Density {
 #[derive(Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
 pub(super) struct Entry {
-    #[serde(deserialize_with = "bounded::text::<{bounded::KEY}, _>")]
+    #[serde(deserialize_with = "bounded::line::<{bounded::KEY}, _>")]
     pub(super) acid: String,
     pub(super) min: Share,
     pub(super) typical: Share,
     pub(super) max: Share,
-    #[serde(deserialize_with = "bounded::text::<{bounded::WORDS}, _>")]
+    #[serde(deserialize_with = "bounded::line::<{bounded::WORDS}, _>")]
     pub(super) source: String,
     pub(super) trust: Trust,
 }
@@ -278,7 +278,7 @@ impl From<AdditionKind> for additions::AdditionKind {
 #[serde(deny_unknown_fields)]
 pub(super) struct AdditionRecord {
     pub(super) id: MaterialId,
-    #[serde(deserialize_with = "bounded::text::<{bounded::NAME}, _>")]
+    #[serde(deserialize_with = "bounded::line::<{bounded::NAME}, _>")]
     name: String,
     kind: AdditionKind,
     water: Share,
@@ -286,7 +286,7 @@ pub(super) struct AdditionRecord {
     fat: Share,
     #[serde(default)]
     sugars: Option<Share>,
-    #[serde(deserialize_with = "bounded::text::<{bounded::WORDS}, _>", default)]
+    #[serde(deserialize_with = "bounded::line::<{bounded::WORDS}, _>", default)]
     source: String,
     #[serde(default = "from_memory")]
     trust: Trust,
@@ -300,11 +300,11 @@ pub(super) struct AdditionRecord {
     usual_stage: Stage,
     #[serde(default = "usual_solids")]
     solids_g_per_ml: SolidsDensity,
-    #[serde(deserialize_with = "bounded::text::<{bounded::NAME}, _>", default)]
+    #[serde(deserialize_with = "bounded::line::<{bounded::NAME}, _>", default)]
     inci: String,
-    #[serde(deserialize_with = "bounded::text::<{bounded::WORDS}, _>", default)]
+    #[serde(deserialize_with = "bounded::line::<{bounded::WORDS}, _>", default)]
     inci_status: String,
-    #[serde(deserialize_with = "bounded::text::<{bounded::WORDS}, _>", default)]
+    #[serde(deserialize_with = "bounded::line::<{bounded::WORDS}, _>", default)]
     advice: String,
     /// The least and the most that are usual, and the most, g per kg of fats, where they are the maker's own.
     #[serde(default, skip_serializing_if = "Option::is_none")]
@@ -314,7 +314,7 @@ pub(super) struct AdditionRecord {
     #[serde(default, skip_serializing_if = "Option::is_none")]
     colourant: Option<additions::ColourantClass>,
     #[serde(
-        deserialize_with = "bounded::some_text::<{bounded::KEY}, _>",
+        deserialize_with = "bounded::some_line::<{bounded::KEY}, _>",
         default,
         skip_serializing_if = "Option::is_none"
     )]
@@ -336,7 +336,7 @@ fn usual_solids() -> SolidsDensity {
 #[derive(Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
 struct Acid {
-    #[serde(deserialize_with = "bounded::text::<{bounded::NAME}, _>")]
+    #[serde(deserialize_with = "bounded::line::<{bounded::NAME}, _>")]
     name: String,
     content: Share,
     molar_mass: AcidMolarMass,
@@ -344,7 +344,7 @@ struct Acid {
     /// Records from before this was kept do not say it.
     #[serde(default, skip_serializing_if = "std::ops::Not::not")]
     counts_as_fat: bool,
-    #[serde(deserialize_with = "bounded::text::<{bounded::WORDS}, _>", default)]
+    #[serde(deserialize_with = "bounded::line::<{bounded::WORDS}, _>", default)]
     source: String,
     #[serde(default = "from_memory")]
     trust: Trust,
@@ -353,7 +353,7 @@ struct Acid {
 #[derive(Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
 struct Uncounted {
-    #[serde(deserialize_with = "bounded::text::<{bounded::NAME}, _>")]
+    #[serde(deserialize_with = "bounded::line::<{bounded::NAME}, _>")]
     name: String,
     most: Share,
     naoh_g_per_g: f64,
@@ -450,13 +450,13 @@ impl AdditionRecord {
 #[serde(deny_unknown_fields)]
 pub(super) struct ScentRecord {
     pub(super) id: MaterialId,
-    #[serde(deserialize_with = "bounded::text::<{bounded::NAME}, _>")]
+    #[serde(deserialize_with = "bounded::line::<{bounded::NAME}, _>")]
     name: String,
     #[serde(deserialize_with = "bounded::cas", default)]
     cas: Cas,
-    #[serde(deserialize_with = "bounded::text::<{bounded::NAME}, _>", default)]
+    #[serde(deserialize_with = "bounded::line::<{bounded::NAME}, _>", default)]
     inci: String,
-    #[serde(deserialize_with = "bounded::text::<{bounded::WORDS}, _>", default)]
+    #[serde(deserialize_with = "bounded::line::<{bounded::WORDS}, _>", default)]
     inci_status: String,
     #[serde(deserialize_with = "bounded::list::<{bounded::ITEMS}, _, _>", default)]
     constituents: Vec<Constituent>,
@@ -484,7 +484,7 @@ pub(super) struct ScentRecord {
 #[derive(Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
 struct Listed {
-    #[serde(deserialize_with = "bounded::text::<{bounded::NAME}, _>")]
+    #[serde(deserialize_with = "bounded::line::<{bounded::NAME}, _>")]
     name: String,
     most: Share,
 }
@@ -492,14 +492,14 @@ struct Listed {
 #[derive(Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
 struct Constituent {
-    #[serde(deserialize_with = "bounded::text::<{bounded::NAME}, _>")]
+    #[serde(deserialize_with = "bounded::line::<{bounded::NAME}, _>")]
     name: String,
     #[serde(deserialize_with = "bounded::cas")]
     cas: Cas,
     most: Share,
     #[serde(default)]
     whole: bool,
-    #[serde(deserialize_with = "bounded::text::<{bounded::WORDS}, _>", default)]
+    #[serde(deserialize_with = "bounded::line::<{bounded::WORDS}, _>", default)]
     source: String,
     #[serde(default = "from_memory")]
     trust: Trust,

@@ -115,7 +115,7 @@ pub(super) struct Process {
     cut_hours: Hours,
     cure_days: Days,
     equilibrium_moisture: EquilibriumMoisture,
-    #[serde(deserialize_with = "bounded::some_text::<{bounded::KEY}, _>")]
+    #[serde(deserialize_with = "bounded::some_line::<{bounded::KEY}, _>")]
     made_on: Option<String>,
 }
 
@@ -222,7 +222,7 @@ pub(super) struct OvenGel {
 #[serde(deny_unknown_fields)]
 #[expect(clippy::struct_field_names, reason = "the names are those of the file format")]
 pub(super) struct Price {
-    #[serde(deserialize_with = "bounded::text::<{bounded::KEY}, _>")]
+    #[serde(deserialize_with = "bounded::line::<{bounded::KEY}, _>")]
     material: String,
     pack_g: PackMass,
     price: Money,
