@@ -1,9 +1,13 @@
 //! The colour of a bar in words.
 
+use super::day;
 use crate::chemistry::colour::content::Carrier;
-use crate::chemistry::colour::forecast::{Forecast, Note};
+use crate::chemistry::colour::forecast::{Basis, Forecast, Note, Seen};
 use crate::chemistry::colour::optics::{Lab, difference};
 use crate::design::Design;
+use crate::design::log::BatchCode;
+use crate::design::own_bar::{ColourSeen, Differs, NoColour, OwnBar};
+use crate::design::words::Day;
 use crate::evaluate::Evaluation;
 use crate::library::Library;
 use crate::library::pigments::Family;
@@ -30,8 +34,11 @@ pub fn name(colour: Lab) -> &'static str {
     NAMES.iter().min_by(|a, b| off(a.1).total_cmp(&off(b.1))).map_or("", |(name, _)| name)
 }
 
-/// On what the colours rest, in one line.
-pub const FROM_TABLES: &str = "From food tables: your fruit can be half or twice as strong";
+/// On what the colours rest where nothing of one's own is known.
+const FROM_TABLES: &str = "From food tables: your fruit can be half or twice as strong";
+
+/// What gel does to a shade that was forecast without it (our judgement; no measurement in soap was found).
+const GELLED: &str = "Kept warm it gels: darker and deeper than shown, about as 40 % more of the puree would be.";
 
 /// What becomes of the colour with time, which no date can be given for: sources differ seventyfold.
 pub const OVER_TIME: &str =
@@ -43,6 +50,42 @@ pub fn forecast<'a>(design: &Design, evaluation: &Evaluation, library: &'a Libra
 }
 
 impl Forecast<'_> {
+    /// On what the colours rest, in one line.
+    pub fn basis_words(&self) -> String {
+        match self.basis {
+            Basis::Tables { not: None } => format!("{FROM_TABLES}."),
+            Basis::Tables { not: Some((seen, differs)) } => {
+                let why = match differs {
+                    Differs::Colourants => "it was coloured with something else",
+                    Differs::Fats => "it was of other fats",
+                    Differs::Gel => "it was kept warm otherwise",
+                };
+                format!("{FROM_TABLES}. {} does not count here: {why}.", capital(&seen.words()))
+            }
+            Basis::PlainBar(seen) => {
+                format!(
+                    "From {}, which was plain, and food tables: your fruit can be half or twice as strong.",
+                    seen.words()
+                )
+            }
+            Basis::OwnBar(seen) => {
+                format!(
+                    "From {}, same puree. Another fruit or another jar can be half or twice as strong.",
+                    seen.words()
+                )
+            }
+        }
+    }
+
+    /// A bar of this makeup that was seen to be `colour`.
+    ///
+    /// # Errors
+    /// [`NoColour`] if there is no such colour.
+    pub fn seen(&self, colour: Lab, day: Day, batch: Option<BatchCode>) -> Result<OwnBar, NoColour> {
+        let colour = ColourSeen::new([colour.l, colour.a, colour.b])?;
+        Ok(OwnBar { colour, day, batch, of: self.makeup.clone() })
+    }
+
     /// What the bar will look like, in sentences: its colour where one can be told, then what is said of single
     /// materials.
     pub fn words(&self, design: &Design) -> Vec<String> {
@@ -64,8 +107,30 @@ impl Forecast<'_> {
             None => said.push("No shade can be told.".into()),
         }
         said.extend(self.notes.iter().filter_map(|note| note.words(design)));
+        // An own bar has it in it already.
+        if shades.is_some()
+            && self.is_visible()
+            && self.makeup.stood.is_gelled()
+            && !matches!(self.basis, Basis::OwnBar(_))
+        {
+            said.push(GELLED.into());
+        }
         said
     }
+}
+
+impl Seen {
+    /// It in words, for the middle of a sentence.
+    pub fn words(self) -> String {
+        let of = self.batch.map_or_else(String::new, |code| format!(" ({code})"));
+        format!("your bar of {}{of}", day::shown(self.day.0))
+    }
+}
+
+/// `text` with a capital letter.
+fn capital(text: &str) -> String {
+    let mut letters = text.chars();
+    letters.next().map(|first| first.to_uppercase().chain(letters).collect()).unwrap_or_default()
 }
 
 impl Note<'_> {

@@ -7,4 +7,5 @@
 pub mod content;
 pub mod forecast;
 pub mod optics;
+pub mod photograph;
 pub mod strength;

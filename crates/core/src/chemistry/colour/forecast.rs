@@ -2,11 +2,14 @@
 
 use super::content::{self, Carrier, Part};
 use super::optics::{Eye, Lab, plain_bar};
-use super::strength::{self, Strengths, USUAL};
+use super::strength::{self, BEFORE_A_BAR, Strengths, USUAL};
 use crate::chemistry::cure::Cure;
 use crate::chemistry::inputs;
 use crate::chemistry::masses::{Masses, mass_of};
 use crate::design::Design;
+use crate::design::log::BatchCode;
+use crate::design::own_bar::{Differs, Makeup, OwnBar};
+use crate::design::words::Day;
 use crate::formula::Plain;
 use crate::library::pigments::{BANDS, Curve, Family, Held, Pigment, Pigments};
 
@@ -45,6 +48,31 @@ impl Mixture {
     /// A bar in which `absorbed` stands beside `base`, without white powders.
     pub fn new(pigments: &Pigments, base: Curve, absorbed: Curve) -> Self {
         Self { eye: Eye::new(&pigments.bands), base, of_fats: [0.0; BANDS], of_additions: absorbed, weakened: 1.0 }
+    }
+
+    /// What gives a bar of this makeup its colour; on a plain bar that was seen to be `plain`, where one was.
+    pub fn of(makeup: &Makeup, pigments: &Pigments, plain: Option<Lab>) -> Self {
+        let (mut of_fats, mut of_additions) = ([0.0; BANDS], [0.0; BANDS]);
+        for (is_fat, absorber, mg) in content::of_makeup(makeup, pigments) {
+            // A plain bar that was seen has the colour of its fats already.
+            let sum = match (is_fat, plain) {
+                (true, Some(_)) => continue,
+                (true, None) => &mut of_fats,
+                (false, _) => &mut of_additions,
+            };
+            sum.iter_mut().zip(&absorber.curve).for_each(|(sum, e)| *sum += mg * e);
+        }
+        let white = makeup.colourants.iter().flat_map(|(id, amount)| {
+            let percent = amount.get() / 10.0 / makeup.bar_per_fats.get();
+            pigments.of_addition(id).filter_map(move |(pigment, _)| Some(pigment.scattering? * percent))
+        });
+        Self {
+            eye: Eye::new(&pigments.bands),
+            base: plain.map_or_else(|| base(makeup, pigments), |seen| plain_bar(&pigments.bands, seen.l, seen.b)),
+            of_fats,
+            of_additions,
+            weakened: SCATTERING / (SCATTERING + white.sum::<f64>()),
+        }
     }
 
     /// The colour at this strength with `times` as much of the colouring additions.
@@ -91,8 +119,41 @@ pub struct Forecast<'a> {
     pub notes: Vec<Note<'a>>,
     /// Strengths: what one of ten is under, half are under, nine of ten are under.
     pub strengths: [f64; 3],
+    /// On what the strengths rest.
+    pub basis: Basis,
     /// What gives the colours.
     pub mixture: Mixture,
+    /// From what.
+    pub makeup: Makeup,
+}
+
+/// When an own bar was looked at, and of which batch it is.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Seen {
+    /// The day.
+    pub day: Day,
+    /// The batch, if the log has it.
+    pub batch: Option<BatchCode>,
+}
+
+impl Seen {
+    const fn of(bar: &OwnBar) -> Self {
+        Self { day: bar.day, batch: bar.batch }
+    }
+}
+
+/// On what a forecast rests.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Basis {
+    /// On tables.
+    Tables {
+        /// The latest own bar, and in what it differs.
+        not: Option<(Seen, Differs)>,
+    },
+    /// On tables, and a plain bar of the same fats.
+    PlainBar(Seen),
+    /// On an own bar of the same colourants, fats and warmth.
+    OwnBar(Seen),
 }
 
 impl<'a> Forecast<'a> {
@@ -121,7 +182,6 @@ impl<'a> Forecast<'a> {
             // What tints the plain bar hides nothing.
             notes.extend(found.map(|(pigment, _)| Note { carrier: Carrier::Fat(i), pigment, hides: false }));
         }
-        let mut scattering = 0.0;
         for (i, line) in design.additions.iter().enumerate().filter(|(_, l)| l.stage.fills_mould()) {
             let mass = mass_of(Plain, line, masses.fats).0;
             // Of a material of the maker's own no colour is known: none is told.
@@ -131,31 +191,25 @@ impl<'a> Forecast<'a> {
                 continue;
             }
             for (pigment, hides) in pigments.of_addition(&line.addition.id).filter_map(|of| found(mass, of)) {
-                scattering += pigment.scattering.unwrap_or(0.0) * 100.0 * mass / bars;
                 notes.push(Note { carrier: Carrier::Addition(i), pigment, hides });
             }
         }
-        let absorbed = |of_fats: bool| {
-            let mut sum = [0.0; BANDS];
-            for part in parts.iter().filter(|p| matches!(p.carrier, Carrier::Fat(_)) == of_fats) {
-                sum.iter_mut().zip(&part.absorber.curve).for_each(|(sum, e)| *sum += part.mg_per_kg * e);
-            }
-            sum
-        };
-        let mixture = Mixture {
-            eye: Eye::new(&pigments.bands),
-            base: base(design, masses, bars, pigments),
-            of_fats: absorbed(true),
-            of_additions: absorbed(false),
-            weakened: SCATTERING / (SCATTERING + scattering),
-        };
+        let makeup = content::makeup(design, masses, cure, pigments)?;
+        let known = Known::of(&design.calibration.own_bars, &makeup, pigments);
         let spread = strength::SPREAD.hypot(LEFT_SPREAD).hypot(content_spread(&parts));
         Some(Self {
             mg_per_kg: parts.iter().map(|p| p.mg_per_kg).sum(),
             notes,
-            strengths: Strengths::normal(USUAL, spread).band(),
-            mixture,
+            strengths: known.strengths.unwrap_or_else(|| Strengths::normal(USUAL, spread)).band(),
+            basis: known.basis,
+            mixture: Mixture::of(&makeup, pigments, known.plain),
+            makeup,
         })
+    }
+
+    /// Whether a bar of it that is looked at tells anything: its own colour can be forecast, or it is plain.
+    pub fn can_be_matched(&self) -> bool {
+        self.makeup.is_plain() || (self.is_visible() && self.shades(1.0).is_some())
     }
 
     /// Whether anything of it is seen.
@@ -189,19 +243,54 @@ fn content_spread(parts: &[Part<'_>]) -> f64 {
 }
 
 /// The bar without what colours, as absorption over scattering: towards olive with what green there is in the fats.
-fn base(design: &Design, masses: &Masses, bars: f64, pigments: &Pigments) -> Curve {
+fn base(makeup: &Makeup, pigments: &Pigments) -> Curve {
     let plain = plain_bar(&pigments.bands, PLAIN.0, PLAIN.1);
-    let green = design.blend.lines().iter().flat_map(|line| {
-        let mass = masses.fats.0 * inputs::share(Plain, line);
-        let greens = pigments.of_fat(&line.fat.id).filter(|(p, _)| p.family == Family::Path);
-        greens.filter_map(move |(_, held)| Some(mass * held.content?.typical))
+    let green = makeup.fats.iter().flat_map(|(id, share)| {
+        let greens = pigments.of_fat(id).filter(|(p, _)| p.family == Family::Path);
+        greens.filter_map(move |(_, held)| Some(share.fraction() * held.content?.typical))
     });
-    let green = green.sum::<f64>() / bars;
-    if green <= 0.0 {
+    // A bar of the oil alone holds all of its green; the cured bar is as heavy for either.
+    let part = green.sum::<f64>() / OLIVE_MG_PER_100_G;
+    if part <= 0.0 {
         return plain;
     }
-    // A bar of the oil alone holds as much of its green as the fats have a part in such bars, about three quarters.
-    let part = green / (OLIVE_MG_PER_100_G * masses.fats.0 / bars);
     let olive = plain_bar(&pigments.bands, OLIVE.0, OLIVE.1);
     std::array::from_fn(|i| plain[i] + part * (olive[i] - plain[i]))
+}
+
+/// What own bars say of a bar.
+struct Known {
+    /// The plain bar of the same fats.
+    plain: Option<Lab>,
+    /// How strongly its pigments colour.
+    strengths: Option<Strengths>,
+    basis: Basis,
+}
+
+impl Known {
+    fn of(own_bars: &[OwnBar], now: &Makeup, pigments: &Pigments) -> Self {
+        let seen_in = |bar: &OwnBar| {
+            let [l, a, b] = bar.colour.lab();
+            Lab::new(l, a, b)
+        };
+        let plain = own_bars.iter().rev().find(|bar| bar.of.is_plain() && bar.of.differs_plain(now).is_none());
+        let plain_seen = plain.map(seen_in);
+        let alike: Vec<&OwnBar> =
+            own_bars.iter().filter(|bar| !bar.of.is_plain() && bar.of.differs(now).is_none()).collect();
+        let before = Strengths::normal(USUAL, BEFORE_A_BAR);
+        let strengths = alike.iter().fold(before, |known, bar| {
+            let mixture = Mixture::of(&bar.of, pigments, plain_seen);
+            known.seen(seen_in(bar), |strength| mixture.colour(strength, 1.0))
+        });
+        let elsewhere = || {
+            let bar = own_bars.iter().rev().find(|bar| !bar.of.is_plain())?;
+            Some((Seen::of(bar), bar.of.differs(now)?))
+        };
+        let basis = match (alike.last(), plain) {
+            (Some(bar), _) => Basis::OwnBar(Seen::of(bar)),
+            (None, Some(bar)) => Basis::PlainBar(Seen::of(bar)),
+            (None, None) => Basis::Tables { not: elsewhere() },
+        };
+        Self { plain: plain_seen, strengths: (!alike.is_empty()).then_some(strengths), basis }
+    }
 }

@@ -4,7 +4,7 @@ use crate::theme::Tokens;
 use crate::views::figures::Figures;
 use crate::widgets::steady::steady;
 use crate::widgets::{name, section, small};
-use barwright_core::bench::colour::{self, FROM_TABLES, OVER_TIME};
+use barwright_core::bench::colour::{self, OVER_TIME};
 use barwright_core::chemistry::colour::optics::{Lab, on_screen};
 use barwright_core::library::shade::Shade;
 use barwright_core::quantities::Carotenes;
@@ -58,7 +58,7 @@ pub fn show(ui: &mut Ui, of: Figures<'_>) {
         }
     });
     if shades.is_some() {
-        small(ui, format!("{FROM_TABLES}."));
+        small(ui, forecast.basis_words());
         small(ui, OVER_TIME);
     }
 }
