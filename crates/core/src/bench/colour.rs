@@ -5,9 +5,7 @@ use crate::chemistry::colour::content::Carrier;
 use crate::chemistry::colour::forecast::{Basis, Forecast, Note, Seen};
 use crate::chemistry::colour::optics::{Lab, difference};
 use crate::design::Design;
-use crate::design::log::BatchCode;
-use crate::design::own_bar::{ColourSeen, Differs, NoColour, OwnBar};
-use crate::design::words::Day;
+use crate::design::own_bar::Differs;
 use crate::evaluate::Evaluation;
 use crate::library::Library;
 use crate::library::pigments::Family;
@@ -75,15 +73,6 @@ impl Forecast<'_> {
                 )
             }
         }
-    }
-
-    /// A bar of this makeup that was seen to be `colour`.
-    ///
-    /// # Errors
-    /// [`NoColour`] if there is no such colour.
-    pub fn seen(&self, colour: Lab, day: Day, batch: Option<BatchCode>) -> Result<OwnBar, NoColour> {
-        let colour = ColourSeen::new([colour.l, colour.a, colour.b])?;
-        Ok(OwnBar { colour, day, batch, of: self.makeup.clone() })
     }
 
     /// What the bar will look like, in sentences: its colour where one can be told, then what is said of single

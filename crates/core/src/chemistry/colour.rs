@@ -8,4 +8,5 @@ pub mod content;
 pub mod forecast;
 pub mod optics;
 pub mod photograph;
+pub mod sought;
 pub mod strength;

@@ -1,13 +1,14 @@
-//! Middle column, under the picture: what colour the bar may have, and what becomes of it.
+//! What colour the bar may have, on what that rests, and what becomes of it: the same card wherever a bar is drawn.
 
 use crate::theme::Tokens;
 use crate::views::figures::Figures;
 use crate::widgets::steady::steady;
 use crate::widgets::{name, section, small};
 use barwright_core::bench::colour::{self, OVER_TIME};
+use barwright_core::chemistry::colour::forecast::{Basis, Forecast, Seen};
 use barwright_core::chemistry::colour::optics::{Lab, on_screen};
 use barwright_core::library::shade::Shade;
-use barwright_core::quantities::Carotenes;
+use barwright_core::quantities::{About, Carotenes};
 use eframe::egui::{Color32, CornerRadius, RichText, Sense, Stroke, StrokeKind, Ui, vec2};
 
 /// A swatch, points.
@@ -15,16 +16,29 @@ const SWATCH: [f32; 2] = [74.0, 34.0];
 /// One of half, this and double, points.
 const SMALL: [f32; 2] = [52.0, 22.0];
 
+/// What a person asks for at the card.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Asked {
+    /// To match a bar that was made.
+    Match,
+    /// To forget one that was.
+    Forget(Seen),
+}
+
+/// What is known of the colour of the bars of `about`; `None` without fats.
+fn forecast(about: About<'_>) -> Option<Forecast<'_>> {
+    colour::forecast(about.design, about.evaluation, about.library)
+}
+
 /// The colour in which soap of this design is drawn: the likely one, or that of any plain bar where none can be told.
 pub fn drawn_in(of: Figures<'_>) -> Shade {
-    let forecast = colour::forecast(of.about.design, of.about.evaluation, of.about.library);
-    let likely = forecast.and_then(|forecast| Some(forecast.shades(1.0)?.likely));
+    let likely = forecast(of.about).and_then(|forecast| Some(forecast.shades(1.0)?.likely));
     likely.map_or(Shade::PLAIN, |colour| Shade { rgb: on_screen(colour) })
 }
 
-/// Draws the card; nothing without fats.
-pub fn show(ui: &mut Ui, of: Figures<'_>) {
-    let Some(forecast) = colour::forecast(of.about.design, of.about.evaluation, of.about.library) else { return };
+/// Draws the card, with what can be done about it if `can_ask`; nothing without fats.
+pub fn show(ui: &mut Ui, of: Figures<'_>, can_ask: bool) -> Option<Asked> {
+    let forecast = forecast(of.about)?;
     section(ui, "Colour");
     let words = forecast.words(of.about.design);
     let shades = forecast.shades(1.0).filter(|_| forecast.is_visible());
@@ -57,14 +71,32 @@ pub fn show(ui: &mut Ui, of: Figures<'_>) {
             }
         }
     });
-    if shades.is_some() {
+    let has_basis = shades.is_some() || matches!(forecast.basis, Basis::PlainBar(_));
+    if has_basis {
         small(ui, forecast.basis_words());
+    }
+    if shades.is_some() {
         small(ui, OVER_TIME);
     }
+    let mut asked = None;
+    if can_ask {
+        ui.horizontal(|ui| {
+            let button = ui.small_button("Match a bar I made…");
+            if button.on_hover_text("Say what a bar looked like, so that the next ones are told from it").clicked() {
+                asked = Some(Asked::Match);
+            }
+            if let Basis::OwnBar(seen) | Basis::PlainBar(seen) = forecast.basis
+                && ui.small_button("Forget it").on_hover_text(format!("Count without {}", seen.words())).clicked()
+            {
+                asked = Some(Asked::Forget(seen));
+            }
+        });
+    }
+    asked
 }
 
 /// A patch of a colour over its title, told in words to who cannot see it.
-fn swatch(ui: &mut Ui, colour: Lab, size: [f32; 2], title: &str) {
+pub fn swatch(ui: &mut Ui, colour: Lab, size: [f32; 2], title: &str) {
     let [red, green, blue] = on_screen(colour);
     ui.vertical(|ui| {
         ui.spacing_mut().item_spacing.y = 1.0;
@@ -74,4 +106,35 @@ fn swatch(ui: &mut Ui, colour: Lab, size: [f32; 2], title: &str) {
         name(ui, &response, &format!("Colour of the bar, {title}: {}", colour::name(colour)));
         small(ui, title);
     });
+}
+
+/// The likely colour in a line: a patch, its name or why there is none, and on what it rests.
+pub fn line(ui: &mut Ui, about: About<'_>) {
+    let Some(forecast) = forecast(about) else { return };
+    let words = forecast.words(about.design);
+    let basis = forecast.basis_words();
+    let shown = ui.horizontal(|ui| {
+        if let Some(shades) = forecast.shades(1.0) {
+            let [red, green, blue] = on_screen(shades.likely);
+            let (rect, _) = ui.allocate_exact_size(vec2(34.0, 16.0), Sense::hover());
+            let edge = Stroke::new(1.0, Tokens::of(ui).edge);
+            let fill = Color32::from_rgb(red, green, blue);
+            ui.painter().rect(rect, CornerRadius::same(3), fill, edge, StrokeKind::Inside);
+            ui.label(colour::name(shades.likely))
+        } else {
+            ui.label("no shade can be told")
+        }
+    });
+    let told = if forecast.shades(1.0).is_some() { format!("{}\n{basis}", words.join("\n")) } else { words.join("\n") };
+    shown.inner.on_hover_text(told);
+}
+
+/// On what the colour rests, in a word or two.
+pub fn basis(about: About<'_>) -> String {
+    forecast(about).map_or_else(String::new, |forecast| match forecast.basis {
+        _ if forecast.shades(1.0).is_none() => String::new(),
+        Basis::Tables { .. } => "from food tables".into(),
+        Basis::PlainBar(_) => "from your plain bar".into(),
+        Basis::OwnBar(seen) => format!("from {}", seen.words()),
+    })
 }
