@@ -45,6 +45,14 @@ fn told<T>(design: &Design, read: impl Fn(&Forecast<'_>) -> T) -> T {
     read(&forecast(design, &evaluation, &library).expect("a bar"))
 }
 
+fn basis(of: &Forecast<'_>) -> String {
+    of.basis_words()
+}
+
+fn plain(of: &Forecast<'_>) -> Lab {
+    of.plain()
+}
+
 /// A bar of `design` that looked as one does in which a milligram is so strong.
 fn bar_at(design: &Design, times: f64) -> OwnBar {
     told(design, |f| seen(f, f.mixture.colour(times * USUAL, 1.0)))
@@ -100,12 +108,12 @@ fn it_counts_for_the_same_puree_fats_and_warmth_only_and_says_why_not() {
     ] {
         let known = knowing(&other, bar.clone());
         assert_eq!(told(&known, |f| f.strengths), told(&other, |f| f.strengths), "{why:?}");
-        let basis = told(&known, |f| f.basis);
-        assert!(matches!(basis, Basis::Tables { not: Some((_, differs)) } if differs == why), "{basis:?}");
-        let line = told(&known, Forecast::basis_words);
+        let rests_on = told(&known, |f| f.basis);
+        assert!(matches!(rests_on, Basis::Tables { not: Some((_, differs)) } if differs == why), "{rests_on:?}");
+        let line = told(&known, basis);
         assert!(line.contains(words) && line.contains("Your bar of 12 May 2026"), "{line}");
     }
-    let line = told(&knowing(&carrot(60.0), bar), Forecast::basis_words);
+    let line = told(&knowing(&carrot(60.0), bar), basis);
     assert!(line.starts_with("From your bar of 12 May 2026, same puree"), "{line}");
 }
 
@@ -114,8 +122,8 @@ fn a_plain_bar_gives_the_base_of_the_same_fats() {
     let none = design(OIL, &[], "");
     let bar = told(&none, |f| seen(f, Lab::new(84.0, 0.0, 16.0)));
     let known = knowing(&none, bar.clone());
-    let plain = told(&known, Forecast::plain);
-    assert!((plain.l - 84.0).abs() < 0.1 && (plain.b - 16.0).abs() < 0.1, "{plain:?}");
+    let base = told(&known, plain);
+    assert!((base.l - 84.0).abs() < 0.1 && (base.b - 16.0).abs() < 0.1, "{base:?}");
     let with_carrot = Design { calibration: known.calibration, ..carrot(100.0) };
     assert!(told(&with_carrot, |f| matches!(f.basis, Basis::PlainBar(_))));
     assert!(likely(&with_carrot).l < likely(&carrot(100.0)).l, "a darker plain bar, a darker one with carrot");

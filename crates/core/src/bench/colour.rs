@@ -39,8 +39,7 @@ const FROM_TABLES: &str = "From food tables: your fruit can be half or twice as 
 const GELLED: &str = "Kept warm it gels: darker and deeper than shown, about as 40 % more of the puree would be.";
 
 /// What becomes of the colour with time, which no date can be given for: sources differ seventyfold.
-pub const OVER_TIME: &str =
-    "Pales from the outside towards the plain bar, faster in light. How soon is not known, so no date is given.";
+pub const OVER_TIME: &str = "Pales from the outside towards the plain bar, faster in light. No date can be given.";
 
 /// The forecast for `design`; `None` without fats.
 pub fn forecast<'a>(design: &Design, evaluation: &Evaluation, library: &'a Library) -> Option<Forecast<'a>> {

@@ -9,7 +9,7 @@ use barwright_core::chemistry::colour::forecast::{Basis, Forecast, Seen};
 use barwright_core::chemistry::colour::optics::{Lab, on_screen};
 use barwright_core::library::shade::Shade;
 use barwright_core::quantities::{About, Carotenes};
-use eframe::egui::{Color32, CornerRadius, RichText, Sense, Stroke, StrokeKind, Ui, vec2};
+use eframe::egui::{Align, Color32, CornerRadius, Layout, RichText, Sense, Stroke, StrokeKind, Ui, vec2};
 
 /// A swatch, points.
 const SWATCH: [f32; 2] = [74.0, 34.0];
@@ -39,7 +39,7 @@ pub fn drawn_in(of: Figures<'_>) -> Shade {
 /// Draws the card, with what can be done about it if `can_ask`; nothing without fats.
 pub fn show(ui: &mut Ui, of: Figures<'_>, can_ask: bool) -> Option<Asked> {
     let forecast = forecast(of.about)?;
-    section(ui, "Colour");
+    let asked = heading(ui, &forecast, can_ask);
     let words = forecast.words(of.about.design);
     let shades = forecast.shades(1.0).filter(|_| forecast.is_visible());
     if let Some(shades) = shades {
@@ -78,9 +78,18 @@ pub fn show(ui: &mut Ui, of: Figures<'_>, can_ask: bool) -> Option<Asked> {
     if shades.is_some() {
         small(ui, OVER_TIME);
     }
+    asked
+}
+
+/// The heading, with what can be done if `can_ask`.
+fn heading(ui: &mut Ui, forecast: &Forecast<'_>, can_ask: bool) -> Option<Asked> {
     let mut asked = None;
-    if can_ask {
-        ui.horizontal(|ui| {
+    ui.horizontal(|ui| {
+        section(ui, "Colour");
+        if !can_ask {
+            return;
+        }
+        ui.with_layout(Layout::right_to_left(Align::Center), |ui| {
             let button = ui.small_button("Match a bar I made…");
             if button.on_hover_text("Say what a bar looked like, so that the next ones are told from it").clicked() {
                 asked = Some(Asked::Match);
@@ -91,7 +100,7 @@ pub fn show(ui: &mut Ui, of: Figures<'_>, can_ask: bool) -> Option<Asked> {
                 asked = Some(Asked::Forget(seen));
             }
         });
-    }
+    });
     asked
 }
 
