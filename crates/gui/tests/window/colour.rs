@@ -64,8 +64,7 @@ fn the_card_tells_the_shade_on_what_it_rests_and_what_becomes_of_it() {
 #[test]
 fn two_sliders_match_a_bar_and_it_is_undone_or_forgotten() {
     let mut window = form(Vec::new());
-    let likely = window.get_by_label_contains("Colour of the bar, as matched: ");
-    assert!(likely.rect().width() > 100.0, "a patch to hold a bar beside");
+    assert!(shows(&window, "Colour of the bar, as matched: "), "a patch to hold a bar beside");
     window.get_by_label("From paler to deeper").focus();
     window.run();
     for _ in 0..12 {
@@ -99,12 +98,12 @@ fn a_photograph_gives_the_colour_by_pointer_and_by_keyboard_alike() {
         if by_keyboard {
             window.get_by_label_contains("The photograph; the arrow keys").focus();
             window.run();
-            for (key, button) in
-                [(Key::ArrowLeft, "White paper is at the cross"), (Key::ArrowRight, "The bar is at the cross")]
+            for (key, steps, button) in
+                [(Key::ArrowLeft, 12, "White paper is at the cross"), (Key::ArrowRight, 25, "The bar is at the cross")]
             {
                 window.get_by_label_contains("The photograph; the arrow keys").focus();
                 window.run();
-                for _ in 0..20 {
+                for _ in 0..steps {
                     window.key_press(key);
                     window.run();
                 }
