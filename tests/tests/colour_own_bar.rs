@@ -137,6 +137,8 @@ fn what_is_hidden_or_not_seen_is_not_matched() {
         (&[("banana", 100.0)][..], false),
         (&[("beetroot_raw", 80.0)][..], false),
         (&[("carrot_boiled", 100.0), ("turmeric", 5.0)][..], false),
+        (&[("alkanet", 5.0)][..], true),
+        (&[("alkanet", 5.0), ("beetroot_raw", 80.0)][..], false),
     ] {
         assert_eq!(told(&design(OIL, additions, ""), |f| Sought::of(f).is_some()), can, "{additions:?}");
     }
@@ -145,12 +147,12 @@ fn what_is_hidden_or_not_seen_is_not_matched() {
 #[test]
 fn both_sliders_reach_what_half_and_double_bars_look_like() {
     let (sought, likely) = told(&carrot(100.0), |f| (Sought::of(f).expect("a bar"), f.mixture.colour(USUAL, 1.0)));
-    assert_eq!(sought.colour(0.0, 0.0), likely, "they begin at what is likely");
-    let (pale, deep) = (sought.colour(-REACH, 0.0), sought.colour(REACH, 0.0));
+    assert_eq!(sought.colour([0.0; 3]), likely, "they begin at what is likely");
+    let (pale, deep) = (sought.colour([-REACH, 0.0, 0.0]), sought.colour([REACH, 0.0, 0.0]));
     assert!(pale.l > likely.l && likely.l > deep.l && pale.b < likely.b, "{pale:?} {deep:?}");
     let reach = |times: f64| told(&carrot(100.0), |f| f.mixture.colour(times * USUAL, 1.0));
     assert!(pale.b < reach(0.3).b && deep.l < reach(3.0).l, "three times either way");
-    assert!(sought.colour(0.0, REACH).a > likely.a + 10.0);
+    assert!(sought.colour([0.0, REACH, 0.0]).a > likely.a + 10.0);
 }
 
 #[test]
@@ -223,4 +225,29 @@ fn gel_is_told_in_words_and_alkanet_carries_its_caution() {
     assert!(!words(&known).contains("darker and deeper"));
     let alkanet = design(OIL, &[("alkanet", 5.0)], "");
     assert!(words(&alkanet).contains("harmful to the liver"), "{}", words(&alkanet));
+}
+
+#[test]
+fn what_only_an_own_bar_tells_looks_like_it_and_follows_the_amount() {
+    for (id, colour) in [
+        ("indigo", [58.0, -6.0, -12.0]),
+        ("madder", [66.0, 22.0, 8.0]),
+        ("charcoal", [45.0, 0.0, 2.0]),
+        ("annatto_seed", [76.0, 16.0, 58.0]),
+    ] {
+        let of = |grams: f64| design(OIL, &[(id, grams)], "");
+        assert!(told(&of(5.0), |f| f.shades(1.0).is_none()), "{id}: no shade without an own bar");
+        let bar = told(&of(5.0), |f| seen(f, Lab::new(colour[0], colour[1], colour[2])));
+        let known = |grams: f64| Design { calibration: knowing(&of(5.0), bar.clone()).calibration, ..of(grams) };
+        let off = difference(likely(&known(5.0)), Lab::new(colour[0], colour[1], colour[2]));
+        // Three lobes do not give every colour; less than a bar is read wrong.
+        assert!(off < 0.7 * READING_ERROR, "{id}: off by {off}");
+        let (half, double) = (likely(&known(2.5)), likely(&known(10.0)));
+        assert!(half.l > likely(&known(5.0)).l && likely(&known(5.0)).l > double.l, "{id}: {half:?} {double:?}");
+        let line = told(&known(5.0), basis);
+        assert!(line.contains("same colourants"), "{line}");
+        assert!(told(&known(5.0), |f| f.words(&of(5.0)))[0].contains("by your own bar"), "{id}");
+        // The other half of the words stays: what is not known, and every caution.
+        assert!(told(&known(5.0), |f| f.words(&of(5.0)).len()) > 1, "{id}");
+    }
 }

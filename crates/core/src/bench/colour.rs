@@ -12,7 +12,7 @@ use crate::library::pigments::Family;
 use crate::number::significant;
 
 /// Colours by their names (our own words), as L*, a* and b*.
-const NAMES: [(&str, [f64; 3]); 11] = [
+const NAMES: [(&str, [f64; 3]); 20] = [
     ("Plain", [90.0, -1.0, 8.0]),
     ("Ivory", [89.0, 0.0, 15.0]),
     ("Straw", [82.0, -1.0, 19.0]),
@@ -24,6 +24,15 @@ const NAMES: [(&str, [f64; 3]); 11] = [
     ("Peach", [82.0, 12.0, 30.0]),
     ("Salmon", [74.0, 22.0, 38.0]),
     ("Brick orange", [64.0, 32.0, 48.0]),
+    ("Tan", [70.0, 8.0, 24.0]),
+    ("Brown", [45.0, 14.0, 22.0]),
+    ("Brick red", [45.0, 35.0, 25.0]),
+    ("Rose", [70.0, 22.0, 8.0]),
+    ("Lilac", [65.0, 12.0, -12.0]),
+    ("Grey-blue", [60.0, -4.0, -14.0]),
+    ("Sage", [70.0, -12.0, 16.0]),
+    ("Grey", [60.0, 0.0, 2.0]),
+    ("Charcoal", [30.0, 0.0, 0.0]),
 ];
 
 /// The name of the colour nearest to `colour`.
@@ -65,6 +74,9 @@ impl Forecast<'_> {
                     seen.words()
                 )
             }
+            Basis::OwnBar(seen) if self.looks_like.is_some() => {
+                format!("From {}, same colourants: another lot can be stronger or weaker.", seen.words())
+            }
             Basis::OwnBar(seen) => {
                 format!(
                     "From {}, same puree. Another fruit or another jar can be half or twice as strong.",
@@ -80,6 +92,9 @@ impl Forecast<'_> {
         let shades = self.shades(1.0);
         let mut said = Vec::new();
         match shades {
+            Some(shades) if self.looks_like.is_some() => {
+                said.push(format!("{}, by your own bar.", name(shades.likely)));
+            }
             Some(shades) if self.is_visible() => {
                 let amount = if self.mg_per_kg < 10.0 {
                     significant((self.mg_per_kg * 10.0).round() / 10.0)
@@ -94,7 +109,9 @@ impl Forecast<'_> {
             Some(_) => said.push(format!("{}: nothing that goes in colours it.", name(self.plain()))),
             None => said.push("No shade can be told.".into()),
         }
-        said.extend(self.notes.iter().filter_map(|note| note.words(design)));
+        // What hides the shade comes first.
+        let (hiding, others): (Vec<&Note<'_>>, Vec<&Note<'_>>) = self.notes.iter().partition(|note| note.hides);
+        said.extend(hiding.into_iter().chain(others).filter_map(|note| note.words(design)));
         // An own bar has it in it already.
         if shades.is_some()
             && self.is_visible()
@@ -137,13 +154,17 @@ impl Note<'_> {
 pub fn strength_words(addition: &crate::library::additions::Addition, library: &Library) -> Option<String> {
     // 1.28 kg of cured bar from a kilogram of fats, as usual bars have it.
     const BAR_PER_KG: f64 = 1.28;
+    // Of so much, g, contents are tabled; and so much goes to a kilogram of fats.
+    const PORTION: f64 = 100.0;
     let mut held = library.pigments.of_addition(&addition.id).peekable();
     held.peek()?;
-    let grams = addition.handling().usual.max().min(100.0);
+    let grams = addition.handling().usual.max().min(PORTION);
     let mut mg = 0.0;
     for (pigment, held) in held {
         match (&pigment.absorber, held.content) {
-            (Some(absorber), Some(content)) => mg += content.typical * absorber.share_left * grams / 100.0 / BAR_PER_KG,
+            (Some(absorber), Some(content)) => {
+                mg += content.typical * absorber.share_left * grams / PORTION / BAR_PER_KG
+            }
             _ => return Some(family_words(pigment.family).into()),
         }
     }

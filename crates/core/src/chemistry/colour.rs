@@ -10,3 +10,4 @@ pub mod optics;
 pub mod photograph;
 pub mod sought;
 pub mod strength;
+pub mod unknown;

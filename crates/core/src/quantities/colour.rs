@@ -81,6 +81,10 @@ fn lab<R: Reading>(
         }
     };
     Ok(r.inputs(symbol, coordinate(shades.likely), "", || {
+        if let (Some(seen), Basis::OwnBar(bar)) = (forecast.looks_like, forecast.basis) {
+            let value = format!("L* {} a* {} b* {}", short(seen.l, 1), short(seen.a, 1), short(seen.b, 1));
+            return vec![Input::sourced("What your bar looked like", value, &bar.words(), Trust::Maker)];
+        }
         let (lightness, yellowness) = PLAIN;
         vec![
             Input::worked_out(

@@ -132,7 +132,8 @@ fn left<R: Reading>(
 ) -> R::N {
     let per_100_g = r.input("mg in 100 g", content.typical, "", || {
         let Content { least, typical, most } = *content;
-        let figure = |mg: f64| short(significant_number(mg), 3);
+        // To three digits, as food tables have them at the most.
+        let figure = |mg: f64| short(mg, if mg >= 100.0 { 0 } else { 2 });
         let value = format!("{} mg in 100 g, from {} to {}", figure(typical), figure(least), figure(most));
         Input::sourced(&format!("{} in {name}", capitalised(&pigment.name)), value, &held.source, held.trust)
     });
@@ -141,11 +142,6 @@ fn left<R: Reading>(
         Input::sourced(&name, significant(absorber.share_left), &pigment.source, pigment.trust)
     });
     mass.0 * per_100_g * share_left * R::N::from(MG_IN_100_G_TO_KG)
-}
-
-/// To three digits, as food tables have them at the most.
-fn significant_number(value: f64) -> f64 {
-    if value >= 100.0 { value.round() } else { (value * 100.0).round() / 100.0 }
 }
 
 fn capitalised(text: &str) -> String {

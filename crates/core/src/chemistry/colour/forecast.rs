@@ -2,7 +2,8 @@
 
 use super::content::{self, Carrier, Part};
 use super::optics::{Eye, Lab, plain_bar};
-use super::strength::{self, BEFORE_A_BAR, Strengths, USUAL};
+use super::strength::{self, AFTER_A_BAR, BEFORE_A_BAR, Strengths, USUAL};
+use super::unknown;
 use crate::chemistry::cure::Cure;
 use crate::chemistry::inputs;
 use crate::chemistry::masses::{Masses, mass_of};
@@ -75,6 +76,16 @@ impl Mixture {
         }
     }
 
+    /// It with what a bar was seen to be, whatever colours it: `seen` of this mixture, with `times` as much as that bar had.
+    fn looking_like(mut self, seen: Lab, times: f64, pigments: &Pigments) -> Self {
+        self.base = std::array::from_fn(|i| self.base[i] + USUAL * self.of_fats[i]);
+        self.of_fats = [0.0; BANDS];
+        let extra = unknown::absorbed(&pigments.bands, &self.base, self.weakened, seen);
+        // As strong as usual is as strong as that bar.
+        self.of_additions = extra.map(|ks| times * ks / USUAL);
+        self
+    }
+
     /// The colour at this strength with `times` as much of the colouring additions.
     pub fn colour(&self, strength: f64, times: f64) -> Lab {
         let at =
@@ -125,6 +136,8 @@ pub struct Forecast<'a> {
     pub mixture: Mixture,
     /// From what.
     pub makeup: Makeup,
+    /// What the own bar looked like, where only such a bar gives the shade.
+    pub looks_like: Option<Lab>,
 }
 
 /// When an own bar was looked at, and of which batch it is.
@@ -196,25 +209,46 @@ impl<'a> Forecast<'a> {
         }
         let makeup = content::makeup(design, masses, cure, pigments)?;
         let known = Known::of(&design.calibration.own_bars, &makeup, pigments);
+        let mixture = Mixture::of(&makeup, pigments, known.plain);
+        // What has no tabled shade looks like the own bar, if there is one.
+        let hidden = notes.iter().any(|note: &Note<'_>| note.hides);
+        let is_unknown = hidden && waits_for_a_bar(&notes);
+        if let (true, Some((seen, times))) = (is_unknown, known.last) {
+            return Some(Self {
+                mg_per_kg: parts.iter().map(|p| p.mg_per_kg).sum(),
+                notes,
+                strengths: Strengths::normal(USUAL, AFTER_A_BAR).band(),
+                basis: known.basis,
+                mixture: mixture.looking_like(seen, times, pigments),
+                makeup,
+                looks_like: Some(seen),
+            });
+        }
         let spread = strength::SPREAD.hypot(LEFT_SPREAD).hypot(content_spread(&parts));
         Some(Self {
             mg_per_kg: parts.iter().map(|p| p.mg_per_kg).sum(),
             notes,
             strengths: known.strengths.unwrap_or_else(|| Strengths::normal(USUAL, spread)).band(),
             basis: known.basis,
-            mixture: Mixture::of(&makeup, pigments, known.plain),
+            mixture,
             makeup,
+            looks_like: None,
         })
     }
 
     /// Whether a bar of it that is looked at tells anything: its own colour can be forecast, or it is plain.
     pub fn can_be_matched(&self) -> bool {
-        self.makeup.is_plain() || (self.is_visible() && self.shades(1.0).is_some())
+        self.makeup.is_plain() || self.only_a_bar_tells() || (self.is_visible() && self.shades(1.0).is_some())
+    }
+
+    /// Whether its shade is that of a colourant which only an own bar can tell, seen yet or not.
+    pub fn only_a_bar_tells(&self) -> bool {
+        self.notes.iter().any(|note| note.hides) && waits_for_a_bar(&self.notes)
     }
 
     /// Whether anything of it is seen.
     pub fn is_visible(&self) -> bool {
-        self.mg_per_kg >= LEAST_VISIBLE
+        self.mg_per_kg >= LEAST_VISIBLE || self.looks_like.is_some()
     }
 
     /// The plain bar of the same fats.
@@ -224,13 +258,18 @@ impl<'a> Forecast<'a> {
 
     /// The colours with `times` as much of the colouring additions; `None` where something hides them.
     pub fn shades(&self, times: f64) -> Option<Shades> {
-        if self.notes.iter().any(|n| n.hides) {
+        if self.looks_like.is_none() && self.notes.iter().any(|n| n.hides) {
             return None;
         }
         let [pale, likely, deep] = self.strengths.map(|strength| self.mixture.colour(strength, times));
         let lighter = |colour: Lab, by: f64| Lab::new((colour.l + by).clamp(0.0, 100.0), colour.a, colour.b);
         Some(Shades { pale: lighter(pale, UNEVEN), likely, deep: lighter(deep, -UNEVEN) })
     }
+}
+
+/// Whether all that hides the shade keeps its colour, so that an own bar tells it.
+fn waits_for_a_bar(notes: &[Note<'_>]) -> bool {
+    notes.iter().filter(|note| note.hides).all(|note| note.pigment.family == Family::Calibrate)
 }
 
 /// How far the contents of all parts scatter together, each weighing what it brings; they vary by themselves.
@@ -264,6 +303,8 @@ struct Known {
     plain: Option<Lab>,
     /// How strongly its pigments colour.
     strengths: Option<Strengths>,
+    /// The last bar of the same kind, and how much of its colourants there is now against what it had.
+    last: Option<(Lab, f64)>,
     basis: Basis,
 }
 
@@ -291,6 +332,8 @@ impl Known {
             (None, Some(bar)) => Basis::PlainBar(Seen::of(bar)),
             (None, None) => Basis::Tables { not: elsewhere() },
         };
-        Self { plain: plain_seen, strengths: (!alike.is_empty()).then_some(strengths), basis }
+        let load = |of: &Makeup| of.colourants.iter().map(|(_, a)| a.get()).sum::<f64>() / of.bar_per_fats.get();
+        let last = alike.last().map(|bar| (seen_in(bar), load(now) / load(&bar.of)));
+        Self { plain: plain_seen, strengths: (!alike.is_empty()).then_some(strengths), last, basis }
     }
 }

@@ -96,8 +96,8 @@ pub fn show(ui: &mut Ui, open: &OpenDesign, view: &mut DesignView, scene: &Scene
 }
 
 /// Why no bar can be matched.
-const NOTHING_TO_MATCH: &str = "A bar is matched where its shade can be forecast, or where it is plain: this one holds \
-                                what has no such shade, or too little";
+const NOTHING_TO_MATCH: &str = "A bar is matched where what colours it keeps its colour, or where nothing does: in this \
+                                one the colour dies or changes, or is too little to be seen";
 
 /// From this width on, points, the jug and the acids stand beside each other, and the picture is so high; in a
 /// narrower column it is lower, so that the lanes stay in sight.

@@ -90,12 +90,12 @@ fn heading(ui: &mut Ui, forecast: &Forecast<'_>, can_ask: bool) -> Option<Asked>
             return;
         }
         ui.with_layout(Layout::right_to_left(Align::Center), |ui| {
-            let button = ui.small_button("Match a bar I made…");
+            let button = ui.button("Match a bar I made…");
             if button.on_hover_text("Say what a bar looked like, so that the next ones are told from it").clicked() {
                 asked = Some(Asked::Match);
             }
             if let Basis::OwnBar(seen) | Basis::PlainBar(seen) = forecast.basis
-                && ui.small_button("Forget it").on_hover_text(format!("Count without {}", seen.words())).clicked()
+                && ui.button("Forget it").on_hover_text(format!("Count without {}", seen.words())).clicked()
             {
                 asked = Some(Asked::Forget(seen));
             }
@@ -113,6 +113,17 @@ pub fn swatch(ui: &mut Ui, colour: Lab, size: [f32; 2], title: &str) {
         let edge = Stroke::new(1.0, Tokens::of(ui).edge);
         ui.painter().rect(rect, CornerRadius::same(4), Color32::from_rgb(red, green, blue), edge, StrokeKind::Inside);
         name(ui, &response, &format!("Colour of the bar, {title}: {}", colour::name(colour)));
+        small(ui, title);
+    });
+}
+
+/// The place of a patch whose colour is not known.
+pub fn no_swatch(ui: &mut Ui, size: [f32; 2], title: &str) {
+    ui.vertical(|ui| {
+        ui.spacing_mut().item_spacing.y = 1.0;
+        let (rect, _) = ui.allocate_exact_size(size.into(), Sense::hover());
+        let edge = Stroke::new(1.0, Tokens::of(ui).edge);
+        ui.painter().rect_stroke(rect, CornerRadius::same(4), edge, StrokeKind::Inside);
         small(ui, title);
     });
 }

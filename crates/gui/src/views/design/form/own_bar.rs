@@ -5,7 +5,7 @@ use crate::open::OpenDesign;
 use crate::pictures::photograph::Photograph;
 use crate::pictures::{self, PictureError};
 use crate::theme::Tokens;
-use crate::views::design::colour::swatch;
+use crate::views::design::colour::{no_swatch, swatch};
 use crate::widgets::number_field::complain;
 use crate::widgets::{arrows, name, slider, small};
 use barwright_core::Library;
@@ -13,7 +13,7 @@ use barwright_core::bench::colour as words;
 use barwright_core::chemistry::colour::forecast::Seen;
 use barwright_core::chemistry::colour::optics::Lab;
 use barwright_core::chemistry::colour::photograph::{Light, beside_paper};
-use barwright_core::chemistry::colour::sought::{REACH, Sought};
+use barwright_core::chemistry::colour::sought::{REACH, Sought, Way};
 use barwright_core::design::Calibration;
 use barwright_core::design::edit::Edit;
 use barwright_core::design::log::{BatchCode, Happened};
@@ -66,8 +66,8 @@ impl fmt::Debug for Taken {
 pub struct OwnBarForm {
     bars: Vec<Bar>,
     chosen: usize,
-    deeper: f64,
-    redder: f64,
+    /// Where the sliders stand.
+    sliders: [f64; 3],
     taken: Option<Taken>,
     failed: Option<String>,
     asks: bool,
@@ -96,13 +96,13 @@ impl OwnBarForm {
         });
         let bars: Vec<Bar> = now.into_iter().chain(made).collect();
         let is_some = !bars.is_empty();
-        is_some.then_some(Self { bars, chosen: 0, deeper: 0.0, redder: 0.0, taken: None, failed: None, asks: false })
+        is_some.then_some(Self { bars, chosen: 0, sliders: [0.0; 3], taken: None, failed: None, asks: false })
     }
 
     /// The colour that was found, or why there is none yet.
     fn colour(&self) -> Result<Lab, String> {
         match &self.taken {
-            None => Ok(self.bars[self.chosen].sought.colour(self.deeper, self.redder)),
+            None => Ok(self.bars[self.chosen].sought.colour(self.sliders)),
             Some(Taken { paper: Some((_, paper)), bar: Some((_, bar)), .. }) => {
                 beside_paper(*bar, *paper).map_err(|e| e.to_string())
             }
@@ -122,22 +122,21 @@ impl OwnBarForm {
     }
 
     fn sliders(&mut self, ui: &mut Ui) {
-        let is_plain = self.bars[self.chosen].sought.makeup.is_plain();
-        let [first, second] = if is_plain {
-            [["lighter", "darker"], ["whiter", "yellower"]]
-        } else {
-            [["paler", "deeper"], ["yellower", "redder"]]
+        let ends: &[[&str; 2]] = match self.bars[self.chosen].sought.way {
+            Way::Strength => &[["paler", "deeper"], ["yellower", "redder"]],
+            Way::Plain => &[["lighter", "darker"], ["whiter", "yellower"]],
+            Way::Free => &[["lighter", "darker"], ["greener", "redder"], ["bluer", "yellower"]],
         };
         Grid::new("sliders of the own bar").num_columns(3).spacing([10.0, 6.0]).show(ui, |ui| {
-            for ([from, to], value) in [(first, &mut self.deeper), (second, &mut self.redder)] {
-                small(ui, from);
-                let slider = slider(ui, true, 300.0, value, -REACH..=REACH, Some(0.5));
+            for ([from, to], value) in ends.iter().zip(&mut self.sliders) {
+                small(ui, *from);
+                let slider = slider(ui, true, 300.0, value, -REACH..=REACH, Some(0.25));
                 name(ui, &slider, &format!("From {from} to {to}"));
-                small(ui, to);
+                small(ui, *to);
                 ui.end_row();
             }
         });
-        small(ui, "Move both until the patch looks like the bar, held beside it in daylight.");
+        small(ui, "Move them until the patch looks like the bar, held beside it in daylight.");
     }
 }
 
@@ -172,7 +171,9 @@ impl Form for OwnBarForm {
             let combo = ComboBox::from_id_salt("which own bar").selected_text(now).width(ui.available_width());
             let shown = combo.show_ui(ui, |ui| {
                 for (i, bar) in self.bars.iter().enumerate() {
-                    ui.selectable_value(&mut self.chosen, i, &bar.title);
+                    if ui.selectable_value(&mut self.chosen, i, &bar.title).clicked() {
+                        self.sliders = [0.0; 3];
+                    }
                 }
             });
             name(ui, &shown.response, "Which bar");
@@ -180,8 +181,10 @@ impl Form for OwnBarForm {
             ui.label(&self.bars[self.chosen].title);
         }
         ui.add_space(4.0);
-        if let Ok(colour) = self.colour() {
-            swatch(ui, colour, PATCH, "as matched");
+        match self.colour() {
+            Ok(colour) => swatch(ui, colour, PATCH, "as matched"),
+            // What is below keeps its place.
+            Err(_) => no_swatch(ui, PATCH, "not matched yet"),
         }
         if let Some(taken) = &mut self.taken {
             photograph(ui, taken);
@@ -194,7 +197,7 @@ impl Form for OwnBarForm {
         ui.add_space(4.0);
         ui.horizontal_wrapped(|ui| {
             if self.taken.is_some() {
-                if ui.button("By two sliders instead").clicked() {
+                if ui.button("By sliders instead").clicked() {
                     self.taken = None;
                 }
             } else if ui.button("From a photograph…").clicked() {
@@ -211,7 +214,7 @@ impl Form for OwnBarForm {
                 self.take(Photograph::open(&path));
             }
         });
-        small(ui, "It counts for the same puree, fats and warmth after pouring, in this design.");
+        small(ui, "It counts for the same colourants, fats and warmth after pouring, in this design.");
         None
     }
 
