@@ -78,10 +78,7 @@ impl Forecast<'_> {
                 format!("From {}, same colourants: another lot can be stronger or weaker.", seen.words())
             }
             Basis::OwnBar(seen) => {
-                format!(
-                    "From {}, same puree. Another fruit or another jar can be half or twice as strong.",
-                    seen.words()
-                )
+                format!("From {}, same puree. Another jar can be half or twice as strong.", seen.words())
             }
         }
     }
@@ -229,6 +226,7 @@ mod tests {
         let library = Library::embedded().expect("assets parse");
         let strength = |id: &str| strength_words(library.addition(id).expect("tabled"), &library);
         assert_eq!(strength("banana").as_deref(), Some("no visible colour"));
+        assert_eq!(strength("acorn_raw").as_deref(), Some("no visible colour"), "any squash will not do");
         assert_eq!(strength("carrot_boiled").as_deref(), Some("colours strongly"));
         assert_eq!(strength("salt"), None);
     }

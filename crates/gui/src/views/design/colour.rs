@@ -128,25 +128,23 @@ pub fn no_swatch(ui: &mut Ui, size: [f32; 2], title: &str) {
     });
 }
 
-/// The likely colour in a line: a patch, its name or why there is none, and on what it rests.
+/// The likely colour within a line: a patch, its name or why there is none, and on what it rests.
 pub fn line(ui: &mut Ui, about: About<'_>) {
     let Some(forecast) = forecast(about) else { return };
     let words = forecast.words(about.design);
     let basis = forecast.basis_words();
-    let shown = ui.horizontal(|ui| {
-        if let Some(shades) = forecast.shades(1.0) {
-            let [red, green, blue] = on_screen(shades.likely);
-            let (rect, _) = ui.allocate_exact_size(vec2(34.0, 16.0), Sense::hover());
-            let edge = Stroke::new(1.0, Tokens::of(ui).edge);
-            let fill = Color32::from_rgb(red, green, blue);
-            ui.painter().rect(rect, CornerRadius::same(3), fill, edge, StrokeKind::Inside);
-            ui.label(colour::name(shades.likely))
-        } else {
-            ui.label("no shade can be told")
-        }
-    });
+    let shown = if let Some(shades) = forecast.shades(1.0) {
+        let [red, green, blue] = on_screen(shades.likely);
+        let (rect, _) = ui.allocate_exact_size(vec2(34.0, 16.0), Sense::hover());
+        let edge = Stroke::new(1.0, Tokens::of(ui).edge);
+        let fill = Color32::from_rgb(red, green, blue);
+        ui.painter().rect(rect, CornerRadius::same(3), fill, edge, StrokeKind::Inside);
+        ui.label(colour::name(shades.likely))
+    } else {
+        ui.label("no shade can be told")
+    };
     let told = if forecast.shades(1.0).is_some() { format!("{}\n{basis}", words.join("\n")) } else { words.join("\n") };
-    shown.inner.on_hover_text(told);
+    shown.on_hover_text(told);
 }
 
 /// On what the colour rests, in a word or two.

@@ -68,6 +68,8 @@ pub struct OwnBarForm {
     chosen: usize,
     /// Where the sliders stand.
     sliders: [f64; 3],
+    /// The first of them, as it was drawn.
+    first: Option<Id>,
     taken: Option<Taken>,
     failed: Option<String>,
     asks: bool,
@@ -96,7 +98,15 @@ impl OwnBarForm {
         });
         let bars: Vec<Bar> = now.into_iter().chain(made).collect();
         let is_some = !bars.is_empty();
-        is_some.then_some(Self { bars, chosen: 0, sliders: [0.0; 3], taken: None, failed: None, asks: false })
+        is_some.then_some(Self {
+            bars,
+            chosen: 0,
+            sliders: [0.0; 3],
+            first: None,
+            taken: None,
+            failed: None,
+            asks: false,
+        })
     }
 
     /// The colour that was found, or why there is none yet.
@@ -127,11 +137,13 @@ impl OwnBarForm {
             Way::Plain => &[["lighter", "darker"], ["whiter", "yellower"]],
             Way::Free => &[["lighter", "darker"], ["greener", "redder"], ["bluer", "yellower"]],
         };
+        let first = &mut self.first;
         Grid::new("sliders of the own bar").num_columns(3).spacing([10.0, 6.0]).show(ui, |ui| {
             for ([from, to], value) in ends.iter().zip(&mut self.sliders) {
                 small(ui, *from);
                 let slider = slider(ui, true, 300.0, value, -REACH..=REACH, Some(0.25));
                 name(ui, &slider, &format!("From {from} to {to}"));
+                first.get_or_insert(slider.id);
                 small(ui, *to);
                 ui.end_row();
             }
@@ -150,7 +162,7 @@ impl Form for OwnBarForm {
     }
 
     fn first(&self) -> Id {
-        Id::unique("first of the own bar")
+        self.first.unwrap_or_else(|| Id::unique("first of the own bar"))
     }
 
     fn width(&self) -> f32 {
