@@ -12,6 +12,7 @@ use crate::design::log::BatchCode;
 use crate::design::own_bar::{Differs, Makeup, OwnBar};
 use crate::design::words::Day;
 use crate::formula::Plain;
+use crate::library::material::MaterialId;
 use crate::library::pigments::{BANDS, Curve, Family, Held, Pigment, Pigments};
 
 /// A plain bar of refined fats: L* and b* (from memory, refined fats give 88–93 and 4–10).
@@ -332,7 +333,12 @@ impl Known {
             (None, Some(bar)) => Basis::PlainBar(Seen::of(bar)),
             (None, None) => Basis::Tables { not: elsewhere() },
         };
-        let load = |of: &Makeup| of.colourants.iter().map(|(_, a)| a.get()).sum::<f64>() / of.bar_per_fats.get();
+        // What whitens is no colourant of its own.
+        let colours = |id: &MaterialId| pigments.of_addition(id).all(|(pigment, _)| pigment.family != Family::White);
+        let load = |of: &Makeup| {
+            let amounts = of.colourants.iter().filter(|(id, _)| colours(id)).map(|(_, amount)| amount.get());
+            amounts.sum::<f64>() / of.bar_per_fats.get()
+        };
         let last = alike.last().map(|bar| (seen_in(bar), load(now) / load(&bar.of)));
         Self { plain: plain_seen, strengths: (!alike.is_empty()).then_some(strengths), last, basis }
     }

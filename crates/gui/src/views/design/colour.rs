@@ -16,6 +16,10 @@ const SWATCH: [f32; 2] = [74.0, 34.0];
 /// One of half, this and double, points.
 const SMALL: [f32; 2] = [52.0, 22.0];
 
+/// Between two patches, and between the strip and the amounts, points.
+const GAP: f32 = 6.0;
+const BETWEEN: f32 = 14.0;
+
 /// What a person asks for at the card.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Asked {
@@ -43,21 +47,26 @@ pub fn show(ui: &mut Ui, of: Figures<'_>, can_ask: bool) -> Option<Asked> {
     let words = forecast.words(of.about.design);
     let shades = forecast.shades(1.0).filter(|_| forecast.is_visible());
     if let Some(shades) = shades {
-        ui.horizontal_wrapped(|ui| {
-            ui.spacing_mut().item_spacing = vec2(6.0, 4.0);
-            for (title, colour) in [
-                ("plain", forecast.plain()),
-                ("pale end", shades.pale),
-                ("likely", shades.likely),
-                ("deep end", shades.deep),
-            ] {
-                swatch(ui, colour, SWATCH, title);
-            }
-            ui.add_space(14.0);
-            for (title, times) in [("half", 0.5), ("this", 1.0), ("double", 2.0)] {
-                if let Some(shades) = forecast.shades(times) {
-                    swatch(ui, shades.likely, SMALL, title);
-                }
+        let strip = [
+            ("plain", forecast.plain()),
+            ("pale end", shades.pale),
+            ("likely", shades.likely),
+            ("deep end", shades.deep),
+        ];
+        let amounts = [("half", 0.5), ("this", 1.0), ("double", 2.0)]
+            .map(|(title, times)| (title, forecast.mixture.colour(forecast.strengths[1], times)));
+        let is_wide = ui.available_width() >= 4.0 * (SWATCH[0] + GAP) + BETWEEN + 3.0 * (SMALL[0] + GAP);
+        ui.scope(|ui| {
+            ui.spacing_mut().item_spacing = vec2(GAP, 4.0);
+            if is_wide {
+                ui.horizontal(|ui| {
+                    row(ui, &strip, SWATCH);
+                    ui.add_space(BETWEEN);
+                    row(ui, &amounts, SMALL);
+                });
+            } else {
+                ui.horizontal(|ui| row(ui, &strip, SWATCH));
+                ui.horizontal(|ui| row(ui, &amounts, SMALL));
             }
         });
     }
@@ -102,6 +111,15 @@ fn heading(ui: &mut Ui, forecast: &Forecast<'_>, can_ask: bool) -> Option<Asked>
         });
     });
     asked
+}
+
+/// Patches beside each other, narrower where there is less room.
+fn row(ui: &mut Ui, colours: &[(&str, Lab)], [width, height]: [f32; 2]) {
+    let n = colours.len() as f32;
+    let width = width.min((ui.available_width() - (n - 1.0) * GAP) / n).max(1.0);
+    for (title, colour) in colours {
+        swatch(ui, *colour, [width, height], title);
+    }
 }
 
 /// A patch of a colour over its title, told in words to who cannot see it.
