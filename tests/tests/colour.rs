@@ -43,7 +43,10 @@ fn the_bar_with_10_mg_is_as_independent_code_has_it() {
     let shape = carotene(&library);
     for (i, [nm, ks, r]) in rows.iter().enumerate() {
         near(plain[i], *ks, 2e-4, &format!("K/S of the plain bar at {nm} nm"));
-        near(reflectance(ks + 10.0 * 0.096 * shape[i]), *r, 5e-5, &format!("reflectance at {nm} nm"));
+        // The shape is tabled with four digits: by the slope of the reflectance that is so much of it.
+        let all = ks + 10.0 * 0.096 * shape[i];
+        let slope = (1.0 + all) / (all * all + 2.0 * all).sqrt() - 1.0;
+        near(reflectance(all), *r, 5e-5 * slope.max(1.0), &format!("reflectance at {nm} nm"));
     }
     let colour = bar(&library, (90.0, 8.0), 10.0).colour(0.096, 1.0);
     for (actual, expected, what) in [(colour.l, 83.222, "L*"), (colour.a, 5.498, "a*"), (colour.b, 39.108, "b*")] {

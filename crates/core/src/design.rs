@@ -8,6 +8,7 @@ pub mod history;
 pub mod log;
 pub mod mould;
 pub mod own;
+pub mod own_bar;
 mod price;
 pub mod scale;
 pub mod shelf;
@@ -20,6 +21,7 @@ pub use alkali::AlkaliKind;
 
 use crate::design::blend::Blend;
 use crate::design::mould::Size;
+use crate::design::own_bar::OwnBar;
 use crate::library::additions::{Addition, AdditionLine};
 use crate::library::allergens::AllergenList;
 use crate::library::fats::Fat;
@@ -208,12 +210,14 @@ pub struct Price {
 }
 
 /// What the maker measured to correct an estimate.
-#[derive(Debug, Clone, Copy, PartialEq, Default)]
+#[derive(Debug, Clone, PartialEq, Default)]
 pub struct Calibration {
     /// Batter density, g/mL.
     pub batter_g_per_ml: Option<BatterDensity>,
     /// Cooling time constant of the jug, minutes.
     pub jug_cooling_min: Option<TimeConstant>,
+    /// Own bars whose colour was looked at, the latest last.
+    pub own_bars: Arc<[OwnBar]>,
 }
 
 /// Records that a design keeps without using them, each kind in order of its ids.

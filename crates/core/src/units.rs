@@ -241,6 +241,10 @@ bounded!(
     AmountPerKg, "an amount per kilogram of fats", 0.0, 5000.0, "g/kg"
 );
 bounded!(
+    /// Cured bar of a gram of fats, in grams.
+    BarPerFats, "cured bar of a gram of fats", 0.5, 100.0, "g/g"
+);
+bounded!(
     /// An inner measure of a mould, in millimetres.
     Millimetres, "a measure of the mould", 1.0, 5000.0, "mm"
 );

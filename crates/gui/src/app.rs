@@ -91,6 +91,8 @@ enum Purpose {
     Export(Arc<Export>),
     /// A picture of this batch of the design, taken at this stage, with these words.
     Picture(Key, BatchCode, Stage, Line),
+    /// A photograph for the form of the Design view.
+    Photograph,
 }
 
 /// How the window starts.

@@ -296,6 +296,8 @@ pub enum Question {
     Export(Arc<Export>),
     /// Which picture of a batch to keep.
     Picture,
+    /// In which photograph a colour is read.
+    Photograph,
 }
 
 /// What came of a question.
@@ -332,17 +334,18 @@ impl FileDialogs for NativeDialogs {
             Question::Open | Question::Save(_) | Question::Folder => ("Barwright design", document::EXTENSION),
             Question::Table => ("Table", "csv"),
             Question::Export(export) => (export.what, export.extension),
-            Question::Picture => ("Picture", "png"),
+            Question::Picture | Question::Photograph => ("Picture", "png"),
         };
         let dialog = rfd::AsyncFileDialog::new();
         let dialog = match question {
-            Question::Picture => dialog.add_filter("Pictures", &crate::pictures::EXTENSIONS),
+            Question::Picture | Question::Photograph => dialog.add_filter("Pictures", &crate::pictures::EXTENSIONS),
             _ => dialog.add_filter(kind, &[extension]),
         };
         // The dialog must begin on this thread on some systems; only the waiting goes elsewhere.
         let chosen: std::pin::Pin<Box<dyn Future<Output = Option<rfd::FileHandle>> + Send>> = match question {
             Question::Open => Box::pin(dialog.set_title("Open a design").pick_file()),
             Question::Picture => Box::pin(dialog.set_title("Keep a picture").pick_file()),
+            Question::Photograph => Box::pin(dialog.set_title("Choose a photograph of the bar").pick_file()),
             Question::Table => Box::pin(dialog.set_title("Read a table of lots").pick_file()),
             Question::Folder => Box::pin(dialog.set_title("Choose a folder of designs").pick_folder()),
             Question::Save(name) => Box::pin(dialog.set_title("Save the design").set_file_name(name).save_file()),

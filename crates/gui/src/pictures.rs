@@ -1,5 +1,7 @@
 //! Pictures of a batch: checked before they are taken, and kept beside the design’s file in a folder of their own.
 
+pub mod photograph;
+
 use barwright_core::design::log::{BatchCode, NoPictureName, PictureName, Stage};
 use std::io::Read;
 use std::path::{Path, PathBuf};
@@ -31,6 +33,12 @@ pub enum PictureError {
     /// It is too large.
     #[error("{} is larger than 20 MB: make it smaller first", .0.display())]
     TooLarge(PathBuf),
+    /// It has more points than are held in memory.
+    #[error("{} has more points than are read here (60 million): make it smaller first", .0.display())]
+    TooManyPoints(PathBuf),
+    /// It begins like a picture and cannot be read to its end.
+    #[error("{} cannot be read as a picture: it is damaged or cut off", .0.display())]
+    Damaged(PathBuf),
     /// There are as many as a batch has.
     #[error("a batch has at most {MOST_OF_BATCH} pictures")]
     TooMany,
@@ -66,16 +74,10 @@ pub fn path(design: &Path, name: &PictureName) -> PathBuf {
     folder(design).join(name.as_str())
 }
 
-/// Copies the picture at `source` into the folder of the design at `design`, as one of `code` taken at `stage`.
-///
-/// # Errors
-/// [`PictureError`]; nothing is kept then.
-pub fn keep(source: &Path, design: &Path, code: BatchCode, stage: Stage) -> Result<PictureName, PictureError> {
-    let failed = |path: &Path| {
-        let path = path.to_owned();
-        move |error| PictureError::File { path, error }
-    };
-    let about = std::fs::metadata(source).map_err(failed(source))?;
+/// The bytes of the file at `source`, if it is one and no larger than a picture that is kept.
+fn read(source: &Path) -> Result<Vec<u8>, PictureError> {
+    let failed = |error| PictureError::File { path: source.into(), error };
+    let about = std::fs::metadata(source).map_err(failed)?;
     if !about.is_file() {
         return Err(PictureError::NoPicture(source.into()));
     }
@@ -84,13 +86,26 @@ pub fn keep(source: &Path, design: &Path, code: BatchCode, stage: Stage) -> Resu
     }
     let mut bytes = Vec::new();
     // It may have grown since.
-    let file = std::fs::File::open(source).map_err(failed(source))?;
-    file.take(MOST_BYTES + 1).read_to_end(&mut bytes).map_err(failed(source))?;
+    let file = std::fs::File::open(source).map_err(failed)?;
+    file.take(MOST_BYTES + 1).read_to_end(&mut bytes).map_err(failed)?;
     if bytes.len() as u64 > MOST_BYTES {
         return Err(PictureError::TooLarge(source.into()));
     }
+    Ok(bytes)
+}
+
+/// Copies the picture at `source` into the folder of the design at `design`, as one of `code` taken at `stage`.
+///
+/// # Errors
+/// [`PictureError`]; nothing is kept then.
+pub fn keep(source: &Path, design: &Path, code: BatchCode, stage: Stage) -> Result<PictureName, PictureError> {
+    let bytes = read(source)?;
     let extension = kind(&bytes).ok_or_else(|| PictureError::NoPicture(source.into()))?;
     let folder = folder(design);
+    let failed = |path: &Path| {
+        let path = path.to_owned();
+        move |error| PictureError::File { path, error }
+    };
     std::fs::create_dir_all(&folder).map_err(failed(&folder))?;
     for nth in 1..=MOST_OF_BATCH {
         let name = PictureName::new(&format!("{code} {} {nth}.{extension}", stage.words()))?;

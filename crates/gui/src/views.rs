@@ -71,6 +71,10 @@ pub enum Request {
     Enter(BatchCode, Box<LogEntry>),
     /// A picture of a batch of the design in hand, taken at this stage: asked for, and kept beside the design’s file.
     Picture(BatchCode, Stage, Line),
+    /// A sentence at the bottom of the window.
+    Tell(String),
+    /// A photograph for the form that is open.
+    Photograph,
     /// A page of a batch of the design in hand.
     PrintOfBatch(BatchCode, Kind),
     /// These designs beside the one in hand, in the columns of Compare.

@@ -10,11 +10,17 @@ use super::quantities::{
 };
 use barwright_core::Design;
 use barwright_core::design::blend::Blend;
+use barwright_core::design::log::BatchCode;
 use barwright_core::design::mould::{Cuboid, Mould, Size};
+use barwright_core::design::own_bar::{ColourSeen, Makeup, OwnBar, Stood};
+use barwright_core::design::words::Day;
 use barwright_core::design::{Alkali, Calibration, OvenGel, Price, Process, Rest, Surroundings, WaterRule};
 use barwright_core::library::additions::Amount;
 use barwright_core::library::allergens::AllergenList;
-use barwright_core::units::{AmountPerKg, BarMass, Bars, Celsius, FatMass, Millilitres, Millimetres, Share};
+use barwright_core::library::material::MaterialId;
+use barwright_core::units::{
+    AmountPerKg, BarMass, BarPerFats, Bars, Celsius, FatMass, Millilitres, Millimetres, Share,
+};
 use proptest::collection::vec;
 use proptest::option;
 use proptest::prelude::*;
@@ -116,8 +122,13 @@ pub(super) fn any_process() -> impl Strategy<Value = Process> {
 }
 
 pub(super) fn any_calibration() -> impl Strategy<Value = Calibration> {
-    (option::weighted(0.3, any_density()), option::of(any_time_constant()))
-        .prop_map(|(batter_g_per_ml, jug_cooling_min)| Calibration { batter_g_per_ml, jug_cooling_min })
+    (option::weighted(0.3, any_density()), option::of(any_time_constant()), vec(any_own_bar(), 0..3)).prop_map(
+        |(batter_g_per_ml, jug_cooling_min, own_bars)| Calibration {
+            batter_g_per_ml,
+            jug_cooling_min,
+            own_bars: own_bars.into(),
+        },
+    )
 }
 
 /// Text, or the id of something that may well be in use.
@@ -190,4 +201,26 @@ pub(crate) fn by_the_fats(mut design: Design) -> Design {
     design.additions.iter_mut().for_each(|l| related(&mut l.amount));
     design.scents.iter_mut().for_each(|l| related(&mut l.amount));
     design
+}
+
+/// An own bar, of materials that may or may not be in use.
+fn any_own_bar() -> impl Strategy<Value = OwnBar> {
+    let colour = (0.0..=100.0, -60.0..=60.0, -60.0..=90.0);
+    let stood = select(vec![Stood::Room, Stood::Insulated, Stood::Cool, Stood::Oven]);
+    let amounts = (0.0..=100.0, 0.0..=500.0, 1.0..=3.0);
+    (colour, stood, amounts, 0_u64..4000).prop_map(|((l, a, b), stood, (share, grams, bar), days)| {
+        let id = |id: &str| MaterialId::new(id).expect("an id");
+        let day = Day::try_from("2020-02-28".to_owned()).expect("a day").after(days);
+        OwnBar {
+            colour: ColourSeen::new([l, a, b]).expect("in range"),
+            day,
+            batch: (days % 2 == 0).then(|| BatchCode::of(day, 1)),
+            of: Makeup {
+                fats: vec![(id("olive_virgin"), Share::nearest(share))],
+                colourants: vec![(id("carrot_boiled"), AmountPerKg::nearest(grams))],
+                bar_per_fats: BarPerFats::nearest(bar),
+                stood,
+            },
+        }
+    })
 }

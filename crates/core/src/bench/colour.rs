@@ -1,16 +1,18 @@
 //! The colour of a bar in words.
 
+use super::day;
 use crate::chemistry::colour::content::Carrier;
-use crate::chemistry::colour::forecast::{Forecast, Note};
+use crate::chemistry::colour::forecast::{Basis, Forecast, Note, Seen};
 use crate::chemistry::colour::optics::{Lab, difference};
 use crate::design::Design;
+use crate::design::own_bar::Differs;
 use crate::evaluate::Evaluation;
 use crate::library::Library;
 use crate::library::pigments::Family;
 use crate::number::significant;
 
 /// Colours by their names (our own words), as L*, a* and b*.
-const NAMES: [(&str, [f64; 3]); 11] = [
+const NAMES: [(&str, [f64; 3]); 20] = [
     ("Plain", [90.0, -1.0, 8.0]),
     ("Ivory", [89.0, 0.0, 15.0]),
     ("Straw", [82.0, -1.0, 19.0]),
@@ -22,6 +24,15 @@ const NAMES: [(&str, [f64; 3]); 11] = [
     ("Peach", [82.0, 12.0, 30.0]),
     ("Salmon", [74.0, 22.0, 38.0]),
     ("Brick orange", [64.0, 32.0, 48.0]),
+    ("Tan", [70.0, 8.0, 24.0]),
+    ("Brown", [45.0, 14.0, 22.0]),
+    ("Brick red", [45.0, 35.0, 25.0]),
+    ("Rose", [70.0, 22.0, 8.0]),
+    ("Lilac", [65.0, 12.0, -12.0]),
+    ("Grey-blue", [60.0, -4.0, -14.0]),
+    ("Sage", [70.0, -12.0, 16.0]),
+    ("Grey", [60.0, 0.0, 2.0]),
+    ("Charcoal", [30.0, 0.0, 0.0]),
 ];
 
 /// The name of the colour nearest to `colour`.
@@ -30,12 +41,14 @@ pub fn name(colour: Lab) -> &'static str {
     NAMES.iter().min_by(|a, b| off(a.1).total_cmp(&off(b.1))).map_or("", |(name, _)| name)
 }
 
-/// On what the colours rest, in one line.
-pub const FROM_TABLES: &str = "From food tables: your fruit can be half or twice as strong";
+/// On what the colours rest where nothing of one's own is known.
+const FROM_TABLES: &str = "From food tables: your fruit can be half or twice as strong";
+
+/// What gel does to a shade that was forecast without it (our judgement; no measurement in soap was found).
+const GELLED: &str = "Kept warm it gels: darker and deeper than shown, about as 40 % more of the puree would be.";
 
 /// What becomes of the colour with time, which no date can be given for: sources differ seventyfold.
-pub const OVER_TIME: &str =
-    "Pales from the outside towards the plain bar, faster in light. How soon is not known, so no date is given.";
+pub const OVER_TIME: &str = "Pales from the outside towards the plain bar, faster in light. No date can be given.";
 
 /// The forecast for `design`; `None` without fats.
 pub fn forecast<'a>(design: &Design, evaluation: &Evaluation, library: &'a Library) -> Option<Forecast<'a>> {
@@ -43,12 +56,42 @@ pub fn forecast<'a>(design: &Design, evaluation: &Evaluation, library: &'a Libra
 }
 
 impl Forecast<'_> {
+    /// On what the colours rest, in one line.
+    pub fn basis_words(&self) -> String {
+        match self.basis {
+            Basis::Tables { not: None } => format!("{FROM_TABLES}."),
+            Basis::Tables { not: Some((seen, differs)) } => {
+                let why = match differs {
+                    Differs::Colourants => "it was coloured with something else",
+                    Differs::Fats => "it was of other fats",
+                    Differs::Gel => "it was kept warm otherwise",
+                };
+                format!("{FROM_TABLES}. {} does not count here: {why}.", capital(&seen.words()))
+            }
+            Basis::PlainBar(seen) => {
+                format!(
+                    "From {}, which was plain, and food tables: your fruit can be half or twice as strong.",
+                    seen.words()
+                )
+            }
+            Basis::OwnBar(seen) if self.looks_like.is_some() => {
+                format!("From {}, same colourants: another lot can be stronger or weaker.", seen.words())
+            }
+            Basis::OwnBar(seen) => {
+                format!("From {}, same puree. Another jar can be half or twice as strong.", seen.words())
+            }
+        }
+    }
+
     /// What the bar will look like, in sentences: its colour where one can be told, then what is said of single
     /// materials.
     pub fn words(&self, design: &Design) -> Vec<String> {
         let shades = self.shades(1.0);
         let mut said = Vec::new();
         match shades {
+            Some(shades) if self.looks_like.is_some() => {
+                said.push(format!("{}, by your own bar.", name(shades.likely)));
+            }
             Some(shades) if self.is_visible() => {
                 let amount = if self.mg_per_kg < 10.0 {
                     significant((self.mg_per_kg * 10.0).round() / 10.0)
@@ -63,9 +106,33 @@ impl Forecast<'_> {
             Some(_) => said.push(format!("{}: nothing that goes in colours it.", name(self.plain()))),
             None => said.push("No shade can be told.".into()),
         }
-        said.extend(self.notes.iter().filter_map(|note| note.words(design)));
+        // What hides the shade comes first.
+        let (hiding, others): (Vec<&Note<'_>>, Vec<&Note<'_>>) = self.notes.iter().partition(|note| note.hides);
+        said.extend(hiding.into_iter().chain(others).filter_map(|note| note.words(design)));
+        // An own bar has it in it already.
+        if shades.is_some()
+            && self.is_visible()
+            && self.makeup.stood.is_gelled()
+            && !matches!(self.basis, Basis::OwnBar(_))
+        {
+            said.push(GELLED.into());
+        }
         said
     }
+}
+
+impl Seen {
+    /// It in words, for the middle of a sentence.
+    pub fn words(self) -> String {
+        let of = self.batch.map_or_else(String::new, |code| format!(" ({code})"));
+        format!("your bar of {}{of}", day::shown(self.day.0))
+    }
+}
+
+/// `text` with a capital letter.
+fn capital(text: &str) -> String {
+    let mut letters = text.chars();
+    letters.next().map(|first| first.to_uppercase().chain(letters).collect()).unwrap_or_default()
 }
 
 impl Note<'_> {
@@ -84,13 +151,17 @@ impl Note<'_> {
 pub fn strength_words(addition: &crate::library::additions::Addition, library: &Library) -> Option<String> {
     // 1.28 kg of cured bar from a kilogram of fats, as usual bars have it.
     const BAR_PER_KG: f64 = 1.28;
+    // Of so much, g, contents are tabled; and so much goes to a kilogram of fats.
+    const PORTION: f64 = 100.0;
     let mut held = library.pigments.of_addition(&addition.id).peekable();
     held.peek()?;
-    let grams = addition.handling().usual.max().min(100.0);
+    let grams = addition.handling().usual.max().min(PORTION);
     let mut mg = 0.0;
     for (pigment, held) in held {
         match (&pigment.absorber, held.content) {
-            (Some(absorber), Some(content)) => mg += content.typical * absorber.share_left * grams / 100.0 / BAR_PER_KG,
+            (Some(absorber), Some(content)) => {
+                mg += content.typical * absorber.share_left * grams / PORTION / BAR_PER_KG
+            }
             _ => return Some(family_words(pigment.family).into()),
         }
     }
@@ -155,6 +226,7 @@ mod tests {
         let library = Library::embedded().expect("assets parse");
         let strength = |id: &str| strength_words(library.addition(id).expect("tabled"), &library);
         assert_eq!(strength("banana").as_deref(), Some("no visible colour"));
+        assert_eq!(strength("acorn_raw").as_deref(), Some("no visible colour"), "any squash will not do");
         assert_eq!(strength("carrot_boiled").as_deref(), Some("colours strongly"));
         assert_eq!(strength("salt"), None);
     }

@@ -7,4 +7,7 @@
 pub mod content;
 pub mod forecast;
 pub mod optics;
+pub mod photograph;
+pub mod sought;
 pub mod strength;
+pub mod unknown;

@@ -239,6 +239,7 @@ impl Edit {
             Self::Process(p) if p.is_warmed_as(&design.process) => "times".into(),
             Self::Process(_) => "temperatures".into(),
             Self::JugStands(_) => "what the jug cools in".into(),
+            Self::Calibration(next) if next.own_bars != design.calibration.own_bars => "colour of an own bar".into(),
             Self::Calibration(_) => "calibration".into(),
             Self::SetPrice(price) => format!("price of {}", material(&price.material)),
             Self::RemovePrice(id) => format!("remove the price of {}", material(id)),

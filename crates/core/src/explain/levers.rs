@@ -270,12 +270,12 @@ impl Lever {
             Self::Cooling => {
                 let slower = design.calibration.jug_cooling_min?.get() * (1.0 + TENTH * by);
                 let jug_cooling_min = Some(TimeConstant::new(slower).ok()?);
-                Edit::Calibration(Calibration { jug_cooling_min, ..design.calibration })
+                Edit::Calibration(Calibration { jug_cooling_min, ..design.calibration.clone() })
             }
             Self::Batter => {
                 let denser = design.calibration.batter_g_per_ml?.get() + 0.01 * by;
                 let batter_g_per_ml = Some(BatterDensity::new(denser).ok()?);
-                Edit::Calibration(Calibration { batter_g_per_ml, ..design.calibration })
+                Edit::Calibration(Calibration { batter_g_per_ml, ..design.calibration.clone() })
             }
             Self::CureDays => {
                 let cure_days = Days::new(design.process.cure_days.get() + by).ok()?;

@@ -2,9 +2,8 @@
 
 use super::{About, NO_FATS, Unknown, quantities};
 use crate::chemistry::colour::content;
-use crate::chemistry::colour::forecast::{Forecast, PLAIN};
+use crate::chemistry::colour::forecast::{Basis, Forecast, PLAIN};
 use crate::chemistry::colour::optics::Lab;
-use crate::chemistry::colour::strength::USUAL;
 use crate::chemistry::cure::Cure;
 use crate::chemistry::size::solve;
 use crate::formula::{Input, Plain, Reading};
@@ -53,6 +52,12 @@ const OF_LAB: &str = "By Kubelka and Munk in 31 bands of light. Measured roots w
                       known; from tables alone half of the bars lie within about 10. Above 10 mg in a kilogram believe the \
                       direction, not the depth.";
 
+/// What a milligram does.
+const STRENGTH: &str = "Absorption over scattering for each mg in a kilogram, at the peak";
+/// Where that is from without an own bar.
+const OF_TABLES: &str = "between two matrices of cassava roots, Ikeogu et al., PLOS ONE 12(12): e0188918 (2017); half to \
+                         twice as much in soap is our judgement";
+
 /// A coordinate of the likely colour, with what it rests on.
 fn lab<R: Reading>(
     r: R,
@@ -68,7 +73,18 @@ fn lab<R: Reading>(
     let Some(shades) = forecast.shades(1.0) else {
         return Err("what goes in has a colour that cannot be forecast".into());
     };
+    let [_, likely, _] = forecast.strengths;
+    let strength = match forecast.basis {
+        Basis::OwnBar(seen) => Input::sourced(STRENGTH, short(likely, 3), &seen.words(), Trust::Maker),
+        Basis::Tables { .. } | Basis::PlainBar(_) => {
+            Input::sourced(STRENGTH, short(likely, 3), OF_TABLES, Trust::Calculated)
+        }
+    };
     Ok(r.inputs(symbol, coordinate(shades.likely), "", || {
+        if let (Some(seen), Basis::OwnBar(bar)) = (forecast.looks_like, forecast.basis) {
+            let value = format!("L* {} a* {} b* {}", short(seen.l, 1), short(seen.a, 1), short(seen.b, 1));
+            return vec![Input::sourced("What your bar looked like", value, &bar.words(), Trust::Maker)];
+        }
         let (lightness, yellowness) = PLAIN;
         vec![
             Input::worked_out(
@@ -76,13 +92,7 @@ fn lab<R: Reading>(
                 format!("{} mg/kg", fixed(forecast.mg_per_kg, 1)),
                 "foods, what is left of them, the cured bar",
             ),
-            Input::sourced(
-                "Absorption over scattering for each mg in a kilogram, at the peak",
-                short(USUAL, 3),
-                "between two matrices of cassava roots, Ikeogu et al., PLOS ONE 12(12): e0188918 (2017); half to twice \
-                 as much in soap is our judgement",
-                Trust::Calculated,
-            ),
+            strength,
             Input::sourced(
                 "Plain bar of refined fats",
                 format!("L* {} and b* {}", short(lightness, 0), short(yellowness, 0)),

@@ -62,6 +62,7 @@ enum Answered {
     Reload(Key, PathBuf, Afterwards),
     KeepWorking,
     /// A picture of a batch to keep beside this design’s file.
+    Photograph(PathBuf),
     Picture(Key, PathBuf, Box<(BatchCode, Stage, Line)>),
     /// Closes this design, or the window, without what is typed of its batches.
     ForgoTyped(Option<Key>),
@@ -148,6 +149,7 @@ impl App {
             Answered::Save(key, then) => self.save(key, then, ctx),
             Answered::SaveTo(key, path, then) => self.save_to(key, &path, then, ctx),
             Answered::Export(export, path) => self.write(&export, &path),
+            Answered::Photograph(path) => self.design_view.take_photograph(&path),
             Answered::Picture(key, path, of) => self.keep_picture(key, &path, *of, ctx),
             Answered::ForgoTyped(closes) => {
                 self.typed_forgone = true;
@@ -370,6 +372,7 @@ impl App {
             Purpose::Save(..) => ("Where shall the design go?".into(), "Save"),
             Purpose::Export(export) => (format!("{}: where shall it go?", export.what), "Save"),
             Purpose::Picture(..) => ("Where is the picture?".into(), "Keep"),
+            Purpose::Photograph => ("Where is the photograph?".into(), "Read"),
         };
         ui.heading(heading);
         if no_window {
@@ -378,6 +381,7 @@ impl App {
         let hint = match purpose {
             Purpose::Folder => "/home/…/designs",
             Purpose::Table => "/home/…/lots.csv",
+            Purpose::Picture(..) | Purpose::Photograph => "/home/…/bar.jpg",
             _ => "/home/…/bar.barwright",
         };
         let id = Id::unique("typed path");
@@ -427,7 +431,7 @@ impl App {
                 (path, is_its_own)
             }
             Purpose::Export(export) => (files::with_extension(path, export.extension), false),
-            Purpose::Picture(..) => return onto(purpose, path),
+            Purpose::Picture(..) | Purpose::Photograph => return onto(purpose, path),
             // Answered above.
             Purpose::Folder => return Answered::Folder(path),
             Purpose::Table => return Answered::Table(path),
@@ -452,6 +456,7 @@ fn onto(purpose: Purpose, path: PathBuf) -> Answered {
         Purpose::Table => Answered::Table(path),
         Purpose::Save(key, then) => Answered::SaveTo(key, path, then),
         Purpose::Export(export) => Answered::Export(export, path),
+        Purpose::Photograph => Answered::Photograph(path),
         Purpose::Picture(key, code, stage, words) => Answered::Picture(key, path, Box::new((code, stage, words))),
     }
 }

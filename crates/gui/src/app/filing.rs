@@ -205,6 +205,7 @@ impl App {
         match (answer, self.asked.take()) {
             (Answer::Path(path), Some(Purpose::Open)) => self.open_path(&path),
             (Answer::Path(path), Some(Purpose::Table)) => self.read_table(&path),
+            (Answer::Path(path), Some(Purpose::Photograph)) => self.design_view.take_photograph(&path),
             (Answer::Path(path), Some(Purpose::Folder)) => self.show_folder(&path, ctx),
             (Answer::Path(path), Some(Purpose::Save(key, then))) => {
                 let full = files::with_extension(path.clone(), EXTENSION);
@@ -284,7 +285,7 @@ impl App {
     pub(super) fn ask_typed(&mut self, purpose: Purpose, no_window: bool) {
         let folder = std::env::current_dir().unwrap_or_default();
         let text = match &purpose {
-            Purpose::Open | Purpose::Table | Purpose::Picture(..) => String::new(),
+            Purpose::Open | Purpose::Table | Purpose::Picture(..) | Purpose::Photograph => String::new(),
             Purpose::Folder => self.folder().map_or_else(String::new, |folder| folder.display().to_string()),
             Purpose::Export(export) => folder.join(&export.name).display().to_string(),
             Purpose::Save(key, _) => self.find(*key).map_or_else(String::new, |open| {

@@ -68,6 +68,8 @@ impl App {
                     let key = self.active().key;
                     self.ask(&Question::Picture, Purpose::Picture(key, code, stage, words), ctx);
                 }
+                Request::Tell(text) => self.tell(text),
+                Request::Photograph => self.ask(&Question::Photograph, Purpose::Photograph, ctx),
                 Request::PrintOfBatch(code, kind) => self.print_of_batch(code, kind, ctx),
                 Request::CompareThese(designs) => {
                     let columns: Vec<Key> = designs

@@ -21,8 +21,8 @@ pub mod scents;
 pub mod size;
 pub mod water;
 
-use super::Changes;
 use super::why::{self, Explanations, Owner, Subject};
+use super::{Changes, Request};
 use crate::open::{OpenDesign, State};
 use crate::theme::{Tokens, fat_colour};
 use crate::widgets::{column, picker::Picker, steady::steady, within};
@@ -36,6 +36,7 @@ use edge::Edge;
 use eframe::egui::{self, Color32, Frame, Panel, Ui};
 use form::{AdditionForm, ColourantForm, Context, FatForm, Form, Forms, ScentForm};
 use process::Reading;
+use std::path::Path;
 
 /// A kind of material of one's own.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -191,12 +192,21 @@ impl DesignView {
     /// Draws the open form, if one is.
     fn show_form(&mut self, ui: &Ui, open: &OpenDesign, library: &Library, changes: &mut Changes) {
         let context = Context { library, design: open.design(), refused: None };
-        if let Some(edit) = self.forms.show(ui, &context) {
+        let taken = self.forms.show(ui, &context);
+        if self.forms.asks_photograph() {
+            changes.request(Request::Photograph);
+        }
+        if let Some(edit) = taken {
             changes.edit(edit);
             for picker in [&mut self.picker, &mut self.addition_picker, &mut self.scent_picker] {
                 picker.clear();
             }
         }
+    }
+
+    /// Gives the open form the photograph at `path`.
+    pub fn take_photograph(&mut self, path: &Path) {
+        self.forms.take_photograph(path);
     }
 
     /// Opens `form`, or the one like it that was put aside.

@@ -33,8 +33,9 @@ pub struct Places {
 const VIEWS: [(Command, &str); 7] = [
     (
         Command::ShowDesign,
-        "One design: at the left the blend, the lye and all that goes in, in the middle the bar that it makes, at the \
-         right what to put on the scale. Whatever you change, every number follows at once.",
+        "One design: at the left the blend, the lye and all that goes in, in the middle the bar that it makes and its \
+         likely colour, at the right what to put on the scale. Whatever you change, every number follows at once. Match \
+         a bar that you made, and the next colours are told from it.",
     ),
     (
         Command::ShowCompare,

@@ -12,6 +12,8 @@ pub mod sheet;
 pub mod shopping;
 pub mod takeaway;
 
+use super::design::colour;
+use super::figures::Figures;
 use super::why::{self, Explanations, Owner, Subject};
 use super::{Changes, Request};
 use crate::cache::Kept;
@@ -191,6 +193,8 @@ impl MakeView {
                 if !batch.cautions(library, measures).iter().any(Caution::blocks) {
                     cure::show(ui, open, (batch, library), measures, changes);
                 }
+                ui.add_space(7.0);
+                colour::show(ui, Figures::shown(batch.about(library), measures), false);
             }
             Beside::Label => {
                 takeaway::show(ui, self, changes);

@@ -1,6 +1,7 @@
 //! The window driven as a person would, by the names of its controls.
 
 mod batch;
+mod colour;
 mod compare;
 mod design;
 mod find;

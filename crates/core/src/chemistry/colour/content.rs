@@ -4,10 +4,13 @@ use crate::chemistry::cure::Cure;
 use crate::chemistry::inputs;
 use crate::chemistry::masses::{Masses, mass_of};
 use crate::design::Design;
-use crate::formula::{Input, Reading};
+use crate::design::own_bar::{Makeup, Stood};
+use crate::formula::{Input, Plain, Reading};
+use crate::library::material::MaterialId;
 use crate::library::pigments::{Absorber, Content, Held, Pigment, Pigments};
 use crate::number::{short, significant};
-use crate::units::Grams;
+use crate::units::{AmountPerKg, BarPerFats, Grams};
+use std::collections::BTreeMap;
 
 /// What some pigment is in.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -37,6 +40,49 @@ pub struct Part<'a, N = f64> {
 pub fn all_bars<R: Reading>(r: R, masses: &Masses<R::N>, cure: Option<&Cure<R::N>>) -> Option<Grams<R::N>> {
     let bars = cure?.bar_at_sale(r) * inputs::bars(r, masses.bars);
     (bars.value() > 0.0).then_some(bars)
+}
+
+/// What of a design gives its bars their colour; `None` without fats.
+pub fn makeup(design: &Design, masses: &Masses, cure: Option<&Cure>, pigments: &Pigments) -> Option<Makeup> {
+    let bars = all_bars(Plain, masses, cure)?.0;
+    let fats = masses.fats.0;
+    let mut of_fats: Vec<_> = design.blend.lines().iter().map(|line| (line.fat.id.clone(), line.share)).collect();
+    of_fats.sort_by(|a, b| a.0.cmp(&b.0));
+    // The same material may go in at two stages.
+    let mut colourants: BTreeMap<&MaterialId, f64> = BTreeMap::new();
+    for line in design.additions.iter().filter(|line| line.stage.fills_mould()) {
+        let id = &line.addition.id;
+        let mass = mass_of(Plain, line, masses.fats).0;
+        if mass > 0.0 && (line.addition.is_makers() || pigments.of_addition(id).next().is_some()) {
+            *colourants.entry(id).or_default() += mass;
+        }
+    }
+    let per_kg = |mass: f64| AmountPerKg::nearest(mass / fats * 1000.0);
+    Some(Makeup {
+        fats: of_fats,
+        colourants: colourants.into_iter().map(|(id, mass)| (id.clone(), per_kg(mass))).collect(),
+        bar_per_fats: BarPerFats::nearest(bars / fats),
+        stood: Stood::of(&design.process),
+    })
+}
+
+/// The pigments that absorb in a bar of this makeup, with what is left of each, mg in a kilogram; whether they are a
+/// fat's stands beside them.
+pub fn of_makeup<'a>(of: &Makeup, pigments: &'a Pigments) -> Vec<(bool, &'a Absorber, f64)> {
+    let mut found = Vec::new();
+    let mut add = |is_fat, per_fats: f64, (pigment, held): (&'a Pigment, &'a Held)| {
+        if let (Some(absorber), Some(content)) = (&pigment.absorber, &held.content) {
+            let mg = left(Plain, Grams(per_fats), "", pigment, held, absorber, content) / of.bar_per_fats.get();
+            found.push((is_fat, absorber, mg));
+        }
+    };
+    for (id, share) in &of.fats {
+        pigments.of_fat(id).for_each(|held| add(true, share.fraction(), held));
+    }
+    for (id, amount) in &of.colourants {
+        pigments.of_addition(id).for_each(|held| add(false, amount.get() / 1000.0, held));
+    }
+    found
 }
 
 /// The pigments that absorb, in the order of the lines; what lies on top of the mould colours no bar. Empty without
@@ -86,7 +132,8 @@ fn left<R: Reading>(
 ) -> R::N {
     let per_100_g = r.input("mg in 100 g", content.typical, "", || {
         let Content { least, typical, most } = *content;
-        let figure = |mg: f64| short(significant_number(mg), 3);
+        // To three digits, as food tables have them at the most.
+        let figure = |mg: f64| short(mg, if mg >= 100.0 { 0 } else { 2 });
         let value = format!("{} mg in 100 g, from {} to {}", figure(typical), figure(least), figure(most));
         Input::sourced(&format!("{} in {name}", capitalised(&pigment.name)), value, &held.source, held.trust)
     });
@@ -95,11 +142,6 @@ fn left<R: Reading>(
         Input::sourced(&name, significant(absorber.share_left), &pigment.source, pigment.trust)
     });
     mass.0 * per_100_g * share_left * R::N::from(MG_IN_100_G_TO_KG)
-}
-
-/// To three digits, as food tables have them at the most.
-fn significant_number(value: f64) -> f64 {
-    if value >= 100.0 { value.round() } else { (value * 100.0).round() / 100.0 }
 }
 
 fn capitalised(text: &str) -> String {

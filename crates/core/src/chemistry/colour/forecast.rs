@@ -2,12 +2,17 @@
 
 use super::content::{self, Carrier, Part};
 use super::optics::{Eye, Lab, plain_bar};
-use super::strength::{self, Strengths, USUAL};
+use super::strength::{self, AFTER_A_BAR, BEFORE_A_BAR, Strengths, USUAL};
+use super::unknown;
 use crate::chemistry::cure::Cure;
 use crate::chemistry::inputs;
 use crate::chemistry::masses::{Masses, mass_of};
 use crate::design::Design;
+use crate::design::log::BatchCode;
+use crate::design::own_bar::{Differs, Makeup, OwnBar};
+use crate::design::words::Day;
 use crate::formula::Plain;
+use crate::library::material::MaterialId;
 use crate::library::pigments::{BANDS, Curve, Family, Held, Pigment, Pigments};
 
 /// A plain bar of refined fats: L* and b* (from memory, refined fats give 88–93 and 4–10).
@@ -45,6 +50,41 @@ impl Mixture {
     /// A bar in which `absorbed` stands beside `base`, without white powders.
     pub fn new(pigments: &Pigments, base: Curve, absorbed: Curve) -> Self {
         Self { eye: Eye::new(&pigments.bands), base, of_fats: [0.0; BANDS], of_additions: absorbed, weakened: 1.0 }
+    }
+
+    /// What gives a bar of this makeup its colour; on a plain bar that was seen to be `plain`, where one was.
+    pub fn of(makeup: &Makeup, pigments: &Pigments, plain: Option<Lab>) -> Self {
+        let (mut of_fats, mut of_additions) = ([0.0; BANDS], [0.0; BANDS]);
+        for (is_fat, absorber, mg) in content::of_makeup(makeup, pigments) {
+            // A plain bar that was seen has the colour of its fats already.
+            let sum = match (is_fat, plain) {
+                (true, Some(_)) => continue,
+                (true, None) => &mut of_fats,
+                (false, _) => &mut of_additions,
+            };
+            sum.iter_mut().zip(&absorber.curve).for_each(|(sum, e)| *sum += mg * e);
+        }
+        let white = makeup.colourants.iter().flat_map(|(id, amount)| {
+            let percent = amount.get() / 10.0 / makeup.bar_per_fats.get();
+            pigments.of_addition(id).filter_map(move |(pigment, _)| Some(pigment.scattering? * percent))
+        });
+        Self {
+            eye: Eye::new(&pigments.bands),
+            base: plain.map_or_else(|| base(makeup, pigments), |seen| plain_bar(&pigments.bands, seen.l, seen.b)),
+            of_fats,
+            of_additions,
+            weakened: SCATTERING / (SCATTERING + white.sum::<f64>()),
+        }
+    }
+
+    /// It with what a bar was seen to be, whatever colours it: `seen` of this mixture, with `times` as much as that bar had.
+    fn looking_like(mut self, seen: Lab, times: f64, pigments: &Pigments) -> Self {
+        self.base = std::array::from_fn(|i| self.base[i] + USUAL * self.of_fats[i]);
+        self.of_fats = [0.0; BANDS];
+        let extra = unknown::absorbed(&pigments.bands, &self.base, self.weakened, seen);
+        // As strong as usual is as strong as that bar.
+        self.of_additions = extra.map(|ks| times * ks / USUAL);
+        self
     }
 
     /// The colour at this strength with `times` as much of the colouring additions.
@@ -91,8 +131,43 @@ pub struct Forecast<'a> {
     pub notes: Vec<Note<'a>>,
     /// Strengths: what one of ten is under, half are under, nine of ten are under.
     pub strengths: [f64; 3],
+    /// On what the strengths rest.
+    pub basis: Basis,
     /// What gives the colours.
     pub mixture: Mixture,
+    /// From what.
+    pub makeup: Makeup,
+    /// What the own bar looked like, where only such a bar gives the shade.
+    pub looks_like: Option<Lab>,
+}
+
+/// When an own bar was looked at, and of which batch it is.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Seen {
+    /// The day.
+    pub day: Day,
+    /// The batch, if the log has it.
+    pub batch: Option<BatchCode>,
+}
+
+impl Seen {
+    const fn of(bar: &OwnBar) -> Self {
+        Self { day: bar.day, batch: bar.batch }
+    }
+}
+
+/// On what a forecast rests.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Basis {
+    /// On tables.
+    Tables {
+        /// The latest own bar, and in what it differs.
+        not: Option<(Seen, Differs)>,
+    },
+    /// On tables, and a plain bar of the same fats.
+    PlainBar(Seen),
+    /// On an own bar of the same colourants, fats and warmth.
+    OwnBar(Seen),
 }
 
 impl<'a> Forecast<'a> {
@@ -121,7 +196,6 @@ impl<'a> Forecast<'a> {
             // What tints the plain bar hides nothing.
             notes.extend(found.map(|(pigment, _)| Note { carrier: Carrier::Fat(i), pigment, hides: false }));
         }
-        let mut scattering = 0.0;
         for (i, line) in design.additions.iter().enumerate().filter(|(_, l)| l.stage.fills_mould()) {
             let mass = mass_of(Plain, line, masses.fats).0;
             // Of a material of the maker's own no colour is known: none is told.
@@ -131,36 +205,51 @@ impl<'a> Forecast<'a> {
                 continue;
             }
             for (pigment, hides) in pigments.of_addition(&line.addition.id).filter_map(|of| found(mass, of)) {
-                scattering += pigment.scattering.unwrap_or(0.0) * 100.0 * mass / bars;
                 notes.push(Note { carrier: Carrier::Addition(i), pigment, hides });
             }
         }
-        let absorbed = |of_fats: bool| {
-            let mut sum = [0.0; BANDS];
-            for part in parts.iter().filter(|p| matches!(p.carrier, Carrier::Fat(_)) == of_fats) {
-                sum.iter_mut().zip(&part.absorber.curve).for_each(|(sum, e)| *sum += part.mg_per_kg * e);
-            }
-            sum
-        };
-        let mixture = Mixture {
-            eye: Eye::new(&pigments.bands),
-            base: base(design, masses, bars, pigments),
-            of_fats: absorbed(true),
-            of_additions: absorbed(false),
-            weakened: SCATTERING / (SCATTERING + scattering),
-        };
+        let makeup = content::makeup(design, masses, cure, pigments)?;
+        let known = Known::of(&design.calibration.own_bars, &makeup, pigments);
+        let mixture = Mixture::of(&makeup, pigments, known.plain);
+        // What has no tabled shade looks like the own bar, if there is one.
+        let hidden = notes.iter().any(|note: &Note<'_>| note.hides);
+        let is_unknown = hidden && waits_for_a_bar(&notes);
+        if let (true, Some((seen, times))) = (is_unknown, known.last) {
+            return Some(Self {
+                mg_per_kg: parts.iter().map(|p| p.mg_per_kg).sum(),
+                notes,
+                strengths: Strengths::normal(USUAL, AFTER_A_BAR).band(),
+                basis: known.basis,
+                mixture: mixture.looking_like(seen, times, pigments),
+                makeup,
+                looks_like: Some(seen),
+            });
+        }
         let spread = strength::SPREAD.hypot(LEFT_SPREAD).hypot(content_spread(&parts));
         Some(Self {
             mg_per_kg: parts.iter().map(|p| p.mg_per_kg).sum(),
             notes,
-            strengths: Strengths::normal(USUAL, spread).band(),
+            strengths: known.strengths.unwrap_or_else(|| Strengths::normal(USUAL, spread)).band(),
+            basis: known.basis,
             mixture,
+            makeup,
+            looks_like: None,
         })
+    }
+
+    /// Whether a bar of it that is looked at tells anything: its own colour can be forecast, or it is plain.
+    pub fn can_be_matched(&self) -> bool {
+        self.makeup.is_plain() || self.only_a_bar_tells() || (self.is_visible() && self.shades(1.0).is_some())
+    }
+
+    /// Whether its shade is that of a colourant which only an own bar can tell, seen yet or not.
+    pub fn only_a_bar_tells(&self) -> bool {
+        self.notes.iter().any(|note| note.hides) && waits_for_a_bar(&self.notes)
     }
 
     /// Whether anything of it is seen.
     pub fn is_visible(&self) -> bool {
-        self.mg_per_kg >= LEAST_VISIBLE
+        self.mg_per_kg >= LEAST_VISIBLE || self.looks_like.is_some()
     }
 
     /// The plain bar of the same fats.
@@ -170,13 +259,18 @@ impl<'a> Forecast<'a> {
 
     /// The colours with `times` as much of the colouring additions; `None` where something hides them.
     pub fn shades(&self, times: f64) -> Option<Shades> {
-        if self.notes.iter().any(|n| n.hides) {
+        if self.looks_like.is_none() && self.notes.iter().any(|n| n.hides) {
             return None;
         }
         let [pale, likely, deep] = self.strengths.map(|strength| self.mixture.colour(strength, times));
         let lighter = |colour: Lab, by: f64| Lab::new((colour.l + by).clamp(0.0, 100.0), colour.a, colour.b);
         Some(Shades { pale: lighter(pale, UNEVEN), likely, deep: lighter(deep, -UNEVEN) })
     }
+}
+
+/// Whether all that hides the shade keeps its colour, so that an own bar tells it.
+fn waits_for_a_bar(notes: &[Note<'_>]) -> bool {
+    notes.iter().filter(|note| note.hides).all(|note| note.pigment.family == Family::Calibrate)
 }
 
 /// How far the contents of all parts scatter together, each weighing what it brings; they vary by themselves.
@@ -189,19 +283,63 @@ fn content_spread(parts: &[Part<'_>]) -> f64 {
 }
 
 /// The bar without what colours, as absorption over scattering: towards olive with what green there is in the fats.
-fn base(design: &Design, masses: &Masses, bars: f64, pigments: &Pigments) -> Curve {
+fn base(makeup: &Makeup, pigments: &Pigments) -> Curve {
     let plain = plain_bar(&pigments.bands, PLAIN.0, PLAIN.1);
-    let green = design.blend.lines().iter().flat_map(|line| {
-        let mass = masses.fats.0 * inputs::share(Plain, line);
-        let greens = pigments.of_fat(&line.fat.id).filter(|(p, _)| p.family == Family::Path);
-        greens.filter_map(move |(_, held)| Some(mass * held.content?.typical))
+    let green = makeup.fats.iter().flat_map(|(id, share)| {
+        let greens = pigments.of_fat(id).filter(|(p, _)| p.family == Family::Path);
+        greens.filter_map(move |(_, held)| Some(share.fraction() * held.content?.typical))
     });
-    let green = green.sum::<f64>() / bars;
-    if green <= 0.0 {
+    // A bar of the oil alone holds all of its green; the cured bar is as heavy for either.
+    let part = green.sum::<f64>() / OLIVE_MG_PER_100_G;
+    if part <= 0.0 {
         return plain;
     }
-    // A bar of the oil alone holds as much of its green as the fats have a part in such bars, about three quarters.
-    let part = green / (OLIVE_MG_PER_100_G * masses.fats.0 / bars);
     let olive = plain_bar(&pigments.bands, OLIVE.0, OLIVE.1);
     std::array::from_fn(|i| plain[i] + part * (olive[i] - plain[i]))
+}
+
+/// What own bars say of a bar.
+struct Known {
+    /// The plain bar of the same fats.
+    plain: Option<Lab>,
+    /// How strongly its pigments colour.
+    strengths: Option<Strengths>,
+    /// The last bar of the same kind, and how much of its colourants there is now against what it had.
+    last: Option<(Lab, f64)>,
+    basis: Basis,
+}
+
+impl Known {
+    fn of(own_bars: &[OwnBar], now: &Makeup, pigments: &Pigments) -> Self {
+        let seen_in = |bar: &OwnBar| {
+            let [l, a, b] = bar.colour.lab();
+            Lab::new(l, a, b)
+        };
+        let plain = own_bars.iter().rev().find(|bar| bar.of.is_plain() && bar.of.differs_plain(now).is_none());
+        let plain_seen = plain.map(seen_in);
+        let alike: Vec<&OwnBar> =
+            own_bars.iter().filter(|bar| !bar.of.is_plain() && bar.of.differs(now).is_none()).collect();
+        let before = Strengths::normal(USUAL, BEFORE_A_BAR);
+        let strengths = alike.iter().fold(before, |known, bar| {
+            let mixture = Mixture::of(&bar.of, pigments, plain_seen);
+            known.seen(seen_in(bar), |strength| mixture.colour(strength, 1.0))
+        });
+        let elsewhere = || {
+            let bar = own_bars.iter().rev().find(|bar| !bar.of.is_plain())?;
+            Some((Seen::of(bar), bar.of.differs(now)?))
+        };
+        let basis = match (alike.last(), plain) {
+            (Some(bar), _) => Basis::OwnBar(Seen::of(bar)),
+            (None, Some(bar)) => Basis::PlainBar(Seen::of(bar)),
+            (None, None) => Basis::Tables { not: elsewhere() },
+        };
+        // What whitens is no colourant of its own.
+        let colours = |id: &MaterialId| pigments.of_addition(id).all(|(pigment, _)| pigment.family != Family::White);
+        let load = |of: &Makeup| {
+            let amounts = of.colourants.iter().filter(|(id, _)| colours(id)).map(|(_, amount)| amount.get());
+            amounts.sum::<f64>() / of.bar_per_fats.get()
+        };
+        let last = alike.last().map(|bar| (seen_in(bar), load(now) / load(&bar.of)));
+        Self { plain: plain_seen, strengths: (!alike.is_empty()).then_some(strengths), last, basis }
+    }
 }

@@ -11,6 +11,9 @@ pub const USUAL: f64 = 0.096;
 pub const SPREAD: f64 = 0.5;
 /// The same before an own bar is looked at, with what its own content and losses add.
 pub const BEFORE_A_BAR: f64 = 0.7;
+/// How far the same colourant scatters from bar to bar once one was seen (our judgement: what is left beside content
+/// and strength).
+pub const AFTER_A_BAR: f64 = 0.3;
 /// How far a colour is read wrong from a bar or a photograph, with how uneven bars are, as a difference of colours (our
 /// judgement: 4 and 3).
 pub const READING_ERROR: f64 = 5.0;

@@ -347,6 +347,7 @@ fn read_design(text: &str, file: File, mut records: Records, library: &Library) 
     if !(file.batches.is_empty() && file.made_designs.is_empty() && file.made_materials.is_empty()) {
         return Err(place::of_name(text, "made_designs", "a design that was made holds no batches of its own".into()));
     }
+    file.calibration.check().map_err(|message| place::of_name(text, "own_bars", message))?;
     let basis = file.lye_rests_on;
     let blend = read_blend(text, file.fats, basis, &mut records, library)?;
     let additions = read_additions(text, file.additions, basis, &mut records, library)?;
@@ -472,7 +473,7 @@ fn file_of(design: &Design, library: &Library) -> File {
         prices: design.prices.iter().cloned().map(Into::into).collect(),
         currency: design.currency.clone(),
         allergen_list: design.allergen_list.into(),
-        calibration: design.calibration.into(),
+        calibration: design.calibration.clone().into(),
         batches: Vec::new(),
         materials: Vec::new(),
         made_designs: Vec::new(),

@@ -102,7 +102,9 @@ impl Part {
                 let process = a.process.dried_as(&b.process);
                 return (process != a.process).then(|| Design { process, ..a.clone() });
             }
-            Self::Calibration if a.calibration != b.calibration => Design { calibration: b.calibration, ..a.clone() },
+            Self::Calibration if a.calibration != b.calibration => {
+                Design { calibration: b.calibration.clone(), ..a.clone() }
+            }
             Self::Prices if a.prices != b.prices => Design { prices: all_prices(b, a), ..a.clone() },
             _ => return None,
         };

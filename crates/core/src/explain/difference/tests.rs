@@ -152,7 +152,8 @@ fn varied(part: Part, design: &Design, library: &Library) -> Design {
         Part::Temperatures => other.process = Process { room_c: Celsius::nearest(11.0), ..process },
         Part::Cure => other.process = Process { cure_days: Days::nearest(9.0), ..process },
         Part::Calibration => {
-            other.calibration = Calibration { batter_g_per_ml: Some(BatterDensity::nearest(1.1)), ..design.calibration }
+            other.calibration =
+                Calibration { batter_g_per_ml: Some(BatterDensity::nearest(1.1)), ..design.calibration.clone() }
         }
         Part::Prices => other.prices = priced(design, 21.0).prices,
     }

@@ -3,7 +3,7 @@
 use crate::bench::colour;
 use crate::bench::label::{Label, ListStyle};
 use crate::cautions::{self, Caution};
-use crate::chemistry::colour::forecast::Shades;
+use crate::chemistry::colour::forecast::{Forecast, Shades};
 use crate::chemistry::colour::optics::{Lab, on_screen};
 use crate::chemistry::margin::Cause;
 use crate::chemistry::masses::WaterSource;
@@ -303,7 +303,8 @@ impl About<'_> {
     fn colour(self) -> Json {
         let forecast = colour::forecast(self.design, self.evaluation, self.library);
         let shades = forecast.as_ref().and_then(|forecast| forecast.shades(1.0));
-        let words = forecast.map_or_else(Vec::new, |forecast| forecast.words(self.design));
+        let words = forecast.as_ref().map_or_else(Vec::new, |forecast| forecast.words(self.design));
+        let basis = forecast.as_ref().map(Forecast::basis_words);
         let each = |of: &dyn Fn(Lab) -> Json| {
             let named = |Shades { pale, likely, deep }| [("pale", pale), ("likely", likely), ("deep", deep)];
             shades.map_or(Json::Nothing, |shades| {
@@ -316,7 +317,7 @@ impl About<'_> {
         members.extend([
             ("lab".into(), each(&lab)),
             ("srgb".into(), each(&srgb)),
-            text("basis", colour::FROM_TABLES),
+            text("basis", basis.unwrap_or_default()),
             ("words".into(), texts(words.iter().map(String::as_str))),
         ]);
         Json::Members(members)

@@ -3,13 +3,27 @@
 use super::head::make_alike;
 use super::{Compared, LETTERS, Request, Widths, cell, line};
 use crate::theme::{self, Tokens, fat_colour};
+use crate::views::design::colour;
 use crate::views::why::{self, Owner, Subject as Asked};
 use crate::widgets::{cut, heading, name, small};
 use barwright_core::explain::compare::{Missing, Row, Subject};
+use barwright_core::quantities::About;
 use eframe::egui::{Color32, CornerRadius, Label, Response, RichText, Sense, Ui, vec2};
 
 /// Draws the rows.
 pub(super) fn show(ui: &mut Ui, widths: Widths, compared: &Compared<'_>, request: &mut Option<Request>) {
+    heading(ui, "Likely colour of the bar");
+    for (title, part) in [("Shade", colour::line as fn(&mut Ui, About<'_>)), ("It rests on", basis)] {
+        line(ui, |ui| {
+            cell(ui, widths.names, |ui| ui.label(title));
+            for (column, side) in compared.sides.iter().enumerate() {
+                cell(ui, widths.value, |ui| part(ui, side.made.about(compared.library)));
+                if column > 0 {
+                    cell(ui, widths.difference, |_| {});
+                }
+            }
+        });
+    }
     for group in compared.groups.iter() {
         heading(ui, group.name);
         let most = group.rows.iter().flat_map(|r| r.values.iter().flatten()).fold(1.0_f64, |a, b| a.max(*b));
@@ -36,6 +50,11 @@ pub(super) fn show(ui: &mut Ui, widths: Widths, compared: &Compared<'_>, request
             });
         }
     }
+}
+
+/// On what the shade rests.
+fn basis(ui: &mut Ui, about: About<'_>) {
+    ui.add(Label::new(RichText::new(colour::basis(about)).small().color(Tokens::of(ui).quiet)).truncate());
 }
 
 fn share(ui: &mut Ui, row: &Row, column: usize, most: f64, colour: Color32) {

@@ -1,5 +1,6 @@
 //! Middle column: the estimates as lanes, and the fatty acids.
 
+use super::form::{OwnBarForm, forgotten};
 use super::{DesignView, Scene, acids, colour, jug, picture};
 use crate::open::OpenDesign;
 use crate::theme::{Tokens, fat_colour};
@@ -36,7 +37,14 @@ pub fn show(ui: &mut Ui, open: &OpenDesign, view: &mut DesignView, scene: &Scene
     let is_wide = ui.available_width() >= WIDE;
     let height = if is_wide { (0.2 * ui.available_height()).clamp(HIGH, HIGHEST) } else { LOW };
     steady(ui, "picture", |ui| picture::show(ui, of, height));
-    steady(ui, "colour", |ui| colour::show(ui, of));
+    steady(ui, "colour", |ui| match colour::show(ui, of, true) {
+        Some(colour::Asked::Match) => match OwnBarForm::of(open, scene.library) {
+            Some(form) => view.open(form),
+            None => changes.request(Request::Tell(NOTHING_TO_MATCH.into())),
+        },
+        Some(colour::Asked::Forget(seen)) => changes.edit(forgotten(&design.calibration, seen)),
+        None => {}
+    });
     ui.horizontal(|ui| {
         section(ui, "The bar, by composition");
         ui.with_layout(Layout::right_to_left(Align::Center), |ui| style_chooser(ui, &design, scene, changes));
@@ -86,6 +94,10 @@ pub fn show(ui: &mut Ui, open: &OpenDesign, view: &mut DesignView, scene: &Scene
         acids::show(ui, &design, &evaluation, view, scene);
     }
 }
+
+/// Why no bar can be matched.
+const NOTHING_TO_MATCH: &str = "A bar is matched where what colours it keeps its colour, or where nothing does: in this \
+                                one the colour dies or changes, or is too little to be seen";
 
 /// From this width on, points, the jug and the acids stand beside each other, and the picture is so high; in a
 /// narrower column it is lower, so that the lanes stay in sight.

@@ -4,6 +4,7 @@ mod addition;
 mod blend;
 mod colourant;
 mod fat;
+mod own_bar;
 mod scent;
 mod supplier;
 
@@ -11,6 +12,7 @@ pub use addition::AdditionForm;
 pub use blend::BlendForm;
 pub use colourant::ColourantForm;
 pub use fat::FatForm;
+pub use own_bar::{OwnBarForm, forgotten};
 pub use scent::ScentForm;
 pub use supplier::SupplierForm;
 
@@ -27,6 +29,7 @@ use barwright_core::units::Share;
 use barwright_core::{Design, Library};
 use eframe::egui::{self, Align, ComboBox, Id, Label, Layout, RichText, ScrollArea, TextEdit, Ui};
 use std::fmt::Debug;
+use std::path::Path;
 
 /// What a form is filled in for.
 #[derive(Debug, Clone, Copy)]
@@ -76,6 +79,16 @@ pub trait Form: Debug {
     /// # Errors
     /// What to tell the person if it cannot be taken.
     fn edit(&mut self, context: &Context<'_>) -> Result<Edit, Refused>;
+    /// How wide it is, points.
+    fn width(&self) -> f32 {
+        WIDTH
+    }
+    /// Whether a photograph is asked for in this frame.
+    fn asks_photograph(&mut self) -> bool {
+        false
+    }
+    /// Takes the photograph at `path` that was asked for.
+    fn take_photograph(&mut self, _path: &Path) {}
     /// What a new material is called so far; `None` for a form about something that is there.
     fn draft(&self) -> Option<&str> {
         None
@@ -95,6 +108,18 @@ impl Forms {
         let opened = OpenForm { form: Box::new(form), refused: None, focused: 0 };
         let aside = self.put_aside.take_if(|aside| aside.goes_on(&opened));
         self.shown = Some(aside.map_or(opened, |aside| OpenForm { focused: 0, ..aside }));
+    }
+
+    /// Whether the open form asks for a photograph in this frame.
+    pub fn asks_photograph(&mut self) -> bool {
+        self.shown.as_mut().is_some_and(|open| open.form.asks_photograph())
+    }
+
+    /// Gives the open form the photograph at `path`.
+    pub fn take_photograph(&mut self, path: &Path) {
+        if let Some(open) = &mut self.shown {
+            open.form.take_photograph(path);
+        }
     }
 
     /// Whether nothing is typed in any.
@@ -152,7 +177,7 @@ impl OpenForm {
         }
         let mut open = true;
         let modal = egui::Modal::new(Id::unique("form")).show(ui.ctx(), |ui| {
-            ui.set_width(WIDTH);
+            ui.set_width(self.form.width());
             ui.heading(self.form.title());
             ui.add_space(4.0);
             let refused = self.refused.clone();

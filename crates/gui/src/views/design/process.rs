@@ -103,7 +103,7 @@ fn cooling(ui: &mut Ui, open: &OpenDesign, view: &mut DesignView, scene: &Scene<
     let evaluation = open.evaluation(scene.library);
     let design = Arc::clone(open.design());
     let Some(cooling) = evaluation.jug.as_ref().and_then(|j| j.cooling) else { return };
-    let calibration = design.calibration;
+    let calibration = design.calibration.clone();
     row(ui, "Reading", |ui| {
         let typed = |ui: &mut Ui, text: &mut String, hint: &str, label: &str, salt: &str| {
             let edit = TextEdit::singleline(text)
@@ -124,7 +124,10 @@ fn cooling(ui: &mut Ui, open: &OpenDesign, view: &mut DesignView, scene: &Scene<
             match calibrated(reading, &cooling, scene.measures) {
                 Ok(constant) => {
                     *reading = Reading::default();
-                    changes.edit(Edit::Calibration(Calibration { jug_cooling_min: Some(constant), ..calibration }));
+                    changes.edit(Edit::Calibration(Calibration {
+                        jug_cooling_min: Some(constant),
+                        ..calibration.clone()
+                    }));
                 }
                 Err(why) => reading.refused = Some(why),
             }

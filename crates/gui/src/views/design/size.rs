@@ -314,7 +314,7 @@ fn bars(ui: &mut Ui, open: &OpenDesign, changes: &mut Changes) {
 /// The batter's density: estimated, or as the maker measured it.
 fn density(ui: &mut Ui, open: &OpenDesign, batch: &Masses, changes: &mut Changes) {
     let id = id_of(open, "batter density");
-    let calibration = open.design().calibration;
+    let calibration = open.design().calibration.clone();
     let estimated = batch.batter_g_per_ml();
     row(ui, "Batter", |ui| {
         let shown = match (calibration.batter_g_per_ml, estimated) {
@@ -327,8 +327,9 @@ fn density(ui: &mut Ui, open: &OpenDesign, batch: &Masses, changes: &mut Changes
             let now = calibration.batter_g_per_ml.map(BatterDensity::get).or(estimated)?;
             Some(BatterDensity::nearest(now + 0.005 * by))
         };
-        let set =
-            |density: Option<BatterDensity>| Edit::Calibration(Calibration { batter_g_per_ml: density, ..calibration });
+        let set = |density: Option<BatterDensity>| {
+            Edit::Calibration(Calibration { batter_g_per_ml: density, ..calibration.clone() })
+        };
         changes.field(ui, &field, read_density, step, |d| set(Some(d))).on_hover_text(
             "Type what a poured batch weighed and filled, as 1126/1110, or its density in g/ml; the sizes then rest on it",
         );

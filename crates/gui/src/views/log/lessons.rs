@@ -74,7 +74,7 @@ pub(super) fn show(ui: &mut Ui, page: &Page<'_>, changes: &mut Changes) {
     }
     heading(ui, "What it teaches");
     let key = page.given.open.key;
-    let known = page.given.open.design().calibration;
+    let known = page.given.open.design().calibration.clone();
     let mut offer = |ui: &mut Ui, text: String, button: &str, calibration: Calibration| {
         ui.horizontal_wrapped(|ui| {
             ui.label(text);
@@ -91,11 +91,11 @@ pub(super) fn show(ui: &mut Ui, page: &Page<'_>, changes: &mut Changes) {
             fixed(constant.get(), 0),
             fixed(*sd, 0)
         );
-        offer(ui, text, "Use it for the jug", Calibration { jug_cooling_min: Some(*constant), ..known });
+        offer(ui, text, "Use it for the jug", Calibration { jug_cooling_min: Some(*constant), ..known.clone() });
     }
     if let Some((density, sd)) = batter {
         let text = format!("The batter has about {} g/ml (± {}).", fixed(density.get(), 3), fixed(*sd, 3));
-        offer(ui, text, "Use it for the batter", Calibration { batter_g_per_ml: Some(*density), ..known });
+        offer(ui, text, "Use it for the batter", Calibration { batter_g_per_ml: Some(*density), ..known.clone() });
     }
     if let Some((grams, sd, bars)) = wear {
         let sd = sd.map(|sd| format!(" ± {}", fixed(sd, 1))).unwrap_or_default();

@@ -1,7 +1,10 @@
 //! Alkali, water, process, prices and calibration as the file has them.
 
 use super::bounded;
+use crate::design::blend::MOST_FATS;
+use crate::design::own_bar::{MOST_OWN_BARS, OwnBar};
 use crate::design::{self, Alkali};
+use crate::library::additions::MOST_LINES;
 use crate::units::{
     BatterDensity, Celsius, Days, EquilibriumMoisture, Hours, LyeConcentration, Minutes, Money, PackMass, Purity,
     PurityMargin, Share, TimeConstant, WaterPercent, WaterRatio,
@@ -241,6 +244,9 @@ pub(super) enum AllergenList {
 pub(super) struct Calibration {
     batter_g_per_ml: Option<BatterDensity>,
     jug_cooling_min: Option<TimeConstant>,
+    /// Written only where there are some, so that programs from before it still read all other files.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    own_bars: Vec<OwnBar>,
 }
 
 impl From<design::Price> for Price {
@@ -277,16 +283,30 @@ impl From<AllergenList> for crate::library::allergens::AllergenList {
     }
 }
 
+impl Calibration {
+    /// What is wrong with the own bars, if anything.
+    pub(super) fn check(&self) -> Result<(), String> {
+        if self.own_bars.len() > MOST_OWN_BARS {
+            return Err(format!("a design keeps at most {MOST_OWN_BARS} own bars"));
+        }
+        let is_long = |bar: &OwnBar| bar.of.fats.len() > MOST_FATS || bar.of.colourants.len() > MOST_LINES;
+        if self.own_bars.iter().any(is_long) {
+            return Err(format!("an own bar has at most {MOST_FATS} fats and {MOST_LINES} colourants"));
+        }
+        Ok(())
+    }
+}
+
 impl From<design::Calibration> for Calibration {
     fn from(c: design::Calibration) -> Self {
-        let design::Calibration { batter_g_per_ml, jug_cooling_min } = c;
-        Self { batter_g_per_ml, jug_cooling_min }
+        let design::Calibration { batter_g_per_ml, jug_cooling_min, own_bars } = c;
+        Self { batter_g_per_ml, jug_cooling_min, own_bars: own_bars.to_vec() }
     }
 }
 
 impl From<Calibration> for design::Calibration {
     fn from(c: Calibration) -> Self {
-        let Calibration { batter_g_per_ml, jug_cooling_min } = c;
-        Self { batter_g_per_ml, jug_cooling_min }
+        let Calibration { batter_g_per_ml, jug_cooling_min, own_bars } = c;
+        Self { batter_g_per_ml, jug_cooling_min, own_bars: own_bars.into() }
     }
 }

@@ -1,0 +1,169 @@
+//! An own bar whose colour was looked at, with what gave it that colour.
+//!
+//! It is kept in the file as it stands here: what a person saw must never change its meaning. What it says of how
+//! strongly a pigment colours is worked out each time, from the tables as they are then.
+
+use super::log::BatchCode;
+use super::words::Day;
+use super::{Process, Rest};
+use crate::library::material::MaterialId;
+use crate::units::{AmountPerKg, BarPerFats, Share};
+use serde::{Deserialize, Serialize};
+
+/// The most own bars that a design keeps.
+pub const MOST_OWN_BARS: usize = 40;
+
+/// A colour that a person saw, as L*, a* and b* under daylight (CIE 1976).
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
+#[serde(try_from = "[f64; 3]", into = "[f64; 3]")]
+pub struct ColourSeen([f64; 3]);
+
+/// Numbers that are no colour.
+#[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
+#[error("that is no colour: L* lies between 0 and 100, a* and b* between -150 and 150")]
+pub struct NoColour;
+
+impl ColourSeen {
+    /// Takes L*, a* and b*.
+    ///
+    /// # Errors
+    /// [`NoColour`] if they are out of range or no numbers.
+    ///
+    /// ```
+    /// use barwright_core::design::own_bar::ColourSeen;
+    /// assert!(ColourSeen::new([83.0, 6.0, 39.0]).is_ok());
+    /// assert!(ColourSeen::new([f64::NAN, 0.0, 0.0]).is_err());
+    /// ```
+    pub fn new(lab: [f64; 3]) -> Result<Self, NoColour> {
+        let [l, a, b] = lab;
+        let is_colour = (0.0..=100.0).contains(&l) && [a, b].iter().all(|x| (-150.0..=150.0).contains(x));
+        is_colour.then_some(Self(lab)).ok_or(NoColour)
+    }
+
+    /// L*, a* and b*.
+    pub const fn lab(self) -> [f64; 3] {
+        self.0
+    }
+}
+
+impl TryFrom<[f64; 3]> for ColourSeen {
+    type Error = NoColour;
+    fn try_from(lab: [f64; 3]) -> Result<Self, NoColour> {
+        Self::new(lab)
+    }
+}
+
+impl From<ColourSeen> for [f64; 3] {
+    fn from(seen: ColourSeen) -> Self {
+        seen.0
+    }
+}
+
+/// Where the filled mould stood, on which it depends whether the soap gelled.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
+pub enum Stood {
+    /// In the room.
+    Room,
+    /// Wrapped, so that it kept its own warmth.
+    Insulated,
+    /// In a cool place.
+    Cool,
+    /// In a warm oven.
+    Oven,
+}
+
+impl Stood {
+    /// Where it stands by `process`.
+    pub const fn of(process: &Process) -> Self {
+        match (process.oven_gel, process.rest) {
+            (Some(_), _) => Self::Oven,
+            (None, Rest::Room) => Self::Room,
+            (None, Rest::Insulated) => Self::Insulated,
+            (None, Rest::Cool) => Self::Cool,
+        }
+    }
+
+    /// Whether it was kept warm on purpose, so that the soap gels.
+    pub const fn is_gelled(self) -> bool {
+        matches!(self, Self::Insulated | Self::Oven)
+    }
+}
+
+/// What of a recipe gives a bar its colour.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Makeup {
+    /// Each fat with its part of the fats, in the order of their ids.
+    pub fats: Vec<(MaterialId, Share)>,
+    /// What can colour or whiten, in the order of the ids.
+    pub colourants: Vec<(MaterialId, AmountPerKg)>,
+    /// Cured bar of a gram of fats.
+    pub bar_per_fats: BarPerFats,
+    /// Where the filled mould stood.
+    pub stood: Stood,
+}
+
+/// In what a bar is of another kind.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Differs {
+    /// Other materials colour it.
+    Colourants,
+    /// Other fats are in it.
+    Fats,
+    /// It was warmed otherwise.
+    Gel,
+}
+
+impl Makeup {
+    /// Whether nothing in it colours.
+    pub fn is_plain(&self) -> bool {
+        self.colourants.is_empty()
+    }
+
+    /// In what this bar differs from `other`, so that the colour of one says nothing of the other; how much there is of
+    /// each does not matter.
+    pub fn differs(&self, other: &Self) -> Option<Differs> {
+        let is_same = |a: &mut dyn Iterator<Item = &MaterialId>, b: &mut dyn Iterator<Item = &MaterialId>| a.eq(b);
+        let colourants =
+            is_same(&mut self.colourants.iter().map(|(id, _)| id), &mut other.colourants.iter().map(|(id, _)| id));
+        if colourants { self.differs_plain(other) } else { Some(Differs::Colourants) }
+    }
+
+    /// The same without what colours.
+    pub fn differs_plain(&self, other: &Self) -> Option<Differs> {
+        let fats = self.fats.iter().map(|(id, _)| id).eq(other.fats.iter().map(|(id, _)| id));
+        if !fats {
+            Some(Differs::Fats)
+        } else if self.stood != other.stood {
+            Some(Differs::Gel)
+        } else {
+            None
+        }
+    }
+}
+
+/// An own bar whose colour was looked at.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct OwnBar {
+    /// What it looked like.
+    pub colour: ColourSeen,
+    /// When that was seen.
+    pub day: Day,
+    /// The batch it is of, if the log has it.
+    pub batch: Option<BatchCode>,
+    /// What gave it that colour.
+    pub of: Makeup,
+}
+
+/// Puts `bar` among `bars`, in place of one that says the same kind of thing.
+#[must_use]
+pub fn with(bars: &[OwnBar], bar: OwnBar) -> Vec<OwnBar> {
+    let mut kept: Vec<OwnBar> = bars.iter().filter(|old| old.of.differs(&bar.of).is_some()).cloned().collect();
+    // The oldest makes way.
+    if kept.len() >= MOST_OWN_BARS {
+        kept.remove(0);
+    }
+    kept.push(bar);
+    kept
+}

@@ -1,0 +1,253 @@
+//! Own bars whose colour was seen: what they say of the next bars, and of which.
+//!
+//! Sources: the project's own optics (checked in `colour.rs`); factors of white powders after a scattering of 25 /cm for
+//! each percent of titanium dioxide beside 12.4 /cm of soap (from memory, rutile 2.7 against 1.47).
+
+use barwright_core::bench::colour::forecast;
+use barwright_core::chemistry::colour::forecast::{Basis, Forecast};
+use barwright_core::chemistry::colour::optics::{Lab, absorption, difference};
+use barwright_core::chemistry::colour::sought::{REACH, Sought};
+use barwright_core::chemistry::colour::strength::{READING_ERROR, USUAL};
+use barwright_core::design::document;
+use barwright_core::design::edit::Edit;
+use barwright_core::design::history::History;
+use barwright_core::design::own_bar::{ColourSeen, Differs, MOST_OWN_BARS, OwnBar, with};
+use barwright_core::design::words::Day;
+use barwright_core::design::{Calibration, Design};
+use barwright_core::library::material::MaterialId;
+use barwright_core::{Library, evaluate};
+
+fn library() -> Library {
+    Library::embedded().expect("assets parse")
+}
+
+const OIL: &str = r#"(fat: "sunflower", share: 70)"#;
+
+/// A design of 30 % coconut with the fat, the additions and the process that are said.
+fn design(fat: &str, additions: &[(&str, f64)], process: &str) -> Design {
+    let lines: Vec<String> =
+        additions.iter().map(|(id, g)| format!("(addition: \"{id}\", amount: GramsPerKgFats({g:?}))")).collect();
+    let text = format!(
+        "(barwright: 1, fats: [(fat: \"coconut\", share: 30), {fat}], additions: [{}], process: ({process}))",
+        lines.join(",")
+    );
+    document::read(text.as_bytes(), &library()).expect("a design")
+}
+
+fn carrot(g_per_kg: f64) -> Design {
+    design(OIL, &[("carrot_boiled", g_per_kg)], "")
+}
+
+/// What is told of `design`, by `read`.
+fn told<T>(design: &Design, read: impl Fn(&Forecast<'_>) -> T) -> T {
+    let library = library();
+    let evaluation = evaluate(design, &library);
+    read(&forecast(design, &evaluation, &library).expect("a bar"))
+}
+
+fn basis(of: &Forecast<'_>) -> String {
+    of.basis_words()
+}
+
+fn plain(of: &Forecast<'_>) -> Lab {
+    of.plain()
+}
+
+/// A bar of `design` that looked as one does in which a milligram is so strong.
+fn bar_at(design: &Design, times: f64) -> OwnBar {
+    told(design, |f| seen(f, f.mixture.colour(times * USUAL, 1.0)))
+}
+
+fn seen(of: &Forecast<'_>, colour: Lab) -> OwnBar {
+    let colour = ColourSeen::new([colour.l, colour.a, colour.b]).expect("a colour");
+    let day = Day::try_from("2026-05-12".to_owned()).expect("a day");
+    OwnBar { colour, day, batch: None, of: of.makeup.clone() }
+}
+
+/// `design` with an own bar.
+fn knowing(design: &Design, bar: OwnBar) -> Design {
+    let known = design.calibration.clone();
+    let calibration = Calibration { own_bars: with(&known.own_bars, bar).into(), ..known };
+    Edit::Calibration(calibration).apply(design, &library()).expect("taken")
+}
+
+fn likely(design: &Design) -> Lab {
+    told(design, |f| f.shades(1.0).expect("a shade").likely)
+}
+
+#[test]
+fn an_own_bar_brings_the_shade_to_what_was_seen_and_holds_when_the_amount_changes() {
+    let plain_tables = carrot(100.0);
+    for times in [0.4, 2.2] {
+        let bar = bar_at(&plain_tables, times);
+        let [l, a, b] = bar.colour.lab();
+        let known = knowing(&plain_tables, bar);
+        let off = difference(likely(&known), Lab::new(l, a, b));
+        assert!(off < READING_ERROR, "times {times}: off by {off}");
+        assert!(off < difference(likely(&plain_tables), Lab::new(l, a, b)), "nearer than the tables");
+        // The same puree, half as much: still the strength of the bar.
+        let half = Design { calibration: known.calibration.clone(), ..carrot(50.0) };
+        let strength = |d: &Design| told(d, |f| f.strengths[1]);
+        assert!((strength(&half) / strength(&known) - 1.0).abs() < 1e-9, "one strength for the puree");
+        assert!(told(&half, |f| matches!(f.basis, Basis::OwnBar(_))));
+        // The band is narrower than that of the tables.
+        let width = |d: &Design| told(d, |f| (f.strengths[2] / f.strengths[0]).ln());
+        assert!(width(&known) < 0.8 * width(&plain_tables), "{} of {}", width(&known), width(&plain_tables));
+    }
+}
+
+#[test]
+fn it_counts_for_the_same_puree_fats_and_warmth_only_and_says_why_not() {
+    let bar = bar_at(&carrot(100.0), 2.0);
+    let olive = r#"(fat: "olive_virgin", share: 70)"#;
+    for (other, why, words) in [
+        (design(OIL, &[("pumpkin_canned", 100.0)], ""), Differs::Colourants, "coloured with something else"),
+        (design(OIL, &[("carrot_boiled", 90.0), ("kaolin", 10.0)], ""), Differs::Colourants, "something else"),
+        (design(olive, &[("carrot_boiled", 100.0)], ""), Differs::Fats, "other fats"),
+        (design(OIL, &[("carrot_boiled", 100.0)], "rest: Insulated"), Differs::Gel, "kept warm otherwise"),
+    ] {
+        let known = knowing(&other, bar.clone());
+        assert_eq!(told(&known, |f| f.strengths), told(&other, |f| f.strengths), "{why:?}");
+        let rests_on = told(&known, |f| f.basis);
+        assert!(matches!(rests_on, Basis::Tables { not: Some((_, differs)) } if differs == why), "{rests_on:?}");
+        let line = told(&known, basis);
+        assert!(line.contains(words) && line.contains("Your bar of 12 May 2026"), "{line}");
+    }
+    let line = told(&knowing(&carrot(60.0), bar), basis);
+    assert!(line.starts_with("From your bar of 12 May 2026, same puree"), "{line}");
+}
+
+#[test]
+fn a_plain_bar_gives_the_base_of_the_same_fats() {
+    let none = design(OIL, &[], "");
+    let bar = told(&none, |f| seen(f, Lab::new(84.0, 0.0, 16.0)));
+    let known = knowing(&none, bar.clone());
+    let base = told(&known, plain);
+    assert!((base.l - 84.0).abs() < 0.1 && (base.b - 16.0).abs() < 0.1, "{base:?}");
+    let with_carrot = Design { calibration: known.calibration, ..carrot(100.0) };
+    assert!(told(&with_carrot, |f| matches!(f.basis, Basis::PlainBar(_))));
+    assert!(likely(&with_carrot).l < likely(&carrot(100.0)).l, "a darker plain bar, a darker one with carrot");
+}
+
+#[test]
+fn what_is_hidden_or_not_seen_is_not_matched() {
+    for (additions, can) in [
+        (&[("carrot_boiled", 100.0)][..], true),
+        (&[][..], true),
+        (&[("banana", 100.0)][..], false),
+        (&[("beetroot_raw", 80.0)][..], false),
+        (&[("carrot_boiled", 100.0), ("turmeric", 5.0)][..], false),
+        (&[("alkanet", 5.0)][..], true),
+        (&[("alkanet", 5.0), ("beetroot_raw", 80.0)][..], false),
+    ] {
+        assert_eq!(told(&design(OIL, additions, ""), |f| Sought::of(f).is_some()), can, "{additions:?}");
+    }
+}
+
+#[test]
+fn both_sliders_reach_what_half_and_double_bars_look_like() {
+    let (sought, likely) = told(&carrot(100.0), |f| (Sought::of(f).expect("a bar"), f.mixture.colour(USUAL, 1.0)));
+    assert_eq!(sought.colour([0.0; 3]), likely, "they begin at what is likely");
+    let (pale, deep) = (sought.colour([-REACH, 0.0, 0.0]), sought.colour([REACH, 0.0, 0.0]));
+    assert!(pale.l > likely.l && likely.l > deep.l && pale.b < likely.b, "{pale:?} {deep:?}");
+    let reach = |times: f64| told(&carrot(100.0), |f| f.mixture.colour(times * USUAL, 1.0));
+    assert!(pale.b < reach(0.3).b && deep.l < reach(3.0).l, "three times either way");
+    assert!(sought.colour([0.0, REACH, 0.0]).a > likely.a + 10.0);
+}
+
+#[test]
+fn the_file_keeps_own_bars_and_an_old_file_reads_the_same() {
+    let library = library();
+    let old = carrot(100.0);
+    let text = document::write(&old, &library).expect("writes");
+    assert!(!text.contains("own_bars"), "a program from before reads it");
+    let known = knowing(&old, bar_at(&old, 1.5));
+    let text = document::write(&known, &library).expect("writes");
+    assert_eq!(document::read(text.as_bytes(), &library).expect("reads"), known);
+    for (good, bad) in [("own_bars: [", "own_bars: [(),"), ("2026-05-12", "2026-05-32"), ("stood: Room", "stood: Sun")]
+    {
+        assert!(text.contains(good), "{good}");
+        assert!(document::read(text.replacen(good, bad, 1).as_bytes(), &library).is_err(), "{bad}");
+    }
+    let [l, ..] = known.calibration.own_bars[0].colour.lab();
+    let dark = text.replacen(&format!("{l}"), "1e9", 1);
+    let error = document::read(dark.as_bytes(), &library).expect_err("no colour");
+    assert!(error.to_string().contains("no colour"), "{error}");
+}
+
+#[test]
+fn it_can_be_undone_and_the_same_kind_of_bar_stands_once() {
+    let library = library();
+    let old = carrot(100.0);
+    let mut history = History::new(old.clone(), true);
+    let known = |design: &Design, times| knowing(design, bar_at(design, times)).calibration;
+    let edit = Edit::Calibration(known(&old, 2.0));
+    history.commit(edit.name(&old), edit.apply(&old, &library).expect("taken"), None);
+    assert_eq!(history.undo_name(), Some("colour of an own bar"));
+    assert_eq!(history.design().calibration.own_bars.len(), 1);
+    let again = known(history.design(), 3.0);
+    assert_eq!(again.own_bars.len(), 1, "a later bar of the kind takes its place");
+    history.undo();
+    assert_eq!(**history.design(), old);
+    let mut bars = Vec::new();
+    for i in 0..=MOST_OWN_BARS {
+        let mut bar = bar_at(&old, 1.0);
+        bar.of.colourants[0].0 = MaterialId::new(&format!("puree_{i}")).expect("an id");
+        bars = with(&bars, bar);
+    }
+    assert_eq!(bars.len(), MOST_OWN_BARS, "the oldest makes way");
+}
+
+#[test]
+fn titanium_dioxide_weakens_all_absorption() {
+    // In percent of the cured bar: 1 to a third, 0.3 to six tenths.
+    let bar = told(&carrot(100.0), |f| f.makeup.bar_per_fats.get());
+    for (percent, factor) in [(0.3, 0.62), (1.0, 0.33)] {
+        let additions = [("carrot_boiled", 100.0), ("titanium_dioxide", percent * 10.0 * bar)];
+        let (white, without) = (likely(&design(OIL, &additions, "")), likely(&carrot(100.0)));
+        assert!(white.l > without.l && white.b < without.b, "{percent} %: {white:?} {without:?}");
+        // By its lightness, as if it were one band: near enough to see a factor.
+        let ks = |colour: Lab| absorption(((colour.l + 16.0) / 116.0).powi(3));
+        let found = ks(white) / ks(without);
+        assert!((found - factor).abs() < 0.06, "{percent} %: {found} against {factor}");
+    }
+}
+
+#[test]
+fn gel_is_told_in_words_and_alkanet_carries_its_caution() {
+    let words = |d: &Design| told(d, |f| f.words(d)).join(" ");
+    let gelled = design(OIL, &[("carrot_boiled", 100.0)], "rest: Insulated");
+    assert!(words(&gelled).contains("darker and deeper"), "{}", words(&gelled));
+    assert!(!words(&carrot(100.0)).contains("darker and deeper"));
+    assert_eq!(told(&gelled, |f| f.strengths), told(&carrot(100.0), |f| f.strengths), "no source for a number");
+    // A gelled bar that was seen has it in it.
+    let known = knowing(&gelled, bar_at(&gelled, 1.4));
+    assert!(!words(&known).contains("darker and deeper"));
+    let alkanet = design(OIL, &[("alkanet", 5.0)], "");
+    assert!(words(&alkanet).contains("harmful to the liver"), "{}", words(&alkanet));
+}
+
+#[test]
+fn what_only_an_own_bar_tells_looks_like_it_and_follows_the_amount() {
+    for (id, colour) in [
+        ("indigo", [58.0, -6.0, -12.0]),
+        ("madder", [66.0, 22.0, 8.0]),
+        ("charcoal", [45.0, 0.0, 2.0]),
+        ("annatto_seed", [76.0, 16.0, 58.0]),
+    ] {
+        let of = |grams: f64| design(OIL, &[(id, grams)], "");
+        assert!(told(&of(5.0), |f| f.shades(1.0).is_none()), "{id}: no shade without an own bar");
+        let bar = told(&of(5.0), |f| seen(f, Lab::new(colour[0], colour[1], colour[2])));
+        let known = |grams: f64| Design { calibration: knowing(&of(5.0), bar.clone()).calibration, ..of(grams) };
+        let off = difference(likely(&known(5.0)), Lab::new(colour[0], colour[1], colour[2]));
+        // Three lobes do not give every colour; less than a bar is read wrong.
+        assert!(off < 0.7 * READING_ERROR, "{id}: off by {off}");
+        let (half, double) = (likely(&known(2.5)), likely(&known(10.0)));
+        assert!(half.l > likely(&known(5.0)).l && likely(&known(5.0)).l > double.l, "{id}: {half:?} {double:?}");
+        let line = told(&known(5.0), basis);
+        assert!(line.contains("same colourants"), "{line}");
+        assert!(told(&known(5.0), |f| f.words(&of(5.0)))[0].contains("by your own bar"), "{id}");
+        // The other half of the words stays: what is not known, and every caution.
+        assert!(told(&known(5.0), |f| f.words(&of(5.0)).len()) > 1, "{id}");
+    }
+}
