@@ -173,3 +173,29 @@ fn percents_are_converted_in_one_place() {
     }
     assert!(wrong.is_empty(), "{} places: {wrong:#?}", wrong.len());
 }
+
+#[test]
+fn the_readme_says_what_each_direct_dependency_is_for() {
+    let root = Path::new(env!("CARGO_MANIFEST_DIR")).join("..");
+    let read = |file: &str| std::fs::read_to_string(root.join(file)).expect("a text");
+    let mut used = BTreeSet::new();
+    for of in ["solver", "core", "gui"] {
+        let manifest = read(&format!("crates/{of}/Cargo.toml"));
+        let mut is_shipped = false;
+        for line in manifest.lines() {
+            if line.starts_with('[') {
+                is_shipped = line.ends_with("dependencies]") && !line.contains("dev-");
+            } else if is_shipped && !line.starts_with('#') {
+                used.extend(line.split(['.', ' ', '=']).next().map(str::to_owned));
+            }
+        }
+    }
+    used.retain(|name| !name.is_empty() && !name.starts_with("barwright"));
+    let readme = read("README.md");
+    let table =
+        readme.split("| dependency | for |").nth(1).expect("the table").split("\n\n").next().unwrap_or_default();
+    let cells = table.lines().filter_map(|line| line.split('|').nth(1));
+    let told: BTreeSet<String> = cells.flat_map(|cell| cell.split('`').skip(1).step_by(2)).map(str::to_owned).collect();
+    assert!(used.len() > 15, "the dependencies are found: {used:?}");
+    assert_eq!(told, used, "README.md, “What it is built of”");
+}

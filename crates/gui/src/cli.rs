@@ -10,7 +10,7 @@ mod sheet;
 mod shelf;
 mod troubles;
 
-use crate::{app, examples, files};
+use crate::{app, desktop, examples, files};
 use barwright_core::bench::day;
 use barwright_core::design::log::BatchCode;
 use barwright_core::design::shelf::csv::TableError;
@@ -35,6 +35,13 @@ struct Arguments {
     command: Option<Headless>,
     /// Designs to open in the window.
     files: Vec<PathBuf>,
+    /// Puts this program into the menu of your Linux or BSD desktop, with its icon and the kind of its files, for you
+    /// alone.
+    #[arg(long, conflicts_with = "files")]
+    install_desktop: bool,
+    /// Takes it out of the menu again.
+    #[arg(long, conflicts_with_all = ["files", "install_desktop"])]
+    uninstall_desktop: bool,
 }
 
 #[derive(Debug, Subcommand)]
@@ -127,6 +134,8 @@ enum CliError {
     Shelf(#[from] crate::shelf::KeepError),
     #[error("the folder {path} could not be read: {error}", path = path.display())]
     Folder { path: PathBuf, error: std::io::Error },
+    #[error(transparent)]
+    Desktop(#[from] desktop::DesktopError),
     #[error("the CSV could not be written: {0}")]
     Csv(String),
     #[error("the built-in tables cannot be used: {0}")]
@@ -216,6 +225,8 @@ fn carry_out(arguments: Arguments, out: &mut impl Write, err: &mut impl Write) -
         Some(Headless::Shelf(arguments)) => shelf::run(&arguments, &library, out)?,
         Some(Headless::Folder(arguments)) => folder::run(&arguments, &library, out, err)?,
         Some(Headless::Troubles(arguments)) => troubles::run(&arguments, &library, out)?,
+        None if arguments.install_desktop => install_desktop(out)?,
+        None if arguments.uninstall_desktop => uninstall_desktop(out)?,
         None => window(&library, &arguments.files, out, err)?,
     }
     Ok(ExitCode::SUCCESS)
@@ -267,6 +278,38 @@ fn difference(key: &str, sides: &[compare::Side<'_>], library: &Library) -> Resu
 
 fn print_report(design: &Design, library: &Library, out: &mut impl Write) -> std::io::Result<()> {
     write!(out, "{}", report::text(design, &evaluate(design, library), library))
+}
+
+fn install_desktop(out: &mut impl Write) -> Result<(), CliError> {
+    let data = desktop::data_folder()?;
+    let program = std::env::current_exe().map_err(desktop::DesktopError::NoProgram)?;
+    print_changed(desktop::install(&data, &program)?, "Wrote", out)?;
+    for tool in desktop::refresh(&data) {
+        writeln!(out, "{tool} is not there or failed; without it the desktop may not know designs by their icon.")?;
+    }
+    writeln!(
+        out,
+        "The menu starts {}; after moving the program, do this again. --uninstall-desktop takes it out.",
+        plain_line(&program.display().to_string())
+    )?;
+    Ok(())
+}
+
+fn uninstall_desktop(out: &mut impl Write) -> Result<(), CliError> {
+    let data = desktop::data_folder()?;
+    let removed = desktop::remove(&data)?;
+    if removed.is_empty() {
+        writeln!(out, "Barwright was not in your menu; nothing was changed.")?;
+    } else {
+        print_changed(removed, "Removed", out)?;
+        // What a missing tool leaves undone, it will do the next time it runs.
+        desktop::refresh(&data);
+    }
+    Ok(())
+}
+
+fn print_changed(paths: Vec<PathBuf>, what: &str, out: &mut impl Write) -> std::io::Result<()> {
+    paths.iter().try_for_each(|path| writeln!(out, "{what} {}", plain_line(&path.display().to_string())))
 }
 
 /// Opens the window; where there is no display, prints what it would show and how to get one.

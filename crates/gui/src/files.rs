@@ -217,7 +217,16 @@ pub fn with_extension(path: PathBuf, extension: &str) -> PathBuf {
     name.into()
 }
 
-/// A file name made of `title`, without an extension.
+/// Names that Windows keeps for devices, whatever the extension: Microsoft, “Naming Files, Paths, and Namespaces”.
+fn is_kept_for_a_device(name: &str) -> bool {
+    let numbered = ["com", "lpt"].iter().find_map(|port| name.strip_prefix(port));
+    matches!(name, "con" | "prn" | "aux" | "nul")
+        || numbered.is_some_and(|rest| {
+            matches!(rest, "0" | "1" | "2" | "3" | "4" | "5" | "6" | "7" | "8" | "9" | "¹" | "²" | "³")
+        })
+}
+
+/// A file name made of `title`, without an extension, that any system takes.
 pub fn name_of(title: &str) -> String {
     let mut name = String::new();
     for c in title.to_lowercase().chars().take(60) {
@@ -229,6 +238,7 @@ pub fn name_of(title: &str) -> String {
     }
     match name.trim_matches('-') {
         "" => "design".into(),
+        name if is_kept_for_a_device(name) => format!("{name}-design"),
         name => name.into(),
     }
 }
@@ -424,6 +434,30 @@ mod tests {
         assert_eq!(Fingerprint::of_file(&path), Some(mark));
         std::fs::write(&path, "(barwright: 1, fats: [])").expect("writes");
         assert_ne!(Fingerprint::of_file(&path), Some(mark));
+    }
+
+    #[test]
+    fn a_proposed_name_is_none_that_windows_keeps_for_a_device() {
+        // Microsoft, “Naming Files, Paths, and Namespaces”, from memory: these, in any case and with any extension.
+        let kept = "CON PRN AUX NUL COM0 COM1 COM2 COM3 COM4 COM5 COM6 COM7 COM8 COM9 COM¹ COM² COM³ \
+            LPT0 LPT1 LPT2 LPT3 LPT4 LPT5 LPT6 LPT7 LPT8 LPT9 LPT¹ LPT² LPT³";
+        for title in kept.split_whitespace() {
+            for title in [title.to_owned(), format!(" {title}. "), title.to_lowercase()] {
+                let name = name_of(&title);
+                assert!(!kept.to_lowercase().split_whitespace().any(|kept| kept == name), "{title:?} became {name:?}");
+            }
+        }
+        for (title, name) in [("Console", "console"), ("COM10", "com10"), ("Nul, twice", "nul-twice"), ("lpt", "lpt")] {
+            assert_eq!(name_of(title), name, "{title} is free");
+        }
+        // The same page: these signs, and a dot or a space at the end, are no part of a name.
+        for title in [r#"a<b>c:d"e/f\g|h?i*j"#, "ends with a dot.", "ends with a space "] {
+            let name = name_of(title);
+            assert!(
+                !name.contains(['<', '>', ':', '"', '/', '\\', '|', '?', '*', '.', ' ']),
+                "{title:?} became {name:?}"
+            );
+        }
     }
 
     #[test]

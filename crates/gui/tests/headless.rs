@@ -571,6 +571,32 @@ fn an_output_goes_into_links_and_pipes_and_leaves_them_there() {
     }
 }
 
+#[cfg(all(unix, not(target_os = "macos")))]
+#[test]
+fn the_program_goes_into_the_menu_of_one_person_and_out_again() {
+    let home = tempfile::tempdir().expect("a temporary folder");
+    let run = |argument: &str| {
+        let output = Command::new(env!("CARGO_BIN_EXE_barwright"))
+            .arg(argument)
+            .env("HOME", home.path())
+            .env("XDG_DATA_HOME", home.path().join("data"))
+            .output()
+            .expect("the program starts");
+        assert_eq!(output.status.code(), Some(0), "{argument}: {}", text(&output.stderr));
+        text(&output.stdout)
+    };
+    let entry = home.path().join("data/applications/dev.fernhollow.barwright.desktop");
+    assert!(run("--uninstall-desktop").contains("nothing was changed"), "it was not there");
+    let told = run("--install-desktop");
+    assert!(told.contains(entry.to_str().expect("UTF-8")), "{told}");
+    let program = format!("Exec=\"{}\" %F\n", env!("CARGO_BIN_EXE_barwright"));
+    assert!(std::fs::read_to_string(&entry).expect("it is there").contains(&program), "it starts {program}");
+    assert!(run("--uninstall-desktop").contains("Removed"), "it was there");
+    assert!(!entry.exists(), "it is gone");
+    let both = barwright(&["--install-desktop", "some.barwright"]);
+    assert_eq!(both.status.code(), Some(2), "a file beside it would be passed over");
+}
+
 #[test]
 fn a_card_and_a_label_page_go_to_a_file_or_to_the_output_and_never_over_a_design() {
     let folder = tempfile::tempdir().expect("a temporary folder");
