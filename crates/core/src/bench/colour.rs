@@ -160,7 +160,7 @@ pub fn strength_words(addition: &crate::library::additions::Addition, library: &
     for (pigment, held) in held {
         match (&pigment.absorber, held.content) {
             (Some(absorber), Some(content)) => {
-                mg += content.typical * absorber.share_left * grams / PORTION / BAR_PER_KG
+                mg += content.typical * absorber.share_left * grams / PORTION / BAR_PER_KG;
             }
             _ => return Some(family_words(pigment.family).into()),
         }

@@ -140,7 +140,8 @@ fn told(kind: Kind, workshop: &Workshop, scene: Scene<'_>) -> Vec<Told> {
                     |c| format!(", cools in {} min", short(c.get(), 1)),
                 );
                 let about = format!("{} ml{cooling}", short(jug.ml.get(), 0));
-                let calibration = |cooling| Calibration { jug_cooling_min: Some(cooling), ..design.calibration };
+                let calibration =
+                    |cooling| Calibration { jug_cooling_min: Some(cooling), ..design.calibration.clone() };
                 (plain_line(jug.name.as_str()), about, jug.cooling.map(|c| Edit::Calibration(calibration(c))))
             };
             workshop.jugs.iter().map(one).collect()
