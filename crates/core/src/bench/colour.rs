@@ -48,7 +48,7 @@ const FROM_TABLES: &str = "From food tables: your fruit can be half or twice as 
 const GELLED: &str = "Kept warm it gels: darker and deeper than shown, about as 40 % more of the puree would be.";
 
 /// What becomes of the colour with time, which no date can be given for: sources differ seventyfold.
-pub const OVER_TIME: &str = "Pales from the outside towards the plain bar, faster in light. No date can be given.";
+const OVER_TIME: &str = "Pales from the outside towards the plain bar, faster in light. No date can be given.";
 
 /// The forecast for `design`; `None` without fats.
 pub fn forecast<'a>(design: &Design, evaluation: &Evaluation, library: &'a Library) -> Option<Forecast<'a>> {
@@ -56,6 +56,11 @@ pub fn forecast<'a>(design: &Design, evaluation: &Evaluation, library: &'a Libra
 }
 
 impl Forecast<'_> {
+    /// What becomes of the colour with time; `None` where that is not known.
+    pub fn over_time(&self) -> Option<&'static str> {
+        self.looks_like.is_none().then_some(OVER_TIME)
+    }
+
     /// On what the colours rest, in one line.
     pub fn basis_words(&self) -> String {
         match self.basis {

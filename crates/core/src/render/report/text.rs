@@ -138,7 +138,10 @@ fn write_colour(out: &mut String, about: About<'_>) -> std::fmt::Result {
         writeln!(out, "  {line}")?;
     }
     if forecast.shades(1.0).is_some() && forecast.is_visible() {
-        writeln!(out, "  {} {}", forecast.basis_words(), colour::OVER_TIME)?;
+        writeln!(out, "  {}", forecast.basis_words())?;
+        if let Some(words) = forecast.over_time() {
+            writeln!(out, "  {words}")?;
+        }
     }
     Ok(())
 }

@@ -4,7 +4,7 @@ use crate::theme::Tokens;
 use crate::views::figures::Figures;
 use crate::widgets::steady::steady;
 use crate::widgets::{name, section, small};
-use barwright_core::bench::colour::{self, OVER_TIME};
+use barwright_core::bench::colour;
 use barwright_core::chemistry::colour::forecast::{Basis, Forecast, Seen};
 use barwright_core::chemistry::colour::optics::{Lab, on_screen};
 use barwright_core::library::shade::Shade;
@@ -12,7 +12,7 @@ use barwright_core::quantities::{About, Carotenes};
 use eframe::egui::{Align, Color32, CornerRadius, Layout, RichText, Sense, Stroke, StrokeKind, Ui, vec2};
 
 /// A swatch, points.
-const SWATCH: [f32; 2] = [74.0, 34.0];
+const SWATCH: [f32; 2] = [70.0, 34.0];
 /// One of half, this and double, points.
 const SMALL: [f32; 2] = [52.0, 22.0];
 
@@ -55,7 +55,7 @@ pub fn show(ui: &mut Ui, of: Figures<'_>, can_ask: bool) -> Option<Asked> {
         ];
         let amounts = [("half", 0.5), ("this", 1.0), ("double", 2.0)]
             .map(|(title, times)| (title, forecast.mixture.colour(forecast.strengths[1], times)));
-        let is_wide = ui.available_width() >= 4.0 * (SWATCH[0] + GAP) + BETWEEN + 3.0 * (SMALL[0] + GAP);
+        let is_wide = ui.available_width() >= 4.0 * (SWATCH[0] + GAP) + BETWEEN + 3.0 * SMALL[0] + 2.0 * GAP;
         ui.scope(|ui| {
             ui.spacing_mut().item_spacing = vec2(GAP, 4.0);
             if is_wide {
@@ -84,8 +84,8 @@ pub fn show(ui: &mut Ui, of: Figures<'_>, can_ask: bool) -> Option<Asked> {
     if has_basis {
         small(ui, forecast.basis_words());
     }
-    if shades.is_some() {
-        small(ui, OVER_TIME);
+    if let Some(words) = forecast.over_time().filter(|_| shades.is_some()) {
+        small(ui, words);
     }
     asked
 }
