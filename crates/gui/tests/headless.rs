@@ -571,6 +571,19 @@ fn an_output_goes_into_links_and_pipes_and_leaves_them_there() {
     }
 }
 
+#[test]
+fn a_design_with_the_line_ends_of_windows_is_the_same_design() {
+    let folder = tempfile::tempdir().expect("a temporary folder");
+    for file in examples() {
+        let there = folder.path().join(file.file_name().expect("a name"));
+        let plain = std::fs::read_to_string(&file).expect("reads").replace("\r\n", "\n");
+        std::fs::write(&there, plain.replace('\n', "\r\n")).expect("writes");
+        let [here, there] = [&file, &there].map(|path| barwright(&["report", path.to_str().expect("UTF-8"), "--json"]));
+        assert_eq!(there.status.code(), Some(0), "{}: {}", file.display(), text(&there.stderr));
+        assert_eq!(text(&there.stdout), text(&here.stdout), "{}", file.display());
+    }
+}
+
 #[cfg(all(unix, not(target_os = "macos")))]
 #[test]
 fn the_program_goes_into_the_menu_of_one_person_and_out_again() {
