@@ -17,7 +17,8 @@ use crate::folder;
 use crate::keyboard;
 use crate::open::{Key, OpenDesign};
 use crate::preferences::{self, Preferences};
-use crate::recovery::{self, Found, Recovery};
+use crate::recovery::{self, Found, Recovery, Remains};
+use crate::safely::Watch;
 use crate::shelf::{self, ShelfKeeper};
 use crate::theme;
 use crate::views::Changes;
@@ -109,6 +110,8 @@ pub struct Setup {
     pub folders: Option<PathBuf>,
     /// How files are asked for.
     pub dialogs: Box<dyn FileDialogs>,
+    /// Is asked before each step of a save.
+    pub watch: Watch,
 }
 
 /// The state of the window.
@@ -151,6 +154,7 @@ pub struct App {
     typed_forgone: bool,
     closing: bool,
     recovery: Option<Recovery>,
+    watch: Watch,
     shelf: ShelfKeeper,
     /// Copies of an earlier window whose designs are open again.
     taken_up: Vec<Found>,
@@ -171,6 +175,10 @@ pub fn start(library: Library, paths: &[PathBuf]) -> Result<(), eframe::Error> {
         .with_icon(icon)
         .with_inner_size(vec2(1280.0, 800.0))
         .with_min_inner_size(vec2(1000.0, 560.0));
+    if let Some(path) = preferences::window_path() {
+        // Size and place begin anew; there is nobody to tell yet, and nothing lost.
+        let _ = preferences::check_window(&path);
+    }
     // The toolkit keeps size and place of the window there, and brings it back into sight.
     let options =
         eframe::NativeOptions { viewport, persistence_path: preferences::window_path(), ..Default::default() };
@@ -182,8 +190,14 @@ pub fn start(library: Library, paths: &[PathBuf]) -> Result<(), eframe::Error> {
         shelf: shelf::folder(),
         folders: folder::cache(),
         dialogs: Box::new(NativeDialogs::default()),
+        watch: Watch::default(),
     };
-    eframe::run_native(crate::APP_ID, options, Box::new(|cc| Ok(Box::new(App::new(&cc.egui_ctx, setup)))))
+    let make = |cc: &eframe::CreationContext<'_>| {
+        let mut app = App::new(&cc.egui_ctx, setup);
+        app.write_copies_on_signals();
+        Ok(Box::new(app) as Box<dyn eframe::App>)
+    };
+    eframe::run_native(crate::APP_ID, options, Box::new(make))
 }
 
 impl App {
@@ -191,10 +205,18 @@ impl App {
     pub fn new(ctx: &egui::Context, setup: Setup) -> Self {
         theme::install(ctx);
         keyboard::install(ctx);
-        let Setup { library, paths, preferences: preferences_path, recovery: recovery_folder, shelf, folders, dialogs } =
-            setup;
-        let shelf = ShelfKeeper::open(shelf.as_deref(), &library);
-        let preferences = preferences_path.as_deref().map(Preferences::load).unwrap_or_default();
+        let Setup {
+            library,
+            paths,
+            preferences: preferences_path,
+            recovery: recovery_folder,
+            shelf,
+            folders,
+            dialogs,
+            watch,
+        } = setup;
+        let shelf = ShelfKeeper::open(shelf.as_deref(), &library).watched(watch.clone());
+        let (preferences, aside) = preferences_path.as_deref().map(Preferences::load).unwrap_or_default();
         ctx.set_theme(preferences.theme);
         let mut app = Self {
             library: Arc::new(library),
@@ -234,11 +256,15 @@ impl App {
             typed_forgone: false,
             closing: false,
             recovery: None,
+            watch,
             shelf,
             taken_up: Vec::new(),
             forms: 0,
             title: String::new(),
         };
+        if let Some(aside) = aside {
+            app.fail(format!("The preferences could not be read and begin anew; they are kept as {}", aside.display()));
+        }
         for path in paths {
             app.open_path(&path);
         }
@@ -252,9 +278,12 @@ impl App {
             app.add(starter, None, true);
         }
         if let Some(folder) = recovery_folder {
-            let found = recovery::find(&folder);
+            let Remains { found, unreadable } = recovery::find(&folder);
             if !found.is_empty() {
                 app.dialog = Some(Dialog::Recovered(found));
+            }
+            for copy in unreadable {
+                app.fail(format!("A copy of unsaved work could not be read. It is kept as {}", copy.display()));
             }
             match Recovery::start(&folder) {
                 Ok(recovery) => app.recovery = Some(recovery),

@@ -20,6 +20,7 @@ mod why;
 
 use barwright::app::{App, Setup};
 use barwright::files::{Answer, FileDialogs, Question};
+use barwright::safely::Watch;
 use barwright_core::cautions::{self, Caution};
 use barwright_core::{Design, Evaluation, Library, evaluate};
 use eframe::egui::{self, Key, Modifiers};
@@ -68,6 +69,7 @@ fn window_keeping(
 
                 folders: None,
                 dialogs: Box::new(Answers(answers.into(), None)),
+                watch: Watch::default(),
             },
         );
         cc.egui_ctx.set_theme(theme);
