@@ -7,10 +7,12 @@ mod notice;
 mod palette;
 mod recording;
 mod requests;
+mod saving;
 mod takeaway;
 mod top_bar;
 
 use crate::command::Command;
+use crate::errands::{self, Errands};
 use crate::examples;
 use crate::files::{self, Export, FileDialogs, Fingerprint, NativeDialogs, Question};
 use crate::folder;
@@ -46,10 +48,12 @@ use dialogs::Dialog;
 use eframe::egui::{self, Ui, UiBuilder, ViewportCommand, vec2};
 use notice::Notice;
 use palette::Palette;
-use std::collections::BTreeMap;
+use saving::{Deferred, Done};
+use std::collections::{BTreeMap, VecDeque};
 use std::mem::Discriminant;
 use std::path::PathBuf;
 use std::sync::Arc;
+use std::time::Duration;
 
 /// The main views.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -112,6 +116,8 @@ pub struct Setup {
     pub dialogs: Box<dyn FileDialogs>,
     /// Is asked before each step of a save.
     pub watch: Watch,
+    /// How long the window waits for work on files before it draws on.
+    pub patience: Duration,
 }
 
 /// The state of the window.
@@ -155,6 +161,13 @@ pub struct App {
     closing: bool,
     recovery: Option<Recovery>,
     watch: Watch,
+    errands: Errands<Done>,
+    /// The design whose save is under way.
+    saving: Option<Key>,
+    /// Whether the preferences are on their way to their file.
+    keeping_preferences: bool,
+    /// What waits until work on files is done.
+    deferred: VecDeque<Deferred>,
     shelf: ShelfKeeper,
     /// Copies of an earlier window whose designs are open again.
     taken_up: Vec<Found>,
@@ -191,6 +204,7 @@ pub fn start(library: Library, paths: &[PathBuf]) -> Result<(), eframe::Error> {
         folders: folder::cache(),
         dialogs: Box::new(NativeDialogs::default()),
         watch: Watch::default(),
+        patience: errands::PATIENCE,
     };
     let make = |cc: &eframe::CreationContext<'_>| {
         let mut app = App::new(&cc.egui_ctx, setup);
@@ -214,6 +228,7 @@ impl App {
             folders,
             dialogs,
             watch,
+            patience,
         } = setup;
         let shelf = ShelfKeeper::open(shelf.as_deref(), &library).watched(watch.clone());
         let (preferences, aside) = preferences_path.as_deref().map(Preferences::load).unwrap_or_default();
@@ -257,6 +272,10 @@ impl App {
             closing: false,
             recovery: None,
             watch,
+            errands: Errands::start(patience, ctx.clone()),
+            saving: None,
+            keeping_preferences: false,
+            deferred: VecDeque::new(),
             shelf,
             taken_up: Vec::new(),
             forms: 0,
@@ -612,7 +631,11 @@ impl App {
 
     fn keep_title(&mut self, ctx: &egui::Context) {
         let open = self.active();
-        let unsaved = if open.would_lose() { " •" } else { "" };
+        let unsaved = match () {
+            () if self.saving == Some(open.key) => " (saving…)",
+            () if open.would_lose() => " •",
+            () => "",
+        };
         let title = format!("{} – {}{unsaved} – Barwright", open.title(), open.file_name());
         if title != self.title {
             ctx.send_viewport_cmd(ViewportCommand::Title(title.clone()));
@@ -622,12 +645,15 @@ impl App {
 
     fn keep_preferences(&mut self) {
         self.preferences.edge = self.design_view.edge;
-        if self.preferences == self.saved_preferences {
+        // Those that change while others are on their way go once these are there.
+        if self.preferences == self.saved_preferences || self.keeping_preferences {
             return;
         }
         self.saved_preferences = self.preferences.clone();
-        if let Some(Err(error)) = self.preferences_path.as_deref().map(|path| self.preferences.save(path)) {
-            self.fail(format!("The preferences could not be kept: {error}"));
+        if let Some(path) = self.preferences_path.clone() {
+            let preferences = self.preferences.clone();
+            self.keeping_preferences = true;
+            self.errands.ask(move || Done::Preferences(preferences.save(&path)));
         }
     }
 }
@@ -637,6 +663,7 @@ impl eframe::App for App {
         if let Some(answer) = self.dialogs.poll() {
             self.answer(answer, ctx);
         }
+        self.settle(ctx);
         self.take_dropped(ctx);
         if ctx.input(|i| i.viewport().close_requested()) && !self.closing {
             ctx.send_viewport_cmd(ViewportCommand::CancelClose);

@@ -6,6 +6,7 @@ pub mod cache;
 pub mod cli;
 pub mod clock;
 pub mod command;
+pub mod errands;
 pub mod evaluated;
 pub mod examples;
 pub mod files;

@@ -213,13 +213,22 @@ impl ShelfKeeper {
         Ok(Some(ShelfWrite { path, text, over, shelf: Arc::clone(&self.shelf), watch: self.watch.clone() }))
     }
 
+    /// Takes back what is on its way to the file: nobody will tell what came of it.
+    pub fn give_up(&mut self, library: &Library) {
+        if std::mem::take(&mut self.unsettled) > 0 {
+            (self.shelf, self.on_disk) = self.settled.clone();
+            self.revision += 1;
+            self.look_again(library);
+        }
+    }
+
     /// Takes what came of a write. One that failed takes the change back.
     ///
     /// # Errors
     /// [`KeepError`]
     pub fn settle(&mut self, written: ShelfWritten, library: &Library) -> Result<(), KeepError> {
         let ShelfWritten { shelf, result } = written;
-        self.unsettled -= 1;
+        self.unsettled = self.unsettled.saturating_sub(1);
         if let Ok(fingerprint) | Err(FileError::InPlace { fingerprint, .. }) = &result {
             self.settled = (shelf, Some(*fingerprint));
         }

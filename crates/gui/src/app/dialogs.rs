@@ -150,7 +150,7 @@ impl App {
             Answered::Folder(path) => self.show_folder(&path, ctx),
             Answered::Save(key, then) => self.save(key, then, ctx),
             Answered::SaveTo(key, path, over, then) => self.save_to(key, &path, over, then, ctx),
-            Answered::Export(export, path, over) => self.write(&export, &path, over),
+            Answered::Export(export, path, over) => self.write(&export, &path, over, ctx),
             Answered::Picture(key, path, of) => self.keep_picture(key, &path, *of, ctx),
             Answered::ForgoTyped(closes) => {
                 self.typed_forgone = true;

@@ -1,13 +1,14 @@
 //! Opening, saving, closing, and the copies against a crash.
 
 use super::dialogs::Dialog;
+use super::saving::Deferred;
 use super::{Afterwards, App, Purpose, View};
-use crate::files::{self, Answer, Export, FileError, Over, Question};
+use crate::files::{self, Answer, Export, Over, Question};
 use crate::open::{Key, OpenDesign};
 use crate::recovery::{self, Found, Recovery};
 use crate::safely;
 use barwright_core::Design;
-use barwright_core::design::document::{self, Document, EXTENSION, MOST_BYTES};
+use barwright_core::design::document::{self, EXTENSION, MOST_BYTES};
 use eframe::egui::{self, ViewportCommand};
 use std::path::{Path, PathBuf};
 use std::sync::Arc;
@@ -107,68 +108,6 @@ impl App {
         self.designs.iter().find(|d| d.path.as_ref().is_some_and(|p| files::is_same(p, path))).map(|d| d.key)
     }
 
-    /// Saves the design `key` to `path`, over what `over` allows, and goes on with `then`. In another file than its own
-    /// it is a design of its own: its batches stay where they are.
-    pub(super) fn save_to(&mut self, key: Key, path: &Path, over: Over, then: Afterwards, ctx: &egui::Context) {
-        let path = &files::absolute(path);
-        let other = self.holder(path).filter(|holder| *holder != key);
-        let library = Arc::clone(&self.library);
-        let Some(open) = self.designs.iter_mut().find(|d| d.key == key) else { return };
-        let has_news = open.is_log_unsaved();
-        let moves = open.path.as_ref().filter(|own| !files::is_same(own, path)).cloned();
-        let leaves = moves.filter(|_| !open.log().is_empty());
-        if let Some(own) = leaves.as_ref().filter(|_| open.is_log_unsaved()) {
-            // What was written down of a batch is in no other file: it is brought there first.
-            let base = files::open(own, &library).map(|(document, _)| document);
-            let kept = base.and_then(|Document { design, log }| {
-                files::save(own, &design, &log.with(open.log()), &library, Over::Writable, &self.watch)
-            });
-            if let Err(error) = kept {
-                self.forgone.clear();
-                self.fail(format!("The batches could not be kept in the file they belong to: {error}"));
-                return;
-            }
-        }
-        let log = if leaves.is_some() { Arc::default() } else { Arc::clone(open.log()) };
-        let saved = files::save(path, open.design(), &log, &library, over, &self.watch);
-        if let Err(FileError::InPlace { fingerprint, .. }) = &saved
-            && leaves.is_none()
-        {
-            // It is what is there now, and still counts as unsaved.
-            open.on_disk = Some(*fingerprint);
-        }
-        match saved {
-            Ok(fingerprint) => {
-                open.set_log(Arc::unwrap_or_clone(log));
-                open.mark_saved(open.saved_state());
-                open.history.end_gesture();
-                open.path = Some(path.to_owned());
-                open.on_disk = Some(fingerprint);
-                let mut text = format!("Saved {}", open.file_name());
-                if let Some(own) = leaves {
-                    text = format!("{text}; its batches stay in {}", own.display());
-                }
-                if let Some(robbed) = self.designs.iter_mut().find(|d| Some(d.key) == other) {
-                    robbed.lose_file();
-                }
-                self.preferences.remember(path);
-                self.tell(text);
-                if has_news {
-                    self.confirm_batches(key);
-                }
-                self.go_on(then, ctx);
-            }
-            Err(FileError::ReadOnly { path }) => {
-                self.dialog = Some(Dialog::ReadOnly { purpose: Purpose::Save(key, then), path });
-            }
-            Err(FileError::Changed { path }) => self.dialog = Some(Dialog::ChangedOnDisk { key, path, then }),
-            Err(error) => {
-                self.forgone.clear();
-                self.fail(error);
-            }
-        }
-    }
-
     pub(super) fn go_on(&mut self, then: Afterwards, ctx: &egui::Context) {
         match then {
             Afterwards::Nothing => {}
@@ -181,16 +120,15 @@ impl App {
     /// Saves the design `key` to its file, asking first where there is none or where another
     /// program changed it.
     pub(super) fn save(&mut self, key: Key, then: Afterwards, ctx: &egui::Context) {
+        if self.saving.is_some() {
+            return self.defer(Deferred::Save(key, then));
+        }
         let Some(open) = self.find(key) else { return };
         match open.path.clone() {
             None => self.ask_where(key, then, ctx),
             Some(path) => {
                 let known = open.on_disk;
-                let gone = known.is_some() && matches!(path.try_exists(), Ok(false));
                 self.save_to(key, &path, Over::Known(known), then, ctx);
-                if gone && let Some(notice) = self.notice.as_mut().filter(|n| !n.is_error) {
-                    notice.text.push_str("; the file was no longer there and is written anew");
-                }
             }
         }
     }
@@ -230,7 +168,7 @@ impl App {
                 if full != path && full.exists() {
                     self.dialog = Some(Dialog::Replace { purpose: Purpose::Export(export), path: full });
                 } else {
-                    self.write(&export, &full, Over::Writable);
+                    self.write(&export, &full, Over::Writable, ctx);
                 }
             }
             (Answer::Path(path), Some(Purpose::Picture(key, code, stage, words))) => {
@@ -260,18 +198,6 @@ impl App {
     pub(super) fn export(&mut self, export: Export, ctx: &egui::Context) {
         let export = Arc::new(export);
         self.ask(&Question::Export(Arc::clone(&export)), Purpose::Export(export), ctx);
-    }
-
-    /// Writes `export` to `path`, over what `over` allows.
-    pub(super) fn write(&mut self, export: &Arc<Export>, path: &Path, over: Over) {
-        let path = files::absolute(path);
-        match files::write_text(&path, &export.text, over, &self.watch) {
-            Err(FileError::ReadOnly { path }) => {
-                self.dialog = Some(Dialog::ReadOnly { purpose: Purpose::Export(Arc::clone(export)), path });
-            }
-            Ok(_) => self.tell(format!("{} saved: {}", export.what, path.display())),
-            Err(error) => self.fail(error),
-        }
     }
 
     /// Hands `page` to the system's browser, from a file in the cache folder.
@@ -320,6 +246,9 @@ impl App {
     }
 
     pub(super) fn ask_to_close(&mut self, key: Key) {
+        if self.saving.is_some() {
+            return self.defer(Deferred::Close(key));
+        }
         let lines = self.log_view.typed(Some(key));
         if !lines.is_empty() && !self.typed_forgone {
             self.dialog = Some(Dialog::Typed { lines, closes: Some(key) });
@@ -334,6 +263,11 @@ impl App {
 
     /// Closes the window, asking first for what is unsaved.
     pub(super) fn quit(&mut self, ctx: &egui::Context) {
+        self.settle(ctx);
+        if self.errands.is_busy() {
+            self.tell("The window closes once everything is written".into());
+            return self.defer(Deferred::Quit);
+        }
         let lines = self.log_view.typed(None);
         if !lines.is_empty() && !self.typed_forgone {
             self.dialog = Some(Dialog::Typed { lines, closes: None });

@@ -13,6 +13,8 @@ use std::fs;
 use std::io;
 use std::os::unix::fs::PermissionsExt;
 use std::path::{Path, PathBuf};
+use std::sync::{Mutex, mpsc};
+use std::time::{Duration, Instant};
 
 struct Nobody;
 
@@ -27,6 +29,10 @@ impl FileDialogs for Nobody {
 type Window = Harness<'static, App>;
 
 fn window(paths: Vec<PathBuf>, recovery: Option<PathBuf>, watch: Watch) -> Window {
+    window_with(paths, recovery, watch, Duration::from_mins(1))
+}
+
+fn window_with(paths: Vec<PathBuf>, recovery: Option<PathBuf>, watch: Watch, patience: Duration) -> Window {
     let size = [1280.0, 720.0];
     let mut window = Harness::builder().with_size(size).with_max_steps(32).build_eframe(move |cc| {
         let setup = Setup {
@@ -38,6 +44,7 @@ fn window(paths: Vec<PathBuf>, recovery: Option<PathBuf>, watch: Watch) -> Windo
             folders: None,
             dialogs: Box::new(Nobody),
             watch,
+            patience,
         };
         App::new(&cc.egui_ctx, setup)
     });
@@ -141,4 +148,77 @@ fn many_copies_leave_the_buttons_in_sight() {
     for name in ["Open it", "Throw it away", "Ask next time"] {
         assert!(sight.contains_rect(window.get_by_label(name).rect()), "{name} is out of sight");
     }
+}
+
+/// Draws until `what` holds, for a disk that takes its time.
+fn wait_for(window: &mut Window, what: impl Fn(&Window) -> bool) {
+    let began = Instant::now();
+    while !what(window) {
+        assert!(began.elapsed() < Duration::from_secs(60), "it does not come");
+        std::thread::sleep(Duration::from_millis(2));
+        window.run();
+    }
+}
+
+#[test]
+fn a_slow_save_is_shown_while_work_goes_on_and_all_that_follows_keeps_its_order() {
+    let library = library();
+    let folder = tempfile::tempdir().expect("a temporary folder");
+    let path = saved_design(folder.path());
+    let (go, wait) = mpsc::channel::<()>();
+    let (at_disk, reached) = mpsc::channel();
+    let wait = Mutex::new(wait);
+    // The disk takes until it is told to go on.
+    let slow = Watch::new(move |step| {
+        if step == Step::Replace {
+            at_disk.send(()).map_err(io::Error::other)?;
+            wait.lock()
+                .map_err(|_| io::Error::other("poisoned"))?
+                .recv_timeout(Duration::from_secs(20))
+                .map_err(io::Error::other)?;
+        }
+        Ok(())
+    });
+    let mut window = window_with(vec![path.clone()], None, slow, Duration::ZERO);
+    change_and_save(&mut window, "7");
+    reached.recv_timeout(Duration::from_secs(60)).expect("the first save is at the disk");
+    assert!(shows(&window, "Saving…") && !shows(&window, "Saved bar"), "it is shown");
+    // Work goes on; a second save and the end of the window wait for the first one.
+    change_and_save(&mut window, "9");
+    click(&mut window, "File");
+    click(&mut window, "Quit");
+    assert!(shows(&window, "The window closes once everything is written"), "the end waits");
+    assert!(reached.try_recv().is_err(), "two saves are never at the disk at once");
+    let superfat = |path: &Path| barwright::files::load(path, &library).expect("whole").0.superfat.get();
+    go.send(()).expect("the first goes on");
+    let began = Instant::now();
+    while (superfat(&path) - 7.0).abs() > 1e-9 {
+        assert!(began.elapsed() < Duration::from_secs(60), "the first is not written");
+        std::thread::sleep(Duration::from_millis(1));
+    }
+    go.send(()).expect("so may the second");
+    wait_for(&mut window, |window| shows(window, "Saved bar.barwright") && !window.state().active().is_unsaved());
+    assert!((superfat(&path) - 9.0).abs() < 1e-9, "the second came last");
+    assert!((superfat(&barwright::files::backup_path(&path)) - 7.0).abs() < 1e-9, "after the first");
+    assert!(!shows(&window, "Saving…"), "nothing is under way");
+}
+
+#[test]
+fn a_slow_save_that_fails_is_told_and_keeps_the_window_open() {
+    let folder = tempfile::tempdir().expect("a temporary folder");
+    let path = saved_design(folder.path());
+    let (go, wait) = mpsc::channel::<()>();
+    let wait = Mutex::new(wait);
+    let slow = Watch::new(move |_| {
+        let waited = wait.lock().map_err(|_| io::Error::other("poisoned"))?.recv_timeout(Duration::from_secs(20));
+        Err(io::Error::other(format!("told to fail {waited:?}")))
+    });
+    let mut window = window_with(vec![path.clone()], None, slow, Duration::ZERO);
+    change_and_save(&mut window, "7");
+    click(&mut window, "File");
+    click(&mut window, "Quit");
+    go.send(()).expect("it waits");
+    wait_for(&mut window, |window| shows(window, "told to fail"));
+    assert!(window.state().active().is_unsaved() && !shows(&window, "Saving…"), "unsaved, and nothing under way");
+    assert_eq!(number_at(&path, &library()), Some(1), "the old design is there");
 }

@@ -364,6 +364,7 @@ fn window_remembering(preferences: PathBuf) -> Window {
             folders: None,
             dialogs: Box::new(Answers::default()),
             watch: Watch::default(),
+            patience: std::time::Duration::from_mins(1),
         };
         App::new(&cc.egui_ctx, setup)
     });

@@ -24,6 +24,7 @@ fn window_of(shelf: &Path, paths: Vec<PathBuf>, answers: Vec<Answer>) -> Window 
             folders: None,
             dialogs: Box::new(Answers(answers.into(), None)),
             watch: Watch::default(),
+            patience: std::time::Duration::from_mins(1),
         };
         cc.egui_ctx.set_theme(egui::Theme::Light);
         App::new(&cc.egui_ctx, setup)

@@ -70,6 +70,7 @@ fn window_keeping(
                 folders: None,
                 dialogs: Box::new(Answers(answers.into(), None)),
                 watch: Watch::default(),
+                patience: std::time::Duration::from_mins(1),
             },
         );
         cc.egui_ctx.set_theme(theme);

@@ -178,6 +178,7 @@ fn the_folder_is_chosen_and_remembered() {
                 folders: Some(cache),
                 dialogs: Box::new(Answers(answers.into(), None)),
                 watch: Watch::default(),
+                patience: std::time::Duration::from_mins(1),
             };
             App::new(&cc.egui_ctx, setup)
         });
