@@ -7,17 +7,20 @@ mod notice;
 mod palette;
 mod recording;
 mod requests;
+mod saving;
 mod takeaway;
 mod top_bar;
 
 use crate::command::Command;
+use crate::errands::{self, Errands};
 use crate::examples;
 use crate::files::{self, Export, FileDialogs, Fingerprint, NativeDialogs, Question};
 use crate::folder;
 use crate::keyboard;
 use crate::open::{Key, OpenDesign};
 use crate::preferences::{self, Preferences};
-use crate::recovery::{self, Found, Recovery};
+use crate::recovery::{self, Found, Recovery, Remains};
+use crate::safely::Watch;
 use crate::shelf::{self, ShelfKeeper};
 use crate::theme;
 use crate::views::Changes;
@@ -45,10 +48,12 @@ use dialogs::Dialog;
 use eframe::egui::{self, Ui, UiBuilder, ViewportCommand, vec2};
 use notice::Notice;
 use palette::Palette;
-use std::collections::BTreeMap;
+use saving::{Deferred, Done};
+use std::collections::{BTreeMap, VecDeque};
 use std::mem::Discriminant;
 use std::path::PathBuf;
 use std::sync::Arc;
+use std::time::Duration;
 
 /// The main views.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -111,6 +116,10 @@ pub struct Setup {
     pub folders: Option<PathBuf>,
     /// How files are asked for.
     pub dialogs: Box<dyn FileDialogs>,
+    /// Is asked before each step of a save.
+    pub watch: Watch,
+    /// How long the window waits for work on files before it draws on.
+    pub patience: Duration,
 }
 
 /// The state of the window.
@@ -154,6 +163,14 @@ pub struct App {
     typed_forgone: bool,
     closing: bool,
     recovery: Option<Recovery>,
+    watch: Watch,
+    errands: Errands<Done>,
+    /// The design whose save is under way.
+    saving: Option<Key>,
+    /// Whether the preferences are on their way to their file.
+    keeping_preferences: bool,
+    /// What waits until work on files is done.
+    deferred: VecDeque<Deferred>,
     shelf: ShelfKeeper,
     /// Copies of an earlier window whose designs are open again.
     taken_up: Vec<Found>,
@@ -174,6 +191,10 @@ pub fn start(library: Library, paths: &[PathBuf]) -> Result<(), eframe::Error> {
         .with_icon(icon)
         .with_inner_size(vec2(1280.0, 800.0))
         .with_min_inner_size(vec2(1000.0, 560.0));
+    if let Some(path) = preferences::window_path() {
+        // Size and place begin anew; there is nobody to tell yet, and nothing lost.
+        let _ = preferences::check_window(&path);
+    }
     // The toolkit keeps size and place of the window there, and brings it back into sight.
     let options =
         eframe::NativeOptions { viewport, persistence_path: preferences::window_path(), ..Default::default() };
@@ -185,8 +206,15 @@ pub fn start(library: Library, paths: &[PathBuf]) -> Result<(), eframe::Error> {
         shelf: shelf::folder(),
         folders: folder::cache(),
         dialogs: Box::new(NativeDialogs::default()),
+        watch: Watch::default(),
+        patience: errands::PATIENCE,
     };
-    eframe::run_native(crate::APP_ID, options, Box::new(|cc| Ok(Box::new(App::new(&cc.egui_ctx, setup)))))
+    let make = |cc: &eframe::CreationContext<'_>| {
+        let mut app = App::new(&cc.egui_ctx, setup);
+        app.write_copies_on_signals();
+        Ok(Box::new(app) as Box<dyn eframe::App>)
+    };
+    eframe::run_native(crate::APP_ID, options, Box::new(make))
 }
 
 impl App {
@@ -194,10 +222,19 @@ impl App {
     pub fn new(ctx: &egui::Context, setup: Setup) -> Self {
         theme::install(ctx);
         keyboard::install(ctx);
-        let Setup { library, paths, preferences: preferences_path, recovery: recovery_folder, shelf, folders, dialogs } =
-            setup;
-        let shelf = ShelfKeeper::open(shelf.as_deref(), &library);
-        let preferences = preferences_path.as_deref().map(Preferences::load).unwrap_or_default();
+        let Setup {
+            library,
+            paths,
+            preferences: preferences_path,
+            recovery: recovery_folder,
+            shelf,
+            folders,
+            dialogs,
+            watch,
+            patience,
+        } = setup;
+        let shelf = ShelfKeeper::open(shelf.as_deref(), &library).watched(watch.clone());
+        let (preferences, aside) = preferences_path.as_deref().map(Preferences::load).unwrap_or_default();
         ctx.set_theme(preferences.theme);
         let mut app = Self {
             library: Arc::new(library),
@@ -238,11 +275,19 @@ impl App {
             typed_forgone: false,
             closing: false,
             recovery: None,
+            watch,
+            errands: Errands::start(patience, ctx.clone()),
+            saving: None,
+            keeping_preferences: false,
+            deferred: VecDeque::new(),
             shelf,
             taken_up: Vec::new(),
             forms: 0,
             title: String::new(),
         };
+        if let Some(aside) = aside {
+            app.fail(format!("The preferences could not be read and begin anew; they are kept as {}", aside.display()));
+        }
         for path in paths {
             app.open_path(&path);
         }
@@ -256,9 +301,12 @@ impl App {
             app.add(starter, None, true);
         }
         if let Some(folder) = recovery_folder {
-            let found = recovery::find(&folder);
+            let Remains { found, unreadable } = recovery::find(&folder);
             if !found.is_empty() {
                 app.dialog = Some(Dialog::Recovered(found));
+            }
+            for copy in unreadable {
+                app.fail(format!("A copy of unsaved work could not be read. It is kept as {}", copy.display()));
             }
             match Recovery::start(&folder) {
                 Ok(recovery) => app.recovery = Some(recovery),
@@ -587,7 +635,11 @@ impl App {
 
     fn keep_title(&mut self, ctx: &egui::Context) {
         let open = self.active();
-        let unsaved = if open.would_lose() { " •" } else { "" };
+        let unsaved = match () {
+            () if self.saving == Some(open.key) => " (saving…)",
+            () if open.would_lose() => " •",
+            () => "",
+        };
         let title = format!("{} – {}{unsaved} – Barwright", open.title(), open.file_name());
         if title != self.title {
             ctx.send_viewport_cmd(ViewportCommand::Title(title.clone()));
@@ -597,12 +649,15 @@ impl App {
 
     fn keep_preferences(&mut self) {
         self.preferences.edge = self.design_view.edge;
-        if self.preferences == self.saved_preferences {
+        // Those that change while others are on their way go once these are there.
+        if self.preferences == self.saved_preferences || self.keeping_preferences {
             return;
         }
         self.saved_preferences = self.preferences.clone();
-        if let Some(Err(error)) = self.preferences_path.as_deref().map(|path| self.preferences.save(path)) {
-            self.fail(format!("The preferences could not be kept: {error}"));
+        if let Some(path) = self.preferences_path.clone() {
+            let preferences = self.preferences.clone();
+            self.keeping_preferences = true;
+            self.errands.ask(move || Done::Preferences(preferences.save(&path)));
         }
     }
 }
@@ -612,6 +667,7 @@ impl eframe::App for App {
         if let Some(answer) = self.dialogs.poll() {
             self.answer(answer, ctx);
         }
+        self.settle(ctx);
         self.take_dropped(ctx);
         if ctx.input(|i| i.viewport().close_requested()) && !self.closing {
             ctx.send_viewport_cmd(ViewportCommand::CancelClose);

@@ -1,5 +1,6 @@
 //! Reading and writing files, and asking for their names.
 
+use crate::safely::{self, Doubt, Manner, Watch, WriteError};
 use barwright_core::design::document::{self, Document, DocumentError, MOST_BYTES};
 use barwright_core::design::log::Log;
 use barwright_core::design::shelf::Shelf;
@@ -43,14 +44,39 @@ pub enum FileError {
         /// What the system said.
         error: std::io::Error,
     },
+    /// The file may not be written to; nothing was changed.
+    #[error(
+        "{path} is read-only and was left as it is; save somewhere else, or make it writable first",
+        path = path.display()
+    )]
+    ReadOnly {
+        /// The file.
+        path: PathBuf,
+    },
+    /// Another program changed the file; nothing was written.
+    #[error("{path} was changed by another program and was left as it is", path = path.display())]
+    Changed {
+        /// The file.
+        path: PathBuf,
+    },
+    /// The new content is in place, with a doubt.
+    #[error("{path} is written, but {doubt}", path = path.display())]
+    InPlace {
+        /// The file.
+        path: PathBuf,
+        /// What is in it now.
+        fingerprint: Fingerprint,
+        /// What went wrong.
+        doubt: Doubt,
+    },
     /// An output would have replaced a design; nothing was written.
     #[error("{path} holds a design, which an output never replaces; give another name", path = path.display())]
     OverDesign {
         /// The file.
         path: PathBuf,
     },
-    /// The design could not be turned into text.
-    #[error("the design could not be written as text: {0}")]
+    /// What was to be saved could not be turned into text.
+    #[error("it could not be written as text: {0}")]
     Format(String),
 }
 
@@ -73,12 +99,47 @@ pub fn read_bounded(path: &Path, most: usize) -> std::io::Result<Vec<u8>> {
     Ok(bytes)
 }
 
+/// Reads a file that has at most `most` bytes.
+///
+/// # Errors
+/// From the system, for what is no file and for a longer one.
+pub fn read_whole(path: &Path, most: usize) -> std::io::Result<Vec<u8>> {
+    let bytes = read_bounded(path, most)?;
+    let is_whole = bytes.len() <= most;
+    is_whole.then_some(bytes).ok_or_else(|| std::io::Error::new(std::io::ErrorKind::FileTooLarge, "it is too large"))
+}
+
+/// Moves what is at `path` to `aside`, or to a free name after that, making its folder; gives where it is then.
+///
+/// # Errors
+/// From the system; it is then where it was.
+pub fn put_aside(path: &Path, aside: &Path) -> std::io::Result<PathBuf> {
+    aside.parent().map_or(Ok(()), std::fs::create_dir_all)?;
+    let numbered = (2..100).map(|n| PathBuf::from(format!("{} {n}", aside.display())));
+    let mut names = std::iter::once(aside.to_owned()).chain(numbered);
+    let free = names.find(|name| std::fs::symlink_metadata(name).is_err());
+    let free = free.ok_or_else(|| std::io::Error::other("too much was put aside before"))?;
+    std::fs::rename(path, &free).map(|()| free)
+}
+
+/// Opens the file at `path` to lock it, making it if it is not there.
+///
+/// # Errors
+/// From the system, and for what is no file: a pipe would wait for ever.
+pub fn open_lock(path: &Path) -> std::io::Result<std::fs::File> {
+    if std::fs::metadata(path).is_ok_and(|about| !about.is_file()) {
+        return Err(std::io::Error::new(std::io::ErrorKind::InvalidInput, format!("{} is not a file", path.display())));
+    }
+    std::fs::File::options().create(true).truncate(false).write(true).open(path)
+}
+
 /// A short mark of a file's content, to notice that another program changed it.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub struct Fingerprint(u64);
 
 impl Fingerprint {
-    fn of(bytes: &[u8]) -> Self {
+    /// The mark of `bytes`.
+    pub fn of(bytes: &[u8]) -> Self {
         use std::hash::{DefaultHasher, Hash, Hasher};
         let mut hasher = DefaultHasher::new();
         bytes.hash(&mut hasher);
@@ -121,20 +182,6 @@ pub fn load_shelf(path: &Path, library: &Library) -> Result<(Shelf, Fingerprint)
     Ok((shelf, Fingerprint::of(&bytes)))
 }
 
-/// Writes `bytes` so that at any moment either the old or the new content is there: a temporary
-/// file in the same folder, flushed and synced, renamed over the old one, and the folder synced.
-///
-/// # Errors
-/// From the system; the old file is then intact.
-pub fn write_safely(path: &Path, bytes: &[u8]) -> std::io::Result<()> {
-    // Through a link, so that the file behind it is replaced and not the link.
-    let target = path.canonicalize().unwrap_or_else(|_| path.to_owned());
-    let mut file = atomic_write_file::AtomicWriteFile::open(target)?;
-    file.write_all(bytes)?;
-    file.flush()?;
-    file.commit()
-}
-
 /// Whether a design is kept at `path`: a file of that kind, by its name or by what is in it.
 fn holds_design(path: &Path) -> bool {
     let is_called_so = path.extension().is_some_and(|e| e.eq_ignore_ascii_case(document::EXTENSION));
@@ -146,28 +193,39 @@ fn holds_design(path: &Path) -> bool {
     target.is_ok() && (is_called_so || leads_to_one || is_one())
 }
 
-/// Writes an output, which can be made again: in place of a file, into what is no regular file (a link that leads
-/// nowhere yet, a pipe, a device), and never in place of a design.
+/// Writes an output, which can be made again: in place of a file, into a pipe or a device, and never in place of a
+/// design or of what is read-only.
 ///
 /// # Errors
-/// [`FileError::OverDesign`] or [`FileError::Write`]; what was there is then intact.
+/// [`FileError`]
 pub fn write_output(path: &Path, bytes: &[u8]) -> Result<(), FileError> {
     if holds_design(path) {
         return Err(FileError::OverDesign { path: path.into() });
     }
-    let is_regular = std::fs::metadata(path).map(|m| m.is_file());
-    let is_new = std::fs::symlink_metadata(path).is_err();
-    let written = if is_new || is_regular.is_ok_and(|is_regular| is_regular) {
-        write_safely(path, bytes)
-    } else {
-        std::fs::OpenOptions::new()
-            .write(true)
-            .create(true)
-            .truncate(true)
-            .open(path)
-            .and_then(|mut f| f.write_all(bytes))
-    };
+    // Not there, or a link that leads nowhere yet: a new file.
+    if std::fs::metadata(path).map_or(true, |about| about.is_file()) {
+        return write_plain(path, bytes);
+    }
+    let written = std::fs::OpenOptions::new().write(true).open(path).and_then(|mut f| f.write_all(bytes));
     written.map_err(|error| FileError::Write { path: path.into(), error })
+}
+
+/// Writes `bytes` at `path`, which nobody needs a backup of.
+///
+/// # Errors
+/// [`FileError`]
+pub fn write_plain(path: &Path, bytes: &[u8]) -> Result<(), FileError> {
+    safely::write(path, bytes, &Manner::default()).map_err(|error| failed(path, bytes, error))
+}
+
+/// What is told of a write of `bytes` at `path` that did not go as it should.
+fn failed(path: &Path, bytes: &[u8], error: WriteError) -> FileError {
+    let path = path.to_owned();
+    match error {
+        WriteError::Nothing(error) => FileError::Write { path, error },
+        WriteError::ReadOnly => FileError::ReadOnly { path },
+        WriteError::InPlace(doubt) => FileError::InPlace { path, fingerprint: Fingerprint::of(bytes), doubt },
+    }
 }
 
 /// The one backup that is kept beside a file.
@@ -177,32 +235,61 @@ pub fn backup_path(path: &Path) -> PathBuf {
     name.into()
 }
 
+/// What a save may replace.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Over {
+    /// What was read or saved last, or a file that is no longer there.
+    Known(Option<Fingerprint>),
+    /// Whatever can be written to.
+    Writable,
+    /// Also what is read-only, since the person said so.
+    Anything,
+}
+
 /// Saves `design` with its `log` at `path`, keeping what was there as a backup.
 ///
 /// # Errors
-/// [`FileError::Format`] or [`FileError::Write`]; the old file is then intact.
-pub fn save(path: &Path, design: &Design, log: &Log, library: &Library) -> Result<Fingerprint, FileError> {
+/// [`FileError`]; unless it is [`FileError::InPlace`], the old file and its backup are intact.
+pub fn save(
+    path: &Path,
+    design: &Design,
+    log: &Log,
+    library: &Library,
+    over: Over,
+    watch: &Watch,
+) -> Result<Fingerprint, FileError> {
     let text = document::write_with_log(design, log, library).map_err(|e| FileError::Format(e.to_string()))?;
-    write_text(path, &text)
+    write_text(path, &text, over, watch)
 }
 
 /// Writes `text` at `path`, keeping what was there as a backup.
 ///
 /// # Errors
-/// [`FileError::Write`]; the old file is then intact.
-pub fn write_text(path: &Path, text: &str) -> Result<Fingerprint, FileError> {
-    let failed = |error| FileError::Write { path: path.into(), error };
+/// [`FileError`]; unless it is [`FileError::InPlace`], the old file and its backup are intact.
+pub fn write_text(path: &Path, text: &str, over: Over, watch: &Watch) -> Result<Fingerprint, FileError> {
+    let bytes = text.as_bytes();
+    let fingerprint = Fingerprint::of(bytes);
     match read_bytes(path) {
-        // Nothing to do, and the backup of the time before stays.
-        Ok(old) if old == text.as_bytes() => return Ok(Fingerprint::of(&old)),
-        Ok(old) if old.len() <= MOST_BYTES => write_safely(&backup_path(path), &old).map_err(failed)?,
-        // Whatever it is, it is no design and may be huge: the system copies it.
-        Ok(_) => std::fs::copy(path, backup_path(path)).map(drop).map_err(failed)?,
+        // Nothing to do, and the backup of the time before stays. That it is on the disk may not be known yet.
+        Ok(old) if old == bytes => {
+            let confirmed = safely::confirm(path, watch);
+            return confirmed.map(|()| fingerprint).map_err(|error| FileError::InPlace {
+                path: path.into(),
+                fingerprint,
+                doubt: Doubt::NotSynced(error),
+            });
+        }
+        Ok(old) if matches!(over, Over::Known(known) if known != Some(Fingerprint::of(&old))) => {
+            return Err(FileError::Changed { path: path.into() });
+        }
+        Ok(_) => {}
         Err(error) if error.kind() == std::io::ErrorKind::NotFound => {}
-        Err(error) => return Err(failed(error)),
+        Err(error) => return Err(FileError::Write { path: path.into(), error }),
     }
-    write_safely(path, text.as_bytes()).map_err(failed)?;
-    Ok(Fingerprint::of(text.as_bytes()))
+    let backup = backup_path(path);
+    let replaces_read_only = over == Over::Anything;
+    let manner = Manner { backup: Some(&backup), replaces_read_only, watch: watch.clone() };
+    safely::write(path, bytes, &manner).map(|()| fingerprint).map_err(|error| failed(path, bytes, error))
 }
 
 /// `path` with `extension` behind it, unless it is there: a name such as “Apple 1.2” has a point and no
@@ -262,14 +349,14 @@ pub fn page_for_browser() -> Option<PathBuf> {
     Some(dirs.cache_dir().join("bench-sheet.html"))
 }
 
-/// Writes a page for the browser in place of the one before.
+/// Writes a file of the program’s own, which nobody needs a backup of, making its folder.
 ///
 /// # Errors
-/// [`FileError::Write`]
-pub fn write_page(path: &Path, page: &str) -> Result<(), FileError> {
-    let failed = |error| FileError::Write { path: path.into(), error };
-    path.parent().map_or(Ok(()), std::fs::create_dir_all).map_err(failed)?;
-    write_safely(path, page.as_bytes()).map_err(failed)
+/// [`FileError`]
+pub fn write_own(path: &Path, bytes: &[u8]) -> Result<(), FileError> {
+    let made = path.parent().map_or(Ok(()), std::fs::create_dir_all);
+    made.map_err(|error| FileError::Write { path: path.into(), error })?;
+    write_plain(path, bytes)
 }
 
 /// The path that a person typed: `~/` at its start is the home folder.
@@ -390,6 +477,10 @@ impl FileDialogs for NativeDialogs {
 mod tests {
     use super::*;
 
+    fn put(path: &Path, design: &Design, library: &Library) -> Result<Fingerprint, FileError> {
+        save(path, design, &Log::default(), library, Over::Writable, &Watch::default())
+    }
+
     #[test]
     fn a_save_keeps_the_old_file_as_a_backup_and_leaves_no_other() {
         let library = Library::embedded().expect("assets parse");
@@ -397,13 +488,9 @@ mod tests {
         let path = folder.path().join("bar.barwright");
         let first = Design { name: "first".into(), ..Design::default() };
         let second = Design { name: "second".into(), ..Design::default() };
-        save(&path, &first, &Log::default(), &library).expect("a new file");
-        let mark = save(&path, &second, &Log::default(), &library).expect("over the old one");
-        assert_eq!(
-            save(&path, &second, &Log::default(), &library).expect("once more"),
-            mark,
-            "the backup is not lost to it"
-        );
+        put(&path, &first, &library).expect("a new file");
+        let mark = put(&path, &second, &library).expect("over the old one");
+        assert_eq!(put(&path, &second, &library).expect("once more"), mark, "the backup is not lost to it");
         let (read, seen) = load(&path, &library).expect("it reopens");
         assert_eq!((read, seen), (second, mark));
         assert_eq!(load(&backup_path(&path), &library).expect("the backup reopens").0, first);
@@ -415,13 +502,13 @@ mod tests {
         let library = Library::embedded().expect("assets parse");
         let folder = tempfile::tempdir().expect("a temporary folder");
         let path = folder.path().join("missing").join("bar.barwright");
-        let error = save(&path, &Design::default(), &Log::default(), &library).expect_err("the folder is not there");
+        let error = put(&path, &Design::default(), &library).expect_err("the folder is not there");
         assert!(error.to_string().contains("save somewhere else"), "{error}");
         // A backup that cannot be written stops the save before the file is touched.
         let path = folder.path().join("bar.barwright");
         std::fs::write(&path, "precious").expect("writes");
         std::fs::create_dir(backup_path(&path)).expect("a folder stands in the backup's place");
-        save(&path, &Design::default(), &Log::default(), &library).expect_err("no backup, no save");
+        put(&path, &Design::default(), &library).expect_err("no backup, no save");
         assert_eq!(std::fs::read_to_string(&path).expect("reads"), "precious");
     }
 
@@ -430,7 +517,7 @@ mod tests {
         let library = Library::embedded().expect("assets parse");
         let folder = tempfile::tempdir().expect("a temporary folder");
         let path = folder.path().join("bar.barwright");
-        let mark = save(&path, &Design::default(), &Log::default(), &library).expect("saves");
+        let mark = put(&path, &Design::default(), &library).expect("saves");
         assert_eq!(Fingerprint::of_file(&path), Some(mark));
         std::fs::write(&path, "(barwright: 1, fats: [])").expect("writes");
         assert_ne!(Fingerprint::of_file(&path), Some(mark));

@@ -2,14 +2,14 @@
 
 pub mod photograph;
 
+use crate::files::{self, FileError};
 use barwright_core::design::log::{BatchCode, NoPictureName, PictureName, Stage};
-use std::io::Read;
 use std::path::{Path, PathBuf};
 
 /// What picture files are called.
 pub const EXTENSIONS: [&str; 3] = ["png", "jpg", "jpeg"];
 /// The largest picture that is kept, bytes.
-const MOST_BYTES: u64 = 20_000_000;
+const MOST_BYTES: usize = 20_000_000;
 /// The most pictures of one batch.
 const MOST_OF_BATCH: u32 = 200;
 
@@ -27,6 +27,9 @@ pub enum PictureError {
         /// What the system said.
         error: std::io::Error,
     },
+    /// It could not be put beside the design.
+    #[error(transparent)]
+    Write(#[from] FileError),
     /// What is in the file is no picture.
     #[error("{} is no PNG or JPEG picture, by what is in it", .0.display())]
     NoPicture(PathBuf),
@@ -77,18 +80,12 @@ pub fn path(design: &Path, name: &PictureName) -> PathBuf {
 /// The bytes of the file at `source`, if it is one and no larger than a picture that is kept.
 fn read(source: &Path) -> Result<Vec<u8>, PictureError> {
     let failed = |error| PictureError::File { path: source.into(), error };
-    let about = std::fs::metadata(source).map_err(failed)?;
-    if !about.is_file() {
+    // A pipe or a device is none, and is not read.
+    if !std::fs::metadata(source).map_err(failed)?.is_file() {
         return Err(PictureError::NoPicture(source.into()));
     }
-    if about.len() > MOST_BYTES {
-        return Err(PictureError::TooLarge(source.into()));
-    }
-    let mut bytes = Vec::new();
-    // It may have grown since.
-    let file = std::fs::File::open(source).map_err(failed)?;
-    file.take(MOST_BYTES + 1).read_to_end(&mut bytes).map_err(failed)?;
-    if bytes.len() as u64 > MOST_BYTES {
+    let bytes = files::read_bounded(source, MOST_BYTES).map_err(failed)?;
+    if bytes.len() > MOST_BYTES {
         return Err(PictureError::TooLarge(source.into()));
     }
     Ok(bytes)
@@ -111,7 +108,7 @@ pub fn keep(source: &Path, design: &Path, code: BatchCode, stage: Stage) -> Resu
         let name = PictureName::new(&format!("{code} {} {nth}.{extension}", stage.words()))?;
         let to = folder.join(name.as_str());
         if !to.exists() {
-            crate::files::write_safely(&to, &bytes).map_err(failed(&to))?;
+            files::write_plain(&to, &bytes)?;
             return Ok(name);
         }
     }
@@ -145,7 +142,7 @@ mod tests {
         let names = [keep().expect("a picture"), keep().expect("another")];
         assert_eq!(names.each_ref().map(PictureName::as_str), ["2026-11-28A as cut 1.png", "2026-11-28A as cut 2.png"]);
         assert!(path(&design, &names[0]).exists());
-        std::fs::File::create(&source).and_then(|f| f.set_len(MOST_BYTES + 1)).expect("a large file");
+        std::fs::File::create(&source).and_then(|f| f.set_len(MOST_BYTES as u64 + 1)).expect("a large file");
         assert!(matches!(keep(), Err(PictureError::TooLarge(_))));
     }
 }

@@ -1,5 +1,6 @@
 //! What the person set once and wants to find again; not part of any design.
 
+use crate::files::{self, FileError};
 use crate::views::design::edge::Edge;
 use barwright_core::bench::label::Region;
 use barwright_core::units::Measures;
@@ -24,8 +25,10 @@ pub struct Preferences {
     /// Where the column of the blend ends in the Design view.
     pub edge: Edge,
     /// The folder whose designs the Shelf view shows, if one was chosen.
+    #[serde(with = "crate::paths::option")]
     pub folder: Option<PathBuf>,
     /// Files opened or saved last, newest first.
+    #[serde(with = "crate::paths::list")]
     pub recent: Vec<PathBuf>,
 }
 
@@ -44,28 +47,32 @@ impl Default for Preferences {
     }
 }
 
+/// The longest file that is read, bytes.
+const MOST_BYTES: usize = 1 << 20;
 /// How many recent files are kept.
 const MOST_RECENT: usize = 8;
 
 impl Preferences {
-    /// Reads the file at `path`; a missing or unreadable one gives the defaults.
-    pub fn load(path: &Path) -> Self {
-        let read = std::fs::read_to_string(path).ok().and_then(|text| ron::from_str::<Self>(&text).ok());
-        let mut preferences = read.unwrap_or_default();
+    /// Reads the file at `path`; a missing or unreadable one gives the defaults. One that cannot be read is put aside,
+    /// and the second value says where.
+    pub fn load(path: &Path) -> (Self, Option<PathBuf>) {
+        let mut preferences: Self = match files::read_whole(path, MOST_BYTES) {
+            Err(error) if error.kind() == std::io::ErrorKind::NotFound => return (Self::default(), None),
+            Ok(bytes) if let Ok(read) = ron::de::from_bytes(&bytes) => read,
+            _ => return (Self::default(), Some(put_aside(path))),
+        };
         preferences.recent.truncate(MOST_RECENT);
-        preferences
+        (preferences, None)
     }
 
     /// Writes the file at `path`, making its folder.
     ///
     /// # Errors
-    /// From the system.
-    pub fn save(&self, path: &Path) -> std::io::Result<()> {
-        if let Some(folder) = path.parent() {
-            std::fs::create_dir_all(folder)?;
-        }
-        let text = ron::ser::to_string_pretty(self, ron::ser::PrettyConfig::new()).map_err(std::io::Error::other)?;
-        crate::files::write_safely(path, text.as_bytes())
+    /// [`FileError`]
+    pub fn save(&self, path: &Path) -> Result<(), FileError> {
+        let text = ron::ser::to_string_pretty(self, ron::ser::PrettyConfig::new());
+        let text = text.map_err(|error| FileError::Format(error.to_string()))?;
+        files::write_own(path, text.as_bytes())
     }
 
     /// Puts `path` at the head of the recent files.
@@ -93,6 +100,22 @@ pub fn window_path() -> Option<PathBuf> {
     Some(dirs.state_dir().unwrap_or_else(|| dirs.data_local_dir()).join("window.ron"))
 }
 
+/// Puts the unreadable file at `path` aside, beside it; gives where it is then.
+fn put_aside(path: &Path) -> PathBuf {
+    let aside = path.with_added_extension("unreadable");
+    files::put_aside(path, &aside).unwrap_or_else(|_| path.to_owned())
+}
+
+/// Makes sure that the toolkit can read what it kept of the window at `path`: it reads whatever is there to its end.
+/// Gives where it is put if not.
+pub fn check_window(path: &Path) -> Option<PathBuf> {
+    match files::read_whole(path, MOST_BYTES) {
+        Ok(_) => None,
+        Err(error) if error.kind() == std::io::ErrorKind::NotFound => None,
+        Err(_) => Some(put_aside(path)),
+    }
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;
@@ -108,11 +131,27 @@ mod tests {
         }
         preferences.remember(Path::new("5.barwright"));
         preferences.save(&path).expect("it writes");
-        let read = Preferences::load(&path);
-        assert_eq!(read, preferences);
+        let (read, aside) = Preferences::load(&path);
+        assert_eq!((&read, aside), (&preferences, None));
         assert_eq!(read.recent.len(), MOST_RECENT);
         assert_eq!(read.recent[0], Path::new("5.barwright"));
         std::fs::write(&path, "(measures: Stone").expect("writes");
-        assert_eq!(Preferences::load(&path), Preferences::default());
+        let (read, aside) = Preferences::load(&path);
+        assert_eq!(read, Preferences::default());
+        let aside = std::fs::read_to_string(aside.expect("it is put aside")).expect("reads");
+        assert_eq!(aside, "(measures: Stone");
+        assert_eq!(Preferences::load(&path), (Preferences::default(), None), "told once");
+    }
+
+    #[cfg(unix)]
+    #[test]
+    fn a_file_whose_name_is_no_text_does_not_keep_preferences_from_being_saved() {
+        let folder = tempfile::tempdir().expect("a temporary folder");
+        let path = folder.path().join("preferences.ron");
+        let name = <std::ffi::OsStr as std::os::unix::ffi::OsStrExt>::from_bytes(b"/home/\xff.barwright");
+        let mut preferences = Preferences { folder: Some("/home".into()), ..Preferences::default() };
+        preferences.remember(Path::new(&name));
+        preferences.save(&path).expect("it writes");
+        assert_eq!(Preferences::load(&path), (preferences, None));
     }
 }

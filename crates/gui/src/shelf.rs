@@ -1,6 +1,7 @@
 //! The shelf’s file: read at the start, locked against a second window, and written as safely as a design.
 
-use crate::files::{self, FileError, Fingerprint};
+use crate::files::{self, FileError, Fingerprint, Over};
+use crate::safely::Watch;
 use barwright_core::Library;
 use barwright_core::design::document;
 use barwright_core::design::shelf::{Shelf, ShelfEdit, ShelfError};
@@ -56,9 +57,40 @@ pub struct ShelfKeeper {
     folder: Option<PathBuf>,
     shelf: Arc<Shelf>,
     revision: u64,
+    /// What is in the file, or will be once all that is on its way is written.
     on_disk: Option<Fingerprint>,
+    /// The shelf as it is in the file.
+    settled: (Arc<Shelf>, Option<Fingerprint>),
+    /// How many changes are on their way to the file.
+    unsettled: usize,
     hold: Hold,
     unreadable: Option<String>,
+    watch: Watch,
+}
+
+/// A changed shelf on its way to its file.
+#[derive(Debug)]
+pub struct ShelfWrite {
+    path: PathBuf,
+    text: String,
+    over: Option<Fingerprint>,
+    shelf: Arc<Shelf>,
+    watch: Watch,
+}
+
+/// What came of it.
+#[derive(Debug)]
+pub struct ShelfWritten {
+    shelf: Arc<Shelf>,
+    result: Result<Fingerprint, FileError>,
+}
+
+impl ShelfWrite {
+    /// Writes it, on any thread; writes of one shelf in the order in which they were staged.
+    pub fn run(self) -> ShelfWritten {
+        let result = files::write_text(&self.path, &self.text, Over::Known(self.over), &self.watch);
+        ShelfWritten { shelf: self.shelf, result }
+    }
 }
 
 impl ShelfKeeper {
@@ -66,9 +98,26 @@ impl ShelfKeeper {
     pub fn open(folder: Option<&Path>, library: &Library) -> Self {
         let hold = folder.map_or_else(|| Hold::NoPlace("the system names no folder for data".into()), lock);
         let folder = folder.map(Path::to_owned);
-        let mut keeper = Self { folder, shelf: Arc::default(), revision: 0, on_disk: None, hold, unreadable: None };
+        let mut keeper = Self {
+            folder,
+            shelf: Arc::default(),
+            revision: 0,
+            on_disk: None,
+            settled: (Arc::default(), None),
+            unsettled: 0,
+            hold,
+            unreadable: None,
+            watch: Watch::default(),
+        };
         keeper.read(library);
         keeper
+    }
+
+    /// The same with a watch on its writes.
+    #[must_use]
+    pub fn watched(mut self, watch: Watch) -> Self {
+        self.watch = watch;
+        self
     }
 
     fn path(&self) -> Option<PathBuf> {
@@ -80,12 +129,14 @@ impl ShelfKeeper {
         self.unreadable = None;
         if matches!(path.try_exists(), Ok(false)) {
             self.on_disk = None;
+            self.settled.1 = None;
             return;
         }
         match files::load_shelf(&path, library) {
             Ok((shelf, fingerprint)) => {
                 self.shelf = Arc::new(shelf);
                 self.on_disk = Some(fingerprint);
+                self.settled = (Arc::clone(&self.shelf), self.on_disk);
                 self.revision += 1;
             }
             Err(error) => self.unreadable = Some(error.to_string()),
@@ -117,6 +168,9 @@ impl ShelfKeeper {
         if let (Hold::Locked, Some(folder)) = (&self.hold, &self.folder) {
             self.hold = lock(folder);
         }
+        if self.unsettled > 0 {
+            return;
+        }
         let now = self.path().and_then(|path| Fingerprint::of_file(&path));
         if now != self.on_disk || self.unreadable.is_some() {
             self.read(library);
@@ -126,8 +180,20 @@ impl ShelfKeeper {
     /// Carries out `edits`, all or none, and writes the shelf.
     ///
     /// # Errors
-    /// [`KeepError`]; the shelf and its file are then as before.
+    /// [`KeepError`]; unless the file is [in place](FileError::InPlace), the shelf and its file are then as before.
     pub fn change(&mut self, edits: Vec<ShelfEdit>, library: &Library) -> Result<(), KeepError> {
+        match self.stage(edits, library)? {
+            Some(write) => self.settle(write.run(), library),
+            None => Ok(()),
+        }
+    }
+
+    /// Carries out `edits`, all or none, and gives what has to be written then and told to [`Self::settle`]; nothing
+    /// if they change nothing.
+    ///
+    /// # Errors
+    /// [`KeepError`]; the shelf is then as before.
+    pub fn stage(&mut self, edits: Vec<ShelfEdit>, library: &Library) -> Result<Option<ShelfWrite>, KeepError> {
         if matches!(self.hold, Hold::Locked) {
             self.look_again(library);
         }
@@ -135,19 +201,49 @@ impl ShelfKeeper {
             return Err(refusal);
         }
         let Some(path) = self.path() else { return Err(KeepError::Locked) };
-        if Fingerprint::of_file(&path) != self.on_disk {
-            self.read(library);
-            return Err(self.refusal().unwrap_or(KeepError::Changed));
-        }
         let next = edits.into_iter().try_fold((*self.shelf).clone(), |shelf, edit| edit.apply(&shelf))?;
         if next == *self.shelf {
-            return Ok(());
+            return Ok(None);
         }
         let text = document::write_shelf(&next, library).map_err(|e| FileError::Format(e.to_string()))?;
-        self.on_disk = Some(files::write_text(&path, &text)?);
+        let over = self.on_disk.replace(Fingerprint::of(text.as_bytes()));
         self.shelf = Arc::new(next);
         self.revision += 1;
-        Ok(())
+        self.unsettled += 1;
+        Ok(Some(ShelfWrite { path, text, over, shelf: Arc::clone(&self.shelf), watch: self.watch.clone() }))
+    }
+
+    /// Takes back what is on its way to the file: nobody will tell what came of it.
+    pub fn give_up(&mut self, library: &Library) {
+        if std::mem::take(&mut self.unsettled) > 0 {
+            (self.shelf, self.on_disk) = self.settled.clone();
+            self.revision += 1;
+            self.look_again(library);
+        }
+    }
+
+    /// Takes what came of a write. One that failed takes the change back.
+    ///
+    /// # Errors
+    /// [`KeepError`]
+    pub fn settle(&mut self, written: ShelfWritten, library: &Library) -> Result<(), KeepError> {
+        let ShelfWritten { shelf, result } = written;
+        self.unsettled = self.unsettled.saturating_sub(1);
+        if let Ok(fingerprint) | Err(FileError::InPlace { fingerprint, .. }) = &result {
+            self.settled = (shelf, Some(*fingerprint));
+        }
+        if self.unsettled == 0 && self.on_disk != self.settled.1 {
+            (self.shelf, self.on_disk) = self.settled.clone();
+            self.revision += 1;
+        }
+        match result {
+            Ok(_) => Ok(()),
+            Err(FileError::Changed { .. }) => {
+                self.look_again(library);
+                Err(self.refusal().unwrap_or(KeepError::Changed))
+            }
+            Err(error) => Err(error.into()),
+        }
     }
 }
 
@@ -155,7 +251,7 @@ impl ShelfKeeper {
 fn lock(folder: &Path) -> Hold {
     let open = || {
         std::fs::create_dir_all(folder)?;
-        File::options().create(true).truncate(false).write(true).open(folder.join(LOCK))
+        files::open_lock(&folder.join(LOCK))
     };
     match open() {
         Err(error) => Hold::NoPlace(format!("{}: {error}", folder.display())),

@@ -1,7 +1,7 @@
 //! Questions that come before anything else.
 
 use super::{Afterwards, App, Purpose};
-use crate::files::{self, Export, Fingerprint};
+use crate::files::{self, Export, Fingerprint, Over};
 use crate::keyboard;
 use crate::open::{Key, OpenDesign};
 use crate::recovery::Found;
@@ -31,6 +31,8 @@ pub(super) enum Dialog {
     ChangedOnDisk { key: Key, path: PathBuf, then: Afterwards },
     /// Whether a typed path may replace the file that is there.
     Replace { purpose: Purpose, path: PathBuf },
+    /// Whether a file that is read-only is replaced.
+    ReadOnly { purpose: Purpose, path: PathBuf },
     /// A recipe from a book.
     Recipe(Box<RecipeForm>),
     /// Whether the amounts in grams follow a change of the size.
@@ -51,9 +53,10 @@ enum Answered {
     Table(PathBuf),
     Folder(PathBuf),
     Save(Key, Afterwards),
-    SaveTo(Key, PathBuf, Afterwards),
-    Export(Arc<Export>, PathBuf),
-    AskAgain(Key, Afterwards),
+    SaveTo(Key, PathBuf, Over, Afterwards),
+    Export(Arc<Export>, PathBuf, Over),
+    /// Asks once more where this goes.
+    AskAgain(Purpose),
     /// Closes this design without saving it.
     Forgo(Key),
     SaveAll,
@@ -147,8 +150,8 @@ impl App {
             Answered::Table(path) => self.read_table(&path),
             Answered::Folder(path) => self.show_folder(&path, ctx),
             Answered::Save(key, then) => self.save(key, then, ctx),
-            Answered::SaveTo(key, path, then) => self.save_to(key, &path, then, ctx),
-            Answered::Export(export, path) => self.write(&export, &path),
+            Answered::SaveTo(key, path, over, then) => self.save_to(key, &path, over, then, ctx),
+            Answered::Export(export, path, over) => self.write(&export, &path, over, ctx),
             Answered::Photograph(path) => self.design_view.take_photograph(&path),
             Answered::Picture(key, path, of) => self.keep_picture(key, &path, *of, ctx),
             Answered::ForgoTyped(closes) => {
@@ -158,7 +161,10 @@ impl App {
                     None => self.quit(ctx),
                 }
             }
-            Answered::AskAgain(key, then) => self.ask_where(key, then, ctx),
+            Answered::AskAgain(Purpose::Save(key, then)) => self.ask_where(key, then, ctx),
+            Answered::AskAgain(Purpose::Export(export)) => self.export(Export::clone(&export), ctx),
+            // Nothing else is written where a person says.
+            Answered::AskAgain(_) => {}
             Answered::Forgo(key) => self.close(key),
             Answered::SaveAll => self.save_all(ctx),
             Answered::ForgoAll(keys) => {
@@ -248,8 +254,8 @@ impl App {
                     ui,
                     &["Keep both: save elsewhere…", "Mine: replace the file", "Theirs: take the file", "Keep working"],
                 ) {
-                    Some(0) => Answered::AskAgain(key, then),
-                    Some(1) => Answered::SaveTo(key, path, then),
+                    Some(0) => Answered::AskAgain(Purpose::Save(key, then)),
+                    Some(1) => Answered::SaveTo(key, path, Over::Writable, then),
                     Some(2) => Answered::Reload(key, path, then),
                     Some(_) => Answered::KeepWorking,
                     None => Answered::Stay(Dialog::ChangedOnDisk { key, path, then }),
@@ -261,8 +267,23 @@ impl App {
                 ui.label(format!("{} exists. It would stay as .bak beside the new one.", path.display()));
                 match buttons(ui, &["Keep it", "Replace it"]) {
                     Some(0) => Answered::KeepWorking,
-                    Some(_) => onto(purpose, path),
+                    Some(_) => onto(purpose, path, Over::Writable),
                     None => Answered::Stay(Dialog::Replace { purpose, path }),
+                }
+            }
+            Dialog::ReadOnly { purpose, path } => {
+                ui.set_max_width(500.0);
+                ui.heading("This file is read-only");
+                ui.label(format!(
+                    "{} may not be written to, so it was left as it is. It can be replaced all the same, since its \
+                     folder allows that; what is in it would stay beside it as .bak.",
+                    path.display()
+                ));
+                match buttons(ui, &["Save somewhere else…", "Replace it", "Keep working"]) {
+                    Some(0) => Answered::AskAgain(purpose),
+                    Some(1) => onto(purpose, path, Over::Anything),
+                    Some(_) => Answered::KeepWorking,
+                    None => Answered::Stay(Dialog::ReadOnly { purpose, path }),
                 }
             }
             Dialog::Recovered(found) => self.recovered(ui, found),
@@ -431,7 +452,7 @@ impl App {
                 (path, is_its_own)
             }
             Purpose::Export(export) => (files::with_extension(path, export.extension), false),
-            Purpose::Picture(..) | Purpose::Photograph => return onto(purpose, path),
+            Purpose::Picture(..) | Purpose::Photograph => return onto(purpose, path, Over::Writable),
             // Answered above.
             Purpose::Folder => return Answered::Folder(path),
             Purpose::Table => return Answered::Table(path),
@@ -443,19 +464,19 @@ impl App {
         if path.exists() && !is_its_own {
             Answered::Stay(Dialog::Replace { purpose, path })
         } else {
-            onto(purpose, path)
+            onto(purpose, path, Over::Writable)
         }
     }
 }
 
 /// The step that puts what `purpose` is about at `path`.
-fn onto(purpose: Purpose, path: PathBuf) -> Answered {
+fn onto(purpose: Purpose, path: PathBuf, over: Over) -> Answered {
     match purpose {
         Purpose::Open => Answered::Open(path),
         Purpose::Folder => Answered::Folder(path),
         Purpose::Table => Answered::Table(path),
-        Purpose::Save(key, then) => Answered::SaveTo(key, path, then),
-        Purpose::Export(export) => Answered::Export(export, path),
+        Purpose::Save(key, then) => Answered::SaveTo(key, path, over, then),
+        Purpose::Export(export) => Answered::Export(export, path, over),
         Purpose::Photograph => Answered::Photograph(path),
         Purpose::Picture(key, code, stage, words) => Answered::Picture(key, path, Box::new((code, stage, words))),
     }

@@ -1,12 +1,14 @@
 //! Opening, saving, closing, and the copies against a crash.
 
 use super::dialogs::Dialog;
+use super::saving::Deferred;
 use super::{Afterwards, App, Purpose, View};
-use crate::files::{self, Answer, Export, Fingerprint, Question};
+use crate::files::{self, Answer, Export, Over, Question};
 use crate::open::{Key, OpenDesign};
-use crate::recovery::{self, Found};
+use crate::recovery::{self, Found, Recovery};
+use crate::safely;
 use barwright_core::Design;
-use barwright_core::design::document::{self, Document, EXTENSION, MOST_BYTES};
+use barwright_core::design::document::{self, EXTENSION, MOST_BYTES};
 use eframe::egui::{self, ViewportCommand};
 use std::path::{Path, PathBuf};
 use std::sync::Arc;
@@ -72,6 +74,7 @@ impl App {
                     self.make_way();
                 }
                 self.add_document(document, Some((path.clone(), fingerprint)), true);
+                path.parent().map(safely::sweep);
                 self.preferences.remember(path);
                 self.view = View::Design;
                 // If the program ended between the design and the shelf, this does the rest.
@@ -105,56 +108,6 @@ impl App {
         self.designs.iter().find(|d| d.path.as_ref().is_some_and(|p| files::is_same(p, path))).map(|d| d.key)
     }
 
-    /// Saves the design `key` to `path`, whatever is there, and goes on with `then`. In another file than its own it
-    /// is a design of its own: its batches stay where they are.
-    pub(super) fn save_to(&mut self, key: Key, path: &Path, then: Afterwards, ctx: &egui::Context) {
-        let path = &files::absolute(path);
-        let other = self.holder(path).filter(|holder| *holder != key);
-        let library = Arc::clone(&self.library);
-        let Some(open) = self.designs.iter_mut().find(|d| d.key == key) else { return };
-        let has_news = open.is_log_unsaved();
-        let moves = open.path.as_ref().filter(|own| !files::is_same(own, path)).cloned();
-        let leaves = moves.filter(|_| !open.log().is_empty());
-        if let Some(own) = leaves.as_ref().filter(|_| open.is_log_unsaved()) {
-            // What was written down of a batch is in no other file: it is brought there first.
-            let base = files::open(own, &library).map(|(document, _)| document);
-            let kept =
-                base.and_then(|Document { design, log }| files::save(own, &design, &log.with(open.log()), &library));
-            if let Err(error) = kept {
-                self.forgone.clear();
-                self.fail(format!("The batches could not be kept in the file they belong to: {error}"));
-                return;
-            }
-        }
-        let log = if leaves.is_some() { Arc::default() } else { Arc::clone(open.log()) };
-        match files::save(path, open.design(), &log, &library) {
-            Ok(fingerprint) => {
-                open.set_log(Arc::unwrap_or_clone(log));
-                open.mark_saved(open.saved_state());
-                open.history.end_gesture();
-                open.path = Some(path.to_owned());
-                open.on_disk = Some(fingerprint);
-                let mut text = format!("Saved {}", open.file_name());
-                if let Some(own) = leaves {
-                    text = format!("{text}; its batches stay in {}", own.display());
-                }
-                if let Some(robbed) = self.designs.iter_mut().find(|d| Some(d.key) == other) {
-                    robbed.lose_file();
-                }
-                self.preferences.remember(path);
-                self.tell(text);
-                if has_news {
-                    self.confirm_batches(key);
-                }
-                self.go_on(then, ctx);
-            }
-            Err(error) => {
-                self.forgone.clear();
-                self.fail(error);
-            }
-        }
-    }
-
     pub(super) fn go_on(&mut self, then: Afterwards, ctx: &egui::Context) {
         match then {
             Afterwards::Nothing => {}
@@ -167,20 +120,15 @@ impl App {
     /// Saves the design `key` to its file, asking first where there is none or where another
     /// program changed it.
     pub(super) fn save(&mut self, key: Key, then: Afterwards, ctx: &egui::Context) {
+        if self.saving.is_some() {
+            return self.defer(Deferred::Save(key, then));
+        }
         let Some(open) = self.find(key) else { return };
         match open.path.clone() {
             None => self.ask_where(key, then, ctx),
             Some(path) => {
-                let now = Fingerprint::of_file(&path);
-                if now.is_some() && now != open.on_disk {
-                    self.dialog = Some(Dialog::ChangedOnDisk { key, path, then });
-                } else {
-                    let gone = now.is_none() && open.on_disk.is_some();
-                    self.save_to(key, &path, then, ctx);
-                    if gone && let Some(notice) = self.notice.as_mut().filter(|n| !n.is_error) {
-                        notice.text.push_str("; the file was no longer there and is written anew");
-                    }
-                }
+                let known = open.on_disk;
+                self.save_to(key, &path, Over::Known(known), then, ctx);
             }
         }
     }
@@ -213,7 +161,7 @@ impl App {
                     // The file window asked about the name without its extension.
                     self.dialog = Some(Dialog::Replace { purpose: Purpose::Save(key, then), path: full });
                 } else {
-                    self.save_to(key, &full, then, ctx);
+                    self.save_to(key, &full, Over::Writable, then, ctx);
                 }
             }
             (Answer::Path(path), Some(Purpose::Export(export))) => {
@@ -221,7 +169,7 @@ impl App {
                 if full != path && full.exists() {
                     self.dialog = Some(Dialog::Replace { purpose: Purpose::Export(export), path: full });
                 } else {
-                    self.write(&export, &full);
+                    self.write(&export, &full, Over::Writable, ctx);
                 }
             }
             (Answer::Path(path), Some(Purpose::Picture(key, code, stage, words))) => {
@@ -253,22 +201,13 @@ impl App {
         self.ask(&Question::Export(Arc::clone(&export)), Purpose::Export(export), ctx);
     }
 
-    /// Writes `export` to `path`, whatever is there.
-    pub(super) fn write(&mut self, export: &Export, path: &Path) {
-        let path = files::absolute(path);
-        match files::write_text(&path, &export.text) {
-            Ok(_) => self.tell(format!("{} saved: {}", export.what, path.display())),
-            Err(error) => self.fail(error),
-        }
-    }
-
     /// Hands `page` to the system's browser, from a file in the cache folder.
     pub(super) fn print(&mut self, page: &str, ctx: &egui::Context) {
         let Some(path) = files::page_for_browser() else {
             self.fail("There is no folder for the page: save it as a web page instead.");
             return;
         };
-        match (files::write_page(&path, page), url::Url::from_file_path(&path)) {
+        match (files::write_own(&path, page.as_bytes()), url::Url::from_file_path(&path)) {
             (Ok(()), Ok(url)) => {
                 ctx.open_url(egui::OpenUrl::new_tab(url.as_str()));
                 // Nobody tells whether a browser came up.
@@ -308,6 +247,9 @@ impl App {
     }
 
     pub(super) fn ask_to_close(&mut self, key: Key) {
+        if self.saving.is_some() {
+            return self.defer(Deferred::Close(key));
+        }
         let lines = self.log_view.typed(Some(key));
         if !lines.is_empty() && !self.typed_forgone {
             self.dialog = Some(Dialog::Typed { lines, closes: Some(key) });
@@ -322,6 +264,11 @@ impl App {
 
     /// Closes the window, asking first for what is unsaved.
     pub(super) fn quit(&mut self, ctx: &egui::Context) {
+        self.settle(ctx);
+        if self.errands.is_busy() {
+            self.tell("The window closes once everything is written".into());
+            return self.defer(Deferred::Quit);
+        }
         let lines = self.log_view.typed(None);
         if !lines.is_empty() && !self.typed_forgone {
             self.dialog = Some(Dialog::Typed { lines, closes: None });
@@ -357,16 +304,23 @@ impl App {
 
     /// Keeps copies of what is in no file, and asks for a frame when the next one is due.
     pub(super) fn keep_copies(&mut self, ctx: &egui::Context) {
+        if let Some(error) = self.recovery.as_ref().and_then(Recovery::trouble) {
+            self.fail(format!("A copy against a crash could not be kept, so save soon: {error}"));
+        }
         let Some(recovery) = &mut self.recovery else { return };
         let now = ctx.input(|i| i.time);
         let mut waits = false;
         let unsaved: Vec<&OpenDesign> = self.designs.iter().filter(|d| d.would_lose()).collect();
         recovery.retain(&unsaved.iter().map(|d| d.key.0).collect::<Vec<_>>());
         for open in unsaved {
-            let library = &self.library;
             let copy = || {
-                let text = document::write_with_log(open.design(), open.log(), library).ok()?;
-                Some(recovery::Copy { path: open.path.clone(), text })
+                let (design, log) = (Arc::clone(open.design()), Arc::clone(open.log()));
+                let (path, library) = (open.path.clone(), Arc::clone(&self.library));
+                let make = move || {
+                    let text = document::write_with_log(&design, &log, &library).ok()?;
+                    Some(recovery::Copy { path, text })
+                };
+                Box::new(make) as recovery::Make
             };
             if let Some(wait) = recovery.keep(open.key.0, open.saved_state(), now, copy) {
                 waits = true;
@@ -375,6 +329,14 @@ impl App {
         }
         if !waits {
             self.taken_up.drain(..).for_each(|found| recovery.discard(found));
+        }
+    }
+
+    /// From now on unsaved work is kept, too, when the system ends the program.
+    pub(super) fn write_copies_on_signals(&mut self) {
+        #[cfg(unix)]
+        if let Some(Err(error)) = self.recovery.as_ref().map(Recovery::write_on_signals) {
+            self.fail(format!("Unsaved work cannot be kept when the system ends the program: {error}"));
         }
     }
 

@@ -35,7 +35,8 @@ impl App {
         self.active_mut().set_log(log);
         self.log_view.choose(self.active, code);
         self.view = View::Log;
-        match self.shelf.change(vec![ShelfEdit::Confirm(Made::begun(code, title, path))], &library) {
+        let edits = vec![ShelfEdit::Confirm(Made::begun(code, title, path))];
+        match self.change_shelf(edits, "The batch is begun, and the shelf does not know of it yet: ") {
             Ok(()) => self.tell(format!("Batch {code} is begun: weigh, and type what the scale shows")),
             Err(error) => self.tell(format!("Batch {code} is begun, and the shelf does not know of it yet: {error}")),
         }
@@ -136,16 +137,16 @@ impl App {
         if edits.is_empty() {
             return;
         }
-        if let Err(error) = self.shelf.change(edits, &library) {
-            self.fail(format!("The design is saved, and the shelf does not know of its batches yet: {error}"));
+        let failing = "The design is saved, and the shelf does not know of its batches yet: ";
+        if let Err(error) = self.change_shelf(edits, failing) {
+            self.fail(format!("{failing}{error}"));
         }
     }
 
     /// Carries out `edits` of the shelf.
     pub(super) fn on_shelf(&mut self, edits: Vec<ShelfEdit>) {
-        let library = Arc::clone(&self.library);
         let plans = edits.iter().any(|edit| matches!(edit, ShelfEdit::Plan(_)));
-        match self.shelf.change(edits, &library) {
+        match self.change_shelf(edits, "") {
             Err(error) => self.fail(error),
             Ok(()) if plans => self.tell("Planned: what it takes is set aside; Shelf says what to buy".into()),
             Ok(()) => {}

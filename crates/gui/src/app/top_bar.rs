@@ -123,6 +123,7 @@ impl App {
         }
         let open = self.active();
         let state = match (&open.path, open.is_unsaved()) {
+            _ if self.saving == Some(open.key) => "Saving…".to_owned(),
             (None, _) => "no file yet".to_owned(),
             // A long name is cut at its end, so what matters stands first.
             (Some(_), true) => format!("unsaved: {}", open.file_name()),

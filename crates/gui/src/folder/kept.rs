@@ -16,7 +16,7 @@ const VERSION: u32 = 1;
 /// How many folders are kept.
 const MOST_FOLDERS: usize = 16;
 /// The longest file that is read, bytes.
-const MOST_BYTES: u64 = 64 << 20;
+const MOST_BYTES: usize = 64 << 20;
 
 /// What is kept of a folder.
 #[derive(Serialize, Deserialize)]
@@ -52,9 +52,7 @@ fn place(cache: &Path, folder: &str) -> PathBuf {
 pub(super) fn load(cache: &Path, folder: &Path) -> Vec<Row> {
     let kept = || {
         let name = folder.to_str()?;
-        let place = place(cache, name);
-        let metadata = std::fs::metadata(&place).ok().filter(|m| m.is_file() && m.len() <= MOST_BYTES);
-        let bytes = metadata.and_then(|_| std::fs::read(&place).ok())?;
+        let bytes = files::read_whole(&place(cache, name), MOST_BYTES).ok()?;
         let kept: Kept = serde_json::from_slice(&bytes).ok()?;
         let is_ours = kept.barwright_folder == VERSION && kept.folder == name && Some(kept.build) == build();
         is_ours.then_some(kept.rows)
@@ -77,8 +75,7 @@ pub(super) fn save(cache: &Path, folder: &Path, rows: &[Arc<Row>]) {
     let rows: Vec<KeptRow> = rows.iter().filter_map(row).collect();
     let kept = Kept { barwright_folder: VERSION, build, folder: name.to_owned(), rows };
     let Ok(text) = serde_json::to_vec(&kept) else { return };
-    let written = std::fs::create_dir_all(cache).and_then(|()| files::write_safely(&place(cache, name), &text));
-    if written.is_ok() {
+    if files::write_own(&place(cache, name), &text).is_ok() {
         prune(cache);
     }
 }

@@ -10,6 +10,7 @@ use barwright::command::Command;
 use barwright::files::Answer;
 use barwright::open::OpenDesign;
 use barwright::preferences::Preferences;
+use barwright::safely::Watch;
 use barwright_core::Library;
 use barwright_core::cautions::ALWAYS;
 use eframe::egui::{self, Key, Modifiers};
@@ -362,6 +363,8 @@ fn window_remembering(preferences: PathBuf) -> Window {
             shelf: None,
             folders: None,
             dialogs: Box::new(Answers::default()),
+            watch: Watch::default(),
+            patience: std::time::Duration::from_mins(1),
         };
         App::new(&cc.egui_ctx, setup)
     });
@@ -388,7 +391,7 @@ fn a_recent_file_that_is_gone_is_told_of_and_no_longer_offered() {
     };
     recent(&mut window, "gone.barwright");
     assert!(shows(&window, "is no longer there"), "told");
-    assert_eq!(Preferences::load(&preferences).recent, [here], "and not offered again");
+    assert_eq!(Preferences::load(&preferences).0.recent, [here], "and not offered again");
     recent(&mut window, "here.barwright");
     assert_eq!(window.state().active().title(), "Carrot slab", "the other opens");
 }

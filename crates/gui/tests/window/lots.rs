@@ -3,6 +3,7 @@
 use super::{Answers, Window, design, example, press, shows, type_into};
 use barwright::app::{App, Setup};
 use barwright::files::{Answer, load_shelf};
+use barwright::safely::Watch;
 use barwright::shelf::{FILE, ShelfKeeper};
 use barwright_core::design::shelf::Shelf;
 use barwright_core::{Library, evaluate};
@@ -22,6 +23,8 @@ fn window_of(shelf: &Path, paths: Vec<PathBuf>, answers: Vec<Answer>) -> Window 
             shelf: Some(shelf),
             folders: None,
             dialogs: Box::new(Answers(answers.into(), None)),
+            watch: Watch::default(),
+            patience: std::time::Duration::from_mins(1),
         };
         cc.egui_ctx.set_theme(egui::Theme::Light);
         App::new(&cc.egui_ctx, setup)

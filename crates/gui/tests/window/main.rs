@@ -21,6 +21,7 @@ mod why;
 
 use barwright::app::{App, Setup};
 use barwright::files::{Answer, FileDialogs, Question};
+use barwright::safely::Watch;
 use barwright_core::cautions::{self, Caution};
 use barwright_core::{Design, Evaluation, Library, evaluate};
 use eframe::egui::{self, Key, Modifiers};
@@ -69,6 +70,8 @@ fn window_keeping(
 
                 folders: None,
                 dialogs: Box::new(Answers(answers.into(), None)),
+                watch: Watch::default(),
+                patience: std::time::Duration::from_mins(1),
             },
         );
         cc.egui_ctx.set_theme(theme);

@@ -3,6 +3,7 @@
 use super::{Answers, Window, example, press, shows, window_with};
 use barwright::app::{App, Setup};
 use barwright::files::Answer;
+use barwright::safely::Watch;
 use barwright_core::Library;
 use eframe::egui::{self, Key, Modifiers};
 use egui_kittest::Harness;
@@ -176,6 +177,8 @@ fn the_folder_is_chosen_and_remembered() {
                 shelf: None,
                 folders: Some(cache),
                 dialogs: Box::new(Answers(answers.into(), None)),
+                watch: Watch::default(),
+                patience: std::time::Duration::from_mins(1),
             };
             App::new(&cc.egui_ctx, setup)
         });
