@@ -156,7 +156,7 @@ fn more_pigment_is_never_lighter_and_a_blend_of_halves_lies_between() {
     }
     for (one, other) in [(0.0, 4.0), (2.0, 20.0), (10.0, 50.0)] {
         let of = |mg| bar(&library, (90.0, 8.0), mg).colour(USUAL, 1.0);
-        let (a, b, between) = (of(one), of(other), of((one + other) / 2.0));
+        let (a, b, between) = (of(one), of(other), of(f64::midpoint(one, other)));
         assert!(b.l <= between.l && between.l <= a.l, "lightness of {one} and {other}");
         assert!(a.b <= between.b && between.b <= b.b, "yellowness of {one} and {other}");
     }

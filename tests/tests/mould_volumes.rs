@@ -318,7 +318,7 @@ fn a_measured_batter_density_replaces_the_estimate() {
     let calibration =
         Calibration { batter_g_per_ml: Some(BatterDensity::new(1.0).expect("in range")), ..Calibration::default() };
     let size = Size::Mould { mould: loaf(), fill: fill(90.0) };
-    let batch = run(&Design { calibration, ..design(size) }).masses;
+    let batch = run(&Design { calibration: calibration.clone(), ..design(size) }).masses;
     assert_relative("fats, g", batch.fats.0, 1296.0 / (1.0 + 0.13 / 0.30), 1e-11);
     // What lies on top is not in the mould: 100 g more batter, the same fats.
     let additions = vec![addition("kaolin", 100.0, Stage::OnTop)];
