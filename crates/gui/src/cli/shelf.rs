@@ -9,7 +9,7 @@ use barwright_core::design::shelf::{ShelfEdit, csv};
 use barwright_core::render;
 use clap::{Args, Subcommand};
 use std::io::Write;
-use std::path::PathBuf;
+use std::path::{Path, PathBuf};
 
 /// What the command takes.
 #[derive(Debug, Args)]
@@ -74,13 +74,14 @@ pub(super) fn run(arguments: &ShelfArguments, library: &Library, out: &mut impl 
 }
 
 fn import(
-    file: &PathBuf,
+    file: &Path,
     dry_run: bool,
     keeper: &mut ShelfKeeper,
     library: &Library,
     out: &mut impl Write,
 ) -> Result<(), CliError> {
-    let bytes = files::read_bounded(file, MOST_BYTES).map_err(|error| FileError::Read { path: file.clone(), error })?;
+    let bytes =
+        files::read_bounded(file, MOST_BYTES).map_err(|error| FileError::Read { path: file.to_owned(), error })?;
     let preview = csv::read(&bytes, None, library)?;
     let wrong: Vec<String> = preview.errors().map(ToString::to_string).collect();
     for error in &wrong {
