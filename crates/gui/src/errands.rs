@@ -14,7 +14,7 @@ pub const PATIENCE: Duration = Duration::from_millis(60);
 /// Errands on a thread of their own. What is asked for is done, also when this is dropped.
 #[derive(Debug)]
 pub struct Errands<T> {
-    errands: Option<Sender<Errand<T>>>,
+    asked: Option<Sender<Errand<T>>>,
     results: Receiver<T>,
     worker: Option<JoinHandle<()>>,
     arrived: VecDeque<T>,
@@ -37,13 +37,13 @@ impl<T: Send + 'static> Errands<T> {
         };
         // If it cannot start, there is nobody at the other end, and errands are done where they are asked for.
         let worker = std::thread::Builder::new().name("files".into()).spawn(work).ok();
-        Self { errands: Some(errands), results, worker, arrived: VecDeque::new(), under_way: 0, patience }
+        Self { asked: Some(errands), results, worker, arrived: VecDeque::new(), under_way: 0, patience }
     }
 
     /// Asks for `errand`, and waits for it and those before it a little.
     pub fn ask(&mut self, errand: impl FnOnce() -> T + Send + 'static) {
-        let refused = match &self.errands {
-            Some(errands) => errands.send(Box::new(errand)).err().map(|refused| refused.0),
+        let refused = match &self.asked {
+            Some(asked) => asked.send(Box::new(errand)).err().map(|refused| refused.0),
             None => None,
         };
         self.under_way += 1;
@@ -90,7 +90,7 @@ pub struct Broken;
 
 impl<T> Drop for Errands<T> {
     fn drop(&mut self) {
-        self.errands = None;
+        self.asked = None;
         if let Some(worker) = self.worker.take() {
             // One that panicked has told so.
             let _ = worker.join();

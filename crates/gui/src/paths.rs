@@ -19,7 +19,7 @@ fn read(text: String) -> PathBuf {
 pub mod option {
     use super::{Deserialize, Deserializer, PathBuf, Serialize, Serializer};
 
-    #[expect(missing_docs, clippy::missing_errors_doc, clippy::ref_option, reason = "serde asks for it")]
+    #[expect(missing_docs, clippy::missing_errors_doc, reason = "serde asks for it")]
     pub fn serialize<S: Serializer>(path: &Option<PathBuf>, to: S) -> Result<S::Ok, S::Error> {
         path.as_deref().and_then(super::written).serialize(to)
     }

@@ -101,17 +101,14 @@ pub fn find(folder: &Path) -> Remains {
             }
             let read = files::read_whole(&file, MOST_BYTES);
             bytes += read.as_ref().map_or(0, Vec::len);
-            match read.ok().and_then(|bytes| ron::de::from_bytes(&bytes).ok()) {
-                Some(copy) => {
-                    copies += 1;
-                    found.copies.push(copy);
-                    found.files.push(file);
-                }
-                None => {
-                    let name = |path: &Path| path.file_name().unwrap_or_default().to_string_lossy().into_owned();
-                    let aside = folder.join(ASIDE).join(format!("{}-{}", name(&left), name(&file)));
-                    remains.unreadable.push(files::put_aside(&file, &aside).unwrap_or(file));
-                }
+            if let Some(copy) = read.ok().and_then(|bytes| ron::de::from_bytes(&bytes).ok()) {
+                copies += 1;
+                found.copies.push(copy);
+                found.files.push(file);
+            } else {
+                let name = |path: &Path| path.file_name().unwrap_or_default().to_string_lossy().into_owned();
+                let aside = folder.join(ASIDE).join(format!("{}-{}", name(&left), name(&file)));
+                remains.unreadable.push(files::put_aside(&file, &aside).unwrap_or(file));
             }
         }
         if found.copies.is_empty() { found.discard() } else { remains.found.push(found) }
@@ -420,7 +417,7 @@ mod tests {
         let folder = tempfile::tempdir().expect("a temporary folder");
         let mut recovery = Recovery::start(folder.path()).expect("it starts");
         recovery.keep(1, (1, 0), 0.0, || make("first"));
-        recovery.urgent.write(Duration::from_secs(60));
+        recovery.urgent.write(Duration::from_mins(1));
         let text = fs::read_to_string(recovery.file(1)).expect("written at once");
         assert!(text.contains("first"), "{text}");
         recovery.keep(1, (2, 0), 0.1, || make("second"));

@@ -141,7 +141,6 @@ impl App {
         };
         match step {
             Answered::Stay(dialog) => self.dialog = Some(dialog),
-            Answered::Close => {}
             Answered::KeepWorking => {
                 self.forgone.clear();
                 self.typed_forgone = false;
@@ -164,7 +163,7 @@ impl App {
             Answered::AskAgain(Purpose::Save(key, then)) => self.ask_where(key, then, ctx),
             Answered::AskAgain(Purpose::Export(export)) => self.export(Export::clone(&export), ctx),
             // Nothing else is written where a person says.
-            Answered::AskAgain(_) => {}
+            Answered::Close | Answered::AskAgain(_) => {}
             Answered::Forgo(key) => self.close(key),
             Answered::SaveAll => self.save_all(ctx),
             Answered::ForgoAll(keys) => {
@@ -271,21 +270,7 @@ impl App {
                     None => Answered::Stay(Dialog::Replace { purpose, path }),
                 }
             }
-            Dialog::ReadOnly { purpose, path } => {
-                ui.set_max_width(500.0);
-                ui.heading("This file is read-only");
-                ui.label(format!(
-                    "{} may not be written to, so it was left as it is. It can be replaced all the same, since its \
-                     folder allows that; what is in it would stay beside it as .bak.",
-                    path.display()
-                ));
-                match buttons(ui, &["Save somewhere else…", "Replace it", "Keep working"]) {
-                    Some(0) => Answered::AskAgain(purpose),
-                    Some(1) => onto(purpose, path, Over::Anything),
-                    Some(_) => Answered::KeepWorking,
-                    None => Answered::Stay(Dialog::ReadOnly { purpose, path }),
-                }
-            }
+            Dialog::ReadOnly { purpose, path } => read_only(ui, purpose, path),
             Dialog::Recovered(found) => self.recovered(ui, found),
             Dialog::Resize { key, edit, scaled } => {
                 ui.set_max_width(500.0);
@@ -479,6 +464,23 @@ fn onto(purpose: Purpose, path: PathBuf, over: Over) -> Answered {
         Purpose::Export(export) => Answered::Export(export, path, over),
         Purpose::Photograph => Answered::Photograph(path),
         Purpose::Picture(key, code, stage, words) => Answered::Picture(key, path, Box::new((code, stage, words))),
+    }
+}
+
+/// Asks whether a read-only file is replaced.
+fn read_only(ui: &mut Ui, purpose: Purpose, path: PathBuf) -> Answered {
+    ui.set_max_width(500.0);
+    ui.heading("This file is read-only");
+    ui.label(format!(
+        "{} may not be written to, so it was left as it is. It can be replaced all the same, since its folder allows \
+         that; what is in it would stay beside it as .bak.",
+        path.display()
+    ));
+    match buttons(ui, &["Save somewhere else…", "Replace it", "Keep working"]) {
+        Some(0) => Answered::AskAgain(purpose),
+        Some(1) => onto(purpose, path, Over::Anything),
+        Some(_) => Answered::KeepWorking,
+        None => Answered::Stay(Dialog::ReadOnly { purpose, path }),
     }
 }
 

@@ -91,7 +91,7 @@ pub(super) fn keep_copies(folder: &Path) {
     let text = document::write(&numbered(7), &library).expect("text");
     recovery.keep(1, (1, 0), 0.0, || Box::new(move || Some(Copy { path: None, text })));
     writeln!(std::io::stdout(), "\nkeeps").expect("told");
-    sleep(Duration::from_secs(60));
+    sleep(Duration::from_mins(1));
 }
 
 #[test]
@@ -123,5 +123,5 @@ fn all_rounds_of_kills() {
     let left = kill_saves(400);
     let finished = kill_imports(200);
     let said = format!("saves killed 400 times: 0 lost, {left} temporary files left to be swept\n");
-    write!(std::io::stderr(), "{said}imports killed 200 times: 0 lost, {finished} were done\n").expect("told");
+    writeln!(std::io::stderr(), "{said}imports killed 200 times: 0 lost, {finished} were done").expect("told");
 }

@@ -31,7 +31,7 @@ fn make(kind: &str, at: &Path) {
 fn soon<T: Send + 'static>(kind: &str, what: impl FnOnce() -> T + Send + 'static) -> T {
     let (tell, told) = mpsc::channel();
     std::thread::spawn(move || tell.send(what()));
-    told.recv_timeout(Duration::from_secs(60)).unwrap_or_else(|_| panic!("{kind}: it hangs or panicked"))
+    told.recv_timeout(Duration::from_mins(1)).unwrap_or_else(|_| panic!("{kind}: it hangs or panicked"))
 }
 
 #[test]
