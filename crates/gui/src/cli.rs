@@ -283,7 +283,7 @@ fn print_report(design: &Design, library: &Library, out: &mut impl Write) -> std
 fn install_desktop(out: &mut impl Write) -> Result<(), CliError> {
     let data = desktop::data_folder()?;
     let program = std::env::current_exe().map_err(desktop::DesktopError::NoProgram)?;
-    print_changed(desktop::install(&data, &program)?, "Wrote", out)?;
+    print_changed(&desktop::install(&data, &program)?, "Wrote", out)?;
     for tool in desktop::refresh(&data) {
         writeln!(out, "{tool} is not there or failed; without it the desktop may not know designs by their icon.")?;
     }
@@ -301,14 +301,14 @@ fn uninstall_desktop(out: &mut impl Write) -> Result<(), CliError> {
     if removed.is_empty() {
         writeln!(out, "Barwright was not in your menu; nothing was changed.")?;
     } else {
-        print_changed(removed, "Removed", out)?;
+        print_changed(&removed, "Removed", out)?;
         // What a missing tool leaves undone, it will do the next time it runs.
         desktop::refresh(&data);
     }
     Ok(())
 }
 
-fn print_changed(paths: Vec<PathBuf>, what: &str, out: &mut impl Write) -> std::io::Result<()> {
+fn print_changed(paths: &[PathBuf], what: &str, out: &mut impl Write) -> std::io::Result<()> {
     paths.iter().try_for_each(|path| writeln!(out, "{what} {}", plain_line(&path.display().to_string())))
 }
 
