@@ -8,6 +8,7 @@ use barwright_core::bench::record::{Record, State};
 use barwright_core::design::document::{self, Document};
 use barwright_core::design::log::{Happened, How, What};
 use barwright_core::design::shelf::{Shelf, Stuff};
+use barwright_core::render::record::cure_words;
 use barwright_core::units::{Days, Measures};
 use std::collections::{BTreeMap, BTreeSet};
 use std::path::{Path, PathBuf};
@@ -122,6 +123,11 @@ fn the_cure_is_learnt_from_the_weighings_of_the_loft() {
         inside += usize::from((half.low..=half.high).contains(&13.0));
         let weight = fitted.planned().weight(Days::nearest(28.0));
         assert!(weight.low < weight.likely && weight.likely < weight.high, "{weight:?}");
+        // A label rests on what nine bars in ten weigh at least.
+        let says = cure_words(&fitted, batch, Measures::METRIC);
+        let days = batch.made.process.cure_days;
+        let planned = format!("plan the label with {:.0} g", fitted.planned().weight(days).low.floor());
+        assert!(says.ends_with(&planned), "{says}");
     }
     assert!(2 * inside > long.len(), "13 days lie in the band of {inside} of {}", long.len());
     // What earlier batches taught narrows what is expected of the next.

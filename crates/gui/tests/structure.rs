@@ -33,7 +33,8 @@ const BELONGS_ELSEWHERE: [(&str, &str); 33] = [
     ("* 60.0", "hours and minutes: bench::schedule"),
     ("/ 60.0", "hours and minutes: bench::schedule"),
     // Geometry and formulas.
-    ("consts::", "π and e: geometry is design::mould"),
+    ("f32::consts", "π and e: geometry is design::mould"),
+    ("f64::consts", "π and e: geometry is design::mould"),
     ("PI", "π: geometry is design::mould"),
     (".powi(", "a formula: core"),
     (".powf(", "a formula: core"),

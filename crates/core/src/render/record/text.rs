@@ -53,9 +53,15 @@ pub fn cure_words(fitted: &Fitted, batch: &Batch, measures: Measures) -> String 
             fixed(days.high, 0)
         )
     });
+    // Once the weighings alone tell it, nine bars in ten are at least so heavy.
+    let label = if matches!(fitted.basis(), Basis::Days(_)) {
+        format!("; plan the label with {} {}", grams(at_sale.low.floor()), Unit::Grams.sign_in(measures))
+    } else {
+        String::new()
+    };
     let days = crate::number::short(batch.made.process.cure_days.get(), 1);
     format!(
-        "a bar after {days} days of cure: {} {} ({} to {}){dry}; {rests_on}",
+        "a bar after {days} days of cure: {} {} ({} to {}){dry}; {rests_on}{label}",
         grams(at_sale.likely),
         Unit::Grams.sign_in(measures),
         grams(at_sale.low),
