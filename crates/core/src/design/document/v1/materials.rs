@@ -458,7 +458,7 @@ pub(super) struct ScentRecord {
     inci: String,
     #[serde(deserialize_with = "bounded::line::<{bounded::WORDS}, _>", default)]
     inci_status: String,
-    #[serde(deserialize_with = "bounded::list::<{bounded::ITEMS}, _, _>", default)]
+    #[serde(deserialize_with = "bounded::list::<{MOST_CONSTITUENTS}, _, _>", default)]
     constituents: Vec<Constituent>,
     /// Percent of the finished bar.
     #[serde(default, skip_serializing_if = "Option::is_none")]
@@ -470,7 +470,7 @@ pub(super) struct ScentRecord {
     #[serde(default, skip_serializing_if = "Option::is_none")]
     behaviour: Option<Behaviour>,
     #[serde(
-        deserialize_with = "bounded::list::<{bounded::ITEMS}, _, _>",
+        deserialize_with = "bounded::list::<{MOST_CONSTITUENTS}, _, _>",
         default,
         skip_serializing_if = "Vec::is_empty"
     )]
