@@ -102,7 +102,7 @@ impl Produce {
     /// use barwright_core::design::shelf::Produce;
     /// use barwright_core::units::AmountMass;
     /// let dried = Some((AmountMass::new(20.0)?, AmountMass::new(2.4)?));
-    /// assert_eq!(Produce { dried, ..Produce::default() }.water().map(|w| w.get()), Some(88.0));
+    /// assert_eq!(Produce { dried, ..Produce::default() }.water().map(|w| w.get().round()), Some(88.0));
     /// # Ok::<(), barwright_core::units::OutOfRange>(())
     /// ```
     pub fn water(&self) -> Option<Share> {

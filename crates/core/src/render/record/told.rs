@@ -16,7 +16,7 @@ use crate::units::Measures;
 /// use barwright_core::units::{Celsius, Measures};
 /// let heat = Happened::Heat { of: HeatOf::Fats, celsius: Celsius::new(38.0)? };
 /// assert_eq!(told(&heat, &Design::default(), Measures::METRIC), "Fats at mixing: 38 °C");
-/// assert_eq!(told(&heat, &Design::default(), Measures::US), "Fats at mixing: 100.4 °F");
+/// assert_eq!(told(&heat, &Design::default(), Measures::US), "Fats at mixing: 100 °F");
 /// # Ok::<(), barwright_core::units::OutOfRange>(())
 /// ```
 pub fn told(what: &Happened, design: &Design, measures: Measures) -> String {
