@@ -227,6 +227,8 @@ fn temporary(folder: &Path, like: Option<&Metadata>) -> io::Result<NamedTempFile
         let _ = fchown(file.as_file(), Some(like.uid()), Some(like.gid()));
         file.as_file().set_permissions(like.permissions())?;
     }
+    #[cfg(not(unix))]
+    let _ = like;
     Ok(file)
 }
 
