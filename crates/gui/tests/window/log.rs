@@ -138,6 +138,8 @@ fn a_batch_goes_from_its_plan_to_bars_that_are_given_away() {
     assert!(is_off(&window, "Write down: bars that went out"), "bars that are not free are not given");
     assert!(shows(&window, "only free ones are given or sold"), "and it says so");
     type_into(&mut window, "How it was tested", "phenolphthalein");
+    assert!(is_off(&window, "Write down: test"), "nothing passes before somebody says so");
+    click(&mut window, "Passed");
     click(&mut window, "Write down: test");
     click(&mut window, "The bars are free");
     assert_eq!(record(&window).state, State::Free);

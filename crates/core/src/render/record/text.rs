@@ -42,6 +42,7 @@ pub fn cure_words(fitted: &Fitted, batch: &Batch, measures: Measures) -> String 
     let at_sale = fit.weight(batch.made.process.cure_days);
     let rests_on = match fitted.basis() {
         Basis::Prior => "no weighing yet: as bars usually dry".to_owned(),
+        Basis::FewDays(1) => "weighed on one day, so what is usual still counts".into(),
         Basis::FewDays(days) => format!("weighed on {days} days, so what is usual still counts"),
         Basis::Days(days) => format!("weighed on {days} days"),
     };

@@ -78,7 +78,7 @@ pub(super) enum Form {
     Oven { set: Option<Celsius>, minutes: Option<Minutes>, hottest: Option<Celsius> },
     Cut(CutForm),
     Picture { stage: Stage, file: Option<PictureName>, words: String },
-    Test { how: String, result: Result3, again: String },
+    Test { how: String, result: Option<Result3>, again: String },
     Withdraw { reason: String },
     BarWeighed { bar: u8, grams: Option<AmountMass> },
     Judged { by: String, aspect: Aspect, rating: u8 },
@@ -137,7 +137,7 @@ impl Form {
                 seconds: None,
             }),
             Slot::Picture => Self::Picture { stage: Stage::Cut, file: None, words: String::new() },
-            Slot::Test => Self::Test { how: String::new(), result: Result3::Passed, again: String::new() },
+            Slot::Test => Self::Test { how: String::new(), result: None, again: String::new() },
             Slot::Withdraw => Self::Withdraw { reason: String::new() },
             Slot::BarWeighed => Self::BarWeighed { bar: 1, grams: None },
             Slot::Judged => Self::Judged { by: String::new(), aspect: Aspect::Hardness, rating: 3 },
@@ -182,9 +182,9 @@ impl Form {
             }
             Happened::Tested { how, outcome } => {
                 let (result, again) = match outcome {
-                    Outcome::Passed => (Result3::Passed, String::new()),
-                    Outcome::Again(day) => (Result3::Again, day::shown(day.0)),
-                    Outcome::Failed => (Result3::Failed, String::new()),
+                    Outcome::Passed => (Some(Result3::Passed), String::new()),
+                    Outcome::Again(day) => (Some(Result3::Again), day::shown(day.0)),
+                    Outcome::Failed => (Some(Result3::Failed), String::new()),
                 };
                 Self::Test { how: text(how), result, again }
             }
@@ -239,7 +239,8 @@ impl Form {
                 Happened::Pictured(Picture { stage: *stage, file: need(file.clone(), "")?, words: line(words)? })
             }
             Self::Test { how, result, again } => {
-                let outcome = match result {
+                // Nothing is taken as passed before a person says so.
+                let outcome = match result.ok_or("say what the test came to first")? {
                     Result3::Passed => Outcome::Passed,
                     Result3::Again => {
                         let day = day::typed(again, clock::today(), page.given.region);
@@ -345,9 +346,9 @@ impl Form {
                     (Result3::Again, "Free alkali: test again"),
                     (Result3::Failed, "Failed: withdraw"),
                 ] {
-                    ui.radio_value(result, one, words);
+                    ui.radio_value(result, Some(one), words);
                 }
-                if *result == Result3::Again {
+                if *result == Some(Result3::Again) {
                     text(ui, (id.with(1), "Day of the next test"), again, "28 Nov", 90.0);
                 }
             }

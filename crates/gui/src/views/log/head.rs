@@ -78,7 +78,7 @@ fn day_of_entries(ui: &mut Ui, page: &Page<'_>, on: &mut Option<Day>) {
         *on = Some(Day(day)).filter(|day| day.0 != clock::today());
     }
     let shown = if on.is_none() { "today".into() } else { day::shown(page.on.0) };
-    let field = NumberField { id, name: "Day of what is entered", shown: &shown, width: 86.0 };
+    let field = NumberField { id, name: "Day of what is entered", shown: &shown, width: 100.0 };
     let read = |text: &str| day::typed(text, clock::today(), region).map_err(|e| e.to_string());
     match field.show(ui, read).1 {
         Entry::Typed(day) => *on = Some(Day(day)).filter(|day| day.0 != clock::today()),

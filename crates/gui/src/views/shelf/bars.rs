@@ -149,10 +149,11 @@ fn one(ui: &mut Ui, id: Id, (made, bars): (&Made, &Finished), chosen: (bool, boo
     let name = format!("{}  {}", made.code, plain_line(made.design.as_str()));
     let state = state(made);
     let left = format!("{} of {} bars", bars.left, made.bars);
-    let until = bars.good_until.map_or_else(|| "no date".into(), |d| shown(d.0));
+    let until = bars.good_until.map_or_else(String::new, |d| shown(d.0));
+    let kept = if until.is_empty() { "no date yet".to_owned() } else { format!("good until {until}") };
     let ends = bars.good_until.and_then(|u| soon_or_past(u, Scene::today())).filter(|_| bars.left > 0);
     let says = format!(
-        "{} {}, {state}, {left} left, good until {until}{}",
+        "{} {}, {state}, {left} left, {kept}{}",
         made.code,
         plain_line(made.design.as_str()),
         ends.map_or_else(String::new, |word| format!(", {word}"))
@@ -170,7 +171,7 @@ fn one(ui: &mut Ui, id: Id, (made, bars): (&Made, &Finished), chosen: (bool, boo
     let good = match ends {
         Some("past") => format!("past its date, {until}"),
         Some(_) => format!("soon past: {until}"),
-        None => format!("good until {until}"),
+        None => kept,
     };
     let cells = [
         Cell { part: 0.6, at: At::Left, upper: &name, lower: &state, colour: tokens.ink, under: of_state },

@@ -103,11 +103,14 @@ fn sum(trace: &Trace<'_>) -> String {
         format!("{} {}", fixed(count as f64, 0), if count == 1 { one } else { more })
     };
     let bars: u32 = trace.people.iter().map(|h| h.bars).fold(0, u32::saturating_add);
+    let none_went = bars == 0;
     let bars = many(bars as usize, "bar", "bars");
     let batches = many(trace.batches.len(), "batch", "batches");
     let lots = many(trace.lots.len(), "lot", "lots");
     let people = many(trace.people.len(), "name", "names");
     match trace.asked {
+        Asked::Lots if none_went => format!("{lots} went into {batches}, of which no bar went out."),
+        Asked::Batch if none_went => format!("{batches} of {lots}, of which no bar went out."),
         Asked::Lots => format!("{lots} went into {batches}, of which {bars} went out to {people}."),
         Asked::Batch => format!("{batches} of {lots}, of which {bars} went out to {people}."),
         Asked::People => format!("{bars} of {batches} went to {people}; {lots} went into them."),
