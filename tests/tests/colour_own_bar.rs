@@ -1,9 +1,12 @@
 //! Own bars whose colour was seen: what they say of the next bars, and of which.
 //!
 //! Sources: the project's own optics (checked in `colour.rs`); factors of white powders after a scattering of 25 /cm for
-//! each percent of titanium dioxide beside 12.4 /cm of soap (from memory, rutile 2.7 against 1.47).
+//! each percent of titanium dioxide beside 12.4 /cm of soap (from memory, rutile 2.7 against 1.47). Carotenoids fade by
+//! first order: of beta-carotene in juice 30.9 % a day go in light (Pesek and Warthesen, Journal of Food Science 52, 1987,
+//! by the abstract), which halves it in 2.24 days.
 
 use barwright_core::bench::colour::forecast;
+use barwright_core::chemistry::colour::fading::Pace;
 use barwright_core::chemistry::colour::forecast::{Basis, Forecast};
 use barwright_core::chemistry::colour::optics::{Lab, absorption, difference};
 use barwright_core::chemistry::colour::sought::{REACH, Sought};
@@ -11,10 +14,11 @@ use barwright_core::chemistry::colour::strength::{READING_ERROR, USUAL};
 use barwright_core::design::document;
 use barwright_core::design::edit::Edit;
 use barwright_core::design::history::History;
-use barwright_core::design::own_bar::{ColourSeen, Differs, MOST_OWN_BARS, OwnBar, with};
+use barwright_core::design::own_bar::{Again, ColourSeen, Differs, MOST_OWN_BARS, OwnBar, with};
 use barwright_core::design::words::Day;
 use barwright_core::design::{Calibration, Design};
 use barwright_core::library::material::MaterialId;
+use barwright_core::quantities::{About, AnyQuantity, HalfGone};
 use barwright_core::{Library, evaluate};
 
 fn library() -> Library {
@@ -66,7 +70,7 @@ fn bar_at(design: &Design, times: f64) -> OwnBar {
 fn seen(of: &Forecast<'_>, colour: Lab) -> OwnBar {
     let colour = ColourSeen::new([colour.l, colour.a, colour.b]).expect("a colour");
     let day = Day::try_from("2026-05-12".to_owned()).expect("a day");
-    OwnBar { colour, day, batch: None, of: of.makeup.clone() }
+    OwnBar { colour, day, batch: None, of: of.makeup.clone(), again: None }
 }
 
 /// `design` with an own bar.
@@ -255,4 +259,61 @@ fn what_only_an_own_bar_tells_looks_like_it_and_follows_the_amount() {
         // The other half of the words stays: what is not known, and every caution.
         assert!(told(&known(5.0), |f| f.words(&of(5.0)).len()) > 1, "{id}");
     }
+}
+
+/// What two looks at a carrot bar tell, the second after so many days, if half of its colour goes in `half` days.
+fn paling(half: f64, days: u64) -> (Pace, String) {
+    let design = carrot(100.0);
+    let mut bar = bar_at(&design, 1.2);
+    let left = (-(days as f64) / half).exp2();
+    let Lab { l, a, b, .. } = told(&design, |f| f.mixture.colour(1.2 * left * USUAL, 1.0));
+    bar.again = Some(Again { colour: ColourSeen::new([l, a, b]).expect("a colour"), day: bar.day.after(days) });
+    let known = knowing(&design, bar);
+    told(&known, |f| (f.fading.expect("seen twice").pace, f.over_time().expect("words").into_owned()))
+}
+
+#[test]
+fn two_looks_tell_how_fast_a_bar_pales_and_one_does_not() {
+    let known = knowing(&carrot(100.0), bar_at(&carrot(100.0), 1.2));
+    assert!(told(&known, |f| f.fading.is_none() && f.over_time().is_some_and(|w| w.contains("No date can be given"))));
+    for (half, days) in [(40.0, 80), (120.0, 180), (200.0, 400), (9.0, 20)] {
+        let (pace, words) = paling(half, days);
+        let Pace::Halves([short, middle, long]) = pace else { panic!("{half} {days}: {pace:?}") };
+        assert!((0.6..1.7).contains(&(middle / half)), "{half} after {days}: {pace:?}");
+        assert!(short < half && half < long, "{half} after {days}: {pace:?}");
+        assert!(
+            words.contains("half of its colour is gone after about") && words.contains("kept as that bar"),
+            "{words}"
+        );
+    }
+    // Hardly paler in a month, and all gone in two years: only that.
+    let (pace, words) = paling(2000.0, 30);
+    assert!(matches!(pace, Pace::Longer(days) if (20.0..2000.0).contains(&days)), "{pace:?}");
+    assert!(words.contains("hardly paler"), "{words}");
+    let (pace, words) = paling(2.24, 700);
+    assert!(matches!(pace, Pace::Shorter(days) if (2.24..700.0).contains(&days)), "{pace:?}");
+    assert!(words.contains("had lost most of its colour"), "{words}");
+}
+
+#[test]
+fn the_time_in_which_the_colour_halves_is_a_quantity_that_answers() {
+    let design = carrot(100.0);
+    let library = library();
+    let half_gone = |design: &Design| {
+        let evaluation = evaluate(design, &library);
+        HalfGone.value(About::new(design, &evaluation, &library))
+    };
+    assert!(half_gone(&design).is_err_and(|why| format!("{why:?}").contains("looked at twice")));
+    let mut bar = bar_at(&design, 1.2);
+    let Lab { l, a, b, .. } = told(&design, |f| f.mixture.colour(0.3 * USUAL, 1.0));
+    let again = ColourSeen::new([l, a, b]).expect("a colour");
+    bar.again = Some(Again { colour: again, day: bar.day.after(150) });
+    let known = knowing(&design, bar.clone());
+    let days = half_gone(&known).expect("two looks");
+    assert!((45.0..130.0).contains(&days), "a quarter is left after 150 days: {days}");
+    let text = document::write(&known, &library).expect("writes");
+    assert_eq!(document::read(text.as_bytes(), &library).expect("reads"), known);
+    // A second look that is no later tells nothing, and breaks nothing.
+    bar.again = Some(Again { colour: again, day: bar.day });
+    assert!(half_gone(&knowing(&design, bar)).is_err());
 }

@@ -4,13 +4,13 @@
 use barwright::examples::STARTER;
 use barwright::keyboard;
 use barwright::open::{Key, OpenDesign};
+use barwright::shelf::ShelfKeeper;
 use barwright::theme;
 use barwright::views::compare::CompareView;
 use barwright::views::design::{DesignView, Scene};
 use barwright::views::find::FindView;
 use barwright::views::make::MakeView;
 use barwright_core::Library;
-use barwright_core::design::Spare;
 use barwright_core::design::document::Document;
 use barwright_core::design::edit::Edit;
 use barwright_core::library::material::MaterialId;
@@ -52,17 +52,18 @@ const CASES: [Case; 4] = [
 struct Window {
     ctx: Context,
     library: Arc<Library>,
-    own: Spare,
+    shelf: ShelfKeeper,
     case: Case,
 }
 
 impl Window {
     fn new(case: Case) -> Self {
-        let library = Library::embedded().expect("assets parse").into();
+        let library: Arc<Library> = Library::embedded().expect("assets parse").into();
         let ctx = Context::default();
         theme::install(&ctx);
         keyboard::install(&ctx);
-        Self { ctx, library, own: Spare::default(), case }
+        let shelf = ShelfKeeper::open(None, &library);
+        Self { ctx, library, shelf, case }
     }
 
     /// The starter with as many fats as are asked for, or all that the library has.
@@ -80,7 +81,7 @@ impl Window {
     }
 
     fn scene(&self) -> Scene<'_> {
-        Scene { library: &self.library, measures: Measures::METRIC, hints: true, own: &self.own, compared: None }
+        Scene { library: &self.library, measures: Measures::METRIC, hints: true, shelf: &self.shelf, compared: None }
     }
 
     /// Draws a frame with `content` in it.

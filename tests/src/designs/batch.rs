@@ -12,7 +12,7 @@ use barwright_core::Design;
 use barwright_core::design::blend::Blend;
 use barwright_core::design::log::BatchCode;
 use barwright_core::design::mould::{Cuboid, Mould, Size};
-use barwright_core::design::own_bar::{ColourSeen, Makeup, OwnBar, Stood};
+use barwright_core::design::own_bar::{Again, ColourSeen, Makeup, OwnBar, Stood};
 use barwright_core::design::words::Day;
 use barwright_core::design::{Alkali, Calibration, OvenGel, Price, Process, Rest, Surroundings, WaterRule};
 use barwright_core::library::additions::Amount;
@@ -221,6 +221,8 @@ fn any_own_bar() -> impl Strategy<Value = OwnBar> {
                 bar_per_fats: BarPerFats::nearest(bar),
                 stood,
             },
+            again: (days % 3 == 0)
+                .then(|| Again { colour: ColourSeen::new([l, b, a]).expect("in range"), day: day.after(days) }),
         }
     })
 }

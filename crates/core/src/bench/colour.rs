@@ -2,6 +2,7 @@
 
 use super::day;
 use crate::chemistry::colour::content::Carrier;
+use crate::chemistry::colour::fading::{Fading, Pace};
 use crate::chemistry::colour::forecast::{Basis, Forecast, Note, Seen};
 use crate::chemistry::colour::optics::{Lab, difference};
 use crate::design::Design;
@@ -10,6 +11,7 @@ use crate::evaluate::Evaluation;
 use crate::library::Library;
 use crate::library::pigments::Family;
 use crate::number::significant;
+use std::borrow::Cow;
 
 /// Colours by their names (our own words), as L*, a* and b*.
 const NAMES: [(&str, [f64; 3]); 20] = [
@@ -57,8 +59,11 @@ pub fn forecast<'a>(design: &Design, evaluation: &Evaluation, library: &'a Libra
 
 impl Forecast<'_> {
     /// What becomes of the colour with time; `None` where that is not known.
-    pub fn over_time(&self) -> Option<&'static str> {
-        self.looks_like.is_none().then_some(OVER_TIME)
+    pub fn over_time(&self) -> Option<Cow<'static, str>> {
+        match self.fading {
+            Some(fading) => Some(fading.words().into()),
+            None => self.looks_like.is_none().then_some(OVER_TIME.into()),
+        }
     }
 
     /// On what the colours rest, in one line.
@@ -123,6 +128,33 @@ impl Forecast<'_> {
             said.push(GELLED.into());
         }
         said
+    }
+}
+
+impl Fading {
+    /// It in sentences.
+    fn words(&self) -> String {
+        let again = day::shown(self.again.0);
+        match self.pace {
+            Pace::Halves([short, middle, long]) => format!(
+                "Your bar seen again on {again}: half of its colour is gone after {}, about {} ({} to {}), where it is kept as that \
+                 bar was. It pales from the outside.",
+                day::span(middle),
+                day::shown(self.day_after(middle).0),
+                day::shown(self.day_after(short).0),
+                day::shown(self.day_after(long).0),
+            ),
+            Pace::Longer(days) => format!(
+                "Your bar seen again on {again} was hardly paler: half of its colour lasts longer than {}, where it is \
+                 kept as that bar was.",
+                day::span(days)
+            ),
+            Pace::Shorter(days) => format!(
+                "Your bar seen again on {again} had lost most of its colour: half of it is gone within {}, where it is \
+                 kept as that bar was.",
+                day::span(days)
+            ),
+        }
     }
 }
 

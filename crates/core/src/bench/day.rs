@@ -73,6 +73,23 @@ pub fn shown(day: NaiveDate) -> String {
     day.format("%-d %b %Y").to_string()
 }
 
+/// So many days as a person says them, in the unit that suits: “about 5 months”.
+///
+/// ```
+/// use barwright_core::bench::day::span;
+/// assert_eq!([9.0, 30.0, 150.0, 1200.0].map(span), ["about 9 days", "about 4 weeks", "about 5 months", "about 3 years"]);
+/// ```
+pub fn span(days: f64) -> String {
+    const MONTH: f64 = 365.25 / 12.0;
+    let (per, unit) = match days {
+        days if days < 14.0 => (1.0, "days"),
+        days if days < 60.0 => (7.0, "weeks"),
+        days if days < 730.0 => (MONTH, "months"),
+        _ => (12.0 * MONTH, "years"),
+    };
+    format!("about {} {unit}", (days / per).round())
+}
+
 /// The day with which a week begins in a calendar (common practice, no source; ISO 8601 has Monday).
 pub const fn begins_week(region: Region) -> Weekday {
     match region {

@@ -1,12 +1,15 @@
 //! What the shelf means for a design: what a batch takes of it, what is missing, and where its lots differ from what the
 //! design rests on. Nothing here changes a design: what differs is offered as an edit.
 
+use super::colour;
+use crate::chemistry::colour::forecast::Seen;
 use crate::design::edit::Edit;
 use crate::design::log::LotId;
+use crate::design::own_bar::{self, OwnBar};
 use crate::design::shelf::{Lot, Need, Papers, Plan, Shelf, Stock, Stuff, ToBuy};
 use crate::design::supplier::{Certificate, SupplierFigure};
 use crate::design::words::{Day, Line};
-use crate::design::{Alkali, AlkaliKind, Design, Price};
+use crate::design::{Alkali, AlkaliKind, Calibration, Design, Price};
 use crate::evaluate::{Evaluation, evaluate};
 use crate::library::Library;
 use crate::library::additions::Addition;
@@ -80,35 +83,88 @@ pub fn with_prices(design: &Design, shelf: &Shelf) -> Design {
     priced
 }
 
+/// What an offer is about.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+pub enum Matter {
+    /// What the lye rests on.
+    Lye,
+    /// The colour.
+    Colour,
+}
+
 /// Something of a lot that a design does not rest on yet.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Offer {
     /// The lot: the one of its kind that is used next.
     pub lot: LotId,
+    /// What it is about.
+    pub matter: Matter,
     /// What differs, in a sentence.
     pub why: String,
-    /// What the alkali would be, and is, in a sentence.
-    pub alkali: String,
+    /// What comes of it, in a sentence: the alkali that would be and is, or the colour.
+    pub then: String,
     /// The step that takes it.
     pub edit: Edit,
 }
 
-/// Where the lots that are used next differ from what `design` rests on: certificates, purities, dryness.
+/// Where the lots that are used next differ from what `design` rests on: certificates, purities, dryness, and the colour
+/// of bars that were made of them.
 pub fn offers(design: &Design, evaluation: &Evaluation, shelf: &Shelf, library: &Library) -> Vec<Offer> {
     let stock = shelf.stock();
     let mut offers = Vec::new();
     for Need { stuff, .. } in needs(design, evaluation) {
         let Some(lot) = stock.lots_of(&stuff).first().copied() else { continue };
-        let Some((why, edit)) = differs(design, lot, library) else { continue };
-        let Ok(next) = edit.clone().apply(design, library) else { continue };
-        // What leaves all as it is would be asked about for ever.
-        if next == *design {
-            continue;
+        let offered = differs(design, lot, library).map(|offered| (offered, Matter::Lye));
+        let looked = looked_at(design, evaluation, lot, library).map(|offered| (offered, Matter::Colour));
+        for ((why, edit), matter) in offered.into_iter().chain(looked) {
+            let Ok(next) = edit.clone().apply(design, library) else { continue };
+            // What leaves all as it is would be asked about for ever.
+            if next == *design {
+                continue;
+            }
+            let evaluated = evaluate(&next, library);
+            let then = match matter {
+                Matter::Lye => alkali_words(evaluation, &evaluated),
+                Matter::Colour => colour_words([(design, evaluation), (&next, &evaluated)], library),
+            };
+            offers.push(Offer { lot: lot.id, matter, why, then, edit });
         }
-        let alkali = alkali_words(evaluation, &evaluate(&next, library));
-        offers.push(Offer { lot: lot.id, why, alkali, edit });
     }
     offers
+}
+
+/// The latest bar of the kind of `design` that `lot` went into, if the design does not know it yet, and the edit that
+/// takes it.
+fn looked_at(design: &Design, evaluation: &Evaluation, lot: &Lot, library: &Library) -> Option<(String, Edit)> {
+    // Most lots have none, and a forecast is work.
+    if lot.own_bars.is_empty() {
+        return None;
+    }
+    let makeup = colour::forecast(design, evaluation, library)?.makeup;
+    let bar = lot.own_bars.iter().rev().find(|bar| bar.of.differs(&makeup).is_none())?;
+    let known = &design.calibration;
+    // A later look at a bar of its own stands.
+    let is_later = |own: &OwnBar| own.of.differs(&bar.of).is_none() && own.looked_at() >= bar.looked_at();
+    if known.own_bars.iter().any(is_later) {
+        return None;
+    }
+    let own_bars = own_bar::with(&known.own_bars, bar.clone()).into();
+    let why = format!("{}: {} was coloured with it", lot.id, Seen::of(bar).words());
+    Some((why, Edit::Calibration(Calibration { own_bars, ..known.clone() })))
+}
+
+/// Old and new colour in a sentence.
+fn colour_words(each: [(&Design, &Evaluation); 2], library: &Library) -> String {
+    let name = |(design, evaluation)| {
+        let forecast = colour::forecast(design, evaluation, library)?;
+        Some(colour::name(forecast.shades(1.0)?.likely).to_lowercase())
+    };
+    match each.map(name) {
+        [Some(now), Some(next)] if now == next => format!("Colour: {next} still, and surer"),
+        [Some(now), Some(next)] => format!("Colour: {next} instead of {now}"),
+        [None, Some(next)] => format!("Colour: {next}"),
+        [_, None] => "No shade can be told with it either".into(),
+    }
 }
 
 /// What of `lot` differs from what `design` has, and the edit that takes it.
@@ -216,9 +272,10 @@ fn alkali_words(now: &Evaluation, next: &Evaluation) -> String {
 mod tests {
     use super::*;
     use crate::design::document;
-    use crate::design::shelf::{Produce, ShelfEdit};
+    use crate::design::own_bar::ColourSeen;
+    use crate::design::shelf::{Correction, Produce, ShelfEdit};
     use crate::library::material::MaterialId;
-    use crate::units::{Purity, PurityMargin, SaponificationValue, SvMargin};
+    use crate::units::{Purity, PurityMargin, SaponificationValue, StockChange, SvMargin};
 
     fn library() -> Library {
         Library::embedded().expect("assets parse")
@@ -262,7 +319,7 @@ mod tests {
         ]);
         let all = offered(&design, &shelf, &library);
         assert_eq!(all.iter().map(|o| o.lot.0).collect::<Vec<_>>(), [1, 2, 3], "{all:#?}");
-        assert!(all[1].alkali.starts_with("NaOH ") && all[1].alkali.contains(" instead of "), "{}", all[1].alkali);
+        assert!(all[1].then.starts_with("NaOH ") && all[1].then.contains(" instead of "), "{}", all[1].then);
         assert!(all[2].why.contains("80 % water"), "{}", all[2].why);
         let mut taken = design.clone();
         for offer in all {
@@ -289,6 +346,52 @@ mod tests {
         let later = Lot { papers: papers.clone(), best_before: day("2028-01-01"), ..lot(olive(), 900.0) };
         assert_eq!(offered(&design, &shelf(vec![plain, later]), &library), []);
         assert_eq!(offered(&design, &shelf(vec![Lot { papers, ..lot(olive(), 0.0) }]), &library), []);
+    }
+
+    #[test]
+    fn the_colour_of_a_bar_goes_with_its_lot_to_designs_of_its_kind() {
+        let library = library();
+        let design = design(&library);
+        let makeup =
+            |design: &Design| colour::forecast(design, &evaluate(design, &library), &library).expect("a bar").makeup;
+        let day = |text: &str| Day::try_from(text.to_owned()).expect("a day");
+        let colour = ColourSeen::new([78.0, 12.0, 52.0]).expect("a colour");
+        let bar = OwnBar { colour, day: day("2026-05-12"), batch: None, of: makeup(&design), again: None };
+        let puree = Stuff::Addition(design.additions[0].addition.id.clone());
+        let shelf = shelf(vec![lot(puree.clone(), 500.0), lot(puree, 900.0)]);
+        let shelf = ShelfEdit::Looked(LotId(1), Box::new(bar.clone())).apply(&shelf).expect("it is there");
+        let text = document::write_shelf(&shelf, &library).expect("writes");
+        assert_eq!(document::read_shelf(text.as_bytes(), &library).expect("reads"), shelf);
+        let changed = Lot { own_bars: Vec::new(), ..shelf.lots[0].clone() };
+        assert_eq!(
+            ShelfEdit::Change(Box::new(changed)).apply(&shelf).expect("kept").lots[0].own_bars,
+            std::slice::from_ref(&bar)
+        );
+        let all = offered(&design, &shelf, &library);
+        assert!(matches!(&all[..], [offer] if offer.matter == Matter::Colour && offer.lot == LotId(1)), "{all:#?}");
+        assert!(all[0].why.contains("your bar of 12 May 2026") && all[0].then.starts_with("Colour: "), "{all:?}");
+        let taken = all[0].edit.clone().apply(&design, &library).expect("it can be taken");
+        assert_eq!(&*taken.calibration.own_bars, std::slice::from_ref(&bar));
+        assert_eq!(offered(&taken, &shelf, &library), [], "asked about once");
+        // A later bar of one's own stands; an earlier one gives way.
+        for (text, offers) in [("2026-06-01", 0), ("2026-04-01", 1)] {
+            let own = OwnBar { day: day(text), ..bar.clone() };
+            let own_bars = vec![own].into();
+            let known = Design { calibration: Calibration { own_bars, ..Calibration::default() }, ..design.clone() };
+            assert_eq!(offered(&known, &shelf, &library).len(), offers, "{text}");
+        }
+        // Other fats, and another lot that is used next.
+        let text = r#"(barwright: 1, fats: [(fat: "coconut", share: 100)], superfat: 8,
+            additions: [(addition: "carrot_boiled", amount: PercentOfFats(10), stage: AtTrace)])"#;
+        let other = document::read(text.as_bytes(), &library).expect("a design");
+        assert_eq!(offered(&other, &shelf, &library), []);
+        let count = Correction {
+            on: day("2026-06-01"),
+            grams: StockChange::nearest(500.0),
+            reason: Line::shortened("used up"),
+        };
+        let used_up = ShelfEdit::Correct(LotId(1), count).apply(&shelf).expect("a reason");
+        assert_eq!(offered(&design, &used_up, &library), [], "another lot may be stronger");
     }
 
     #[test]

@@ -3,14 +3,16 @@
 //! It is kept in the file as it stands here: what a person saw must never change its meaning. What it says of how
 //! strongly a pigment colours is worked out each time, from the tables as they are then.
 
+use super::blend::MOST_FATS;
 use super::log::BatchCode;
 use super::words::Day;
 use super::{Process, Rest};
+use crate::library::additions::MOST_LINES;
 use crate::library::material::MaterialId;
 use crate::units::{AmountPerKg, BarPerFats, Share};
 use serde::{Deserialize, Serialize};
 
-/// The most own bars that a design keeps.
+/// The most own bars that a design keeps, or a lot.
 pub const MOST_OWN_BARS: usize = 40;
 
 /// A colour that a person saw, as L*, a* and b* under daylight (CIE 1976).
@@ -154,6 +156,49 @@ pub struct OwnBar {
     pub batch: Option<BatchCode>,
     /// What gave it that colour.
     pub of: Makeup,
+    /// What the same bar looked like later; written only where it was seen again.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub again: Option<Again>,
+}
+
+impl OwnBar {
+    /// When it was looked at last.
+    pub fn looked_at(&self) -> Day {
+        self.again.map_or(self.day, |again| again.day)
+    }
+}
+
+/// A later look at a bar that was seen before.
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Again {
+    /// What it looked like then.
+    pub colour: ColourSeen,
+    /// When that was.
+    pub day: Day,
+}
+
+/// More own bars, or more in one, than are kept.
+#[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
+pub enum TooMuch {
+    /// Own bars.
+    #[error("at most {MOST_OWN_BARS} own bars are kept")]
+    Bars,
+    /// What is in one.
+    #[error("an own bar has at most {MOST_FATS} fats and {MOST_LINES} colourants")]
+    Makeup,
+}
+
+/// Whether so many `bars` may be kept.
+///
+/// # Errors
+/// [`TooMuch`]
+pub fn check(bars: &[OwnBar]) -> Result<(), TooMuch> {
+    if bars.len() > MOST_OWN_BARS {
+        return Err(TooMuch::Bars);
+    }
+    let is_long = |bar: &OwnBar| bar.of.fats.len() > MOST_FATS || bar.of.colourants.len() > MOST_LINES;
+    if bars.iter().any(is_long) { Err(TooMuch::Makeup) } else { Ok(()) }
 }
 
 /// Puts `bar` among `bars`, in place of one that says the same kind of thing.

@@ -12,11 +12,14 @@ use super::levers::{Lever, Way};
 use super::reader::{numbers_of, redo};
 use super::*;
 use crate::bench::label::{Label, ListStyle};
+use crate::chemistry::colour::strength::USUAL;
 use crate::cost::{Cost, CostLine};
 use crate::design::document;
 use crate::design::edit::Edit;
 use crate::design::mould::Size;
+use crate::design::own_bar::{Again, ColourSeen, OwnBar};
 use crate::design::supplier::{Certificate, SupplierFigure};
+use crate::design::words::Day;
 use crate::design::{Price, WaterRule};
 use crate::evaluate::evaluate;
 use crate::formula::{Plain, number_text};
@@ -52,7 +55,7 @@ pub(super) fn designs(library: &Library) -> Vec<Design> {
     wet.water = WaterRule::LyeConcentration(LyeConcentration::nearest(40.0));
     let mut heavy = example(3, library);
     heavy.superfat = Superfat::nearest(-1.0);
-    all.extend([wet, heavy, priced(library), many(library), certified(library), Design::default()]);
+    all.extend([wet, heavy, priced(library), many(library), certified(library), paled(library), Design::default()]);
     all
 }
 
@@ -67,6 +70,24 @@ fn certified(library: &Library) -> Design {
     });
     let edit = Edit::Supplier(line.fat.id.clone(), Certificate { sv, ..line.certificate() });
     edit.apply(&design, library).unwrap_or_else(|e| panic!("{e}"))
+}
+
+/// A design of which an own bar was looked at twice, paler the second time.
+fn paled(library: &Library) -> Design {
+    let text = r#"(barwright: 1, fats: [(fat: "sunflower", share: 70), (fat: "coconut", share: 30)],
+        additions: [(addition: "carrot_boiled", amount: PercentOfFats(10))], size: FatMass(1000))"#;
+    let mut design = document::read(text.as_bytes(), library).unwrap_or_else(|e| panic!("{e}"));
+    let evaluation = evaluate(&design, library);
+    let forecast = crate::bench::colour::forecast(&design, &evaluation, library).expect("a bar");
+    let seen = |part: f64| {
+        let colour = forecast.mixture.colour(part * USUAL, 1.0);
+        ColourSeen::new([colour.l, colour.a, colour.b]).expect("a colour")
+    };
+    let day = Day::try_from("2026-05-12".to_owned()).expect("a day");
+    let again = Some(Again { colour: seen(0.3), day: day.after(150) });
+    let bar = OwnBar { colour: seen(1.2), day, batch: None, of: forecast.makeup.clone(), again };
+    design.calibration.own_bars = vec![bar].into();
+    design
 }
 
 /// One of each kind of fat, acid in a drink and as powder, both alkalis, scents that share substances.

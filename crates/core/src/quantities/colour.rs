@@ -1,6 +1,7 @@
 //! What colours the bar.
 
 use super::{About, NO_FATS, Unknown, quantities};
+use crate::bench::day::shown;
 use crate::chemistry::colour::content;
 use crate::chemistry::colour::forecast::{Basis, Forecast, PLAIN};
 use crate::chemistry::colour::optics::Lab;
@@ -46,6 +47,12 @@ quantities! {
         |r, of| lab(r, of, "b*", |colour| colour.b),
         |_| OF_LAB
     }
+    /// When half of the colour is gone, by two looks at an own bar.
+    HalfGone("colour.half_gone_days", "Half of the colour is gone after", Days, 0) {
+        |r, of| half_gone(r, of),
+        |_| "By two looks at one bar of yours, each read within about 5; where and how a bar is kept decides, and only its \
+             surface pales. Published rates differ seventyfold, so that none is forecast without a second look."
+    }
 }
 
 const OF_LAB: &str = "By Kubelka and Munk in 31 bands of light. Measured roots were met within 3 where their own strength was \
@@ -57,6 +64,21 @@ const STRENGTH: &str = "Absorption over scattering for each mg in a kilogram, at
 /// Where that is from without an own bar.
 const OF_TABLES: &str = "between two matrices of cassava roots, Ikeogu et al., PLOS ONE 12(12): e0188918 (2017); half to \
                          twice as much in soap is our judgement";
+
+/// Days until half of the colour is gone, with the two looks that tell it.
+fn half_gone<R: Reading>(r: R, of: About<'_, R::N>) -> Result<R::N, Unknown> {
+    let (_, masses, _) = solve(Plain, of.design);
+    let cure = Cure::of(Plain, of.design, &masses);
+    let forecast = Forecast::of(of.design, &masses, cure.as_ref(), &of.library.pigments);
+    let fading = forecast.ok_or_else(|| Unknown::from(NO_FATS))?.fading;
+    let fading = fading.ok_or("no bar of this kind was looked at twice")?;
+    let (days, _) = fading.halves().ok_or("the two looks at your bar do not tell a date")?;
+    Ok(r.inputs("the time in which what is left halves, from the two looks", days.get().round(), "", || {
+        let days = fading.first.days_to(fading.again) as f64;
+        let looks = format!("your own bar on {} and on {}", shown(fading.first.0), shown(fading.again.0));
+        vec![Input::sourced("Days between two looks at a bar", short(days, 0), &looks, Trust::Maker)]
+    }))
+}
 
 /// A coordinate of the likely colour, with what it rests on.
 fn lab<R: Reading>(

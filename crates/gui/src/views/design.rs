@@ -24,6 +24,7 @@ pub mod water;
 use super::why::{self, Explanations, Owner, Subject};
 use super::{Changes, Request};
 use crate::open::{OpenDesign, State};
+use crate::shelf::ShelfKeeper;
 use crate::theme::{Tokens, fat_colour};
 use crate::widgets::{column, picker::Picker, steady::steady, within};
 use barwright_core::design::Spare;
@@ -34,7 +35,7 @@ use barwright_core::units::Measures;
 use barwright_core::{Evaluation, Library};
 use edge::Edge;
 use eframe::egui::{self, Color32, Frame, Panel, Ui};
-use form::{AdditionForm, ColourantForm, Context, FatForm, Form, Forms, ScentForm};
+use form::{AdditionForm, ColourantForm, Context, FatForm, Form, Forms, ScentForm, Taken};
 use process::Reading;
 use std::path::Path;
 
@@ -95,13 +96,18 @@ pub struct Scene<'a> {
     pub measures: Measures,
     /// Whether hints are shown.
     pub hints: bool,
-    /// The maker’s own materials that the shelf keeps.
-    pub own: &'a Spare,
+    /// The shelf.
+    pub shelf: &'a ShelfKeeper,
     /// The design to compare with.
     pub compared: Option<Compared>,
 }
 
 impl Scene<'_> {
+    /// The maker’s own materials that the shelf keeps.
+    pub fn own(&self) -> &Spare {
+        &self.shelf.shelf().own
+    }
+
     /// The colour of the fat named `id`.
     pub fn colour(&self, id: &str) -> Color32 {
         fat_colour(id)
@@ -196,8 +202,11 @@ impl DesignView {
         if self.forms.asks_photograph() {
             changes.request(Request::Photograph);
         }
-        if let Some(edit) = taken {
+        if let Some(Taken { edit, on_shelf }) = taken {
             changes.edit(edit);
+            if !on_shelf.is_empty() {
+                changes.request(Request::OnShelf(on_shelf));
+            }
             for picker in [&mut self.picker, &mut self.addition_picker, &mut self.scent_picker] {
                 picker.clear();
             }

@@ -96,7 +96,7 @@ impl RecipeForm {
     fn own_form(&mut self, ui: &Ui, library: &Library) {
         let design = Design { spare: self.own.clone(), ..Design::default() };
         let context = Context { library, design: &design, refused: None };
-        match self.forms.show(ui, &context) {
+        match self.forms.show(ui, &context).map(|taken| taken.edit) {
             Some(Edit::AddFat(fat, _)) => {
                 self.picker.clear();
                 self.own.fats.push(Arc::clone(&fat));

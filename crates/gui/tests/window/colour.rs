@@ -1,8 +1,19 @@
 //! The card Colour, and a bar that is matched to it: by sliders, by a photograph, by the keyboard alone.
 
-use super::{Window, design, example, open_view, press, shows, window_with};
-use barwright::files::Answer;
+use super::{Window, design, evaluation, example, open_view, press, shows, window_keeping, window_with};
+use barwright::files::{Answer, load_shelf};
+use barwright::shelf::FILE;
+use barwright_core::Library;
+use barwright_core::bench::colour::forecast;
 use barwright_core::chemistry::colour::optics::{Lab, difference};
+use barwright_core::design::document;
+use barwright_core::design::edit::Edit;
+use barwright_core::design::log::LotId;
+use barwright_core::design::own_bar::OwnBar;
+use barwright_core::design::shelf::{Lot, Shelf, Stuff};
+use barwright_core::design::words::Day;
+use barwright_core::library::material::MaterialId;
+use barwright_core::units::AmountMass;
 use eframe::egui::{self, Key, Modifiers};
 use egui_kittest::kittest::{NodeT, Queryable};
 use image::{ExtendedColorType, ImageEncoder};
@@ -153,4 +164,66 @@ fn compare_has_the_shades_side_by_side() {
     assert!(shows(&window, "Likely colour of the bar"));
     assert!(shows(&window, "from food tables"), "on its basis");
     assert!(shows(&window, "Butter"), "and by its name");
+}
+
+#[test]
+fn the_colour_goes_with_its_lot_to_another_design_and_a_second_look_gives_a_date() {
+    let library = Library::embedded().expect("assets parse");
+    let place = tempfile::tempdir().expect("a shelf");
+    let mut shelf = Shelf::default();
+    let carrot = Stuff::Addition(MaterialId::new("carrot_boiled").expect("an id"));
+    shelf.put(Lot::new(LotId(0), carrot, AmountMass::nearest(2000.0))).expect("room");
+    let text = document::write_shelf(&shelf, &library).expect("it is written");
+    std::fs::write(place.path().join(FILE), text).expect("writes");
+    let on_shelf = || load_shelf(&place.path().join(FILE), &library).expect("a shelf").0.lots[0].own_bars.clone();
+    let open = |path: PathBuf| {
+        let keeping = [None, Some(place.path().to_owned())];
+        window_keeping(keeping, vec![path], Vec::new(), SIZE, egui::Theme::Light)
+    };
+    // Matched, and kept with the lot.
+    let mut window = open(example("carrot-slab.barwright"));
+    click(&mut window, "Match a bar I made…");
+    assert!(!shows(&window, "seen again"), "there is no earlier look");
+    for _ in 0..12 {
+        window.key_press(Key::ArrowRight);
+        window.run();
+    }
+    click(&mut window, "Keep it with lot L1 too");
+    click(&mut window, "It looks like this");
+    let kept = design(&window).calibration.own_bars.to_vec();
+    assert_eq!(on_shelf(), kept, "the lot knows it as well");
+    drop(window);
+    // Another design of its kind is offered it; taken, it is asked about no more.
+    let mut window = open(example("carrot-slab.barwright"));
+    assert!(shows(&window, "From the shelf – L1: your bar of"), "it is offered");
+    click(&mut window, "Use what L1 says");
+    assert_eq!(design(&window).calibration.own_bars.to_vec(), kept);
+    assert!(!shows(&window, "From the shelf – L1: your bar of"));
+    let taken = design(&window);
+    drop(window);
+    // Looked at again after three months, it has paled.
+    let first = OwnBar { day: Day::try_from("2026-01-10".to_owned()).expect("a day"), ..kept[0].clone() };
+    let calibration =
+        barwright_core::design::Calibration { own_bars: vec![first.clone()].into(), ..taken.calibration.clone() };
+    let known = Edit::Calibration(calibration).apply(&taken, &library).expect("taken");
+    let folder = tempfile::tempdir().expect("a folder");
+    let path = folder.path().join("seen.barwright");
+    std::fs::write(&path, document::write(&known, &library).expect("it is written")).expect("writes");
+    let mut window = open(path);
+    click(&mut window, "Leave the design as it is, whatever L1 says");
+    click(&mut window, "Match a bar I made…");
+    click(&mut window, "It is your bar of 10 Jan 2026, seen again: how it has paled");
+    window.get_by_label("From paler to deeper").focus();
+    window.run();
+    for _ in 0..20 {
+        window.key_press(Key::ArrowLeft);
+        window.run();
+    }
+    click(&mut window, "It looks like this");
+    let seen = design(&window).calibration.own_bars.last().cloned().expect("an own bar");
+    assert_eq!((seen.day, seen.colour), (first.day, first.colour), "the first look stays");
+    assert!(seen.again.is_some_and(|again| again.day > first.day));
+    let evaluation = evaluation(&window);
+    let words = forecast(&design(&window), &evaluation, &library).and_then(|f| f.over_time()).expect("words");
+    assert!(shows(&window, &words) && words.contains("Your bar seen again on"), "{words}");
 }

@@ -1,6 +1,7 @@
 //! The colours that a bar may have, or what stands against saying any.
 
 use super::content::{self, Carrier, Part};
+use super::fading::{Fading, Looks};
 use super::optics::{Eye, Lab, plain_bar};
 use super::strength::{self, AFTER_A_BAR, BEFORE_A_BAR, Strengths, USUAL};
 use super::unknown;
@@ -9,7 +10,7 @@ use crate::chemistry::inputs;
 use crate::chemistry::masses::{Masses, mass_of};
 use crate::design::Design;
 use crate::design::log::BatchCode;
-use crate::design::own_bar::{Differs, Makeup, OwnBar};
+use crate::design::own_bar::{ColourSeen, Differs, Makeup, OwnBar};
 use crate::design::words::Day;
 use crate::formula::Plain;
 use crate::library::material::MaterialId;
@@ -139,6 +140,8 @@ pub struct Forecast<'a> {
     pub makeup: Makeup,
     /// What the own bar looked like, where only such a bar gives the shade.
     pub looks_like: Option<Lab>,
+    /// How fast that bar pales, if it was seen twice.
+    pub fading: Option<Fading>,
 }
 
 /// When an own bar was looked at, and of which batch it is.
@@ -151,7 +154,8 @@ pub struct Seen {
 }
 
 impl Seen {
-    const fn of(bar: &OwnBar) -> Self {
+    /// When `bar` was.
+    pub const fn of(bar: &OwnBar) -> Self {
         Self { day: bar.day, batch: bar.batch }
     }
 }
@@ -220,17 +224,20 @@ impl<'a> Forecast<'a> {
                 notes,
                 strengths: Strengths::normal(USUAL, AFTER_A_BAR).band(),
                 basis: known.basis,
+                fading: known.fading(pigments, Some(seen)),
                 mixture: mixture.looking_like(seen, times, pigments),
                 makeup,
                 looks_like: Some(seen),
             });
         }
         let spread = strength::SPREAD.hypot(LEFT_SPREAD).hypot(content_spread(&parts));
+        let fading = known.fading(pigments, None);
         Some(Self {
             mg_per_kg: parts.iter().map(|p| p.mg_per_kg).sum(),
             notes,
             strengths: known.strengths.unwrap_or_else(|| Strengths::normal(USUAL, spread)).band(),
             basis: known.basis,
+            fading,
             mixture,
             makeup,
             looks_like: None,
@@ -298,23 +305,28 @@ fn base(makeup: &Makeup, pigments: &Pigments) -> Curve {
     std::array::from_fn(|i| plain[i] + part * (olive[i] - plain[i]))
 }
 
+/// What a person saw.
+fn lab(seen: ColourSeen) -> Lab {
+    let [l, a, b] = seen.lab();
+    Lab::new(l, a, b)
+}
+
 /// What own bars say of a bar.
-struct Known {
+struct Known<'a> {
     /// The plain bar of the same fats.
     plain: Option<Lab>,
     /// How strongly its pigments colour.
     strengths: Option<Strengths>,
     /// The last bar of the same kind, and how much of its colourants there is now against what it had.
     last: Option<(Lab, f64)>,
+    /// That bar.
+    bar: Option<&'a OwnBar>,
     basis: Basis,
 }
 
-impl Known {
-    fn of(own_bars: &[OwnBar], now: &Makeup, pigments: &Pigments) -> Self {
-        let seen_in = |bar: &OwnBar| {
-            let [l, a, b] = bar.colour.lab();
-            Lab::new(l, a, b)
-        };
+impl<'a> Known<'a> {
+    fn of(own_bars: &'a [OwnBar], now: &Makeup, pigments: &Pigments) -> Self {
+        let seen_in = |bar: &OwnBar| lab(bar.colour);
         let plain = own_bars.iter().rev().find(|bar| bar.of.is_plain() && bar.of.differs_plain(now).is_none());
         let plain_seen = plain.map(seen_in);
         let alike: Vec<&OwnBar> =
@@ -340,6 +352,20 @@ impl Known {
             amounts.sum::<f64>() / of.bar_per_fats.get()
         };
         let last = alike.last().map(|bar| (seen_in(bar), load(now) / load(&bar.of)));
-        Self { plain: plain_seen, strengths: (!alike.is_empty()).then_some(strengths), last, basis }
+        let bar = alike.last().copied();
+        Self { plain: plain_seen, strengths: bar.map(|_| strengths), last, bar, basis }
+    }
+
+    /// How fast the last bar of the same kind pales, which is known only by what it `looked` like if that is said.
+    fn fading(&self, pigments: &Pigments, looked: Option<Lab>) -> Option<Fading> {
+        let bar = self.bar?;
+        let again = bar.again?;
+        let mixture = Mixture::of(&bar.of, pigments, self.plain);
+        let (mixture, before) = match looked {
+            Some(seen) => (mixture.looking_like(seen, 1.0, pigments), Strengths::normal(USUAL, AFTER_A_BAR)),
+            None => (mixture, Strengths::normal(USUAL, BEFORE_A_BAR)),
+        };
+        let looks = Looks { first: (bar.day, lab(bar.colour)), again: (again.day, lab(again.colour)) };
+        Fading::of(|strength| mixture.colour(strength, 1.0), &before, looks)
     }
 }

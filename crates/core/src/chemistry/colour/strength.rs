@@ -64,6 +64,11 @@ impl Strengths {
         Self::of_logarithms(&std::array::from_fn(at))
     }
 
+    /// Each strength with how likely it is.
+    pub fn each(&self) -> impl Iterator<Item = (f64, f64)> {
+        self.0.iter().enumerate().map(|(place, part)| (Self::at(place), *part))
+    }
+
     /// The strength that the part `below` of all is below.
     pub fn quantile(&self, below: f64) -> f64 {
         let mut sum = 0.0;

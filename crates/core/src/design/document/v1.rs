@@ -347,7 +347,7 @@ fn read_design(text: &str, file: File, mut records: Records, library: &Library) 
     if !(file.batches.is_empty() && file.made_designs.is_empty() && file.made_materials.is_empty()) {
         return Err(place::of_name(text, "made_designs", "a design that was made holds no batches of its own".into()));
     }
-    file.calibration.check().map_err(|message| place::of_name(text, "own_bars", message))?;
+    file.calibration.check().map_err(|e| place::of_name(text, "own_bars", e.to_string()))?;
     let basis = file.lye_rests_on;
     let blend = read_blend(text, file.fats, basis, &mut records, library)?;
     let additions = read_additions(text, file.additions, basis, &mut records, library)?;

@@ -2,6 +2,7 @@
 
 use super::{Correction, Lot, MOST_LOTS, Made, Plan, Shelf, ShelfError, Workshop};
 use crate::design::log::LotId;
+use crate::design::own_bar::{self, OwnBar};
 use crate::design::words::Line;
 use crate::library::additions::Addition;
 use crate::library::fats::Fat;
@@ -15,10 +16,12 @@ pub enum ShelfEdit {
     Put(Box<Lot>),
     /// New lots, all or none.
     PutAll(Vec<Lot>),
-    /// What is known of a lot, in place of what was; its corrections stay.
+    /// What is known of a lot, in place of what was; its corrections stay, and its own bars.
     Change(Box<Lot>),
     /// A lot that was put there by mistake goes.
     Remove(LotId),
+    /// The colour of a bar that this lot went into.
+    Looked(LotId, Box<OwnBar>),
     /// A count that differs.
     Correct(LotId, Correction),
     /// A batch as it is now.
@@ -57,8 +60,9 @@ impl ShelfEdit {
             }
             Self::Change(lot) => {
                 let known = next.lots.iter_mut().find(|l| l.id == lot.id).ok_or(ShelfError::NoLot(lot.id))?;
-                let corrections = std::mem::take(&mut known.corrections);
-                *known = Lot { corrections, ..*lot };
+                let (corrections, own_bars) =
+                    (std::mem::take(&mut known.corrections), std::mem::take(&mut known.own_bars));
+                *known = Lot { own_bars, corrections, ..*lot };
             }
             Self::Remove(id) => {
                 if let Some(made) = shelf.batches_of(id).first() {
@@ -69,6 +73,10 @@ impl ShelfEdit {
                 if next.lots.len() == before {
                     return Err(ShelfError::NoLot(id));
                 }
+            }
+            Self::Looked(id, bar) => {
+                let lot = next.lots.iter_mut().find(|l| l.id == id).ok_or(ShelfError::NoLot(id))?;
+                lot.own_bars = own_bar::with(&lot.own_bars, *bar);
             }
             Self::Correct(id, correction) => next.correct(id, correction)?,
             Self::Confirm(made) => next.confirm(made)?,

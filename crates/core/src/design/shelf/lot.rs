@@ -2,6 +2,7 @@
 
 use crate::design::Design;
 use crate::design::log::{LotFigures, LotId, What};
+use crate::design::own_bar::OwnBar;
 use crate::design::words::{Day, Line};
 use crate::library::material::MaterialId;
 use crate::units::{
@@ -164,6 +165,9 @@ pub struct Lot {
     /// If it is from the garden.
     #[serde(default)]
     pub produce: Option<Produce>,
+    /// Bars coloured with it whose colour was looked at; written only where there are some.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub own_bars: Vec<OwnBar>,
     /// Whether an alkali was seen to cake, which is water and carbonate in it.
     #[serde(default)]
     pub caked: bool,
@@ -192,6 +196,7 @@ impl Lot {
             price: None,
             papers: Papers::default(),
             produce: None,
+            own_bars: Vec::new(),
             caked: false,
             corrections: Vec::new(),
             note: Line::default(),

@@ -90,7 +90,7 @@ pub fn show(ui: &mut Ui, open: &OpenDesign, view: &mut DesignView, scene: &Scene
     let mut addable: Vec<Arc<Addition>> = scene.library.additions().to_vec();
     addable.extend(design.spare.additions.iter().filter(|a| scene.library.addition(a.id.as_str()).is_none()).cloned());
     let of_shelf: Vec<_> =
-        scene.own.additions.iter().filter(|a| !addable.iter().any(|known| known.id == a.id)).cloned().collect();
+        scene.own().additions.iter().filter(|a| !addable.iter().any(|known| known.id == a.id)).cloned().collect();
     addable.extend(of_shelf);
     let hint = "Add a puree, milk, acid, clay…";
     let (chosen, own) = add_row(ui, "Add one of your own…", |ui| {

@@ -87,7 +87,7 @@ pub fn show(ui: &mut Ui, open: &OpenDesign, view: &mut DesignView, scene: &Scene
     let mut addable: Vec<_> = scene.library.fats().to_vec();
     addable.extend(design.spare.fats.iter().filter(|f| scene.library.fat(f.id.as_str()).is_none()).cloned());
     let of_shelf: Vec<_> =
-        scene.own.fats.iter().filter(|f| !addable.iter().any(|known| known.id == f.id)).cloned().collect();
+        scene.own().fats.iter().filter(|f| !addable.iter().any(|known| known.id == f.id)).cloned().collect();
     addable.extend(of_shelf);
     addable.retain(|f| design.blend.line(&f.id).is_none());
     let (chosen, list) = add_row(ui, "Type or paste a list…", |ui| {
@@ -324,7 +324,7 @@ fn more(ui: &mut Ui, line: &FatLine, view: &mut DesignView, scene: &Scene<'_>, c
     if is_own && ui.button("Change its figures…").clicked() {
         view.open(FatForm::of(line.published(), &scene.library.acids));
     }
-    if is_own && !scene.own.fats.contains(line.published()) {
+    if is_own && !scene.own().fats.contains(line.published()) {
         keep(ui, ShelfEdit::OwnFat(Arc::clone(line.published())), changes);
     }
     if ui.button("Supplier’s certificate…").clicked() {

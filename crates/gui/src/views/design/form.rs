@@ -22,6 +22,7 @@ use crate::widgets::number_field::complain;
 use crate::widgets::{default_button, name};
 use barwright_core::design::edit::Edit;
 use barwright_core::design::own;
+use barwright_core::design::shelf::ShelfEdit;
 use barwright_core::library::material::{MaterialId, Sourced};
 use barwright_core::number;
 use barwright_core::trust::Trust;
@@ -79,6 +80,10 @@ pub trait Form: Debug {
     /// # Errors
     /// What to tell the person if it cannot be taken.
     fn edit(&mut self, context: &Context<'_>) -> Result<Edit, Refused>;
+    /// What of it goes on the shelf, once its edit was taken.
+    fn on_shelf(&self) -> Vec<ShelfEdit> {
+        Vec::new()
+    }
     /// How wide it is, points.
     fn width(&self) -> f32 {
         WIDTH
@@ -127,17 +132,26 @@ impl Forms {
         self.shown.is_none() && self.put_aside.is_none()
     }
 
-    /// Draws the open form, if one is; gives the edit once it is taken.
-    pub fn show(&mut self, ui: &Ui, context: &Context<'_>) -> Option<Edit> {
+    /// Draws the open form, if one is; gives what comes of it once it is taken.
+    pub fn show(&mut self, ui: &Ui, context: &Context<'_>) -> Option<Taken> {
         let mut form = self.shown.take()?;
         match form.show(ui, context) {
             Outcome::Open => self.shown = Some(form),
-            Outcome::Taken(edit) => return Some(*edit),
+            Outcome::Taken(edit) => return Some(Taken { edit: *edit, on_shelf: form.form.on_shelf() }),
             // What is about something new is kept.
             Outcome::Closed => self.put_aside = form.is_draft().then_some(form).or(self.put_aside.take()),
         }
         None
     }
+}
+
+/// What comes of a form that was taken.
+#[derive(Debug)]
+pub struct Taken {
+    /// The change of the design.
+    pub edit: Edit,
+    /// What goes on the shelf.
+    pub on_shelf: Vec<ShelfEdit>,
 }
 
 /// What became of a form in a frame.

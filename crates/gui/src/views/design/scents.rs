@@ -67,7 +67,7 @@ pub fn show(ui: &mut Ui, open: &OpenDesign, view: &mut DesignView, scene: &Scene
     let mut addable: Vec<Arc<Scent>> = scene.library.scents().to_vec();
     addable.extend(design.spare.scents.iter().filter(|s| scene.library.scent(s.id.as_str()).is_none()).cloned());
     let of_shelf: Vec<_> =
-        scene.own.scents.iter().filter(|s| !addable.iter().any(|known| known.id == s.id)).cloned().collect();
+        scene.own().scents.iter().filter(|s| !addable.iter().any(|known| known.id == s.id)).cloned().collect();
     addable.extend(of_shelf);
     addable.retain(|s| !design.scents.iter().any(|l| l.scent.id == s.id));
     let (chosen, own) = add_row(ui, "Add a scent of your own…", |ui| {
@@ -157,7 +157,7 @@ fn menu(
     if ui.button("Change its figures…").clicked() {
         view.open(ScentForm::of(scent, &scene.library.allergens));
     }
-    if scene.library.scent(scent.id.as_str()).is_none() && !scene.own.scents.contains(scent) {
+    if scene.library.scent(scent.id.as_str()).is_none() && !scene.own().scents.contains(scent) {
         keep(ui, ShelfEdit::OwnScent(Arc::clone(scent)), changes);
     }
     if ui.button("Remove").clicked() {

@@ -6,7 +6,7 @@ use crate::shelf::ShelfKeeper;
 use crate::theme::{self, Tokens};
 use crate::widgets::name;
 use barwright_core::Library;
-use barwright_core::bench::from_shelf::{Offer, offers};
+use barwright_core::bench::from_shelf::{Matter, Offer, offers};
 use barwright_core::design::edit::Edit;
 use barwright_core::design::log::LotId;
 use barwright_core::render::plain_line;
@@ -19,7 +19,7 @@ use std::rc::Rc;
 pub struct Offers {
     kept: Kept<(State, u64), Rc<[Offer]>>,
     /// What a person does not want to hear of again.
-    declined: BTreeSet<(Key, LotId)>,
+    declined: BTreeSet<(Key, LotId, Matter)>,
 }
 
 impl Offers {
@@ -33,7 +33,7 @@ impl Offers {
         let all = self.kept.get((open.state(), keeper.revision()), || {
             offers(open.design(), &open.evaluation(library), keeper.shelf(), library).into()
         });
-        let all: Vec<&Offer> = all.iter().filter(|o| !self.declined.contains(&(open.key, o.lot))).collect();
+        let all: Vec<&Offer> = all.iter().filter(|o| !self.declined.contains(&(open.key, o.lot, o.matter))).collect();
         let first = *all.first()?;
         let tokens = Tokens::of(ui);
         let (mut taken, mut declined) = (None, false);
@@ -54,14 +54,14 @@ impl Offers {
                         ui.label(RichText::new(format!("and {} more", all.len() - 1)).color(tokens.quiet));
                     }
                     ui.with_layout(Layout::left_to_right(Align::Center), |ui| {
-                        let why = format!("From the shelf – {}. {}.", plain_line(&first.why), first.alkali);
+                        let why = format!("From the shelf – {}. {}.", plain_line(&first.why), first.then);
                         ui.add(Label::new(why).wrap());
                     });
                 });
             });
         });
         if declined {
-            self.declined.insert((open.key, first.lot));
+            self.declined.insert((open.key, first.lot, first.matter));
             ui.ctx().request_repaint();
         }
         taken

@@ -1,10 +1,8 @@
 //! Alkali, water, process, prices and calibration as the file has them.
 
 use super::bounded;
-use crate::design::blend::MOST_FATS;
-use crate::design::own_bar::{MOST_OWN_BARS, OwnBar};
+use crate::design::own_bar::{self, OwnBar};
 use crate::design::{self, Alkali};
-use crate::library::additions::MOST_LINES;
 use crate::units::{
     BatterDensity, Celsius, Days, EquilibriumMoisture, Hours, LyeConcentration, Minutes, Money, PackMass, Purity,
     PurityMargin, Share, TimeConstant, WaterPercent, WaterRatio,
@@ -285,15 +283,8 @@ impl From<AllergenList> for crate::library::allergens::AllergenList {
 
 impl Calibration {
     /// What is wrong with the own bars, if anything.
-    pub(super) fn check(&self) -> Result<(), String> {
-        if self.own_bars.len() > MOST_OWN_BARS {
-            return Err(format!("a design keeps at most {MOST_OWN_BARS} own bars"));
-        }
-        let is_long = |bar: &OwnBar| bar.of.fats.len() > MOST_FATS || bar.of.colourants.len() > MOST_LINES;
-        if self.own_bars.iter().any(is_long) {
-            return Err(format!("an own bar has at most {MOST_FATS} fats and {MOST_LINES} colourants"));
-        }
-        Ok(())
+    pub(super) fn check(&self) -> Result<(), own_bar::TooMuch> {
+        own_bar::check(&self.own_bars)
     }
 }
 

@@ -4,6 +4,7 @@ use super::materials::{Basis, Material};
 use super::{Record, layout, read_records};
 use crate::design::Spare;
 use crate::design::document::{DocumentError, SHELF_VERSION, at, place};
+use crate::design::own_bar;
 use crate::design::shelf::{Lot, MOST_CORRECTIONS, MOST_LOTS, Made, Plan, Shelf, Workshop};
 use crate::design::words::Line;
 use crate::library::Library;
@@ -48,6 +49,7 @@ pub(in super::super) fn read(text: &str, library: &Library) -> Result<Shelf, Doc
         if lot.corrections.len() > MOST_CORRECTIONS {
             return Err(place::of_name(text, "corrections", format!("lot {} has too many of them", lot.id)));
         }
+        own_bar::check(&lot.own_bars).map_err(|e| place::of_name(text, "own_bars", e.to_string()))?;
     }
     let mut made = std::mem::take(&mut file.bars);
     made.sort_by_key(|m| m.code);

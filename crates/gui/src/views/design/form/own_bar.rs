@@ -4,22 +4,26 @@ use super::{Context, Form, Refused};
 use crate::open::OpenDesign;
 use crate::pictures::photograph::Photograph;
 use crate::pictures::{self, PictureError};
+use crate::shelf::ShelfKeeper;
 use crate::theme::Tokens;
 use crate::views::design::colour::{no_swatch, swatch};
 use crate::widgets::number_field::complain;
 use crate::widgets::{arrows, name, slider, small};
 use barwright_core::Library;
 use barwright_core::bench::colour as words;
+use barwright_core::bench::day::shown;
 use barwright_core::chemistry::colour::forecast::Seen;
 use barwright_core::chemistry::colour::optics::Lab;
 use barwright_core::chemistry::colour::photograph::{Light, beside_paper};
 use barwright_core::chemistry::colour::sought::{REACH, Sought, Way};
 use barwright_core::design::Calibration;
 use barwright_core::design::edit::Edit;
-use barwright_core::design::log::{BatchCode, Happened};
-use barwright_core::design::own_bar::{ColourSeen, OwnBar, with};
+use barwright_core::design::log::{BatchCode, Happened, LotId};
+use barwright_core::design::own_bar::{Again, ColourSeen, Makeup, OwnBar, with};
+use barwright_core::design::shelf::{Lot, Shelf, ShelfEdit, Stuff};
 use barwright_core::design::words::Day;
 use barwright_core::evaluate::evaluate;
+use barwright_core::render::plain_line;
 use eframe::egui::{
     self, Color32, ColorImage, ComboBox, EventFilter, Grid, Id, Key, Pos2, Rect, RichText, Sense, Stroke,
     TextureHandle, TextureOptions, Ui, pos2, vec2,
@@ -33,6 +37,10 @@ const BATCHES: usize = 12;
 const PATCH: [f32; 2] = [436.0, 92.0];
 /// The most that a photograph takes, points.
 const SHOWN: [f32; 2] = [436.0, 230.0];
+/// So many lots are offered where no batch says which it was.
+const LOTS: usize = 3;
+/// From so many days on a bar that is looked at again is more likely paler than read otherwise (our judgement).
+const LEAST_TO_PALE: i64 = 14;
 /// How far an arrow key moves the cross-hair, as a part of the photograph.
 const STEP: f32 = 0.02;
 
@@ -43,6 +51,27 @@ struct Bar {
     sought: Sought,
     batch: Option<BatchCode>,
     pictures: Vec<PathBuf>,
+    lots: Vec<Coloured>,
+    /// What it looked like when it was seen before.
+    before: Option<OwnBar>,
+}
+
+/// A lot of the shelf that may have coloured it.
+#[derive(Debug)]
+struct Coloured {
+    lot: LotId,
+    words: String,
+    /// Whether the colour is kept with it.
+    keeps: bool,
+}
+
+/// What the colour tells.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+enum Tells {
+    /// How strongly its colourants colour.
+    Strength,
+    /// How it paled since it was seen before.
+    Paling,
 }
 
 /// What was chosen in a photograph.
@@ -73,19 +102,26 @@ pub struct OwnBarForm {
     taken: Option<Taken>,
     failed: Option<String>,
     asks: bool,
+    tells: Tells,
+    /// What was taken, to be kept on the shelf as well.
+    seen: Option<OwnBar>,
 }
 
 impl OwnBarForm {
     /// The form for the design of `open` and the batches made of it; `None` if the colour of none tells anything.
-    pub fn of(open: &OpenDesign, library: &Library) -> Option<Self> {
+    pub fn of(open: &OpenDesign, library: &Library, keeper: &ShelfKeeper) -> Option<Self> {
+        let shelf = Some(keeper.shelf()).filter(|_| keeper.refusal().is_none());
+        let known = &open.design().calibration.own_bars;
+        let bar = |title: String, sought: Sought, batch: Option<BatchCode>, pictures: Vec<PathBuf>| {
+            let today = Day(crate::clock::today());
+            let is_it = |bar: &&OwnBar| bar.batch == batch && bar.of.differs(&sought.makeup).is_none();
+            let before = known.iter().rev().find(is_it).filter(|bar| !bar.of.is_plain() && bar.day < today).cloned();
+            let lots = shelf.map_or_else(Vec::new, |shelf| coloured(shelf, &sought.makeup, batch, before.as_ref()));
+            Bar { title, sought, batch, pictures, lots, before }
+        };
         let evaluation = open.evaluation(library);
         let now = words::forecast(open.design(), &evaluation, library).and_then(|forecast| Sought::of(&forecast));
-        let now = now.map(|sought| Bar {
-            title: "A bar of this design as it is now".into(),
-            sought,
-            batch: None,
-            pictures: Vec::new(),
-        });
+        let now = now.map(|sought| bar("A bar of this design as it is now".into(), sought, None, Vec::new()));
         let made = open.log().batches().iter().rev().take(BATCHES).filter_map(|batch| {
             let evaluation = evaluate(&batch.made, library);
             let sought = Sought::of(&words::forecast(&batch.made, &evaluation, library)?)?;
@@ -93,12 +129,13 @@ impl OwnBarForm {
                 Happened::Pictured(picture) => Some(pictures::path(open.path.as_deref()?, &picture.file)),
                 _ => None,
             });
-            let title = format!("Batch {}", batch.code);
-            Some(Bar { title, sought, batch: Some(batch.code), pictures: pictures.filter(|p| p.is_file()).collect() })
+            let pictures = pictures.filter(|p| p.is_file()).collect();
+            Some(bar(format!("Batch {}", batch.code), sought, Some(batch.code), pictures))
         });
         let bars: Vec<Bar> = now.into_iter().chain(made).collect();
         let is_some = !bars.is_empty();
         is_some.then_some(Self {
+            tells: bars.first().map_or(Tells::Strength, Bar::tells),
             bars,
             chosen: 0,
             sliders: [0.0; 3],
@@ -106,7 +143,27 @@ impl OwnBarForm {
             taken: None,
             failed: None,
             asks: false,
+            seen: None,
         })
+    }
+
+    /// What is said with the colour: what it tells of a bar seen before, and the lots that keep it.
+    fn said(&mut self, ui: &mut Ui) {
+        let bar = &mut self.bars[self.chosen];
+        if let Some(before) = &bar.before {
+            let seen = Seen::of(before).words();
+            ui.radio_value(&mut self.tells, Tells::Paling, format!("It is {seen}, seen again: how it has paled"));
+            ui.radio_value(&mut self.tells, Tells::Strength, "How strongly its colourants colour, in place of that");
+        }
+        for coloured in &mut bar.lots {
+            ui.checkbox(&mut coloured.keeps, format!("Keep it with {} too", coloured.words));
+        }
+        let where_ = if bar.lots.iter().any(|lot| lot.keeps) {
+            "in this design, and is offered to others that use the lot next"
+        } else {
+            "in this design"
+        };
+        small(ui, format!("It counts for the same colourants, fats and warmth after pouring, {where_}."));
     }
 
     /// The colour that was found, or why there is none yet.
@@ -184,7 +241,7 @@ impl Form for OwnBarForm {
             let shown = combo.show_ui(ui, |ui| {
                 for (i, bar) in self.bars.iter().enumerate() {
                     if ui.selectable_value(&mut self.chosen, i, &bar.title).clicked() {
-                        self.sliders = [0.0; 3];
+                        (self.sliders, self.tells) = ([0.0; 3], bar.tells());
                     }
                 }
             });
@@ -226,20 +283,65 @@ impl Form for OwnBarForm {
                 self.take(Photograph::open(&path));
             }
         });
-        small(ui, "It counts for the same colourants, fats and warmth after pouring, in this design.");
+        self.said(ui);
         None
+    }
+
+    fn on_shelf(&self) -> Vec<ShelfEdit> {
+        let Some(seen) = &self.seen else { return Vec::new() };
+        let kept = self.bars[self.chosen].lots.iter().filter(|coloured| coloured.keeps);
+        kept.map(|coloured| ShelfEdit::Looked(coloured.lot, Box::new(seen.clone()))).collect()
     }
 
     fn edit(&mut self, context: &Context<'_>) -> Result<Edit, Refused> {
         let colour = self.colour().map_err(Refused::from)?;
         let colour = ColourSeen::new([colour.l, colour.a, colour.b]).map_err(|e| Refused::from(e.to_string()))?;
-        let Bar { sought, batch, .. } = &self.bars[self.chosen];
+        let Bar { sought, batch, before, .. } = &self.bars[self.chosen];
         let day = Day(crate::clock::today());
         let known = context.design.calibration.clone();
-        let bar = OwnBar { colour, day, batch: *batch, of: sought.makeup.clone() };
-        let own_bars = with(&known.own_bars, bar).into();
+        let bar = match before {
+            Some(before) if self.tells == Tells::Paling => {
+                OwnBar { again: Some(Again { colour, day }), ..before.clone() }
+            }
+            _ => OwnBar { colour, day, batch: *batch, of: sought.makeup.clone(), again: None },
+        };
+        let own_bars = with(&known.own_bars, bar.clone()).into();
+        self.seen = Some(bar);
         Ok(Edit::Calibration(Calibration { own_bars, ..known }))
     }
+}
+
+impl Bar {
+    /// What another look at it most likely tells: a bar of the log is the same bar again, and pales in weeks.
+    fn tells(&self) -> Tells {
+        let is_same =
+            |before: &OwnBar| before.batch.is_some() && before.day.days_to(Day(crate::clock::today())) >= LEAST_TO_PALE;
+        if self.before.as_ref().is_some_and(is_same) { Tells::Paling } else { Tells::Strength }
+    }
+}
+
+/// The lots of `shelf` that may have coloured a bar: those that its batch took, or those of its colourants that came last.
+fn coloured(shelf: &Shelf, of: &Makeup, batch: Option<BatchCode>, before: Option<&OwnBar>) -> Vec<Coloured> {
+    let took = batch.and_then(|code| shelf.batch(code)).map(|made| &made.lots);
+    let colours = |stuff: &Stuff| {
+        let Stuff::Addition(id) = stuff else { return false };
+        of.colourants.iter().any(|(colourant, _)| colourant == id)
+    };
+    let is_of_it = |lot: &&Lot| match took {
+        Some(took) => took.iter().any(|(id, _)| *id == lot.id),
+        None => true,
+    };
+    let lots = shelf.lots.iter().rev().filter(|lot| colours(&lot.stuff)).filter(is_of_it).take(LOTS);
+    let words = |lot: &Lot| {
+        let came = lot.produce.as_ref().and_then(|p| p.harvested).or(lot.bought);
+        let from = [lot.supplier.as_str(), lot.note.as_str()].into_iter().find(|text| !text.is_empty());
+        let of_day = came.map_or_else(String::new, |day| format!(", {}", shown(day.0)));
+        let variety = lot.produce.as_ref().map(|p| p.variety.as_str()).filter(|v| !v.is_empty());
+        let named = variety.or(from).map_or_else(String::new, |text| format!(" ({})", plain_line(text)));
+        format!("lot {}{named}{of_day}", lot.id)
+    };
+    let holds = |lot: &Lot| before.is_some_and(|bar| lot.own_bars.contains(bar));
+    lots.map(|lot| Coloured { lot: lot.id, words: words(lot), keeps: took.is_some() || holds(lot) }).collect()
 }
 
 /// The design without the own bar that was `seen`.

@@ -5,7 +5,10 @@ use crate::theme::{self, Tokens};
 use crate::views::{Changes, Request};
 use crate::widgets::number_field::complain;
 use crate::widgets::{figure, heading, quiet, small};
+use barwright_core::bench::colour;
 use barwright_core::bench::day::shown;
+use barwright_core::chemistry::colour::forecast::Seen;
+use barwright_core::chemistry::colour::optics::Lab;
 use barwright_core::design::shelf::{CAKED, Lot, ShelfEdit, Stuff};
 use barwright_core::number::{short, signed};
 use barwright_core::render::plain_line;
@@ -97,6 +100,7 @@ pub(super) fn show(ui: &mut Ui, scene: Scene<'_>, lot: &Lot, changes: &mut Chang
     }
     papers(ui, scene, lot);
     produce(ui, scene, lot);
+    colours(ui, lot);
     if lot.caked {
         heading(ui, "Seen to cake");
         complain(ui, CAKED);
@@ -141,6 +145,19 @@ fn papers(ui: &mut Ui, scene: Scene<'_>, lot: &Lot) {
     if let Some(most) = papers.most_in_soap {
         figure(ui, "Most in soap", &format!("{} %", short(most.get(), 2)));
     }
+}
+
+/// Bars that were coloured with it and looked at.
+fn colours(ui: &mut Ui, lot: &Lot) {
+    if lot.own_bars.is_empty() {
+        return;
+    }
+    heading(ui, "Bars coloured with it");
+    for bar in &lot.own_bars {
+        let [l, a, b] = bar.colour.lab();
+        figure(ui, &Seen::of(bar).words(), colour::name(Lab::new(l, a, b)));
+    }
+    small(ui, "Offered to each design of the same colourants, fats and warmth that uses it next.");
 }
 
 fn produce(ui: &mut Ui, scene: Scene<'_>, lot: &Lot) {
