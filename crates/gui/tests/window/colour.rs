@@ -188,7 +188,7 @@ fn the_colour_goes_with_its_lot_to_another_design_and_a_second_look_gives_a_date
         window.key_press(Key::ArrowRight);
         window.run();
     }
-    click(&mut window, "Keep it with lot L1 too");
+    click(&mut window, "Keep it with L1, Carrot puree, boiled, too");
     click(&mut window, "It looks like this");
     let kept = design(&window).calibration.own_bars.to_vec();
     assert_eq!(on_shelf(), kept, "the lot knows it as well");

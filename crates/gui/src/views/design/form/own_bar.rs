@@ -116,7 +116,8 @@ impl OwnBarForm {
             let today = Day(crate::clock::today());
             let is_it = |bar: &&OwnBar| bar.batch == batch && bar.of.differs(&sought.makeup).is_none();
             let before = known.iter().rev().find(is_it).filter(|bar| !bar.of.is_plain() && bar.day < today).cloned();
-            let lots = shelf.map_or_else(Vec::new, |shelf| coloured(shelf, &sought.makeup, batch, before.as_ref()));
+            let lots =
+                shelf.map_or_else(Vec::new, |shelf| coloured((shelf, library), &sought.makeup, batch, before.as_ref()));
             Bar { title, sought, batch, pictures, lots, before }
         };
         let evaluation = open.evaluation(library);
@@ -321,7 +322,12 @@ impl Bar {
 }
 
 /// The lots of `shelf` that may have coloured a bar: those that its batch took, or those of its colourants that came last.
-fn coloured(shelf: &Shelf, of: &Makeup, batch: Option<BatchCode>, before: Option<&OwnBar>) -> Vec<Coloured> {
+fn coloured(
+    (shelf, library): (&Shelf, &Library),
+    of: &Makeup,
+    batch: Option<BatchCode>,
+    before: Option<&OwnBar>,
+) -> Vec<Coloured> {
     let took = batch.and_then(|code| shelf.batch(code)).map(|made| &made.lots);
     let colours = |stuff: &Stuff| {
         let Stuff::Addition(id) = stuff else { return false };
@@ -334,11 +340,10 @@ fn coloured(shelf: &Shelf, of: &Makeup, batch: Option<BatchCode>, before: Option
     let lots = shelf.lots.iter().rev().filter(|lot| colours(&lot.stuff)).filter(is_of_it).take(LOTS);
     let words = |lot: &Lot| {
         let came = lot.produce.as_ref().and_then(|p| p.harvested).or(lot.bought);
-        let from = [lot.supplier.as_str(), lot.note.as_str()].into_iter().find(|text| !text.is_empty());
         let of_day = came.map_or_else(String::new, |day| format!(", {}", shown(day.0)));
-        let variety = lot.produce.as_ref().map(|p| p.variety.as_str()).filter(|v| !v.is_empty());
-        let named = variety.or(from).map_or_else(String::new, |text| format!(" ({})", plain_line(text)));
-        format!("lot {}{named}{of_day}", lot.id)
+        let Stuff::Addition(id) = &lot.stuff else { return lot.id.to_string() };
+        let name = library.addition(id.as_str()).map_or_else(|| id.to_string(), |addition| addition.name.clone());
+        format!("{}, {}{of_day},", lot.id, plain_line(&name))
     };
     let holds = |lot: &Lot| before.is_some_and(|bar| lot.own_bars.contains(bar));
     lots.map(|lot| Coloured { lot: lot.id, words: words(lot), keeps: took.is_some() || holds(lot) }).collect()
