@@ -11,6 +11,7 @@ use barwright::views::design::{DesignView, Scene};
 use barwright::views::find::FindView;
 use barwright::views::make::MakeView;
 use barwright_core::Library;
+use barwright_core::bench::label::Region;
 use barwright_core::design::document::Document;
 use barwright_core::design::edit::Edit;
 use barwright_core::library::material::MaterialId;
@@ -81,7 +82,14 @@ impl Window {
     }
 
     fn scene(&self) -> Scene<'_> {
-        Scene { library: &self.library, measures: Measures::METRIC, hints: true, shelf: &self.shelf, compared: None }
+        Scene {
+            library: &self.library,
+            measures: Measures::METRIC,
+            region: Region::EuUk,
+            hints: true,
+            shelf: &self.shelf,
+            compared: None,
+        }
     }
 
     /// Draws a frame with `content` in it.

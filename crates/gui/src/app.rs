@@ -474,8 +474,8 @@ impl App {
 
     /// What the columns of a view share.
     fn scene<'a>(&'a self, library: &'a Library, compared: Option<Compared>) -> Scene<'a> {
-        let (measures, hints) = (self.preferences.measures, self.preferences.hints);
-        Scene { library, measures, hints, shelf: &self.shelf, compared }
+        let (measures, region, hints) = (self.preferences.measures, self.preferences.region, self.preferences.hints);
+        Scene { library, measures, region, hints, shelf: &self.shelf, compared }
     }
 
     /// The Stops of what the view shows, above it.

@@ -3,6 +3,7 @@
 pub mod calendar;
 pub mod caution;
 pub mod cut;
+pub mod day_field;
 pub mod fitted;
 pub mod lane;
 pub mod number_field;

@@ -4,8 +4,8 @@
 use super::colour;
 use crate::chemistry::colour::forecast::Seen;
 use crate::design::edit::Edit;
-use crate::design::log::LotId;
-use crate::design::own_bar::{self, OwnBar};
+use crate::design::log::{BatchCode, LotId};
+use crate::design::own_bar::{self, Makeup, OwnBar};
 use crate::design::shelf::{Lot, Need, Papers, Plan, Shelf, Stock, Stuff, ToBuy};
 use crate::design::supplier::{Certificate, SupplierFigure};
 use crate::design::words::{Day, Line};
@@ -131,6 +131,28 @@ pub fn offers(design: &Design, evaluation: &Evaluation, shelf: &Shelf, library: 
         }
     }
     offers
+}
+
+/// So many lots may have coloured a bar where no batch says which it was.
+const LATEST: usize = 3;
+
+/// The lots of `shelf` that may have coloured a bar of this makeup: those that its batch took if that is known, else
+/// the latest ones; what only whitens is none of them.
+pub fn that_coloured<'a>(
+    shelf: &'a Shelf,
+    makeup: &Makeup,
+    batch: Option<BatchCode>,
+    library: &Library,
+) -> Vec<&'a Lot> {
+    let colours = |lot: &&Lot| {
+        let Stuff::Addition(id) = &lot.stuff else { return false };
+        makeup.colourants.iter().any(|(colourant, _)| colourant == id) && library.pigments.colours(id)
+    };
+    let lots = shelf.lots.iter().rev().filter(colours);
+    match batch.and_then(|code| shelf.batch(code)) {
+        Some(made) => lots.filter(|lot| made.lots.iter().any(|(id, _)| *id == lot.id)).collect(),
+        None => lots.take(LATEST).collect(),
+    }
 }
 
 /// The latest bar of the kind of `design` that `lot` went into, if the design does not know it yet, and the edit that

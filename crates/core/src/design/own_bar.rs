@@ -15,6 +15,9 @@ use serde::{Deserialize, Serialize};
 /// The most own bars that a design keeps, or a lot.
 pub const MOST_OWN_BARS: usize = 40;
 
+/// From so many days on a bar that is looked at again is more likely paler than read otherwise (our judgement).
+const LEAST_TO_PALE: i64 = 14;
+
 /// A colour that a person saw, as L*, a* and b* under daylight (CIE 1976).
 #[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
 #[serde(try_from = "[f64; 3]", into = "[f64; 3]")]
@@ -166,6 +169,21 @@ impl OwnBar {
     pub fn looked_at(&self) -> Day {
         self.again.map_or(self.day, |again| again.day)
     }
+
+    /// The same bar with another look at it: the earlier one is the first. `None` if both are of one day.
+    #[must_use]
+    pub fn seen_also(&self, look: Again) -> Option<Self> {
+        let known = Again { colour: self.colour, day: self.day };
+        let (first, again) = if look.day < known.day { (look, known) } else { (known, look) };
+        let Again { colour, day } = first;
+        (day != again.day).then(|| Self { colour, day, again: Some(again), ..self.clone() })
+    }
+
+    /// Whether a look at a bar of `batch` on `day` rather tells how it paled: a bar of the log is the same bar, weeks
+    /// later.
+    pub fn has_likely_paled(&self, batch: Option<BatchCode>, day: Day) -> bool {
+        batch.is_some() && self.batch == batch && self.day.days_to(day).abs() >= LEAST_TO_PALE
+    }
 }
 
 /// A later look at a bar that was seen before.
@@ -211,4 +229,10 @@ pub fn with(bars: &[OwnBar], bar: OwnBar) -> Vec<OwnBar> {
     }
     kept.push(bar);
     kept
+}
+
+/// `bars` without that of `batch` which was seen first on `day`.
+#[must_use]
+pub fn without(bars: &[OwnBar], day: Day, batch: Option<BatchCode>) -> Vec<OwnBar> {
+    bars.iter().filter(|bar| (bar.day, bar.batch) != (day, batch)).cloned().collect()
 }

@@ -163,6 +163,10 @@ impl Shelf {
         self.lots.iter().find(|l| l.id == id)
     }
 
+    fn lot_mut(&mut self, id: LotId) -> Result<&mut Lot, ShelfError> {
+        self.lots.iter_mut().find(|l| l.id == id).ok_or(ShelfError::NoLot(id))
+    }
+
     /// The batch `code`.
     pub fn batch(&self, code: BatchCode) -> Option<&Made> {
         self.made.iter().find(|m| m.code == code)
@@ -218,7 +222,7 @@ impl Shelf {
             return Err(ShelfError::NoReason);
         }
         let left = self.stock().left(id).left;
-        let lot = self.lots.iter_mut().find(|l| l.id == id).ok_or(ShelfError::NoLot(id))?;
+        let lot = self.lot_mut(id)?;
         if lot.corrections.len() >= MOST_CORRECTIONS {
             return Err(ShelfError::Full);
         }

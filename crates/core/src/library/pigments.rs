@@ -292,6 +292,11 @@ impl Pigments {
         self.held(self.additions.get(id))
     }
 
+    /// Whether addition `id`, which colours or whitens, does not only whiten; one that is not tabled is held to colour.
+    pub fn colours(&self, id: &MaterialId) -> bool {
+        self.of_addition(id).all(|(pigment, _)| pigment.family != Family::White)
+    }
+
     fn held<'a>(&'a self, held: Option<&'a Vec<Held>>) -> impl Iterator<Item = (&'a Pigment, &'a Held)> {
         held.into_iter().flatten().map(|h| (&self.all[h.pigment], h))
     }

@@ -27,6 +27,7 @@ use crate::open::{OpenDesign, State};
 use crate::shelf::ShelfKeeper;
 use crate::theme::{Tokens, fat_colour};
 use crate::widgets::{column, picker::Picker, steady::steady, within};
+use barwright_core::bench::label::Region;
 use barwright_core::design::Spare;
 use barwright_core::explain::{of_nudge, of_quantity};
 use barwright_core::library::estimates::{Estimate, Scores};
@@ -94,6 +95,8 @@ pub struct Scene<'a> {
     pub library: &'a Library,
     /// Unit of masses.
     pub measures: Measures,
+    /// Whose order a typed day has.
+    pub region: Region,
     /// Whether hints are shown.
     pub hints: bool,
     /// The shelf.

@@ -5,6 +5,7 @@ use barwright::files::{Answer, load_shelf};
 use barwright::shelf::FILE;
 use barwright_core::Library;
 use barwright_core::bench::colour::forecast;
+use barwright_core::chemistry::colour::forecast::Seen;
 use barwright_core::chemistry::colour::optics::{Lab, difference};
 use barwright_core::design::document;
 use barwright_core::design::edit::Edit;
@@ -39,8 +40,7 @@ fn form(answers: Vec<Answer>) -> Window {
 
 /// What the last own bar looked like.
 fn seen(window: &Window) -> Option<Lab> {
-    let [l, a, b] = design(window).calibration.own_bars.last()?.colour.lab();
-    Some(Lab::new(l, a, b))
+    Some(design(window).calibration.own_bars.last()?.colour.into())
 }
 
 /// A photograph of white paper at the left and a bar at the right, under a warm lamp.
@@ -183,7 +183,7 @@ fn the_colour_goes_with_its_lot_to_another_design_and_a_second_look_gives_a_date
     // Matched, and kept with the lot.
     let mut window = open(example("carrot-slab.barwright"));
     click(&mut window, "Match a bar I made…");
-    assert!(!shows(&window, "seen again"), "there is no earlier look");
+    assert!(!shows(&window, "seen another time"), "there is no earlier look");
     for _ in 0..12 {
         window.key_press(Key::ArrowRight);
         window.run();
@@ -212,7 +212,13 @@ fn the_colour_goes_with_its_lot_to_another_design_and_a_second_look_gives_a_date
     let mut window = open(path);
     click(&mut window, "Leave the design as it is, whatever L1 says");
     click(&mut window, "Match a bar I made…");
-    click(&mut window, "It is your bar of 10 Jan 2026, seen again: how it has paled");
+    click(&mut window, "It is your bar of 10 Jan 2026, seen another time: how it pales");
+    super::type_into(&mut window, "Day of the look", "10 Jan 2026");
+    click(&mut window, "It is your bar of 10 Jan 2026, seen another time: how it pales");
+    click(&mut window, "It looks like this");
+    assert!(shows(&window, "both looks are of one day"), "one day tells nothing of time");
+    super::type_into(&mut window, "Day of the look", "20 Aug 2026");
+    click(&mut window, "It is your bar of 10 Jan 2026, seen another time: how it pales");
     window.get_by_label("From paler to deeper").focus();
     window.run();
     for _ in 0..20 {
@@ -222,8 +228,16 @@ fn the_colour_goes_with_its_lot_to_another_design_and_a_second_look_gives_a_date
     click(&mut window, "It looks like this");
     let seen = design(&window).calibration.own_bars.last().cloned().expect("an own bar");
     assert_eq!((seen.day, seen.colour), (first.day, first.colour), "the first look stays");
-    assert!(seen.again.is_some_and(|again| again.day > first.day));
+    assert_eq!(seen.again.map(|again| again.day), Day::try_from("2026-08-20".to_owned()).ok());
     let evaluation = evaluation(&window);
     let words = forecast(&design(&window), &evaluation, &library).and_then(|f| f.over_time()).expect("words");
-    assert!(shows(&window, &words) && words.contains("Your bar seen again on"), "{words}");
+    assert!(shows(&window, &words) && words.contains("Your bar seen again on 20 Aug 2026"), "{words}");
+    // The lot's page has it, and forgets it.
+    open_view(&mut window, Key::Num6);
+    window.get_by_role_and_label(egui::accesskit::Role::Button, "Lots").click();
+    window.run();
+    window.get_by_label_contains("L1 Carrot puree, boiled").click();
+    window.run();
+    click(&mut window, &format!("Forget {}", Seen::of(&kept[0]).words()));
+    assert!(on_shelf().is_empty(), "no design is offered it any more");
 }

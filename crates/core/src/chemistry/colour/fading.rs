@@ -19,6 +19,12 @@ const PLACES: usize = 101;
 const STEPS: usize = 101;
 /// How much longer the longest likely time may be than the shortest for a date to be told (our judgement).
 const TELLS: f64 = 8.0;
+/// An end of the times is ruled out by the looks once it is less likely than this part of the likeliest time, as two
+/// standard deviations of a normal curve are (our judgement). What only the ends themselves hold back is no finding.
+const RULED_OUT: f64 = 0.135;
+/// A look that is further than this from every strength is of another colour than paling gives, as a difference of
+/// colours (our judgement: more than the reddening of a pigment and a bad reading together).
+const UNLIKE: f64 = 15.0;
 /// Between which strengths, as parts of the usual one: from where nothing is seen of it.
 const STRENGTHS: (f64, f64) = (0.0004, 10.0);
 
@@ -38,10 +44,12 @@ pub struct Fading {
 pub enum Pace {
     /// Half of its colour is gone after so many days: one of ten is shorter, half are, nine of ten are.
     Halves([f64; 3]),
-    /// It is hardly paler: nine of ten times are longer, days.
+    /// It paled too little for a date: nine of ten times are longer, days.
     Longer(f64),
     /// Most of its colour is gone: nine of ten times are shorter, days.
     Shorter(f64),
+    /// Nothing: the bar is too pale, or was of another colour than paling gives.
+    Untold,
 }
 
 /// A bar seen twice.
@@ -65,6 +73,9 @@ impl Fading {
             return None;
         }
         let (at_first, later) = (Likelihood::of(&colour, seen), Likelihood::of(&colour, seen_again));
+        if at_first.least_off.max(later.least_off) > UNLIKE {
+            return Some(Self { first, again, pace: Pace::Untold });
+        }
         let (shortest, longest) = (ENDS.0.ln(), ENDS.1.ln());
         let time = |place: usize| (shortest + (longest - shortest) * place as f64 / (PLACES - 1) as f64).exp();
         let parts: [f64; PLACES] = std::array::from_fn(|place| {
@@ -81,12 +92,12 @@ impl Fading {
             time(place.unwrap_or(PLACES - 1))
         };
         let [short, middle, long] = [0.1, 0.5, 0.9].map(quantile);
-        let pace = if long <= TELLS * short {
-            Pace::Halves([short, middle, long])
-        } else if days < middle {
-            Pace::Longer(short)
-        } else {
-            Pace::Shorter(long)
+        let most = parts.iter().copied().fold(0.0, f64::max);
+        let pace = match [parts[0], parts[PLACES - 1]].map(|end| end < RULED_OUT * most) {
+            [true, true] if long <= TELLS * short => Pace::Halves([short, middle, long]),
+            [true, _] => Pace::Longer(short),
+            [false, true] => Pace::Shorter(long),
+            [false, false] => Pace::Untold,
         };
         Some(Self { first, again, pace })
     }
@@ -108,17 +119,24 @@ impl Fading {
     }
 }
 
-/// The logarithm of how likely a look is, by strength.
-struct Likelihood([f64; STEPS]);
+/// How likely a look is, by strength.
+struct Likelihood {
+    /// Its logarithm, against that of the likeliest strength: what is far off is not nothing at every one.
+    logarithms: [f64; STEPS],
+    /// How far the look is from the likeliest one, as a difference of colours.
+    least_off: f64,
+}
 
 impl Likelihood {
     fn of(colour: impl Fn(f64) -> Lab, seen: Lab) -> Self {
         let (low, high) = (STRENGTHS.0.ln(), STRENGTHS.1.ln());
-        Self(std::array::from_fn(|place| {
+        let off: [f64; STEPS] = std::array::from_fn(|place| {
             let relative = low + (high - low) * place as f64 / (STEPS - 1) as f64;
-            let off = difference(colour(USUAL * relative.exp()), seen) / APART;
-            -0.5 * off * off
-        }))
+            difference(colour(USUAL * relative.exp()), seen)
+        });
+        let least_off = off.iter().copied().fold(f64::INFINITY, f64::min);
+        let logarithm = |off: f64| -0.5 * ((off / APART).powi(2) - (least_off / APART).powi(2));
+        Self { logarithms: off.map(logarithm), least_off }
     }
 
     /// How likely it is at this strength, between the two nearest places.
@@ -131,6 +149,6 @@ impl Likelihood {
         let place = place.clamp(0.0, last);
         let before = (place as usize).min(STEPS - 2);
         let part = place - before as f64;
-        (self.0[before] * (1.0 - part) + self.0[before + 1] * part).exp()
+        (self.logarithms[before] * (1.0 - part) + self.logarithms[before + 1] * part).exp()
     }
 }

@@ -10,10 +10,9 @@ use crate::chemistry::inputs;
 use crate::chemistry::masses::{Masses, mass_of};
 use crate::design::Design;
 use crate::design::log::BatchCode;
-use crate::design::own_bar::{ColourSeen, Differs, Makeup, OwnBar};
+use crate::design::own_bar::{Differs, Makeup, OwnBar};
 use crate::design::words::Day;
 use crate::formula::Plain;
-use crate::library::material::MaterialId;
 use crate::library::pigments::{BANDS, Curve, Family, Held, Pigment, Pigments};
 
 /// A plain bar of refined fats: L* and b* (from memory, refined fats give 88–93 and 4–10).
@@ -305,12 +304,6 @@ fn base(makeup: &Makeup, pigments: &Pigments) -> Curve {
     std::array::from_fn(|i| plain[i] + part * (olive[i] - plain[i]))
 }
 
-/// What a person saw.
-fn lab(seen: ColourSeen) -> Lab {
-    let [l, a, b] = seen.lab();
-    Lab::new(l, a, b)
-}
-
 /// What own bars say of a bar.
 struct Known<'a> {
     /// The plain bar of the same fats.
@@ -326,15 +319,14 @@ struct Known<'a> {
 
 impl<'a> Known<'a> {
     fn of(own_bars: &'a [OwnBar], now: &Makeup, pigments: &Pigments) -> Self {
-        let seen_in = |bar: &OwnBar| lab(bar.colour);
         let plain = own_bars.iter().rev().find(|bar| bar.of.is_plain() && bar.of.differs_plain(now).is_none());
-        let plain_seen = plain.map(seen_in);
+        let plain_seen = plain.map(|bar| Lab::from(bar.colour));
         let alike: Vec<&OwnBar> =
             own_bars.iter().filter(|bar| !bar.of.is_plain() && bar.of.differs(now).is_none()).collect();
         let before = Strengths::normal(USUAL, BEFORE_A_BAR);
         let strengths = alike.iter().fold(before, |known, bar| {
             let mixture = Mixture::of(&bar.of, pigments, plain_seen);
-            known.seen(seen_in(bar), |strength| mixture.colour(strength, 1.0))
+            known.seen(bar.colour.into(), |strength| mixture.colour(strength, 1.0))
         });
         let elsewhere = || {
             let bar = own_bars.iter().rev().find(|bar| !bar.of.is_plain())?;
@@ -346,12 +338,11 @@ impl<'a> Known<'a> {
             (None, None) => Basis::Tables { not: elsewhere() },
         };
         // What whitens is no colourant of its own.
-        let colours = |id: &MaterialId| pigments.of_addition(id).all(|(pigment, _)| pigment.family != Family::White);
         let load = |of: &Makeup| {
-            let amounts = of.colourants.iter().filter(|(id, _)| colours(id)).map(|(_, amount)| amount.get());
+            let amounts = of.colourants.iter().filter(|(id, _)| pigments.colours(id)).map(|(_, amount)| amount.get());
             amounts.sum::<f64>() / of.bar_per_fats.get()
         };
-        let last = alike.last().map(|bar| (seen_in(bar), load(now) / load(&bar.of)));
+        let last = alike.last().map(|bar| (bar.colour.into(), load(now) / load(&bar.of)));
         let bar = alike.last().copied();
         Self { plain: plain_seen, strengths: bar.map(|_| strengths), last, bar, basis }
     }
@@ -365,7 +356,7 @@ impl<'a> Known<'a> {
             Some(seen) => (mixture.looking_like(seen, 1.0, pigments), Strengths::normal(USUAL, AFTER_A_BAR)),
             None => (mixture, Strengths::normal(USUAL, BEFORE_A_BAR)),
         };
-        let looks = Looks { first: (bar.day, lab(bar.colour)), again: (again.day, lab(again.colour)) };
+        let looks = Looks { first: (bar.day, bar.colour.into()), again: (again.day, again.colour.into()) };
         Fading::of(|strength| mixture.colour(strength, 1.0), &before, looks)
     }
 }

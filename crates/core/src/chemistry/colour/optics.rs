@@ -3,6 +3,7 @@
 //! Source: P. Kubelka, F. Munk, Z. Tech. Phys. 12 (1931) 593; colorimetry as CIE 15, from memory. A bar of 25 mm is
 //! thick: no light comes through it. All scattering is that of the plain bar, and absorptions add.
 
+use crate::design::own_bar::ColourSeen;
 use crate::library::pigments::{Band, Curve};
 use palette::white_point::{D65, WhitePoint};
 use palette::{FromColor, Srgb, Xyz};
@@ -12,6 +13,13 @@ const SLOPE_STEP: f64 = 1e-5;
 
 /// A colour as L*, a* and b*, under daylight.
 pub type Lab = palette::Lab<D65, f64>;
+
+impl From<ColourSeen> for Lab {
+    fn from(seen: ColourSeen) -> Self {
+        let [l, a, b] = seen.lab();
+        Self::new(l, a, b)
+    }
+}
 
 /// The least absorption over scattering that a band can have: nothing is whiter than it.
 const LEAST: f64 = 1e-5;

@@ -1,9 +1,9 @@
 //! What a person can change on the shelf: the one way in.
 
 use super::{Correction, Lot, MOST_LOTS, Made, Plan, Shelf, ShelfError, Workshop};
-use crate::design::log::LotId;
+use crate::design::log::{BatchCode, LotId};
 use crate::design::own_bar::{self, OwnBar};
-use crate::design::words::Line;
+use crate::design::words::{Day, Line};
 use crate::library::additions::Addition;
 use crate::library::fats::Fat;
 use crate::library::scents::Scent;
@@ -22,6 +22,8 @@ pub enum ShelfEdit {
     Remove(LotId),
     /// The colour of a bar that this lot went into.
     Looked(LotId, Box<OwnBar>),
+    /// The bar of this batch that was seen first on this day says nothing of this lot any more.
+    Forget(LotId, Day, Option<BatchCode>),
     /// A count that differs.
     Correct(LotId, Correction),
     /// A batch as it is now.
@@ -59,7 +61,7 @@ impl ShelfEdit {
                 }
             }
             Self::Change(lot) => {
-                let known = next.lots.iter_mut().find(|l| l.id == lot.id).ok_or(ShelfError::NoLot(lot.id))?;
+                let known = next.lot_mut(lot.id)?;
                 let (corrections, own_bars) =
                     (std::mem::take(&mut known.corrections), std::mem::take(&mut known.own_bars));
                 *known = Lot { own_bars, corrections, ..*lot };
@@ -75,8 +77,12 @@ impl ShelfEdit {
                 }
             }
             Self::Looked(id, bar) => {
-                let lot = next.lots.iter_mut().find(|l| l.id == id).ok_or(ShelfError::NoLot(id))?;
+                let lot = next.lot_mut(id)?;
                 lot.own_bars = own_bar::with(&lot.own_bars, *bar);
+            }
+            Self::Forget(id, day, batch) => {
+                let lot = next.lot_mut(id)?;
+                lot.own_bars = own_bar::without(&lot.own_bars, day, batch);
             }
             Self::Correct(id, correction) => next.correct(id, correction)?,
             Self::Confirm(made) => next.confirm(made)?,
@@ -109,9 +115,7 @@ fn keep<T>(records: &mut Vec<Arc<T>>, record: Arc<T>, id: impl Fn(&T) -> &str) -
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::design::log::BatchCode;
     use crate::design::shelf::Stuff;
-    use crate::design::words::Day;
     use crate::units::{AmountMass, StockChange};
 
     #[test]

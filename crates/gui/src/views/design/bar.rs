@@ -38,7 +38,7 @@ pub fn show(ui: &mut Ui, open: &OpenDesign, view: &mut DesignView, scene: &Scene
     let height = if is_wide { (0.2 * ui.available_height()).clamp(HIGH, HIGHEST) } else { LOW };
     steady(ui, "picture", |ui| picture::show(ui, of, height));
     steady(ui, "colour", |ui| match colour::show(ui, of, true) {
-        Some(colour::Asked::Match) => match OwnBarForm::of(open, scene.library, scene.shelf) {
+        Some(colour::Asked::Match) => match OwnBarForm::of(open, scene.library, scene.shelf, scene.region) {
             Some(form) => view.open(form),
             None => changes.request(Request::Tell(NOTHING_TO_MATCH.into())),
         },

@@ -4,8 +4,8 @@ use super::{Changes, Page, before_change, state, weights};
 use crate::clock;
 use crate::theme::{self, Tokens};
 use crate::views::figures::Figures;
-use crate::widgets::calendar::calendar_button;
-use crate::widgets::number_field::{Entry, NumberField};
+use crate::widgets::day_field::day_field;
+use crate::widgets::number_field::NumberField;
 use crate::widgets::{says, small};
 use barwright_core::bench::day;
 use barwright_core::design::log::Happened;
@@ -74,19 +74,9 @@ pub(super) fn show(
 /// The day that entries get.
 fn day_of_entries(ui: &mut Ui, page: &Page<'_>, on: &mut Option<Day>) {
     let (region, id) = (page.given.region, page.id("day"));
-    if let Some(day) = calendar_button(ui, id, "Choose the day of entries", Some(page.on.0), region) {
+    let called = ("Day of what is entered", "Choose the day of entries");
+    if let Some(day) = day_field(ui, id, called, page.on.0, region) {
         *on = Some(Day(day)).filter(|day| day.0 != clock::today());
-    }
-    let shown = if on.is_none() { "today".into() } else { day::shown(page.on.0) };
-    let field = NumberField { id, name: "Day of what is entered", shown: &shown, width: 100.0 };
-    let read = |text: &str| day::typed(text, clock::today(), region).map_err(|e| e.to_string());
-    match field.show(ui, read).1 {
-        Entry::Typed(day) => *on = Some(Day(day)).filter(|day| day.0 != clock::today()),
-        Entry::Steps(by) => {
-            let day = if by > 0.0 { page.on.0.succ_opt() } else { page.on.0.pred_opt() };
-            *on = day.map(Day).filter(|day| day.0 != clock::today());
-        }
-        Entry::None => {}
     }
     NumberField::complaint(ui, id);
     small(ui, "Day of entries");

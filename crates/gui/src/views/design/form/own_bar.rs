@@ -1,17 +1,21 @@
 //! A form to match the colour of a bar that was made: by two sliders, or by a photograph with white paper beside it.
 
 use super::{Context, Form, Refused};
+use crate::clock;
 use crate::open::OpenDesign;
 use crate::pictures::photograph::Photograph;
 use crate::pictures::{self, PictureError};
 use crate::shelf::ShelfKeeper;
 use crate::theme::Tokens;
 use crate::views::design::colour::{no_swatch, swatch};
-use crate::widgets::number_field::complain;
+use crate::widgets::day_field::day_field;
+use crate::widgets::number_field::{NumberField, complain};
 use crate::widgets::{arrows, name, slider, small};
 use barwright_core::Library;
 use barwright_core::bench::colour as words;
-use barwright_core::bench::day::shown;
+use barwright_core::bench::day;
+use barwright_core::bench::from_shelf::that_coloured;
+use barwright_core::bench::label::Region;
 use barwright_core::chemistry::colour::forecast::Seen;
 use barwright_core::chemistry::colour::optics::Lab;
 use barwright_core::chemistry::colour::photograph::{Light, beside_paper};
@@ -19,17 +23,18 @@ use barwright_core::chemistry::colour::sought::{REACH, Sought, Way};
 use barwright_core::design::Calibration;
 use barwright_core::design::edit::Edit;
 use barwright_core::design::log::{BatchCode, Happened, LotId};
-use barwright_core::design::own_bar::{Again, ColourSeen, Makeup, OwnBar, with};
-use barwright_core::design::shelf::{Lot, Shelf, ShelfEdit, Stuff};
+use barwright_core::design::own_bar::{Again, ColourSeen, OwnBar, with, without};
+use barwright_core::design::shelf::{Lot, Shelf, ShelfEdit};
 use barwright_core::design::words::Day;
 use barwright_core::evaluate::evaluate;
-use barwright_core::render::plain_line;
+use barwright_core::render::{plain_line, shelf};
 use eframe::egui::{
     self, Color32, ColorImage, ComboBox, EventFilter, Grid, Id, Key, Pos2, Rect, RichText, Sense, Stroke,
     TextureHandle, TextureOptions, Ui, pos2, vec2,
 };
 use std::fmt;
 use std::path::{Path, PathBuf};
+use std::sync::Arc;
 
 /// So many of the latest batches are offered.
 const BATCHES: usize = 12;
@@ -37,10 +42,6 @@ const BATCHES: usize = 12;
 const PATCH: [f32; 2] = [436.0, 92.0];
 /// The most that a photograph takes, points.
 const SHOWN: [f32; 2] = [436.0, 230.0];
-/// So many lots are offered where no batch says which it was.
-const LOTS: usize = 3;
-/// From so many days on a bar that is looked at again is more likely paler than read otherwise (our judgement).
-const LEAST_TO_PALE: i64 = 14;
 /// How far an arrow key moves the cross-hair, as a part of the photograph.
 const STEP: f32 = 0.02;
 
@@ -50,7 +51,8 @@ struct Bar {
     title: String,
     sought: Sought,
     batch: Option<BatchCode>,
-    pictures: Vec<PathBuf>,
+    /// Its pictures, with their days.
+    pictures: Vec<(PathBuf, Day)>,
     lots: Vec<Coloured>,
     /// What it looked like when it was seen before.
     before: Option<OwnBar>,
@@ -103,21 +105,27 @@ pub struct OwnBarForm {
     failed: Option<String>,
     asks: bool,
     tells: Tells,
+    /// When it looked like this.
+    day: Day,
+    region: Region,
     /// What was taken, to be kept on the shelf as well.
     seen: Option<OwnBar>,
 }
 
 impl OwnBarForm {
-    /// The form for the design of `open` and the batches made of it; `None` if the colour of none tells anything.
-    pub fn of(open: &OpenDesign, library: &Library, keeper: &ShelfKeeper) -> Option<Self> {
+    /// The form for the design of `open` and the batches made of it, with days as `region` has them; `None` if the colour
+    /// of none tells anything.
+    pub fn of(open: &OpenDesign, library: &Library, keeper: &ShelfKeeper, region: Region) -> Option<Self> {
         let shelf = Some(keeper.shelf()).filter(|_| keeper.refusal().is_none());
         let known = &open.design().calibration.own_bars;
-        let bar = |title: String, sought: Sought, batch: Option<BatchCode>, pictures: Vec<PathBuf>| {
-            let today = Day(crate::clock::today());
+        let bar = |title: String, sought: Sought, batch: Option<BatchCode>, pictures: Vec<(PathBuf, Day)>| {
             let is_it = |bar: &&OwnBar| bar.batch == batch && bar.of.differs(&sought.makeup).is_none();
-            let before = known.iter().rev().find(is_it).filter(|bar| !bar.of.is_plain() && bar.day < today).cloned();
-            let lots =
-                shelf.map_or_else(Vec::new, |shelf| coloured((shelf, library), &sought.makeup, batch, before.as_ref()));
+            let before = known.iter().rev().find(is_it).filter(|bar| !bar.of.is_plain()).cloned();
+            let coloured = |shelf: &Arc<Shelf>| -> Vec<Coloured> {
+                let lots = that_coloured(shelf, &sought.makeup, batch, library);
+                lots.into_iter().map(|lot| Coloured::of(lot, (shelf, library), batch, before.as_ref())).collect()
+            };
+            let lots = shelf.map_or_else(Vec::new, coloured);
             Bar { title, sought, batch, pictures, lots, before }
         };
         let evaluation = open.evaluation(library);
@@ -127,16 +135,15 @@ impl OwnBarForm {
             let evaluation = evaluate(&batch.made, library);
             let sought = Sought::of(&words::forecast(&batch.made, &evaluation, library)?)?;
             let pictures = batch.standing().into_iter().filter_map(|(_, entry)| match &entry.what {
-                Happened::Pictured(picture) => Some(pictures::path(open.path.as_deref()?, &picture.file)),
+                Happened::Pictured(picture) => Some((pictures::path(open.path.as_deref()?, &picture.file), entry.on)),
                 _ => None,
             });
-            let pictures = pictures.filter(|p| p.is_file()).collect();
+            let pictures = pictures.filter(|(path, _)| path.is_file()).collect();
             Some(bar(format!("Batch {}", batch.code), sought, Some(batch.code), pictures))
         });
         let bars: Vec<Bar> = now.into_iter().chain(made).collect();
         let is_some = !bars.is_empty();
-        is_some.then_some(Self {
-            tells: bars.first().map_or(Tells::Strength, Bar::tells),
+        let mut form = Self {
             bars,
             chosen: 0,
             sliders: [0.0; 3],
@@ -144,27 +151,54 @@ impl OwnBarForm {
             taken: None,
             failed: None,
             asks: false,
+            tells: Tells::Strength,
+            day: Day(clock::today()),
+            region,
             seen: None,
+        };
+        is_some.then(|| {
+            form.guess();
+            form
         })
     }
 
-    /// What is said with the colour: what it tells of a bar seen before, and the lots that keep it.
+    /// Takes the look for what it most likely tells.
+    fn guess(&mut self) {
+        let Bar { before, batch, .. } = &self.bars[self.chosen];
+        let is_same = before.as_ref().is_some_and(|bar| bar.has_likely_paled(*batch, self.day));
+        self.tells = if is_same { Tells::Paling } else { Tells::Strength };
+    }
+
+    /// What is said with the colour: when it was that, what it tells of a bar seen before, and the lots that keep it.
     fn said(&mut self, ui: &mut Ui) {
+        let id = Id::unique("day of the own bar");
+        let now = self.day;
+        ui.horizontal(|ui| {
+            ui.label("It looked like this on");
+            let called = ("Day of the look", "Choose the day of the look");
+            if let Some(day) = day_field(ui, id, called, now.0, self.region) {
+                self.day = Day(day);
+            }
+        });
+        NumberField::complaint(ui, id);
+        if self.day != now {
+            self.guess();
+        }
         let bar = &mut self.bars[self.chosen];
         if let Some(before) = &bar.before {
             let seen = Seen::of(before).words();
-            ui.radio_value(&mut self.tells, Tells::Paling, format!("It is {seen}, seen again: how it has paled"));
+            ui.radio_value(&mut self.tells, Tells::Paling, format!("It is {seen}, seen another time: how it pales"));
             ui.radio_value(&mut self.tells, Tells::Strength, "How strongly its colourants colour, in place of that");
         }
         for coloured in &mut bar.lots {
             ui.checkbox(&mut coloured.keeps, format!("Keep it with {} too", coloured.words));
         }
-        let where_ = if bar.lots.iter().any(|lot| lot.keeps) {
+        let place = if bar.lots.iter().any(|lot| lot.keeps) {
             "in this design, and is offered to others that use the lot next"
         } else {
             "in this design"
         };
-        small(ui, format!("It counts for the same colourants, fats and warmth after pouring, {where_}."));
+        small(ui, format!("It counts for the same colourants, fats and warmth after pouring, {place}."));
     }
 
     /// The colour that was found, or why there is none yet.
@@ -238,15 +272,19 @@ impl Form for OwnBarForm {
     fn fields(&mut self, ui: &mut Ui, _: &Context<'_>) -> Option<Edit> {
         if self.bars.len() > 1 {
             let now = self.bars[self.chosen].title.clone();
+            let mut changed = false;
             let combo = ComboBox::from_id_salt("which own bar").selected_text(now).width(ui.available_width());
             let shown = combo.show_ui(ui, |ui| {
                 for (i, bar) in self.bars.iter().enumerate() {
                     if ui.selectable_value(&mut self.chosen, i, &bar.title).clicked() {
-                        (self.sliders, self.tells) = ([0.0; 3], bar.tells());
+                        (self.sliders, changed) = ([0.0; 3], true);
                     }
                 }
             });
             name(ui, &shown.response, "Which bar");
+            if changed {
+                self.guess();
+            }
         } else {
             ui.label(&self.bars[self.chosen].title);
         }
@@ -274,14 +312,16 @@ impl Form for OwnBarForm {
                 (self.asks, self.failed) = (true, None);
             }
             let mut chosen = None;
-            for path in &self.bars[self.chosen].pictures {
+            for (path, day) in &self.bars[self.chosen].pictures {
                 let called = path.file_name().map_or_else(String::new, |name| name.to_string_lossy().into_owned());
-                if ui.button(&called).clicked() {
-                    chosen = Some(path.clone());
+                if ui.button(&called).on_hover_text(format!("Of {}", day::shown(day.0))).clicked() {
+                    chosen = Some((path.clone(), *day));
                 }
             }
-            if let Some(path) = chosen {
+            if let Some((path, day)) = chosen {
                 self.take(Photograph::open(&path));
+                self.day = day;
+                self.guess();
             }
         });
         self.said(ui);
@@ -298,11 +338,15 @@ impl Form for OwnBarForm {
         let colour = self.colour().map_err(Refused::from)?;
         let colour = ColourSeen::new([colour.l, colour.a, colour.b]).map_err(|e| Refused::from(e.to_string()))?;
         let Bar { sought, batch, before, .. } = &self.bars[self.chosen];
-        let day = Day(crate::clock::today());
+        let day = self.day;
+        if day > Day(clock::today()) {
+            return Err(Refused::from("that day is still to come".to_owned()));
+        }
         let known = context.design.calibration.clone();
         let bar = match before {
             Some(before) if self.tells == Tells::Paling => {
-                OwnBar { again: Some(Again { colour, day }), ..before.clone() }
+                let seen = before.seen_also(Again { colour, day });
+                seen.ok_or_else(|| Refused::from("both looks are of one day: say when it looked like this".to_owned()))?
             }
             _ => OwnBar { colour, day, batch: *batch, of: sought.makeup.clone(), again: None },
         };
@@ -312,47 +356,21 @@ impl Form for OwnBarForm {
     }
 }
 
-impl Bar {
-    /// What another look at it most likely tells: a bar of the log is the same bar again, and pales in weeks.
-    fn tells(&self) -> Tells {
-        let is_same =
-            |before: &OwnBar| before.batch.is_some() && before.day.days_to(Day(crate::clock::today())) >= LEAST_TO_PALE;
-        if self.before.as_ref().is_some_and(is_same) { Tells::Paling } else { Tells::Strength }
-    }
-}
-
-/// The lots of `shelf` that may have coloured a bar: those that its batch took, or those of its colourants that came last.
-fn coloured(
-    (shelf, library): (&Shelf, &Library),
-    of: &Makeup,
-    batch: Option<BatchCode>,
-    before: Option<&OwnBar>,
-) -> Vec<Coloured> {
-    let took = batch.and_then(|code| shelf.batch(code)).map(|made| &made.lots);
-    let colours = |stuff: &Stuff| {
-        let Stuff::Addition(id) = stuff else { return false };
-        of.colourants.iter().any(|(colourant, _)| colourant == id)
-    };
-    let is_of_it = |lot: &&Lot| match took {
-        Some(took) => took.iter().any(|(id, _)| *id == lot.id),
-        None => true,
-    };
-    let lots = shelf.lots.iter().rev().filter(|lot| colours(&lot.stuff)).filter(is_of_it).take(LOTS);
-    let words = |lot: &Lot| {
+impl Coloured {
+    /// `lot`, which keeps the colour if its batch took it, or if it holds what was seen `before`.
+    fn of(lot: &Lot, (shelf, library): (&Shelf, &Library), batch: Option<BatchCode>, before: Option<&OwnBar>) -> Self {
         let came = lot.produce.as_ref().and_then(|p| p.harvested).or(lot.bought);
-        let of_day = came.map_or_else(String::new, |day| format!(", {}", shown(day.0)));
-        let Stuff::Addition(id) = &lot.stuff else { return lot.id.to_string() };
-        let name = library.addition(id.as_str()).map_or_else(|| id.to_string(), |addition| addition.name.clone());
-        format!("{}, {}{of_day},", lot.id, plain_line(&name))
-    };
-    let holds = |lot: &Lot| before.is_some_and(|bar| lot.own_bars.contains(bar));
-    lots.map(|lot| Coloured { lot: lot.id, words: words(lot), keeps: took.is_some() || holds(lot) }).collect()
+        let of_day = came.map_or_else(String::new, |day| format!(", {}", day::shown(day.0)));
+        let words = format!("{}, {}{of_day},", lot.id, plain_line(&shelf::name(&lot.stuff, shelf, library)));
+        let took = batch.and_then(|code| shelf.batch(code)).is_some();
+        let holds = before.is_some_and(|bar| lot.own_bars.contains(bar));
+        Self { lot: lot.id, words, keeps: took || holds }
+    }
 }
 
 /// The design without the own bar that was `seen`.
 pub fn forgotten(known: &Calibration, seen: Seen) -> Edit {
-    let is_other = |bar: &&OwnBar| (bar.day, bar.batch) != (seen.day, seen.batch);
-    let own_bars = known.own_bars.iter().filter(is_other).cloned().collect();
+    let own_bars = without(&known.own_bars, seen.day, seen.batch).into();
     Edit::Calibration(Calibration { own_bars, ..known.clone() })
 }
 

@@ -2,13 +2,13 @@
 
 use super::super::scene::{Scene, soon_or_past};
 use crate::theme::{self, Tokens};
+use crate::views::design::bar::capital;
 use crate::views::{Changes, Request};
 use crate::widgets::number_field::complain;
-use crate::widgets::{figure, heading, quiet, small};
+use crate::widgets::{figure, heading, name, quiet, small};
 use barwright_core::bench::colour;
 use barwright_core::bench::day::shown;
 use barwright_core::chemistry::colour::forecast::Seen;
-use barwright_core::chemistry::colour::optics::Lab;
 use barwright_core::design::shelf::{CAKED, Lot, ShelfEdit, Stuff};
 use barwright_core::number::{short, signed};
 use barwright_core::render::plain_line;
@@ -100,7 +100,7 @@ pub(super) fn show(ui: &mut Ui, scene: Scene<'_>, lot: &Lot, changes: &mut Chang
     }
     papers(ui, scene, lot);
     produce(ui, scene, lot);
-    colours(ui, lot);
+    colours(ui, scene, lot, changes);
     if lot.caked {
         heading(ui, "Seen to cake");
         complain(ui, CAKED);
@@ -148,14 +148,19 @@ fn papers(ui: &mut Ui, scene: Scene<'_>, lot: &Lot) {
 }
 
 /// Bars that were coloured with it and looked at.
-fn colours(ui: &mut Ui, lot: &Lot) {
+fn colours(ui: &mut Ui, scene: Scene<'_>, lot: &Lot, changes: &mut Changes) {
     if lot.own_bars.is_empty() {
         return;
     }
     heading(ui, "Bars coloured with it");
     for bar in &lot.own_bars {
-        let [l, a, b] = bar.colour.lab();
-        figure(ui, &Seen::of(bar).words(), colour::name(Lab::new(l, a, b)));
+        let words = Seen::of(bar).words();
+        figure(ui, &capital(&words), colour::name(bar.colour.into()));
+        let button = scene.button(ui, "Forget it");
+        name(ui, &button, &format!("Forget {words}"));
+        if button.on_hover_text("It is offered to no design any more; designs that took it keep it").clicked() {
+            changes.request(Request::OnShelf(vec![ShelfEdit::Forget(lot.id, bar.day, bar.batch)]));
+        }
     }
     small(ui, "Offered to each design of the same colourants, fats and warmth that uses it next.");
 }
