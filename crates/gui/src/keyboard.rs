@@ -75,6 +75,14 @@ pub fn entered(ui: &Ui, id: Id) {
     ui.ctx().with_plugin(|keyboard: &mut Keyboard| keyboard.entered = Some(id));
 }
 
+/// Keeps the focus in the field of `response` once Enter took what was typed: nothing that follows goes on from it.
+pub fn stays(ui: &Ui, response: &Response) {
+    if response.lost_focus() && ui.input(|i| i.key_pressed(Key::Enter)) {
+        ui.ctx().with_plugin(|keyboard: &mut Keyboard| keyboard.entered = None);
+        response.request_focus();
+    }
+}
+
 /// Notes that the text in the field `id`, which has the focus, is as the design has it, so that
 /// undo is the design's.
 pub fn settled(ui: &Ui, id: Id) {

@@ -3,6 +3,7 @@
 use super::calendar::calendar_button;
 use super::number_field::{Entry, NumberField};
 use crate::clock;
+use crate::keyboard;
 use barwright_core::bench::day;
 use barwright_core::bench::label::Region;
 use barwright_core::bench::schedule::NaiveDate;
@@ -24,7 +25,10 @@ pub fn day_field(
     let shown = if now == clock::today() { "today".into() } else { day::shown(now) };
     let field = NumberField { id, name: called, shown: &shown, width: WIDTH };
     let read = |text: &str| day::typed(text, clock::today(), region).map_err(|e| e.to_string());
-    let typed = match field.show(ui, read).1 {
+    let (response, entry) = field.show(ui, read);
+    // What it dates may be anywhere: Enter goes on to none of it.
+    keyboard::stays(ui, &response);
+    let typed = match entry {
         Entry::Typed(day) => Some(day),
         Entry::Steps(by) => {
             if by > 0.0 {

@@ -146,6 +146,19 @@ fn a_photograph_gives_the_colour_by_pointer_and_by_keyboard_alike() {
 }
 
 #[test]
+fn a_photograph_leaves_room_for_all_of_the_form_in_a_small_window() {
+    let folder = tempfile::tempdir().expect("a folder");
+    let answers = vec![Answer::Path(photograph(folder.path()))];
+    let mut window = window_with(vec![example("carrot-slab.barwright")], answers, [1000.0, 560.0], egui::Theme::Light);
+    click(&mut window, "Match a bar I made…");
+    click(&mut window, "From a photograph…");
+    let (top, bottom) =
+        (window.get_by_label("Match a bar I made").rect(), window.get_by_label("It looks like this").rect());
+    // Two looks and two lots take four more lines.
+    assert!(bottom.max.y - top.min.y < 560.0 - 4.0 * 29.0, "{top:?} {bottom:?}");
+}
+
+#[test]
 fn what_is_no_photograph_is_refused_in_words() {
     let folder = tempfile::tempdir().expect("a folder");
     let path = folder.path().join("bar.png");
@@ -218,6 +231,7 @@ fn the_colour_goes_with_its_lot_to_another_design_and_a_second_look_gives_a_date
     click(&mut window, "It looks like this");
     assert!(shows(&window, "both looks are of one day"), "one day tells nothing of time");
     super::type_into(&mut window, "Day of the look", "20 Aug 2026");
+    assert!(window.get_by_label("Day of the look").accesskit_node().is_focused(), "the hand stays");
     click(&mut window, "It is your bar of 10 Jan 2026, seen another time: how it pales");
     window.get_by_label("From paler to deeper").focus();
     window.run();

@@ -40,8 +40,12 @@ use std::sync::Arc;
 const BATCHES: usize = 12;
 /// The patch that is to look like the bar, points.
 const PATCH: [f32; 2] = [436.0, 92.0];
-/// The most that a photograph takes, points.
-const SHOWN: [f32; 2] = [436.0, 230.0];
+/// The height of the patch beside a photograph, which needs the room, points.
+const LOW_PATCH: f32 = 46.0;
+/// The width of a photograph, and between which heights it is shown, points.
+const SHOWN: (f32, [f32; 2]) = (436.0, [110.0, 230.0]);
+/// What the rest of the form takes at most, points.
+const REST: f32 = 450.0;
 /// How far an arrow key moves the cross-hair, as a part of the photograph.
 const STEP: f32 = 0.02;
 
@@ -289,10 +293,11 @@ impl Form for OwnBarForm {
             ui.label(&self.bars[self.chosen].title);
         }
         ui.add_space(4.0);
+        let patch = [PATCH[0], if self.taken.is_some() { LOW_PATCH } else { PATCH[1] }];
         match self.colour() {
-            Ok(colour) => swatch(ui, colour, PATCH, "as matched"),
+            Ok(colour) => swatch(ui, colour, patch, "as matched"),
             // What is below keeps its place.
-            Err(_) => no_swatch(ui, PATCH, "not matched yet"),
+            Err(_) => no_swatch(ui, patch, "not matched yet"),
         }
         if let Some(taken) = &mut self.taken {
             photograph(ui, taken);
@@ -388,7 +393,9 @@ fn photograph(ui: &mut Ui, taken: &mut Taken) {
         ui.ctx().load_texture("photograph of a bar", image, TextureOptions::LINEAR)
     });
     let natural = texture.size_vec2();
-    let scale = (SHOWN[0] / natural.x).min(SHOWN[1] / natural.y);
+    let (width, [least, most]) = SHOWN;
+    let height = (ui.ctx().content_rect().height() - REST).clamp(least, most);
+    let scale = (width / natural.x).min(height / natural.y);
     let (rect, response) = ui.allocate_exact_size(natural * scale, Sense::click());
     let whole = Rect::from_min_max(pos2(0.0, 0.0), pos2(1.0, 1.0));
     ui.painter().image(texture.id(), rect, whole, Color32::WHITE);
