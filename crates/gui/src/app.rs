@@ -24,6 +24,7 @@ use crate::safely::Watch;
 use crate::shelf::{self, ShelfKeeper};
 use crate::theme;
 use crate::views::Changes;
+use crate::views::NewPicture;
 use crate::views::compare::CompareView;
 use crate::views::design::form::BlendForm;
 use crate::views::design::{Compared, DesignView, Own, Scene, blend, scores_of};
@@ -40,8 +41,7 @@ use crate::widgets::number_field;
 use barwright_core::chemistry::scale::resized;
 use barwright_core::design::document::Document;
 use barwright_core::design::edit::Edit;
-use barwright_core::design::log::{BatchCode, Log, Stage};
-use barwright_core::design::words::Line;
+use barwright_core::design::log::Log;
 use barwright_core::explain::compare::MOST_SIDES;
 use barwright_core::{Design, Library};
 use dialogs::Dialog;
@@ -94,8 +94,8 @@ enum Purpose {
     Table,
     Save(Key, Afterwards),
     Export(Arc<Export>),
-    /// A picture of this batch of the design, taken at this stage, with these words.
-    Picture(Key, BatchCode, Stage, Line),
+    /// A picture of a batch of this design.
+    Picture(Key, NewPicture),
     /// A photograph for the form of the Design view.
     Photograph,
 }

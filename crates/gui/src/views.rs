@@ -22,11 +22,24 @@ use barwright_core::design::edit::Edit;
 use barwright_core::design::history::Gesture;
 use barwright_core::design::log::{BatchCode, Entry as LogEntry, Stage};
 use barwright_core::design::shelf::ShelfEdit;
-use barwright_core::design::words::Line;
+use barwright_core::design::words::{Day, Line};
 use barwright_core::library::material::MaterialId;
 use barwright_core::render::pages::Kind;
 use eframe::egui::{Id, Response, Ui};
 use std::path::PathBuf;
+
+/// A picture that is to be kept with a batch.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct NewPicture {
+    /// The batch.
+    pub of: BatchCode,
+    /// When it was taken.
+    pub on: Day,
+    /// At which stage.
+    pub stage: Stage,
+    /// What it shows.
+    pub words: Line,
+}
 
 /// What a view asks for beyond edits of the design in hand.
 #[derive(Debug)]
@@ -69,8 +82,8 @@ pub enum Request {
     Begin(Box<Design>),
     /// An entry of a batch of the design in hand.
     Enter(BatchCode, Box<LogEntry>),
-    /// A picture of a batch of the design in hand, taken at this stage: asked for, and kept beside the design’s file.
-    Picture(BatchCode, Stage, Line),
+    /// A picture of a batch of the design in hand: asked for, and kept beside the design’s file.
+    Picture(NewPicture),
     /// A sentence at the bottom of the window.
     Tell(String),
     /// A photograph for the form that is open.

@@ -137,8 +137,8 @@ impl Fading {
         let again = day::shown(self.again.0);
         match self.pace {
             Pace::Halves([short, middle, long]) => format!(
-                "Your bar seen again on {again}: half of its colour is gone after {}, about {} ({} to {}), where it \
-                 is kept as that bar was. It pales from the outside.",
+                "Your bar seen again on {again}: half of its colour is gone after {}, about {} ({} to {}), kept as \
+                 that bar was.",
                 day::span(middle),
                 day::shown(self.day_after(middle).0),
                 day::shown(self.day_after(short).0),
@@ -146,12 +146,12 @@ impl Fading {
             ),
             Pace::Longer(days) => format!(
                 "Your bar seen again on {again} had paled too little for a date: half of its colour lasts longer than \
-                 {}, where it is kept as that bar was.",
+                 {}, kept as that bar was.",
                 day::span(days)
             ),
             Pace::Shorter(days) => format!(
-                "Your bar seen again on {again} had lost most of its colour: half of it is gone within {}, where it is \
-                 kept as that bar was.",
+                "Your bar seen again on {again} had lost most of its colour: half of it is gone within {}, kept as \
+                 that bar was.",
                 day::span(days)
             ),
             Pace::Untold => format!(

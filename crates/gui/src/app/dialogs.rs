@@ -5,15 +5,14 @@ use crate::files::{self, Export, Fingerprint, Over};
 use crate::keyboard;
 use crate::open::{Key, OpenDesign};
 use crate::recovery::Found;
+use crate::views::NewPicture;
 use crate::views::Request;
 use crate::views::recipe::{Decision, RecipeForm};
 use crate::widgets::fitted::{answers, fitted, listed};
 use crate::widgets::{default_button, name, number_field::complain, quiet};
 use barwright_core::design::document::{Document, EXTENSION};
 use barwright_core::design::edit::Edit;
-use barwright_core::design::log::{BatchCode, Stage};
 use barwright_core::design::scale::Scaled;
-use barwright_core::design::words::Line;
 use barwright_core::number::{self, short};
 use eframe::egui::{self, Frame, Id, Margin, Modal, TextEdit, Ui};
 use std::path::PathBuf;
@@ -64,9 +63,9 @@ enum Answered {
     ForgoAll(Vec<Key>),
     Reload(Key, PathBuf, Afterwards),
     KeepWorking,
-    /// A picture of a batch to keep beside this design’s file.
     Photograph(PathBuf),
-    Picture(Key, PathBuf, Box<(BatchCode, Stage, Line)>),
+    /// A picture of a batch to keep beside this design’s file.
+    Picture(Key, PathBuf, Box<NewPicture>),
     /// Closes this design, or the window, without what is typed of its batches.
     ForgoTyped(Option<Key>),
     Adopt(Box<barwright_core::Design>),
@@ -152,7 +151,7 @@ impl App {
             Answered::SaveTo(key, path, over, then) => self.save_to(key, &path, over, then, ctx),
             Answered::Export(export, path, over) => self.write(&export, &path, over, ctx),
             Answered::Photograph(path) => self.design_view.take_photograph(&path),
-            Answered::Picture(key, path, of) => self.keep_picture(key, &path, *of, ctx),
+            Answered::Picture(key, path, picture) => self.keep_picture(key, &path, *picture, ctx),
             Answered::ForgoTyped(closes) => {
                 self.typed_forgone = true;
                 match closes {
@@ -463,7 +462,7 @@ fn onto(purpose: Purpose, path: PathBuf, over: Over) -> Answered {
         Purpose::Save(key, then) => Answered::SaveTo(key, path, over, then),
         Purpose::Export(export) => Answered::Export(export, path, over),
         Purpose::Photograph => Answered::Photograph(path),
-        Purpose::Picture(key, code, stage, words) => Answered::Picture(key, path, Box::new((code, stage, words))),
+        Purpose::Picture(key, picture) => Answered::Picture(key, path, Box::new(picture)),
     }
 }
 

@@ -172,8 +172,8 @@ impl App {
                     self.write(&export, &full, Over::Writable, ctx);
                 }
             }
-            (Answer::Path(path), Some(Purpose::Picture(key, code, stage, words))) => {
-                self.keep_picture(key, &path, (code, stage, words), ctx);
+            (Answer::Path(path), Some(Purpose::Picture(key, picture))) => {
+                self.keep_picture(key, &path, picture, ctx);
             }
             (Answer::Unavailable, Some(purpose)) => self.ask_typed(purpose, true),
             (Answer::Cancelled, Some(Purpose::Save(..))) => {

@@ -3,9 +3,10 @@
 use super::{Afterwards, App, View};
 use crate::open::Key;
 use crate::pictures::{self, PictureError};
+use crate::views::NewPicture;
 use barwright_core::Design;
 use barwright_core::bench::record::Record;
-use barwright_core::design::log::{Batch, BatchCode, Entry, Happened, Log, Picture, Stage};
+use barwright_core::design::log::{Batch, BatchCode, Entry, Happened, Log, Picture};
 use barwright_core::design::shelf::{Made, ShelfEdit};
 use barwright_core::design::words::{Day, Line};
 use barwright_core::render::pages::{Kind, page_of_batch};
@@ -90,19 +91,19 @@ impl App {
         &mut self,
         key: Key,
         source: &Path,
-        (code, stage, words): (BatchCode, Stage, Line),
+        NewPicture { of, on, stage, words }: NewPicture,
         ctx: &egui::Context,
     ) {
         let Some(open) = self.find(key) else { return };
         let kept = match &open.path {
             None => Err(PictureError::NoFile),
-            Some(design) => pictures::keep(source, design, code, stage),
+            Some(design) => pictures::keep(source, design, of, stage),
         };
         match kept {
             Ok(file) => {
                 self.activate(key);
                 let what = Happened::Pictured(Picture { stage, file, words });
-                self.enter(code, Entry { on: Day(crate::clock::today()), corrects: None, what }, ctx);
+                self.enter(of, Entry { on, corrects: None, what }, ctx);
             }
             Err(error) => self.fail(error),
         }

@@ -64,9 +64,9 @@ impl App {
                 }
                 Request::Begin(design) => self.begin(*design),
                 Request::Enter(code, entry) => self.enter(code, *entry, ctx),
-                Request::Picture(code, stage, words) => {
+                Request::Picture(picture) => {
                     let key = self.active().key;
-                    self.ask(&Question::Picture, Purpose::Picture(key, code, stage, words), ctx);
+                    self.ask(&Question::Picture, Purpose::Picture(key, picture), ctx);
                 }
                 Request::Tell(text) => self.tell(text),
                 Request::Photograph => self.ask(&Question::Photograph, Purpose::Photograph, ctx),

@@ -9,7 +9,7 @@ use barwright_core::chemistry::colour::forecast::Seen;
 use barwright_core::chemistry::colour::optics::{Lab, difference};
 use barwright_core::design::document;
 use barwright_core::design::edit::Edit;
-use barwright_core::design::log::LotId;
+use barwright_core::design::log::{BatchCode, LotId};
 use barwright_core::design::own_bar::OwnBar;
 use barwright_core::design::shelf::{Lot, Shelf, Stuff};
 use barwright_core::design::words::Day;
@@ -254,4 +254,46 @@ fn the_colour_goes_with_its_lot_to_another_design_and_a_second_look_gives_a_date
     window.run();
     click(&mut window, &format!("Forget {}", Seen::of(&kept[0]).words()));
     assert!(on_shelf().is_empty(), "no design is offered it any more");
+}
+
+#[test]
+fn a_picture_of_a_batch_is_matched_as_of_the_day_it_was_taken() {
+    let folder = tempfile::tempdir().expect("a folder");
+    let path = folder.path().join("slab.barwright");
+    std::fs::copy(example("carrot-slab.barwright"), &path).expect("copies");
+    let mut window = window_with(vec![path.clone()], Vec::new(), SIZE, egui::Theme::Light);
+    open_view(&mut window, Key::Num5);
+    press(&mut window, Modifiers::COMMAND, Key::S);
+    let today = window.state().active().log().batches()[0].code;
+    drop(window);
+    // The batch was begun in April.
+    let code = BatchCode::of(Day::try_from("2026-04-20".to_owned()).expect("a day"), 0);
+    let text = std::fs::read_to_string(&path).expect("a file").replace(&today.to_string(), &code.to_string());
+    std::fs::write(&path, text).expect("writes");
+    let answers = vec![Answer::Path(photograph(folder.path()))];
+    let mut window = window_with(vec![path], answers, SIZE, egui::Theme::Light);
+    open_view(&mut window, Key::Num5);
+    super::type_into(&mut window, "Day of what is entered", "3 May 2026");
+    click(&mut window, "Choose the picture…: picture");
+    open_view(&mut window, Key::Num1);
+    click(&mut window, "Match a bar I made…");
+    click(&mut window, "Which bar");
+    click(&mut window, &format!("Batch {code}"));
+    window.get_by_label_contains(".png").click();
+    window.run();
+    let rect = window.get_by_label_contains("The photograph; the arrow keys").rect();
+    for part in [0.25, 0.75] {
+        let pos = rect.min + rect.size() * egui::vec2(part, 0.5);
+        window.hover_at(pos);
+        window.run();
+        window.drag_at(pos);
+        window.run();
+        window.drop_at(pos);
+        window.run();
+    }
+    click(&mut window, "It looks like this");
+    let bar = design(&window).calibration.own_bars.last().cloned().expect("an own bar");
+    assert_eq!(Some(bar.day), Day::try_from("2026-05-03".to_owned()).ok());
+    assert!(bar.batch.is_some());
+    assert!(shows(&window, "From your bar of 3 May 2026 ("), "told with its batch");
 }

@@ -8,7 +8,7 @@ use barwright_core::bench::colour;
 use barwright_core::chemistry::colour::forecast::{Basis, Forecast, Seen};
 use barwright_core::chemistry::colour::optics::{Lab, on_screen};
 use barwright_core::library::shade::Shade;
-use barwright_core::quantities::{About, Carotenes};
+use barwright_core::quantities::{About, Carotenes, HalfGone};
 use eframe::egui::{Align, Color32, CornerRadius, Layout, RichText, Sense, Stroke, StrokeKind, Ui, vec2};
 
 /// A swatch, points.
@@ -85,7 +85,12 @@ pub fn show(ui: &mut Ui, of: Figures<'_>, can_ask: bool) -> Option<Asked> {
         small(ui, forecast.basis_words());
     }
     if let Some(words) = forecast.over_time().filter(|_| shades.is_some()) {
-        small(ui, words);
+        if forecast.fading.is_some_and(|fading| fading.halves().is_some()) {
+            // The time in the sentence explains itself.
+            of.drawn(ui, HalfGone, |ui, _| small(ui, words));
+        } else {
+            small(ui, words);
+        }
     }
     asked
 }

@@ -5,6 +5,7 @@ use super::fields::text;
 use super::form::{Form, Slot};
 use super::{Changes, Page};
 use crate::theme::Tokens;
+use crate::views::NewPicture;
 use crate::views::Request;
 use crate::widgets::{name, says, small};
 use barwright_core::bench::day;
@@ -170,7 +171,12 @@ pub(super) fn new(ui: &mut Ui, page: &Page<'_>, desk: &mut Desk, changes: &mut C
             match (what, picture) {
                 (Some(what), _) => changes.request(page.entry(what, None)),
                 (None, Some((stage, words))) => {
-                    changes.request(Request::Picture(page.batch.code, stage, Line::shortened(&words)));
+                    changes.request(Request::Picture(NewPicture {
+                        of: page.batch.code,
+                        on: page.on,
+                        stage,
+                        words: Line::shortened(&words),
+                    }));
                 }
                 (None, None) => {}
             }
