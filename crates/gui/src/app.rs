@@ -8,21 +8,20 @@ mod palette;
 mod recording;
 mod requests;
 mod saving;
+mod starting;
 mod takeaway;
 mod top_bar;
 
 use crate::command::Command;
-use crate::errands::{self, Errands};
-use crate::examples;
-use crate::files::{self, Export, FileDialogs, Fingerprint, NativeDialogs, Question};
-use crate::folder;
+use crate::errands::Errands;
+use crate::files::{Export, FileDialogs, Fingerprint, Question};
 use crate::keyboard;
+use crate::lock::Locks;
 use crate::open::{Key, OpenDesign};
-use crate::preferences::{self, Preferences};
-use crate::recovery::{self, Found, Recovery, Remains};
+use crate::preferences::Preferences;
+use crate::recovery::{Found, Recovery};
 use crate::safely::Watch;
-use crate::shelf::{self, ShelfKeeper};
-use crate::theme;
+use crate::shelf::ShelfKeeper;
 use crate::views::Changes;
 use crate::views::NewPicture;
 use crate::views::compare::CompareView;
@@ -42,18 +41,17 @@ use barwright_core::chemistry::scale::resized;
 use barwright_core::design::document::Document;
 use barwright_core::design::edit::Edit;
 use barwright_core::design::log::Log;
-use barwright_core::explain::compare::MOST_SIDES;
 use barwright_core::{Design, Library};
 use dialogs::Dialog;
-use eframe::egui::{self, Ui, UiBuilder, ViewportCommand, vec2};
+use eframe::egui::{self, Ui, UiBuilder, ViewportCommand};
 use notice::Notice;
 use palette::Palette;
 use saving::{Deferred, Done};
+pub use starting::{Setup, start};
 use std::collections::{BTreeMap, VecDeque};
 use std::mem::Discriminant;
 use std::path::PathBuf;
 use std::sync::Arc;
-use std::time::Duration;
 
 /// The main views.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -98,28 +96,6 @@ enum Purpose {
     Picture(Key, NewPicture),
     /// A photograph for the form of the Design view.
     Photograph,
-}
-
-/// How the window starts.
-pub struct Setup {
-    /// The tables.
-    pub library: Library,
-    /// Designs to open; the starter design if there are none.
-    pub paths: Vec<PathBuf>,
-    /// Where the preferences live.
-    pub preferences: Option<PathBuf>,
-    /// Where copies of unsaved work live.
-    pub recovery: Option<PathBuf>,
-    /// The folder of the shelf.
-    pub shelf: Option<PathBuf>,
-    /// Where what was read of folders is kept.
-    pub folders: Option<PathBuf>,
-    /// How files are asked for.
-    pub dialogs: Box<dyn FileDialogs>,
-    /// Is asked before each step of a save.
-    pub watch: Watch,
-    /// How long the window waits for work on files before it draws on.
-    pub patience: Duration,
 }
 
 /// The state of the window.
@@ -172,6 +148,7 @@ pub struct App {
     /// What waits until work on files is done.
     deferred: VecDeque<Deferred>,
     shelf: ShelfKeeper,
+    locks: Locks,
     /// Copies of an earlier window whose designs are open again.
     taken_up: Vec<Found>,
     /// How many recipe forms there were, so that each has names of its own.
@@ -179,143 +156,7 @@ pub struct App {
     title: String,
 }
 
-/// Opens the window and runs until it closes.
-///
-/// # Errors
-/// From the window system, if no window can be made.
-pub fn start(library: Library, paths: &[PathBuf]) -> Result<(), eframe::Error> {
-    let icon = eframe::icon_data::from_png_bytes(include_bytes!("../../../assets/icon.png")).unwrap_or_default();
-    let viewport = egui::ViewportBuilder::default()
-        .with_app_id(crate::APP_ID)
-        .with_title("Barwright")
-        .with_icon(icon)
-        .with_inner_size(vec2(1280.0, 800.0))
-        .with_min_inner_size(vec2(1000.0, 560.0));
-    if let Some(path) = preferences::window_path() {
-        // Size and place begin anew; there is nobody to tell yet, and nothing lost.
-        let _ = preferences::check_window(&path);
-    }
-    // The toolkit keeps size and place of the window there, and brings it back into sight.
-    let options =
-        eframe::NativeOptions { viewport, persistence_path: preferences::window_path(), ..Default::default() };
-    let setup = Setup {
-        library,
-        paths: paths.to_vec(),
-        preferences: preferences::path(),
-        recovery: recovery::folder(),
-        shelf: shelf::folder(),
-        folders: folder::cache(),
-        dialogs: Box::new(NativeDialogs::default()),
-        watch: Watch::default(),
-        patience: errands::PATIENCE,
-    };
-    let make = |cc: &eframe::CreationContext<'_>| {
-        let mut app = App::new(&cc.egui_ctx, setup);
-        app.write_copies_on_signals();
-        Ok(Box::new(app) as Box<dyn eframe::App>)
-    };
-    eframe::run_native(crate::APP_ID, options, Box::new(make))
-}
-
 impl App {
-    /// The window as it starts.
-    pub fn new(ctx: &egui::Context, setup: Setup) -> Self {
-        theme::install(ctx);
-        keyboard::install(ctx);
-        let Setup {
-            library,
-            paths,
-            preferences: preferences_path,
-            recovery: recovery_folder,
-            shelf,
-            folders,
-            dialogs,
-            watch,
-            patience,
-        } = setup;
-        let shelf = ShelfKeeper::open(shelf.as_deref(), &library).watched(watch.clone());
-        let (preferences, aside) = preferences_path.as_deref().map(Preferences::load).unwrap_or_default();
-        ctx.set_theme(preferences.theme);
-        let mut app = Self {
-            library: Arc::new(library),
-            designs: Vec::new(),
-            active: Key(0),
-            compared: None,
-            further: Vec::new(),
-            last_key: 0,
-            view: View::Design,
-            under: View::Design,
-            design_view: DesignView::with_edge(preferences.edge),
-            compare_view: CompareView::default(),
-            find_view: FindView::default(),
-            make_view: MakeView::of(preferences.region),
-            log_view: LogView::default(),
-            shelf_view: ShelfView::keeping(folders.clone()),
-            offers: Offers::default(),
-            troubles_view: TroublesView::default(),
-            saved_preferences: preferences.clone(),
-            preferences,
-            help_view: HelpView::default(),
-            places: Places {
-                preferences: preferences_path.clone(),
-                recovery: recovery_folder.clone(),
-                window: preferences::window_path(),
-                page: files::page_for_browser(),
-                folders,
-            },
-            preferences_path,
-            dialogs,
-            asked: None,
-            dialog: None,
-            dialog_before: None,
-            palette: None,
-            notice: None,
-            forgone: BTreeMap::new(),
-            pending: Vec::new(),
-            typed_forgone: false,
-            closing: false,
-            recovery: None,
-            watch,
-            errands: Errands::start(patience, ctx.clone()),
-            saving: None,
-            keeping_preferences: false,
-            deferred: VecDeque::new(),
-            shelf,
-            taken_up: Vec::new(),
-            forms: 0,
-            title: String::new(),
-        };
-        if let Some(aside) = aside {
-            app.fail(format!("The preferences could not be read and begin anew; they are kept as {}", aside.display()));
-        }
-        for path in paths {
-            app.open_path(&path);
-        }
-        // Files named together stand side by side in that order; the first is shown.
-        let open: Vec<Key> = app.designs.iter().map(|d| d.key).take(MOST_SIDES).collect();
-        if open.len() > 1 {
-            app.set_columns(&open);
-        }
-        if app.designs.is_empty() {
-            let starter = examples::STARTER.design(&app.library).unwrap_or_default();
-            app.add(starter, None, true);
-        }
-        if let Some(folder) = recovery_folder {
-            let Remains { found, unreadable } = recovery::find(&folder);
-            if !found.is_empty() {
-                app.dialog = Some(Dialog::Recovered(found));
-            }
-            for copy in unreadable {
-                app.fail(format!("A copy of unsaved work could not be read. It is kept as {}", copy.display()));
-            }
-            match Recovery::start(&folder) {
-                Ok(recovery) => app.recovery = Some(recovery),
-                Err(error) => app.fail(format!("Unsaved work cannot be kept against a crash: {error}")),
-            }
-        }
-        app
-    }
-
     /// The design that is shown.
     pub fn active(&self) -> &OpenDesign {
         // The list is never empty: closing the last design opens an empty one.
@@ -638,6 +479,7 @@ impl App {
         let unsaved = match () {
             () if self.saving == Some(open.key) => " (saving…)",
             () if open.would_lose() => " •",
+            () if open.elsewhere => " (open in another window too)",
             () => "",
         };
         let title = format!("{} – {}{unsaved} – Barwright", open.title(), open.file_name());

@@ -53,6 +53,12 @@ pub enum FileError {
         /// The file.
         path: PathBuf,
     },
+    /// Another window has the file open; nothing was written.
+    #[error("{path} is open in another window and was left as it is; close it there, then save again", path = path.display())]
+    Elsewhere {
+        /// The file.
+        path: PathBuf,
+    },
     /// Another program changed the file; nothing was written.
     #[error("{path} was changed by another program and was left as it is", path = path.display())]
     Changed {
@@ -120,17 +126,6 @@ pub fn put_aside(path: &Path, aside: &Path) -> std::io::Result<PathBuf> {
     let free = names.find(|name| std::fs::symlink_metadata(name).is_err());
     let free = free.ok_or_else(|| std::io::Error::other("too much was put aside before"))?;
     std::fs::rename(path, &free).map(|()| free)
-}
-
-/// Opens the file at `path` to lock it, making it if it is not there.
-///
-/// # Errors
-/// From the system, and for what is no file: a pipe would wait for ever.
-pub fn open_lock(path: &Path) -> std::io::Result<std::fs::File> {
-    if std::fs::metadata(path).is_ok_and(|about| !about.is_file()) {
-        return Err(std::io::Error::new(std::io::ErrorKind::InvalidInput, format!("{} is not a file", path.display())));
-    }
-    std::fs::File::options().create(true).truncate(false).write(true).open(path)
 }
 
 /// A short mark of a file's content, to notice that another program changed it.
@@ -346,7 +341,7 @@ pub struct Export {
 /// Where a page for the browser is put: always the same file, in a folder for what can be lost.
 pub fn page_for_browser() -> Option<PathBuf> {
     let dirs = directories::ProjectDirs::from("dev", "Fernhollow", "Barwright")?;
-    Some(dirs.cache_dir().join("bench-sheet.html"))
+    Some(dirs.cache_dir().join("page-to-print.html"))
 }
 
 /// Writes a file of the program’s own, which nobody needs a backup of, making its folder.

@@ -14,6 +14,7 @@ pub mod files;
 pub mod folder;
 pub mod jobs;
 pub mod keyboard;
+pub mod lock;
 pub mod open;
 pub mod paths;
 pub mod pictures;

@@ -40,6 +40,8 @@ pub struct OpenDesign {
     pub path: Option<PathBuf>,
     /// What was in the file when it was read or saved.
     pub on_disk: Option<Fingerprint>,
+    /// Whether another window had its file when that was asked last.
+    pub elsewhere: bool,
     /// Whether nobody would miss it as long as it is untouched: the starter, an example, a new one.
     pub expendable: bool,
     /// Why the last edit was refused, until the next one succeeds.
@@ -70,6 +72,7 @@ impl OpenDesign {
             saved_log,
             path,
             on_disk,
+            elsewhere: false,
             expendable,
             refused: None,
             grams_follow: None,
@@ -227,6 +230,7 @@ impl OpenDesign {
     pub fn lose_file(&mut self) {
         self.path = None;
         self.on_disk = None;
+        self.elsewhere = false;
         self.expendable = false;
         self.history.mark_unsaved();
     }

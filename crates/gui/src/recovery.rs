@@ -4,11 +4,12 @@
 //! free belongs to a window that did not end well; its copies are offered at the next start.
 
 use crate::files::{self, FileError};
+use crate::lock::Lock;
 use crate::safely;
 use barwright_core::design::document;
 use serde::{Deserialize, Serialize};
 use std::collections::BTreeMap;
-use std::fs::{self, File};
+use std::fs;
 use std::path::{Path, PathBuf};
 use std::sync::mpsc::{self, Receiver, Sender};
 use std::sync::{Arc, Mutex, MutexGuard, PoisonError};
@@ -50,7 +51,7 @@ pub struct Found {
     files: Vec<PathBuf>,
     folder: PathBuf,
     /// Held so that a second window does not offer the same.
-    _lock: File,
+    _lock: Lock,
 }
 
 impl Found {
@@ -90,10 +91,7 @@ pub fn find(folder: &Path) -> Remains {
     // A link could lead anywhere.
     for left in sorted(folder).into_iter().filter(|p| fs::symlink_metadata(p).is_ok_and(|about| about.is_dir())) {
         let is_lock = fs::metadata(left.join(LOCK)).is_ok_and(|about| about.is_file());
-        let Some(lock) = is_lock.then(|| File::open(left.join(LOCK)).ok()).flatten() else { continue };
-        if lock.try_lock().is_err() {
-            continue;
-        }
+        let Some(lock) = is_lock.then(|| Lock::take(&left.join(LOCK)).ok()).flatten().flatten() else { continue };
         let mut found = Found { copies: Vec::new(), files: Vec::new(), folder: left.clone(), _lock: lock };
         for file in sorted(&left).into_iter().filter(|p| p.extension().is_some_and(|e| e == "ron")) {
             if copies == MOST_COPIES || bytes >= MOST_IN_ALL {
@@ -151,7 +149,7 @@ pub struct Recovery {
     worker: Option<JoinHandle<()>>,
     troubles: Receiver<FileError>,
     kept: BTreeMap<u64, Kept>,
-    _lock: File,
+    _lock: Lock,
 }
 
 /// Writes what is not written yet, from any thread.
@@ -238,8 +236,8 @@ impl Recovery {
         let free = (0_u16..=u16::MAX).map(|i| folder.join(format!("{process}-{i}"))).find(|f| !f.exists());
         let folder = free.ok_or_else(|| std::io::Error::other("too many folders of earlier windows"))?;
         fs::create_dir_all(&folder)?;
-        let lock = File::create_new(folder.join(LOCK))?;
-        lock.try_lock().map_err(std::io::Error::other)?;
+        let lock = Lock::take(&folder.join(LOCK))?;
+        let lock = lock.ok_or_else(|| std::io::Error::other("another window takes the same folder"))?;
         let (jobs, inbox) = mpsc::channel();
         let (tell, troubles) = mpsc::channel();
         let worker = std::thread::Builder::new().name("recovery".into()).spawn(move || work(&inbox, &tell))?;
@@ -434,7 +432,7 @@ mod tests {
         fs::write(left.join("1.ron"), "(path: None, text: \"half").expect("writes");
         fs::write(left.join("2.ron"), b"\xff\xff").expect("writes");
         fs::create_dir(left.join("3.ron")).expect("made");
-        File::create(left.join("4.ron")).and_then(|f| f.set_len(1 << 40)).expect("a file with a hole");
+        fs::File::create(left.join("4.ron")).and_then(|f| f.set_len(1 << 40)).expect("a file with a hole");
         let remains = find(folder.path());
         assert!(remains.found.is_empty(), "nothing to offer");
         assert_eq!(remains.unreadable.len(), 4);

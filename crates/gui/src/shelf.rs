@@ -1,12 +1,11 @@
 //! The shelf’s file: read at the start, locked against a second window, and written as safely as a design.
 
 use crate::files::{self, FileError, Fingerprint, Over};
+use crate::lock::Lock;
 use crate::safely::Watch;
 use barwright_core::Library;
 use barwright_core::design::document;
 use barwright_core::design::shelf::{Shelf, ShelfEdit, ShelfError};
-use std::fs::File;
-use std::io::Write;
 use std::path::{Path, PathBuf};
 use std::sync::Arc;
 
@@ -46,7 +45,7 @@ pub enum KeepError {
 #[derive(Debug)]
 enum Hold {
     /// It is this window’s as long as the file is locked.
-    Ours(#[expect(dead_code, reason = "held for its lock")] File),
+    Ours(#[expect(dead_code, reason = "held for its lock")] Lock),
     Locked,
     NoPlace(String),
 }
@@ -247,23 +246,12 @@ impl ShelfKeeper {
     }
 }
 
-/// Locks the shelf in `folder`, which is made if it is not there. The system frees the lock when the process ends.
+/// Locks the shelf in `folder`, which is made if it is not there.
 fn lock(folder: &Path) -> Hold {
-    let open = || {
-        std::fs::create_dir_all(folder)?;
-        files::open_lock(&folder.join(LOCK))
-    };
-    match open() {
+    match std::fs::create_dir_all(folder).and_then(|()| Lock::take(&folder.join(LOCK))) {
+        Ok(Some(lock)) => Hold::Ours(lock),
+        Ok(None) => Hold::Locked,
         Err(error) => Hold::NoPlace(format!("{}: {error}", folder.display())),
-        Ok(mut file) => match file.try_lock() {
-            Ok(()) => {
-                // Who has it is told to people only; nothing rests on it.
-                let _ = file.set_len(0).and_then(|()| writeln!(file, "process {}", std::process::id()));
-                Hold::Ours(file)
-            }
-            Err(std::fs::TryLockError::WouldBlock) => Hold::Locked,
-            Err(std::fs::TryLockError::Error(error)) => Hold::NoPlace(format!("{}: {error}", folder.display())),
-        },
     }
 }
 

@@ -41,6 +41,15 @@ pub struct NewPicture {
     pub words: Line,
 }
 
+/// Which photograph a form wants to read.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub enum Wanted {
+    /// The one that the person chooses.
+    Chosen,
+    /// The one that lies here.
+    At(PathBuf),
+}
+
 /// What a view asks for beyond edits of the design in hand.
 #[derive(Debug)]
 pub enum Request {
@@ -87,7 +96,7 @@ pub enum Request {
     /// A sentence at the bottom of the window.
     Tell(String),
     /// A photograph for the form that is open.
-    Photograph,
+    Photograph(Wanted),
     /// A page of a batch of the design in hand.
     PrintOfBatch(BatchCode, Kind),
     /// These designs beside the one in hand, in the columns of Compare.

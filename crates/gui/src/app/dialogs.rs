@@ -28,6 +28,8 @@ pub(super) enum Dialog {
     AllUnsaved(Vec<Key>),
     /// What to do with a file that another program changed.
     ChangedOnDisk { key: Key, path: PathBuf, then: Afterwards },
+    /// What to do with a file that another window has open.
+    Elsewhere { key: Key, path: PathBuf, over: Over, then: Afterwards },
     /// Whether a typed path may replace the file that is there.
     Replace { purpose: Purpose, path: PathBuf },
     /// Whether a file that is read-only is replaced.
@@ -144,14 +146,14 @@ impl App {
                 self.forgone.clear();
                 self.typed_forgone = false;
             }
-            Answered::Open(path) => self.open_path(&path),
+            Answered::Open(path) => self.open_path(&path, ctx),
             Answered::Table(path) => self.read_table(&path),
             Answered::Folder(path) => self.show_folder(&path, ctx),
             Answered::Save(key, then) => self.save(key, then, ctx),
             Answered::SaveTo(key, path, over, then) => self.save_to(key, &path, over, then, ctx),
             Answered::Export(export, path, over) => self.write(&export, &path, over, ctx),
-            Answered::Photograph(path) => self.design_view.take_photograph(&path),
-            Answered::Picture(key, path, picture) => self.keep_picture(key, &path, *picture, ctx),
+            Answered::Photograph(path) => self.read_photograph(path, ctx),
+            Answered::Picture(key, path, picture) => self.keep_picture(key, path, *picture, ctx),
             Answered::ForgoTyped(closes) => {
                 self.typed_forgone = true;
                 match closes {
@@ -240,25 +242,8 @@ impl App {
                 }
             }
             Dialog::AllUnsaved(keys) => self.all_unsaved(ui, keys),
-            Dialog::ChangedOnDisk { key, path, then } => {
-                ui.set_max_width(500.0);
-                ui.heading("Another program changed this file");
-                ui.label(format!(
-                    "{} is not as it was when you opened or saved it. Which version stays?",
-                    path.display()
-                ));
-                quiet(ui, "What you replace stays beside it as .bak until the next save.");
-                match buttons(
-                    ui,
-                    &["Keep both: save elsewhere…", "Mine: replace the file", "Theirs: take the file", "Keep working"],
-                ) {
-                    Some(0) => Answered::AskAgain(Purpose::Save(key, then)),
-                    Some(1) => Answered::SaveTo(key, path, Over::Writable, then),
-                    Some(2) => Answered::Reload(key, path, then),
-                    Some(_) => Answered::KeepWorking,
-                    None => Answered::Stay(Dialog::ChangedOnDisk { key, path, then }),
-                }
-            }
+            Dialog::ChangedOnDisk { key, path, then } => changed_on_disk(ui, key, path, then),
+            Dialog::Elsewhere { key, path, over, then } => elsewhere(ui, key, path, (over, then)),
             Dialog::Replace { purpose, path } => {
                 ui.set_max_width(440.0);
                 ui.heading("Replace the file that is there?");
@@ -463,6 +448,41 @@ fn onto(purpose: Purpose, path: PathBuf, over: Over) -> Answered {
         Purpose::Export(export) => Answered::Export(export, path, over),
         Purpose::Photograph => Answered::Photograph(path),
         Purpose::Picture(key, picture) => Answered::Picture(key, path, Box::new(picture)),
+    }
+}
+
+/// Asks which version of a file stays that another program changed.
+fn changed_on_disk(ui: &mut Ui, key: Key, path: PathBuf, then: Afterwards) -> Answered {
+    ui.set_max_width(500.0);
+    ui.heading("Another program changed this file");
+    ui.label(format!("{} is not as it was when you opened or saved it. Which version stays?", path.display()));
+    quiet(ui, "What you replace stays beside it as .bak until the next save.");
+    match buttons(
+        ui,
+        &["Keep both: save elsewhere…", "Mine: replace the file", "Theirs: take the file", "Keep working"],
+    ) {
+        Some(0) => Answered::AskAgain(Purpose::Save(key, then)),
+        Some(1) => Answered::SaveTo(key, path, Over::Writable, then),
+        Some(2) => Answered::Reload(key, path, then),
+        Some(_) => Answered::KeepWorking,
+        None => Answered::Stay(Dialog::ChangedOnDisk { key, path, then }),
+    }
+}
+
+/// Asks what becomes of changes to a file that another window has open.
+fn elsewhere(ui: &mut Ui, key: Key, path: PathBuf, (over, then): (Over, Afterwards)) -> Answered {
+    ui.set_max_width(500.0);
+    ui.heading("This file is open in another window");
+    ui.label(format!(
+        "{} was left as it is: the other window may have changes that are in no file yet. Keep yours in a file of its \
+         own, or close the design there and try again.",
+        path.display()
+    ));
+    match buttons(ui, &["Save somewhere else…", "Try again", "Keep working"]) {
+        Some(0) => Answered::AskAgain(Purpose::Save(key, then)),
+        Some(1) => Answered::SaveTo(key, path, over, then),
+        Some(_) => Answered::KeepWorking,
+        None => Answered::Stay(Dialog::Elsewhere { key, path, over, then }),
     }
 }
 

@@ -11,7 +11,7 @@ impl App {
     pub(super) fn take_dropped(&mut self, ctx: &egui::Context) {
         let dropped: Vec<PathBuf> = ctx.input(|i| i.raw.dropped_files.iter().map(|f| f.path().to_owned()).collect());
         for path in &dropped {
-            self.open_path(path);
+            self.open_path(path, ctx);
         }
         let opened = dropped.iter().filter(|path| self.holder(&files::absolute(path)).is_some()).count();
         if opened > 1 && !self.notice.as_ref().is_some_and(|notice| notice.is_error) {

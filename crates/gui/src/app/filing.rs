@@ -1,14 +1,15 @@
 //! Opening, saving, closing, and the copies against a crash.
 
 use super::dialogs::Dialog;
-use super::saving::Deferred;
+use super::saving::{Deferred, Done, Opening};
 use super::{Afterwards, App, Purpose, View};
-use crate::files::{self, Answer, Export, Over, Question};
+use crate::files::{self, Answer, Export, FileError, Fingerprint, Over, Question};
 use crate::open::{Key, OpenDesign};
+use crate::pictures::photograph::Photograph;
 use crate::recovery::{self, Found, Recovery};
 use crate::safely;
 use barwright_core::Design;
-use barwright_core::design::document::{self, EXTENSION, MOST_BYTES};
+use barwright_core::design::document::{self, Document, EXTENSION, MOST_BYTES};
 use eframe::egui::{self, ViewportCommand};
 use std::path::{Path, PathBuf};
 use std::sync::Arc;
@@ -34,63 +35,100 @@ impl App {
     }
 
     /// Opens the file at `path` beside the design in hand, and compares them.
-    pub(super) fn compare_path(&mut self, path: &Path) {
-        let path = &files::absolute(path);
-        let before = self.active().key;
-        let other = match self.holder(path) {
-            Some(key) => key,
-            None => match files::load(path, &self.library) {
-                Ok((design, fingerprint)) => {
-                    self.add(design, Some((path.clone(), fingerprint)), true);
-                    self.preferences.remember(path);
-                    self.active().key
-                }
-                Err(error) => return self.fail(error),
-            },
-        };
-        if other == before {
-            self.tell("This is the design in hand: choose another one to compare it with".into());
-            return;
-        }
-        self.set_columns(&[before, other]);
-        self.view = View::Compare;
+    pub(super) fn compare_path(&mut self, path: &Path, ctx: &egui::Context) {
+        self.read(path, Opening::Beside(self.active().key), ctx);
     }
 
     /// Opens the file at `path`; an untouched starter makes way for it.
-    pub(super) fn open_path(&mut self, path: &Path) {
-        let path = &files::absolute(path);
-        if let Some(key) = self.holder(path) {
-            self.activate(key);
-            self.view = View::Design;
-            return;
+    pub(super) fn open_path(&mut self, path: &Path, ctx: &egui::Context) {
+        self.read(path, Opening::Alone, ctx);
+    }
+
+    fn read(&mut self, path: &Path, opening: Opening, ctx: &egui::Context) {
+        let path = files::absolute(path);
+        if let Some(key) = self.holder(&path) {
+            return self.present(key, opening);
         }
-        match files::open(path, &self.library) {
-            Ok((document, fingerprint)) => {
-                if let [only] = self.designs.as_slice()
-                    && only.is_untouched()
-                {
-                    self.designs.clear();
-                } else if !self.designs.is_empty() {
-                    self.make_way();
-                }
-                self.add_document(document, Some((path.clone(), fingerprint)), true);
-                path.parent().map(safely::sweep);
-                self.preferences.remember(path);
-                self.view = View::Design;
-                // If the program ended between the design and the shelf, this does the rest.
-                self.confirm_batches(self.active);
-            }
-            Err(error) => self.fail(error),
+        let library = Arc::clone(&self.library);
+        self.errands.ask(move || {
+            let read = files::open(&path, &library);
+            Done::Opened(path, opening, read.map(Box::new))
+        });
+        self.settle(ctx);
+    }
+
+    /// The same at once, where there is no window yet or the next step builds on it.
+    pub(super) fn open_now(&mut self, path: &Path) {
+        let path = files::absolute(path);
+        let read = files::open(&path, &self.library);
+        self.opened(&path, Opening::Alone, read.map(Box::new));
+    }
+
+    /// Takes what was read at `path`.
+    pub(super) fn opened(
+        &mut self,
+        path: &Path,
+        opening: Opening,
+        read: Result<Box<(Document, Fingerprint)>, FileError>,
+    ) {
+        if let Some(key) = self.holder(path) {
+            return self.present(key, opening);
+        }
+        let (document, fingerprint) = match read {
+            Ok(read) => *read,
+            Err(error) => return self.fail(error),
+        };
+        match (opening, self.designs.as_slice()) {
+            (Opening::Beside(_), _) | (_, []) => {}
+            (Opening::Alone, [only]) if only.is_untouched() => self.designs.clear(),
+            (Opening::Alone, _) => self.make_way(),
+        }
+        self.add_document(document, Some((path.to_owned(), fingerprint)), true);
+        let key = self.active;
+        path.parent().map(safely::sweep);
+        self.preferences.remember(path);
+        self.present(key, opening);
+        // If the program ended between the design and the shelf, this does the rest.
+        self.confirm_batches(key);
+        if !self.locks.take(path) {
+            self.active_mut().elsewhere = true;
+            self.fail(format!(
+                "{} is open in another window too. Here you can look at it and try things out; what you want to keep, \
+                 save as a file of its own",
+                path.display()
+            ));
         }
     }
 
+    /// Shows the open design `key` as `opening` says.
+    fn present(&mut self, key: Key, opening: Opening) {
+        match opening {
+            Opening::Beside(before) if before == key => {
+                self.tell("This is the design in hand: choose another one to compare it with".into());
+            }
+            Opening::Beside(before) => {
+                self.set_columns(&[before, key]);
+                self.view = View::Compare;
+            }
+            Opening::Alone => {
+                self.activate(key);
+                self.view = View::Design;
+            }
+        }
+    }
+
+    /// Lets go of the files of designs that are closed or saved elsewhere.
+    pub(super) fn let_files_go(&mut self) {
+        self.locks.keep(self.designs.iter().filter_map(|open| open.path.as_deref()));
+    }
+
     /// Opens a file that was open before; one that is gone is told of and no longer offered.
-    pub(super) fn open_recent(&mut self, path: &Path) {
+    pub(super) fn open_recent(&mut self, path: &Path, ctx: &egui::Context) {
         if matches!(path.try_exists(), Ok(false)) {
             self.preferences.forget(path);
             self.fail(format!("{} is no longer there; it is taken off the recent files", path.display()));
         } else {
-            self.open_path(path);
+            self.open_path(path, ctx);
         }
     }
 
@@ -151,9 +189,9 @@ impl App {
 
     pub(super) fn answer(&mut self, answer: Answer, ctx: &egui::Context) {
         match (answer, self.asked.take()) {
-            (Answer::Path(path), Some(Purpose::Open)) => self.open_path(&path),
+            (Answer::Path(path), Some(Purpose::Open)) => self.open_path(&path, ctx),
             (Answer::Path(path), Some(Purpose::Table)) => self.read_table(&path),
-            (Answer::Path(path), Some(Purpose::Photograph)) => self.design_view.take_photograph(&path),
+            (Answer::Path(path), Some(Purpose::Photograph)) => self.read_photograph(path, ctx),
             (Answer::Path(path), Some(Purpose::Folder)) => self.show_folder(&path, ctx),
             (Answer::Path(path), Some(Purpose::Save(key, then))) => {
                 let full = files::with_extension(path.clone(), EXTENSION);
@@ -173,7 +211,7 @@ impl App {
                 }
             }
             (Answer::Path(path), Some(Purpose::Picture(key, picture))) => {
-                self.keep_picture(key, &path, picture, ctx);
+                self.keep_picture(key, path, picture, ctx);
             }
             (Answer::Unavailable, Some(purpose)) => self.ask_typed(purpose, true),
             (Answer::Cancelled, Some(Purpose::Save(..))) => {
@@ -202,12 +240,21 @@ impl App {
     }
 
     /// Hands `page` to the system's browser, from a file in the cache folder.
-    pub(super) fn print(&mut self, page: &str, ctx: &egui::Context) {
+    pub(super) fn print(&mut self, page: String, ctx: &egui::Context) {
         let Some(path) = files::page_for_browser() else {
             self.fail("There is no folder for the page: save it as a web page instead.");
             return;
         };
-        match (files::write_own(&path, page.as_bytes()), url::Url::from_file_path(&path)) {
+        self.errands.ask(move || {
+            let written = files::write_own(&path, page.as_bytes());
+            Done::Page(path, written)
+        });
+        self.settle(ctx);
+    }
+
+    /// Asks for a browser once the page is there.
+    pub(super) fn show_page(&mut self, path: &Path, written: Result<(), FileError>, ctx: &egui::Context) {
+        match (written, url::Url::from_file_path(path)) {
             (Ok(()), Ok(url)) => {
                 ctx.open_url(egui::OpenUrl::new_tab(url.as_str()));
                 // Nobody tells whether a browser came up.
@@ -219,6 +266,12 @@ impl App {
             (Err(error), _) => self.fail(error),
             (_, Err(())) => self.fail("The browser cannot be given the page: save it as a web page instead."),
         }
+    }
+
+    /// Reads the photograph at `path` for the form that asked for one.
+    pub(super) fn read_photograph(&mut self, path: PathBuf, ctx: &egui::Context) {
+        self.errands.ask(move || Done::Photograph(Photograph::open(&path)));
+        self.settle(ctx);
     }
 
     pub(super) fn ask_typed(&mut self, purpose: Purpose, no_window: bool) {
@@ -239,6 +292,7 @@ impl App {
         self.log_view.forget(key);
         self.typed_forgone = false;
         self.designs.retain(|d| d.key != key);
+        self.let_files_go();
         match self.designs.last() {
             None => self.add(Design::default(), None, true),
             Some(last) if self.active == key => self.activate(last.key),
@@ -349,7 +403,7 @@ impl App {
                 match document::read_with_log(copy.text.as_bytes(), &library) {
                     Ok(document) => {
                         if let Some(path) = copy.path.as_ref().filter(|p| p.exists()) {
-                            self.open_path(path);
+                            self.open_now(path);
                             self.compared = Some(self.active);
                         }
                         self.add_document(document, None, false);

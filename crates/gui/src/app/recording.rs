@@ -1,18 +1,19 @@
 //! What is written down of a batch, and how it comes to the shelf.
 
+use super::saving::Done;
 use super::{Afterwards, App, View};
 use crate::open::Key;
 use crate::pictures::{self, PictureError};
 use crate::views::NewPicture;
 use barwright_core::Design;
 use barwright_core::bench::record::Record;
-use barwright_core::design::log::{Batch, BatchCode, Entry, Happened, Log, Picture};
+use barwright_core::design::log::{Batch, BatchCode, Entry, Happened, Log, Picture, PictureName};
 use barwright_core::design::shelf::{Made, ShelfEdit};
 use barwright_core::design::words::{Day, Line};
 use barwright_core::render::pages::{Kind, page_of_batch};
 use eframe::egui;
 use std::collections::BTreeMap;
-use std::path::Path;
+use std::path::{Path, PathBuf};
 use std::sync::Arc;
 
 impl App {
@@ -87,18 +88,24 @@ impl App {
     }
 
     /// Keeps the picture at `source` beside the file of the design `key`, and writes it down.
-    pub(super) fn keep_picture(
+    pub(super) fn keep_picture(&mut self, key: Key, source: PathBuf, picture: NewPicture, ctx: &egui::Context) {
+        let Some(open) = self.find(key) else { return };
+        let Some(design) = open.path.clone() else { return self.fail(PictureError::NoFile) };
+        self.errands.ask(move || {
+            let kept = pictures::keep(&source, &design, picture.of, picture.stage);
+            Done::Pictured(key, picture, kept)
+        });
+        self.settle(ctx);
+    }
+
+    /// Writes down a picture that lies beside the design `key` now.
+    pub(super) fn pictured(
         &mut self,
         key: Key,
-        source: &Path,
         NewPicture { of, on, stage, words }: NewPicture,
+        kept: Result<PictureName, PictureError>,
         ctx: &egui::Context,
     ) {
-        let Some(open) = self.find(key) else { return };
-        let kept = match &open.path {
-            None => Err(PictureError::NoFile),
-            Some(design) => pictures::keep(source, design, of, stage),
-        };
         match kept {
             Ok(file) => {
                 self.activate(key);
@@ -118,7 +125,7 @@ impl App {
         // Labels are as large as they are chosen in Make.
         let kind = if matches!(kind, Kind::Labels(_)) { Kind::Labels(self.make_view.label_size()) } else { kind };
         match page_of_batch(kind, &record, &library, options) {
-            Ok(page) => self.print(&page, ctx),
+            Ok(page) => self.print(page, ctx),
             Err(withheld) => self.fail(withheld),
         }
     }
@@ -156,6 +163,6 @@ impl App {
 }
 
 /// Where a design is, as the shelf writes it down.
-fn place(path: Option<&std::path::Path>) -> String {
+fn place(path: Option<&Path>) -> String {
     path.map(|p| p.to_string_lossy().into_owned()).unwrap_or_default()
 }

@@ -6,8 +6,8 @@ use crate::command::Command;
 use crate::examples;
 use crate::files::Question;
 use crate::open::Key;
-use crate::views::Request;
 use crate::views::find::ask::Ask;
+use crate::views::{Request, Wanted};
 use barwright_core::design::edit::Edit;
 use barwright_core::explain::compare::MOST_SIDES;
 use eframe::egui;
@@ -51,14 +51,14 @@ impl App {
                     self.compared = Some(from);
                     self.view = View::Design;
                 }
-                Request::OpenFile(path) => self.open_path(&path),
-                Request::CompareFile(path) => self.compare_path(&path),
+                Request::OpenFile(path) => self.open_path(&path, ctx),
+                Request::CompareFile(path) => self.compare_path(&path, ctx),
                 Request::ShowDesign => self.view = View::Design,
                 Request::ShowTroubles => self.open_troubles(),
                 Request::ClosePage => self.view = self.under,
                 Request::TypeBlend => self.run(Command::TypeBlend, ctx),
                 Request::Export(export) => self.export(export, ctx),
-                Request::Print(page) => self.print(&page, ctx),
+                Request::Print(page) => self.print(page, ctx),
                 Request::DespiteStop(request) => {
                     self.dialog = Some(Dialog::DespiteStop(request));
                 }
@@ -69,7 +69,8 @@ impl App {
                     self.ask(&Question::Picture, Purpose::Picture(key, picture), ctx);
                 }
                 Request::Tell(text) => self.tell(text),
-                Request::Photograph => self.ask(&Question::Photograph, Purpose::Photograph, ctx),
+                Request::Photograph(Wanted::At(path)) => self.read_photograph(path, ctx),
+                Request::Photograph(Wanted::Chosen) => self.ask(&Question::Photograph, Purpose::Photograph, ctx),
                 Request::PrintOfBatch(code, kind) => self.print_of_batch(code, kind, ctx),
                 Request::CompareThese(designs) => {
                     let columns: Vec<Key> = designs

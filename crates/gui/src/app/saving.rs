@@ -1,11 +1,15 @@
-//! What is written off the thread that draws: designs, exports, the shelf, the preferences; and what waits for it.
+//! What is read and written off the thread that draws, and what waits for it.
 
 use super::dialogs::Dialog;
 use super::{Afterwards, App, Purpose};
 use crate::files::{self, Export, FileError, Fingerprint, Over};
 use crate::open::Key;
+use crate::pictures::PictureError;
+use crate::pictures::photograph::Photograph;
 use crate::shelf::{KeepError, ShelfWritten};
+use crate::views::NewPicture;
 use barwright_core::design::document::Document;
+use barwright_core::design::log::PictureName;
 use barwright_core::design::shelf::ShelfEdit;
 use eframe::egui;
 use std::path::{Path, PathBuf};
@@ -18,12 +22,28 @@ pub(super) enum Done {
     /// With what is said before the reason if it failed.
     Shelf(ShelfWritten, &'static str),
     Preferences(Result<(), FileError>),
+    Opened(PathBuf, Opening, Result<Box<(Document, Fingerprint)>, FileError>),
+    Photograph(Result<Photograph, PictureError>),
+    /// A picture of a batch of this design, under its name beside it.
+    Pictured(Key, NewPicture, Result<PictureName, PictureError>),
+    /// A page for the browser.
+    Page(PathBuf, Result<(), FileError>),
+}
+
+/// How a design that is read is shown.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) enum Opening {
+    /// In the Design view.
+    Alone,
+    /// In Compare, beside this one.
+    Beside(Key),
 }
 
 /// A save that is under way.
 pub(super) struct Save {
     key: Key,
     path: PathBuf,
+    over: Over,
     then: Afterwards,
     /// What is saved: the revisions of the design and of its log.
     state: (u64, u64),
@@ -116,6 +136,10 @@ impl App {
                     self.fail(format!("The preferences could not be kept: {error}"));
                 }
             }
+            Done::Opened(path, opening, read) => self.opened(&path, opening, read),
+            Done::Photograph(photograph) => self.design_view.take_photograph(photograph),
+            Done::Pictured(key, picture, kept) => self.pictured(key, picture, kept, ctx),
+            Done::Page(path, written) => self.show_page(&path, written, ctx),
         }
     }
 
@@ -134,7 +158,10 @@ impl App {
         let moves = open.path.as_ref().filter(|own| !files::is_same(own, &path)).cloned();
         let leaves = moves.filter(|_| !log.is_empty());
         let state = open.saved_state();
-        let mut save = Box::new(Save { key, path, then, state, leaves, has_news, gone: false });
+        let mut save = Box::new(Save { key, path, over, then, state, leaves, has_news, gone: false });
+        if let Err(error) = self.take_for(&save) {
+            return self.saved(*save, Err(error), ctx);
+        }
         self.saving = Some(key);
         self.errands.ask(move || {
             let path = &save.path;
@@ -159,8 +186,17 @@ impl App {
         self.settle(ctx);
     }
 
+    /// Takes the files that `save` writes to for this window.
+    fn take_for(&mut self, save: &Save) -> Result<(), SaveError> {
+        if let Some(path) = save.leaves.as_ref().filter(|own| save.has_news && !self.locks.take(own)).cloned() {
+            return Err(SaveError::Batches(FileError::Elsewhere { path }));
+        }
+        let is_ours = self.locks.take(&save.path);
+        is_ours.then_some(()).ok_or_else(|| FileError::Elsewhere { path: save.path.clone() }.into())
+    }
+
     fn saved(&mut self, save: Save, result: Result<Fingerprint, SaveError>, ctx: &egui::Context) {
-        let Save { key, path, then, state, leaves, has_news, gone } = save;
+        let Save { key, path, over, then, state, leaves, has_news, gone } = save;
         let other = self.holder(&path).filter(|holder| *holder != key);
         let open = self.designs.iter_mut().find(|d| d.key == key);
         match result {
@@ -175,6 +211,7 @@ impl App {
                 open.mark_saved(in_file);
                 open.path = Some(path.clone());
                 open.on_disk = Some(fingerprint);
+                open.elsewhere = false;
                 let mut text = format!("Saved {}", open.file_name());
                 if let Some(own) = leaves {
                     text = format!("{text}; its batches stay in {}", own.display());
@@ -185,6 +222,7 @@ impl App {
                 if let Some(robbed) = self.designs.iter_mut().find(|d| Some(d.key) == other) {
                     robbed.lose_file();
                 }
+                self.let_files_go();
                 self.preferences.remember(&path);
                 self.tell(text);
                 if has_news {
@@ -197,6 +235,10 @@ impl App {
             }
             Err(SaveError::Design(FileError::Changed { path })) => {
                 self.defer(Deferred::Ask(Dialog::ChangedOnDisk { key, path, then }));
+            }
+            Err(SaveError::Design(FileError::Elsewhere { path })) => {
+                self.defer(Deferred::Ask(Dialog::Elsewhere { key, path, over, then }));
+                self.settle(ctx);
             }
             Err(error) => {
                 if let (SaveError::Design(FileError::InPlace { fingerprint, .. }), Some(open)) = (&error, open)

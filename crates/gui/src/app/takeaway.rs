@@ -58,7 +58,7 @@ impl App {
             _ => return,
         };
         match page(kind, &batch.design, &batch.evaluation, &library, options) {
-            Ok(page) => self.print(&page, ctx),
+            Ok(page) => self.print(page, ctx),
             Err(withheld) => self.fail(withheld),
         }
     }

@@ -196,7 +196,7 @@ impl App {
             self.view = View::Design;
         }
         if let Some(path) = again {
-            self.open_recent(&path);
+            self.open_recent(&path, ui.ctx());
         }
     }
 

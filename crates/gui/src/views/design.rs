@@ -24,6 +24,8 @@ pub mod water;
 use super::why::{self, Explanations, Owner, Subject};
 use super::{Changes, Request};
 use crate::open::{OpenDesign, State};
+use crate::pictures::PictureError;
+use crate::pictures::photograph::Photograph;
 use crate::shelf::ShelfKeeper;
 use crate::theme::{Tokens, fat_colour};
 use crate::widgets::{column, picker::Picker, steady::steady, within};
@@ -38,7 +40,6 @@ use edge::Edge;
 use eframe::egui::{self, Color32, Frame, Panel, Ui};
 use form::{AdditionForm, ColourantForm, Context, FatForm, Form, Forms, ScentForm, Taken};
 use process::Reading;
-use std::path::Path;
 
 /// A kind of material of one's own.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -202,9 +203,7 @@ impl DesignView {
     fn show_form(&mut self, ui: &Ui, open: &OpenDesign, library: &Library, changes: &mut Changes) {
         let context = Context { library, design: open.design(), refused: None };
         let taken = self.forms.show(ui, &context);
-        if self.forms.asks_photograph() {
-            changes.request(Request::Photograph);
-        }
+        changes.requests.extend(self.forms.wants_photograph().map(Request::Photograph));
         if let Some(Taken { edit, on_shelf }) = taken {
             changes.edit(edit);
             if !on_shelf.is_empty() {
@@ -216,9 +215,9 @@ impl DesignView {
         }
     }
 
-    /// Gives the open form the photograph at `path`.
-    pub fn take_photograph(&mut self, path: &Path) {
-        self.forms.take_photograph(path);
+    /// Gives the open form the photograph that it asked for.
+    pub fn take_photograph(&mut self, photograph: Result<Photograph, PictureError>) {
+        self.forms.take_photograph(photograph);
     }
 
     /// Opens `form`, or the one like it that was put aside.

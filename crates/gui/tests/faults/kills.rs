@@ -3,6 +3,7 @@
 use super::places::table;
 use super::{Dice, library, number_at, numbered, save, start, temporaries};
 use barwright::files::{self, backup_path};
+use barwright::lock::Locks;
 use barwright::recovery::{self, Copy, Recovery};
 use barwright::safely::Watch;
 use barwright::shelf::FILE;
@@ -92,6 +93,27 @@ pub(super) fn keep_copies(folder: &Path) {
     recovery.keep(1, (1, 0), 0.0, || Box::new(move || Some(Copy { path: None, text })));
     writeln!(std::io::stdout(), "\nkeeps").expect("told");
     sleep(Duration::from_mins(1));
+}
+
+/// Takes a design for itself, and says so.
+pub(super) fn hold_a_lock(folder: &Path) {
+    let mut locks = Locks::under(Some(folder.join("locks")));
+    assert!(locks.take(&folder.join("bar.barwright")), "nobody has it yet");
+    writeln!(std::io::stdout(), "\nholds").expect("told");
+    sleep(Duration::from_mins(1));
+}
+
+#[test]
+fn what_a_killed_program_had_is_free() {
+    let folder = tempfile::tempdir().expect("a temporary folder");
+    let mut child = start("locks", folder.path());
+    let mut told = BufReader::new(child.stdout.take().expect("its output")).lines().map_while(Result::ok);
+    assert!(told.any(|line| line == "holds"), "it has it");
+    let mut locks = Locks::under(Some(folder.path().join("locks")));
+    assert!(!locks.take(&folder.path().join("bar.barwright")), "and nobody else");
+    child.kill().expect("killed");
+    child.wait().expect("it is gone");
+    assert!(locks.take(&folder.path().join("bar.barwright")), "until it is gone");
 }
 
 #[test]

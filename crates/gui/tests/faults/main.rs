@@ -63,6 +63,7 @@ fn as_another_program() {
     match part.split_once(' ') {
         None if part == "saves" => kills::save_for_ever(&folder),
         None if part == "copies" => kills::keep_copies(&folder),
+        None if part == "locks" => kills::hold_a_lock(&folder),
         Some(("dies", step)) => saves::die_at(step, &folder),
         _ => panic!("no such part: {part}"),
     }

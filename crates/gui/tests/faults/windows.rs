@@ -28,19 +28,28 @@ impl FileDialogs for Nobody {
 
 type Window = Harness<'static, App>;
 
-fn window(paths: Vec<PathBuf>, recovery: Option<PathBuf>, watch: Watch) -> Window {
-    window_with(paths, recovery, watch, Duration::from_mins(1))
+/// Where a window keeps what it shares with others and what it leaves.
+#[derive(Default)]
+struct Folders {
+    preferences: Option<PathBuf>,
+    recovery: Option<PathBuf>,
+    locks: Option<PathBuf>,
 }
 
-fn window_with(paths: Vec<PathBuf>, recovery: Option<PathBuf>, watch: Watch, patience: Duration) -> Window {
+fn window(paths: Vec<PathBuf>, recovery: Option<PathBuf>, watch: Watch) -> Window {
+    window_with(paths, Folders { recovery, ..Folders::default() }, watch, Duration::from_mins(1))
+}
+
+fn window_with(paths: Vec<PathBuf>, folders: Folders, watch: Watch, patience: Duration) -> Window {
     let size = [1280.0, 720.0];
     let mut window = Harness::builder().with_size(size).with_max_steps(32).build_eframe(move |cc| {
         let setup = Setup {
             library: library(),
             paths,
-            preferences: None,
-            recovery,
+            preferences: folders.preferences,
+            recovery: folders.recovery,
             shelf: None,
+            locks: folders.locks,
             folders: None,
             dialogs: Box::new(Nobody),
             watch,
@@ -50,6 +59,12 @@ fn window_with(paths: Vec<PathBuf>, recovery: Option<PathBuf>, watch: Watch, pat
     });
     window.run();
     window
+}
+
+/// A window that keeps its locks under `folder`, as all windows of one person do.
+fn window_locking(paths: Vec<PathBuf>, folder: &Path) -> Window {
+    let folders = Folders { locks: Some(folder.join("locks")), ..Folders::default() };
+    window_with(paths, folders, Watch::default(), Duration::from_mins(1))
 }
 
 fn shows(window: &Window, text: &str) -> bool {
@@ -103,8 +118,81 @@ fn a_read_only_file_is_replaced_only_when_the_person_says_so() {
     assert!(!window.state().active().is_unsaved(), "saved");
 }
 
+/// The superfat in the file at `path`, in percent.
+fn superfat(path: &Path) -> f64 {
+    barwright::files::load(path, &library()).expect("a whole design").0.superfat.get()
+}
+
+#[test]
+fn a_file_that_another_window_has_is_read_and_not_written_until_that_one_lets_go() {
+    let folder = tempfile::tempdir().expect("a temporary folder");
+    let path = saved_design(folder.path());
+    let first = window_locking(vec![path.clone()], folder.path());
+    let before = fs::read(&path).expect("reads");
+    let mut second = window_locking(vec![path.clone()], folder.path());
+    assert!(shows(&second, "is open in another window too"), "it is told at once");
+    change_and_save(&mut second, "9");
+    assert!(shows(&second, "This file is open in another window"), "and asked before it saves");
+    assert_eq!(fs::read(&path).expect("reads"), before, "nothing is written");
+    click(&mut second, "Try again");
+    assert!(shows(&second, "This file is open in another window"), "not as long as the first has it");
+    drop(first);
+    click(&mut second, "Try again");
+    assert!(shows(&second, "Saved bar.barwright") && !second.state().active().is_unsaved(), "then it is saved");
+    assert!((superfat(&path) - 9.0).abs() < 1e-9, "with the change");
+    // The lock went with the save, so a third one is kept out now.
+    assert!(shows(&window_locking(vec![path], folder.path()), "is open in another window too"));
+}
+
+#[test]
+fn what_the_first_window_saved_meanwhile_is_not_lost_once_it_lets_go() {
+    let folder = tempfile::tempdir().expect("a temporary folder");
+    let path = saved_design(folder.path());
+    let [mut first, mut second] = [0, 1].map(|_| window_locking(vec![path.clone()], folder.path()));
+    change_and_save(&mut first, "7");
+    assert!(shows(&first, "Saved bar.barwright"), "it is the first one’s");
+    press(&mut first, Key::W);
+    change_and_save(&mut second, "9");
+    assert!(shows(&second, "Another program changed this file"), "closed there, it is free, and not as it was read");
+    assert!((superfat(&path) - 7.0).abs() < 1e-9, "nothing is replaced unasked");
+}
+
+#[test]
+fn a_second_window_saves_nothing_over_a_file_of_the_first_and_begins_with_another_design() {
+    let folder = tempfile::tempdir().expect("a temporary folder");
+    let path = saved_design(folder.path());
+    let preferences = folder.path().join("preferences.ron");
+    let known = |paths| {
+        let (preferences, locks) = (Some(preferences.clone()), Some(folder.path().join("locks")));
+        let folders = Folders { preferences, locks, ..Folders::default() };
+        window_with(paths, folders, Watch::default(), Duration::from_mins(1))
+    };
+    let first = known(vec![path.clone()]);
+    let mut second = known(Vec::new());
+    assert_eq!(second.state().active().path, None, "who starts a second one does not mean the same file");
+    second.get_by_label("Superfat, percent").focus();
+    second.run();
+    second.get_by_label("Superfat, percent").type_text("9");
+    second.run();
+    second.key_press(Key::Enter);
+    second.run();
+    let before = fs::read(&path).expect("reads");
+    click(&mut second, "File");
+    click(&mut second, "Save by path…");
+    press(&mut second, Key::A);
+    second.get_by_label("Path of the file").type_text(&path.display().to_string());
+    second.run();
+    click(&mut second, "Save");
+    click(&mut second, "Replace it");
+    assert!(shows(&second, "This file is open in another window"), "it is asked");
+    assert_eq!(fs::read(&path).expect("reads"), before, "nothing is written");
+    drop((first, second));
+    assert_eq!(known(Vec::new()).state().active().path, Some(path), "alone, it goes on with the last file");
+}
+
 #[test]
 fn of_two_windows_on_one_file_the_second_is_asked_before_it_replaces_the_first_ones_work() {
+    // Nothing keeps a second one out where no lock can be had.
     let folder = tempfile::tempdir().expect("a temporary folder");
     let path = saved_design(folder.path());
     let [mut first, mut second] = [0, 1].map(|_| window(vec![path.clone()], None, Watch::default()));
@@ -162,7 +250,6 @@ fn wait_for(window: &mut Window, what: impl Fn(&Window) -> bool) {
 
 #[test]
 fn a_slow_save_is_shown_while_work_goes_on_and_all_that_follows_keeps_its_order() {
-    let library = library();
     let folder = tempfile::tempdir().expect("a temporary folder");
     let path = saved_design(folder.path());
     let (go, wait) = mpsc::channel::<()>();
@@ -176,7 +263,7 @@ fn a_slow_save_is_shown_while_work_goes_on_and_all_that_follows_keeps_its_order(
         }
         Ok(())
     });
-    let mut window = window_with(vec![path.clone()], None, slow, Duration::ZERO);
+    let mut window = window_with(vec![path.clone()], Folders::default(), slow, Duration::ZERO);
     change_and_save(&mut window, "7");
     reached.recv_timeout(Duration::from_mins(1)).expect("the first save is at the disk");
     assert!(shows(&window, "Saving…") && !shows(&window, "Saved bar"), "it is shown");
@@ -186,7 +273,6 @@ fn a_slow_save_is_shown_while_work_goes_on_and_all_that_follows_keeps_its_order(
     click(&mut window, "Quit");
     assert!(shows(&window, "The window closes once everything is written"), "the end waits");
     assert!(reached.try_recv().is_err(), "two saves are never at the disk at once");
-    let superfat = |path: &Path| barwright::files::load(path, &library).expect("whole").0.superfat.get();
     go.send(()).expect("the first goes on");
     let began = Instant::now();
     while (superfat(&path) - 7.0).abs() > 1e-9 {
@@ -210,7 +296,7 @@ fn a_slow_save_that_fails_is_told_and_keeps_the_window_open() {
         let waited = wait.lock().expect("whole").recv_timeout(Duration::from_secs(20));
         Err(io::Error::other(format!("told to fail {waited:?}")))
     });
-    let mut window = window_with(vec![path.clone()], None, slow, Duration::ZERO);
+    let mut window = window_with(vec![path.clone()], Folders::default(), slow, Duration::ZERO);
     change_and_save(&mut window, "7");
     click(&mut window, "File");
     click(&mut window, "Quit");

@@ -361,6 +361,7 @@ fn window_remembering(preferences: PathBuf) -> Window {
             preferences: Some(preferences),
             recovery: None,
             shelf: None,
+            locks: None,
             folders: None,
             dialogs: Box::new(Answers::default()),
             watch: Watch::default(),

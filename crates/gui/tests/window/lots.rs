@@ -21,6 +21,7 @@ fn window_of(shelf: &Path, paths: Vec<PathBuf>, answers: Vec<Answer>) -> Window 
             preferences: None,
             recovery: None,
             shelf: Some(shelf),
+            locks: None,
             folders: None,
             dialogs: Box::new(Answers(answers.into(), None)),
             watch: Watch::default(),

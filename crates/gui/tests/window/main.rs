@@ -68,6 +68,7 @@ fn window_keeping(
                 recovery,
                 shelf,
 
+                locks: None,
                 folders: None,
                 dialogs: Box::new(Answers(answers.into(), None)),
                 watch: Watch::default(),

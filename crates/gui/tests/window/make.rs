@@ -166,6 +166,12 @@ fn with_every_price_the_sum_is_whole_and_the_margin_gives_a_price() {
         type_into(&mut window, &format!("Price of a pack of {name}"), "8");
     }
     assert!(!shows(&window, "No price yet"), "none is missing");
+    // Enter went from price to price: what is typed next is a price and no pack.
+    for (i, name) in names.iter().enumerate().skip(1).take(2) {
+        let before = format!("Price of a pack of {}", names[i - 1]);
+        type_into(&mut window, &before, "8");
+        assert!(window.get_by_label(&format!("Price of a pack of {name}")).is_focused(), "after {before}");
+    }
     type_into(&mut window, "Margin, percent of the price", "75");
     // Everything costs 8 a kilogram; with a margin of 75 % the price is four times the cost.
     let batch = evaluation(&window).masses;

@@ -2,13 +2,17 @@
 
 use super::{Answers, Window, example, press, shows, window_with};
 use barwright::app::{App, Setup};
-use barwright::files::Answer;
+use barwright::files::{self, Answer, Over};
 use barwright::safely::Watch;
 use barwright_core::Library;
+use barwright_core::design::document::Document;
+use barwright_core::design::log::{Batch, BatchCode};
+use barwright_core::design::words::{Day, Line};
 use eframe::egui::{self, Key, Modifiers};
 use egui_kittest::Harness;
 use egui_kittest::kittest::{NodeT, Queryable};
 use std::path::{Path, PathBuf};
+use std::sync::Arc;
 use std::time::{Duration, Instant};
 
 const SEARCH: &str = "Find by name, style or file";
@@ -90,6 +94,36 @@ fn the_folder_of_the_design_in_hand_is_listed_searched_and_opened_from() {
     press(&mut window, Modifiers::COMMAND, Key::Num6);
     search(&mut window, "nothing like it");
     assert!(shows(&window, "try another word"), "said, not blank");
+}
+
+#[test]
+fn a_design_that_is_opened_to_compare_keeps_its_batches() {
+    let library = Library::embedded().expect("assets parse");
+    let folder = designs();
+    let path = folder.path().join("winter-tallow.barwright");
+    let (Document { design, mut log }, _) = files::open(&path, &library).expect("an example");
+    let code = BatchCode::of(Day::try_from("2026-11-28".to_owned()).expect("a day"), 0);
+    log.begin(Batch::new(code, Line::default(), Arc::new(design.clone()))).expect("the first one");
+    files::save(&path, &design, &log, &library, Over::Writable, &Watch::default()).expect("saved");
+    let mut window = window_of(folder.path(), Vec::new());
+    open_shelf(&mut window);
+    search(&mut window, "tal win");
+    window.get_by_label("Compare with this one").click();
+    window.run();
+    let other = window.state().designs().iter().find(|open| open.path.as_ref() == Some(&path)).expect("it is open");
+    assert_eq!(**other.log(), log, "a save would write them again");
+}
+
+#[test]
+fn good_news_moves_nothing() {
+    let folder = designs();
+    let mut window = window_of(folder.path(), Vec::new());
+    open_shelf(&mut window);
+    let place = |window: &Window| window.get_by_label_contains("Choose a design: Enter").rect();
+    let before = place(&window);
+    press(&mut window, Modifiers::COMMAND | Modifiers::SHIFT, Key::S);
+    assert!(shows(&window, "Not saved"), "it is said");
+    assert_eq!(place(&window), before, "and the page stays as it was");
 }
 
 #[test]
@@ -175,6 +209,7 @@ fn the_folder_is_chosen_and_remembered() {
                 preferences: Some(preferences),
                 recovery: None,
                 shelf: None,
+                locks: None,
                 folders: Some(cache),
                 dialogs: Box::new(Answers(answers.into(), None)),
                 watch: Watch::default(),

@@ -17,7 +17,10 @@ pub use scent::ScentForm;
 pub use supplier::SupplierForm;
 
 use crate::keyboard;
+use crate::pictures::PictureError;
+use crate::pictures::photograph::Photograph;
 use crate::theme::Tokens;
+use crate::views::Wanted;
 use crate::widgets::number_field::complain;
 use crate::widgets::{default_button, name};
 use barwright_core::design::edit::Edit;
@@ -30,7 +33,6 @@ use barwright_core::units::Share;
 use barwright_core::{Design, Library};
 use eframe::egui::{self, Align, ComboBox, Id, Label, Layout, RichText, ScrollArea, TextEdit, Ui};
 use std::fmt::Debug;
-use std::path::Path;
 
 /// What a form is filled in for.
 #[derive(Debug, Clone, Copy)]
@@ -88,12 +90,12 @@ pub trait Form: Debug {
     fn width(&self) -> f32 {
         WIDTH
     }
-    /// Whether a photograph is asked for in this frame.
-    fn asks_photograph(&mut self) -> bool {
-        false
+    /// The photograph that it asks for in this frame.
+    fn wants_photograph(&mut self) -> Option<Wanted> {
+        None
     }
-    /// Takes the photograph at `path` that was asked for.
-    fn take_photograph(&mut self, _path: &Path) {}
+    /// Takes the photograph that was asked for, or why it could not be read.
+    fn take_photograph(&mut self, _photograph: Result<Photograph, PictureError>) {}
     /// What a new material is called so far; `None` for a form about something that is there.
     fn draft(&self) -> Option<&str> {
         None
@@ -115,15 +117,15 @@ impl Forms {
         self.shown = Some(aside.map_or(opened, |aside| OpenForm { focused: 0, ..aside }));
     }
 
-    /// Whether the open form asks for a photograph in this frame.
-    pub fn asks_photograph(&mut self) -> bool {
-        self.shown.as_mut().is_some_and(|open| open.form.asks_photograph())
+    /// The photograph that the open form asks for in this frame.
+    pub fn wants_photograph(&mut self) -> Option<Wanted> {
+        self.shown.as_mut().and_then(|open| open.form.wants_photograph())
     }
 
-    /// Gives the open form the photograph at `path`.
-    pub fn take_photograph(&mut self, path: &Path) {
+    /// Gives the open form the photograph that it asked for.
+    pub fn take_photograph(&mut self, photograph: Result<Photograph, PictureError>) {
         if let Some(open) = &mut self.shown {
-            open.form.take_photograph(path);
+            open.form.take_photograph(photograph);
         }
     }
 

@@ -7,6 +7,7 @@ use crate::pictures::photograph::Photograph;
 use crate::pictures::{self, PictureError};
 use crate::shelf::ShelfKeeper;
 use crate::theme::Tokens;
+use crate::views::Wanted;
 use crate::views::design::colour::{no_swatch, swatch};
 use crate::widgets::day_field::day_field;
 use crate::widgets::number_field::{NumberField, complain};
@@ -33,7 +34,7 @@ use eframe::egui::{
     TextureHandle, TextureOptions, Ui, pos2, vec2,
 };
 use std::fmt;
-use std::path::{Path, PathBuf};
+use std::path::PathBuf;
 use std::sync::Arc;
 
 /// So many of the latest batches are offered.
@@ -107,7 +108,7 @@ pub struct OwnBarForm {
     first: Option<Id>,
     taken: Option<Taken>,
     failed: Option<String>,
-    asks: bool,
+    asks: Option<Wanted>,
     tells: Tells,
     /// When it looked like this.
     day: Day,
@@ -154,7 +155,7 @@ impl OwnBarForm {
             first: None,
             taken: None,
             failed: None,
-            asks: false,
+            asks: None,
             tells: Tells::Strength,
             day: Day(clock::today()),
             region,
@@ -217,7 +218,7 @@ impl OwnBarForm {
         }
     }
 
-    fn take(&mut self, photograph: Result<Photograph, PictureError>) {
+    fn put(&mut self, photograph: Result<Photograph, PictureError>) {
         (self.taken, self.failed) = match photograph {
             Ok(photograph) => {
                 let at = [0.5, 0.5];
@@ -265,12 +266,12 @@ impl Form for OwnBarForm {
         PATCH[0]
     }
 
-    fn asks_photograph(&mut self) -> bool {
-        std::mem::take(&mut self.asks)
+    fn wants_photograph(&mut self) -> Option<Wanted> {
+        self.asks.take()
     }
 
-    fn take_photograph(&mut self, path: &Path) {
-        self.take(Photograph::open(path));
+    fn take_photograph(&mut self, photograph: Result<Photograph, PictureError>) {
+        self.put(photograph);
     }
 
     fn fields(&mut self, ui: &mut Ui, _: &Context<'_>) -> Option<Edit> {
@@ -314,7 +315,7 @@ impl Form for OwnBarForm {
                     self.taken = None;
                 }
             } else if ui.button("From a photograph…").clicked() {
-                (self.asks, self.failed) = (true, None);
+                (self.asks, self.failed) = (Some(Wanted::Chosen), None);
             }
             let mut chosen = None;
             for (path, day) in &self.bars[self.chosen].pictures {
@@ -324,7 +325,7 @@ impl Form for OwnBarForm {
                 }
             }
             if let Some((path, day)) = chosen {
-                self.take(Photograph::open(&path));
+                self.asks = Some(Wanted::At(path));
                 self.day = day;
                 self.guess();
             }
