@@ -94,6 +94,7 @@ fn a_missing_price_is_named_and_makes_every_sum_a_lower_bound() {
     }
     assert_within("known", cost.batch(Plain).known(), 19.2, 1e-9);
     let said = evaluation.cautions.iter().find(|c| c.code == "price-missing").expect("said");
+    assert!(!said.is_for_the_bench(), "at the scale nobody asks for prices");
     assert!(said.why.contains("Honey") && said.why.contains("19.20 EUR"), "{}", said.why);
     let json = Report::new(&design, &evaluation, &library).json().expect("a report");
     let value: serde_json::Value = serde_json::from_str(&json).expect("JSON");

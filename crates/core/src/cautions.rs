@@ -100,9 +100,9 @@ impl Caution {
         format!("{}: {}", self.level.word().to_uppercase(), self.text())
     }
 
-    /// Whether it is to be minded at the bench; an offer about the design is not.
+    /// Whether it is to be minded at the bench; an offer about the design is not, nor is its cost.
     pub fn is_for_the_bench(&self) -> bool {
-        self.code != basis::OFFER
+        ![basis::OFFER, cost::MISSING].contains(&self.code)
     }
 
     /// Whether labels, prices and days of sale are withheld while it stands.

@@ -317,7 +317,11 @@ fn window(library: &Library, paths: &[PathBuf], out: &mut impl Write, err: &mut 
     if has_display() {
         match app::start(library.clone(), paths) {
             Ok(()) => return Ok(()),
-            Err(error) => writeln!(err, "barwright: the window could not be opened: {error}")?,
+            Err(error) => {
+                writeln!(err, "barwright: the window could not be opened: {error}")?;
+                #[cfg(windows)]
+                tell_in_a_box(&error);
+            }
         }
     }
     let designs: Vec<Design> = if paths.is_empty() {
@@ -335,6 +339,21 @@ fn window(library: &Library, paths: &[PathBuf], out: &mut impl Write, err: &mut 
          desktop session, or over ssh with X forwarding (ssh -X)."
     )?;
     Ok(())
+}
+
+/// Says why there is no window to who started the program by a click, and so sees nothing that is printed.
+#[cfg(windows)]
+fn tell_in_a_box(error: &eframe::Error) {
+    use std::io::IsTerminal;
+    if std::io::stderr().is_terminal() {
+        return;
+    }
+    let text = format!(
+        "The window could not be opened: {error}\n\nBarwright draws with OpenGL 2.1 or later. Install the graphics \
+         driver of this computer’s maker; a remote desktop or a virtual machine may offer none. Nothing was changed."
+    );
+    let dialog = rfd::MessageDialog::new().set_level(rfd::MessageLevel::Error).set_title("Barwright");
+    dialog.set_description(text).show();
 }
 
 #[cfg(all(unix, not(target_os = "macos")))]

@@ -62,6 +62,11 @@ pub fn field(ui: &Ui, id: Id) {
     ui.ctx().with_plugin(|keyboard: &mut Keyboard| keyboard.fields.push(id));
 }
 
+/// Makes Enter pass by the field `id`, which is seldom typed into.
+pub fn passed_by(ui: &Ui, id: Id) {
+    ui.ctx().with_plugin(|keyboard: &mut Keyboard| keyboard.fields.retain(|field| *field != id));
+}
+
 /// Makes Enter go on from a line of text in a form to the next field.
 pub fn goes_on(ui: &Ui, line: &Response) {
     field(ui, line.id);

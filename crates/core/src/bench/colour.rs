@@ -8,6 +8,7 @@ use crate::chemistry::colour::optics::{Lab, difference};
 use crate::design::Design;
 use crate::design::own_bar::Differs;
 use crate::evaluate::Evaluation;
+use crate::formula::lower_case;
 use crate::library::Library;
 use crate::library::pigments::Family;
 use crate::number::significant;
@@ -112,6 +113,10 @@ impl Forecast<'_> {
             }
             Some(_) if self.mg_per_kg > 0.0 => {
                 said.push("No visible colour: less than 0.5 mg of carotenes in a kilogram of bar.".into());
+            }
+            // Milk or honey is not tabled and browns all the same: it is told below.
+            Some(_) if self.notes.iter().any(|note| note.words(design).is_some()) => {
+                said.push(format!("By its fats alone: {}.", lower_case(name(self.plain()))));
             }
             Some(_) => said.push(format!("{}: nothing that goes in colours it.", name(self.plain()))),
             None => said.push("No shade can be told.".into()),

@@ -8,7 +8,7 @@ use crate::chemistry::masses::water_of;
 use crate::design::edit::Edit;
 use crate::design::{Design, Process};
 use crate::evaluate::Evaluation;
-use crate::formula::Plain;
+use crate::formula::{Plain, lower_case};
 use crate::library::additions::{AddedAcid, AdditionKind, AdditionLine, Stage};
 use crate::library::material::Sourced;
 use crate::number::{fixed, short};
@@ -135,7 +135,7 @@ fn kept_out_of_jug(design: &Design, evaluation: &Evaluation, cautions: &mut Vec<
         let to = if usual.is_in_jug() { Stage::AtTrace } else { usual };
         let why = format!("{name} does not go into the jug: so much of it neither dissolves in lye nor stands it.");
         let edit = Edit::MoveAddition { index, mass, fats, to };
-        let label = format!("Move {name} {}", to.words().to_lowercase());
+        let label = format!("Add {} {}", lower_case(name), to.words().to_lowercase());
         let caution = Caution::new("kept-out-of-jug", Level::Care, why, "Put it in where the method has it.");
         cautions.push(if stays_mild(design, &edit, evaluation) { caution.with_remedy(label, edit) } else { caution });
     }
@@ -281,7 +281,7 @@ fn scorching(design: &Design, evaluation: &Evaluation, cautions: &mut Vec<Cautio
     let colder = Design { process: frozen.clone(), ..design.clone() };
     let melts = Jug::of(Plain, &colder, batch).is_some_and(|j| j.peak.is_ok() || jug.peak.is_err());
     cautions.push(if melts {
-        caution.with_remedy(format!("Freeze the {name}"), Edit::Process(frozen))
+        caution.with_remedy(format!("Freeze the {}", lower_case(name)), Edit::Process(frozen))
     } else {
         caution
     });

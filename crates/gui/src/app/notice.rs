@@ -3,7 +3,7 @@
 use super::App;
 use crate::theme::Tokens;
 use crate::widgets::name;
-use eframe::egui::{self, Frame, Margin, Panel, RichText, Ui};
+use eframe::egui::{Align2, Area, Frame, Id, Label, Margin, Order, Panel, RichText, Stroke, Ui, vec2};
 
 /// A line at the bottom of the window.
 #[derive(Debug, Clone)]
@@ -42,16 +42,31 @@ impl App {
         let notice = notice.clone();
         let tokens = Tokens::of(ui);
         let frame = Frame::new().fill(tokens.panel).inner_margin(Margin::symmetric(16, 6));
-        Panel::bottom("notice").frame(frame).show(ui, |ui| {
-            ui.horizontal(|ui| {
-                let dismiss = ui.button("×");
-                name(ui, &dismiss, "Dismiss the message");
-                if dismiss.on_hover_text("Dismiss").clicked() {
-                    self.notice = None;
-                }
-                let colour = if notice.is_error { tokens.stop } else { tokens.fine };
-                ui.add(egui::Label::new(RichText::new(&notice.text).color(colour)).wrap());
-            });
+        if notice.is_error {
+            Panel::bottom("notice").frame(frame).show(ui, |ui| self.notice_words(ui, &notice));
+            return;
+        }
+        // Good news comes and goes by itself: it lies over the view, so that nothing moves under the hand.
+        let frame = frame.stroke(Stroke::new(1.0, tokens.edge)).corner_radius(6);
+        Area::new(Id::unique("news")).anchor(Align2::LEFT_BOTTOM, vec2(12.0, -10.0)).order(Order::Middle).show(
+            ui.ctx(),
+            |ui| {
+                frame.show(ui, |ui| self.notice_words(ui, &notice));
+            },
+        );
+    }
+
+    /// Draws what it says, with a button to put it away.
+    fn notice_words(&mut self, ui: &mut Ui, notice: &Notice) {
+        let tokens = Tokens::of(ui);
+        ui.horizontal(|ui| {
+            let dismiss = ui.button("×");
+            name(ui, &dismiss, "Dismiss the message");
+            if dismiss.on_hover_text("Dismiss").clicked() {
+                self.notice = None;
+            }
+            let colour = if notice.is_error { tokens.stop } else { tokens.fine };
+            ui.add(Label::new(RichText::new(&notice.text).color(colour)).wrap());
         });
     }
 }

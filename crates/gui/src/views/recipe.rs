@@ -325,7 +325,7 @@ fn line(ui: &mut Ui, label: &str, id: Id, value: &mut Grams, unit: MassUnit, mor
             cut::one_line(ui, label, |name| RichText::new(name));
         });
         let shown = number::mass(*value, unit);
-        let field = NumberField { id, name: &format!("{label} in the recipe"), shown: &shown, width: 96.0 };
+        let field = NumberField { id, name: &format!("{label} in the recipe"), shown: &shown, width: 96.0, hint: "" };
         if let (_, Entry::Typed(typed)) = field.show(ui, |t| mass(t, unit)) {
             *value = typed;
         }
@@ -336,7 +336,7 @@ fn line(ui: &mut Ui, label: &str, id: Id, value: &mut Grams, unit: MassUnit, mor
 
 fn purity(ui: &mut Ui, id: Id, label: &str, value: &mut Purity) {
     let shown = format!("{} %", number::short(value.get(), 2));
-    let field = NumberField { id, name: label, shown: &shown, width: 62.0 };
+    let field = NumberField { id, name: label, shown: &shown, width: 62.0, hint: "" };
     let read = |t: &str| Purity::new(number::parse(t, &["%"]).map_err(|e| e.to_string())?).map_err(|e| e.to_string());
     if let (_, Entry::Typed(typed)) = field.show(ui, read) {
         *value = typed;

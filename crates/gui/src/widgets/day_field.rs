@@ -23,7 +23,7 @@ pub fn day_field(
 ) -> Option<NaiveDate> {
     let chosen = calendar_button(ui, id, calendar, Some(now), region);
     let shown = if now == clock::today() { "today".into() } else { day::shown(now) };
-    let field = NumberField { id, name: called, shown: &shown, width: WIDTH };
+    let field = NumberField { id, name: called, shown: &shown, width: WIDTH, hint: "" };
     let read = |text: &str| day::typed(text, clock::today(), region).map_err(|e| e.to_string());
     let (response, entry) = field.show(ui, read);
     // What it dates may be anywhere: Enter goes on to none of it.

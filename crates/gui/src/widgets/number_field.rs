@@ -28,6 +28,8 @@ pub struct NumberField<'a> {
     pub shown: &'a str,
     /// Width in points.
     pub width: f32,
+    /// What an empty one shows, as its unit.
+    pub hint: &'a str,
 }
 
 /// What is being typed, and why the last attempt was not taken.
@@ -52,6 +54,7 @@ impl NumberField<'_> {
         let mut edit = TextEdit::singleline(&mut text)
             .id(self.id)
             .desired_width(self.width)
+            .hint_text(self.hint)
             .margin(egui::Margin::symmetric(5, 3))
             .align(egui::Align2::RIGHT_CENTER);
         if refused {

@@ -147,7 +147,7 @@ fn row(
         let water = water_of(Plain, line, fats);
         if addition.contents.value.water.get() > 0.0 {
             let mut counts = line.counts_as_water;
-            let label = format!("its {} of water", number::mass(water, scene.measures.mass));
+            let label = format!("{} as water", number::mass(water, scene.measures.mass));
             let check = ui.checkbox(&mut counts, RichText::new(label).color(tokens.quiet));
             name(ui, &check, &format!("The water of {} counts", addition.name));
             let part = percent_of_water(design, index, &evaluation.masses);

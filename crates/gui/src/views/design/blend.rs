@@ -222,6 +222,7 @@ fn row(
         name: &format!("Share of {}, percent", fat.name),
         shown: &format!("{} %", fixed(line.share.get(), usize::from(line.share.get() < 99.95))),
         width: FIELD,
+        hint: "",
     };
     let height = 30.0;
     let (rect, _) = ui.allocate_exact_size(vec2(ui.available_width(), height), Sense::hover());

@@ -77,7 +77,7 @@ pub fn quantity<T: Bounded + TryFrom<f64, Error = OutOfRange>>(
     edit: impl FnOnce(T) -> Edit,
 ) -> Response {
     let shown = format!("{} {}", short(now.get(), written.decimals), written.unit);
-    let field = NumberField { id, name: written.name, shown: shown.trim_end(), width: written.width };
+    let field = NumberField { id, name: written.name, shown: shown.trim_end(), width: written.width, hint: "" };
     let read = |text: &str| bounded(number::parse(text, &[written.unit]));
     let step = |by: f64| Some(T::nearest(now.get() + written.step * by));
     changes.field(ui, &field, read, step, edit)
@@ -111,7 +111,7 @@ pub fn measured<T: Bounded + TryFrom<f64, Error = OutOfRange>>(
     // As fine as it was typed; a tenth of °F is finer than one of °C.
     let most = if unit == Unit::Celsius { 2 } else { 1 };
     let shown = unit.short_in(now, most, measures);
-    let field = NumberField { id, name, shown: &shown, width };
+    let field = NumberField { id, name, shown: &shown, width, hint: "" };
     let read = |text: &str| bounded(unit.parse_in(text, measures));
     let step = unit.step_in(step, measures);
     changes.field(ui, &field, read, |by| Some(T::nearest(now + step * by)), edit)
@@ -182,7 +182,7 @@ fn amount(
         Amount::Grams(g) => short(unit.from_grams(Grams(g.get())), unit.decimals() + 1),
         _ => short(now.number(), 2),
     };
-    let field = NumberField { id, name: &format!("Amount of {what}"), shown: &shown, width: 58.0 };
+    let field = NumberField { id, name: &format!("Amount of {what}"), shown: &shown, width: 58.0, hint: "" };
     let step = |by: f64| {
         let width = match now {
             Amount::PercentOfFats(_) => 0.5,

@@ -40,7 +40,7 @@ fn superfat(ui: &mut Ui, open: &OpenDesign, changes: &mut Changes) {
             "Percent of the alkali that is held back, so that some fat stays free. Natural fats vary: 5 % or more is usual (common practice, no source)",
         );
         let shown = format!("{} %", short(now, 2));
-        let field = NumberField { id: field_id, name: "Superfat, percent", shown: &shown, width: 62.0 };
+        let field = NumberField { id: field_id, name: "Superfat, percent", shown: &shown, width: 62.0, hint: "" };
         let step = |by: f64| Some(Superfat::nearest(now + 0.5 * by));
         changes.field(ui, &field, percent, step, Edit::Superfat);
     });
@@ -80,6 +80,7 @@ fn alkali(ui: &mut Ui, open: &OpenDesign, scene: &Scene<'_>, changes: &mut Chang
                 name: "Potassium hydroxide, percent of the equivalents",
                 shown: &shown,
                 width: 62.0,
+                hint: "",
             };
             let step = |by: f64| Some(Share::nearest(koh + by));
             changes.field(ui, &field, percent, step, |koh_share| Edit::Alkali(Alkali { koh_share, ..now }));
@@ -200,7 +201,7 @@ fn water(ui: &mut Ui, open: &OpenDesign, scene: &Scene<'_>, changes: &mut Change
         changes.watch(&slider);
         slider.on_hover_text("Pure alkali in percent of the lye: further right is stronger, with less water");
         let shown = format!("{} %", fixed(concentration, 1));
-        let field = NumberField { id: c_id, name: "Lye concentration, percent", shown: &shown, width: 62.0 };
+        let field = NumberField { id: c_id, name: "Lye concentration, percent", shown: &shown, width: 62.0, hint: "" };
         let step = |by: f64| Some(LyeConcentration::nearest(concentration + 0.5 * by));
         changes.field(ui, &field, percent, step, |c| Edit::Water(WaterRule::LyeConcentration(c)));
         caption(ui, "lye", matches!(rule, WaterRule::LyeConcentration(_)));
@@ -208,14 +209,14 @@ fn water(ui: &mut Ui, open: &OpenDesign, scene: &Scene<'_>, changes: &mut Change
     row(ui, "", |ui| {
         let ratio = WaterRatio::from_concentration(concentration);
         let shown = fixed(ratio, 2);
-        let field = NumberField { id: r_id, name: "Water to alkali ratio", shown: &shown, width: 48.0 };
+        let field = NumberField { id: r_id, name: "Water to alkali ratio", shown: &shown, width: 48.0, hint: "" };
         let read = |t: &str| bounded(number::parse(t.trim_end_matches(": 1").trim_end_matches(":1"), &[]));
         let step = |by: f64| Some(WaterRatio::nearest(ratio + 0.05 * by));
         changes.field(ui, &field, read, step, |r| Edit::Water(WaterRule::WaterToAlkali(r)));
         caption(ui, ": 1 to alkali", matches!(rule, WaterRule::WaterToAlkali(_)));
         let of_fats = batch.water_percent_of_fats();
         let shown = of_fats.map_or_else(|| "–".into(), |p| format!("{} %", fixed(p, 1)));
-        let field = NumberField { id: p_id, name: "Water in percent of fats", shown: &shown, width: 62.0 };
+        let field = NumberField { id: p_id, name: "Water in percent of fats", shown: &shown, width: 62.0, hint: "" };
         let step = |by: f64| of_fats.map(|p| WaterPercent::nearest(p + 0.5 * by));
         changes.field(ui, &field, percent, step, |p| Edit::Water(WaterRule::PercentOfFats(p)));
         caption(ui, "of fats", matches!(rule, WaterRule::PercentOfFats(_)));

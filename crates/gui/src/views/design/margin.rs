@@ -8,16 +8,18 @@ use crate::views::Changes;
 use crate::views::figures::Figures;
 use crate::widgets::number_field::NumberField;
 use crate::widgets::steady::held;
-use crate::widgets::{figure, heading, line, name, percent_plot, small};
+use crate::widgets::{heading, line, name, percent_plot, small};
 use barwright_core::chemistry::margin::{Cause, LyeMargin};
 use barwright_core::design::edit::Edit;
 use barwright_core::quantities::{
     ChanceLyeHeavy, DriverPart, DriverPoints, Drives, LeastSuperfat, PlannedSuperfat, Quantity, SugarAlkali,
     SuperfatHigh, SuperfatLow, SuperfatP05, SuperfatP95, SuperfatWithSugars,
 };
-use eframe::egui::{Align, Id, Layout, RichText, Ui};
+use eframe::egui::{Align, Id, Label, Layout, RichText, Ui};
 use egui_plot::{Line, VLine};
 
+/// Room for the longest that is said of the chance, points.
+const CHANCE: f32 = 120.0;
 /// How many causes are named.
 const DRIVERS: usize = 3;
 
@@ -36,14 +38,27 @@ pub fn show(ui: &mut Ui, open: &OpenDesign, scene: &Scene<'_>, changes: &mut Cha
     range(ui, of, "90 of 100 batches", SuperfatP05, SuperfatP95);
     range(ui, of, "All extremes at once", SuperfatLow, SuperfatHigh);
     let (title, is_none) = (Quantity::title(&ChanceLyeHeavy, of.about), !of.is_some(&ChanceLyeHeavy));
-    of.drawn(ui, ChanceLyeHeavy, |ui, chance| figure(ui, &title, if is_none { "none in this model" } else { &chance }));
+    ui.horizontal(|ui| {
+        let room = ui.available_width() - CHANCE;
+        ui.with_layout(Layout::right_to_left(Align::Min), |ui| {
+            of.drawn(ui, ChanceLyeHeavy, |ui, chance| {
+                ui.label(if is_none { "none in this model".to_owned() } else { chance })
+            });
+            // What is said of danger is never shortened, and wraps alike whatever stands beside it.
+            ui.with_layout(Layout::left_to_right(Align::Min), |ui| {
+                ui.set_max_width(room);
+                ui.add(Label::new(RichText::new(&title).color(Tokens::of(ui).quiet)).wrap());
+            });
+        });
+    });
     let id = id_of(open, "accepted chance");
     ui.horizontal(|ui| {
-        ui.label(RichText::new("Least superfat for").color(Tokens::of(ui).quiet));
+        ui.label(RichText::new("To risk at most").color(Tokens::of(ui).quiet));
         let written =
             Written { name: "Accepted chance of a lye-heavy bar", unit: "%", step: 0.5, decimals: 2, width: 52.0 };
         quantity(ui, changes, id, written, open.design().accepted_chance, Edit::AcceptedChance)
             .on_hover_text("The chance of a lye-heavy bar that you accept");
+        ui.label(RichText::new("plan").color(Tokens::of(ui).quiet));
         ui.with_layout(Layout::right_to_left(Align::Center), |ui| {
             of.drawn(ui, LeastSuperfat, Ui::label);
         });

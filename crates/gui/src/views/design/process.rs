@@ -140,9 +140,9 @@ fn cooling(ui: &mut Ui, open: &OpenDesign, view: &mut DesignView, scene: &Scene<
         let constant = short(cooling.constant, 1);
         let usual = if matches!(design.process.jug_stands, Surroundings::Air) { IN_AIR } else { IN_BATH };
         let text = if calibration.jug_cooling_min.is_some() {
-            format!("Time constant {constant} min, from your reading")
+            format!("63 % of the way to the room in {constant} min, from your reading")
         } else {
-            format!("Time constant {} min, our judgement", short(usual, 1))
+            format!("63 % of the way to the room in {} min, our judgement", short(usual, 1))
         };
         ui.label(RichText::new(text).small().color(Tokens::of(ui).quiet));
         if calibration.jug_cooling_min.is_some() && ui.small_button("Forget it").clicked() {

@@ -77,7 +77,7 @@ fn division(ui: &mut Ui, open: &OpenDesign, scene: &Scene<'_>, changes: &mut Cha
     row(ui, "Scale", |ui| {
         ui.label("in steps of");
         let shown = Unit::Grams.short_in(now.get(), 3, scene.measures);
-        let field = NumberField { id, name: "Division of the scale", shown: &shown, width: 82.0 };
+        let field = NumberField { id, name: "Division of the scale", shown: &shown, width: 82.0, hint: "" };
         let read = |text: &str| bounded(Unit::Grams.parse_in(text, scene.measures));
         let usual = USUAL_DIVISIONS.map(ScaleDivision::nearest);
         let step = |by: f64| {
@@ -105,7 +105,7 @@ fn fat_mass(ui: &mut Ui, open: &OpenDesign, batch: &Masses, scene: &Scene<'_>, c
     let unit = scene.measures.mass;
     row(ui, "Fats", |ui| {
         let shown = number::mass(batch.fats, unit);
-        let field = NumberField { id, name: "Mass of all fats", shown: &shown, width: 92.0 };
+        let field = NumberField { id, name: "Mass of all fats", shown: &shown, width: 92.0, hint: "" };
         let read = |text: &str| {
             let mass = number::parse_mass(text, unit).map_err(|e| e.to_string())?;
             FatMass::new(mass.0).map_err(|e| e.to_string())
@@ -127,7 +127,13 @@ fn use_up(ui: &mut Ui, open: &OpenDesign, scene: &Scene<'_>, changes: &mut Chang
     row(ui, "Use up", |ui| {
         let unit = scene.measures.mass;
         let shown = number::mass(*mass, unit);
-        let field = NumberField { id: id.with("mass"), name: "Mass of the fat to use up", shown: &shown, width: 92.0 };
+        let field = NumberField {
+            id: id.with("mass"),
+            name: "Mass of the fat to use up",
+            shown: &shown,
+            width: 92.0,
+            hint: "",
+        };
         let read = |text: &str| {
             let mass = FatMass::new(number::parse_mass(text, unit).map_err(|e| e.to_string())?.0);
             let scale = Scale::UsingUp { fat: chosen, mass: mass.map_err(|e| e.to_string())? };
@@ -183,7 +189,7 @@ fn bar(
     let unit = measures.mass;
     row(ui, "A bar", |ui| {
         let shown = number::mass(Grams(mass.get()), unit);
-        let field = NumberField { id, name, shown: &shown, width: 92.0 };
+        let field = NumberField { id, name, shown: &shown, width: 92.0, hint: "" };
         let read = |text: &str| {
             let mass = number::parse_mass(text, unit).map_err(|e| e.to_string())?;
             BarMass::new(mass.0).map_err(|e| e.to_string())
@@ -266,7 +272,7 @@ fn content(
     edit: impl FnOnce(Millilitres) -> Edit,
 ) {
     let shown = Unit::Millilitres.short_in(now.get(), 1, measures);
-    let field = NumberField { id, name, shown: &shown, width };
+    let field = NumberField { id, name, shown: &shown, width, hint: "" };
     let read = |text: &str| bounded(parse_content(text, measures.volume));
     let by = Unit::Millilitres.step_in(step, measures);
     changes
@@ -292,7 +298,7 @@ fn count_field(
     edit: impl FnOnce(Bars) -> Edit,
 ) {
     let shown = now.get().to_string();
-    let field = NumberField { id, name, shown: &shown, width: 46.0 };
+    let field = NumberField { id, name, shown: &shown, width: 46.0, hint: "" };
     let read = |text: &str| {
         let count: u32 = text.trim().parse().ok().ok_or_else(|| format!("“{}” is not a whole number", text.trim()))?;
         Bars::new(count).map_err(|e| e.to_string())
@@ -322,7 +328,7 @@ fn density(ui: &mut Ui, open: &OpenDesign, batch: &Masses, changes: &mut Changes
             (None, Some(density)) => format!("{} g/ml", fixed(density, 3)),
             (None, None) => "–".into(),
         };
-        let field = NumberField { id, name: "Density of the batter", shown: &shown, width: 92.0 };
+        let field = NumberField { id, name: "Density of the batter", shown: &shown, width: 92.0, hint: "" };
         let step = |by: f64| {
             let now = calibration.batter_g_per_ml.map(BatterDensity::get).or(estimated)?;
             Some(BatterDensity::nearest(now + 0.005 * by))

@@ -170,7 +170,7 @@ fn bounds(ui: &mut Ui, candidate: &Candidate, view: &mut FindView) {
         let is_least = what == "least";
         let called = format!("{} at {what}, percent", fat.name);
         let shown = format!("{} %", short(value.get(), 1));
-        let field = NumberField { id: id(fat, what), name: &called, shown: &shown, width: NUMBER };
+        let field = NumberField { id: id(fat, what), name: &called, shown: &shown, width: NUMBER, hint: "" };
         let read = |text: &str| {
             let typed = percent::<Share>(text)?;
             let rises = if is_least { typed <= most } else { typed >= least };
@@ -208,7 +208,7 @@ fn price(ui: &mut Ui, fat: &Fat, (own, design): (&Design, &Design), changes: &mu
     let is_own = own.price(fat.id.as_str()).is_some();
     let mark = if is_own { "" } else { " shelf" };
     let shown = per_kg.map_or_else(String::new, |p| format!("{}{mark}", fixed(p, 2)));
-    let field = NumberField { id: id(fat, "price"), name: &called, shown: &shown, width: PRICE };
+    let field = NumberField { id: id(fat, "price"), name: &called, shown: &shown, width: PRICE, hint: "" };
     let read = |text: &str| {
         if text.trim().is_empty() {
             return Ok(None);

@@ -79,7 +79,7 @@ pub fn show(ui: &mut Ui, view: &mut FindView, open: &OpenDesign, scene: &Scene<'
     }
     small(
         ui,
-        "The ranges of the scores are where the reference soaps of the style lie; the others begin a tenth to either side of this design. The titre is not linear in the shares: it is worked out for each blend that is found.",
+        "The ranges of the scores are where the reference soaps of the style lie; the others begin a tenth to either side of this design. The titre is only worked out for each blend that is found: no search goes by it.",
     );
     let found = view.job.as_ref().and_then(|(wanted, job)| Some((wanted, job.outcome()?)));
     if let Some((_, outcome)) = found.filter(|(_, outcome)| !outcome.binding.is_empty()) {
@@ -120,7 +120,7 @@ fn end(ui: &mut Ui, choice: &mut RangeChoice, range: Interval, is_low: bool, com
     let (value, word) = if is_low { (range.min(), "from") } else { (range.max(), "to") };
     let id = Id::unique(("find range", choice.measure.key(), word));
     let called = format!("{} {word}", choice.measure.name());
-    let field = NumberField { id, name: &called, shown: &fixed(value, decimals), width: WIDTH };
+    let field = NumberField { id, name: &called, shown: &fixed(value, decimals), width: WIDTH, hint: "" };
     // The other end moves along where it must, so that both can be typed in any order.
     let moved = |to: f64| {
         let (low, high) = if is_low { (to, range.max().max(to)) } else { (range.min().min(to), to) };

@@ -126,7 +126,7 @@ const SHOWN: usize = 3;
 fn count(ui: &mut Ui, id: &str, called: &str, value: &mut usize, most: usize) {
     let id = Id::unique(("find", id));
     let shown = value.to_string();
-    let field = NumberField { id, name: called, shown: &shown, width: 30.0 };
+    let field = NumberField { id, name: called, shown: &shown, width: 30.0, hint: "" };
     let read = |text: &str| {
         let typed = parse(text, &[]).map_err(|e| e.to_string())?;
         let whole = (1..=most).find(|k| (typed - *k as f64).abs() < 1e-9);
@@ -143,7 +143,7 @@ fn count(ui: &mut Ui, id: &str, called: &str, value: &mut usize, most: usize) {
 fn least(ui: &mut Ui, ask: &mut Ask) {
     let shown = format!("{} %", short(ask.least.get(), 1));
     let id = Id::unique("find least");
-    let field = NumberField { id, name: "Least share of a fat, percent", shown: &shown, width: 44.0 };
+    let field = NumberField { id, name: "Least share of a fat, percent", shown: &shown, width: 44.0, hint: "" };
     match field.show(ui, percent::<Share>).1 {
         Entry::Typed(least) => ask.least = least,
         Entry::Steps(steps) => ask.least = Share::nearest(ask.least.get() + steps),

@@ -13,7 +13,8 @@ pub(super) struct Page {
 }
 
 /// All pages, in their order.
-pub(super) const PAGES: [Page; 3] = [
+pub(super) const PAGES: [Page; 4] = [
+    Page { title: "A first bar", text: include_str!("../../../../../assets/help/first.md") },
     Page { title: "The views", text: include_str!("../../../../../assets/help/views.md") },
     Page { title: "The numbers", text: include_str!("../../../../../assets/help/numbers.md") },
     Page { title: "Without the window", text: include_str!("../../../../../assets/help/commands.md") },
@@ -146,7 +147,7 @@ mod tests {
                 assert_eq!(marks, None, "{}", page.title);
             }
         }
-        let rows = blocks(PAGES[2].text).iter().filter(|b| matches!(b, Block::Row(cells) if cells.len() == 2)).count();
+        let rows = blocks(PAGES[3].text).iter().filter(|b| matches!(b, Block::Row(cells) if cells.len() == 2)).count();
         assert!(rows > 12, "{rows} commands");
     }
 }

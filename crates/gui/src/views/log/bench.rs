@@ -4,6 +4,7 @@ use super::desk::Desk;
 use super::fields::{measured, plain};
 use super::form::Slot;
 use super::{Changes, Page, entries, head};
+use crate::keyboard;
 use crate::theme::Tokens;
 use crate::widgets::{heading, small};
 use barwright_core::design::log::{Batter, Flaw, Gel, Happened, HeatOf, TimeOf};
@@ -137,6 +138,7 @@ fn heat_and_time(ui: &mut Ui, page: &Page<'_>, desk: &mut Desk, changes: &mut Ch
         ui.vertical(|ui| {
             small(ui, "");
             let button = head::accent(ui, !requests.is_empty(), "Enter heat and times");
+            keyboard::field(ui, button.id);
             if button.on_disabled_hover_text("Type a temperature or a time first").clicked() {
                 for (what, corrects) in requests.drain(..) {
                     changes.request(page.entry(what, corrects));

@@ -10,15 +10,15 @@ use eframe::egui::{ComboBox, Id, TextEdit, Ui};
 /// Width of a field for a number, points.
 const WIDTH: f32 = 76.0;
 
-/// A field for a value that may be left out.
+/// A field for a value that may be left out; empty it shows the unit that a bare number has.
 pub(super) fn optional<T>(
     ui: &mut Ui,
     (id, called): (Id, &str),
-    shown: &str,
+    [shown, unit]: [&str; 2],
     now: &mut Option<T>,
     read: impl FnOnce(&str) -> Result<T, String>,
 ) {
-    let field = NumberField { id, name: called, shown, width: WIDTH };
+    let field = NumberField { id, name: called, shown, width: WIDTH, hint: unit };
     let read = |text: &str| if text.trim().is_empty() { Ok(None) } else { read(text).map(Some) };
     if let Entry::Typed(value) = field.show(ui, read).1 {
         *now = value;
@@ -35,7 +35,7 @@ pub(super) fn measured<T: Bounded + Copy + TryFrom<f64, Error = OutOfRange>>(
     measures: Measures,
 ) {
     let shown = now.map_or_else(String::new, |value| unit.short_in(value.get(), 2, measures));
-    optional(ui, at, &shown, now, |text| {
+    optional(ui, at, [&shown, unit.sign_in(measures)], now, |text| {
         let value = unit.parse_in(text, measures).map_err(|e| e.to_string())?;
         T::try_from(value).map_err(|e| e.to_string())
     });
@@ -49,7 +49,7 @@ pub(super) fn plain<T: Bounded + Copy + TryFrom<f64, Error = OutOfRange>>(
     unit: &str,
 ) {
     let shown = now.map_or_else(String::new, |value| format!("{} {unit}", number::short(value.get(), 2)));
-    optional(ui, at, &shown, now, |text| {
+    optional(ui, at, [&shown, unit], now, |text| {
         let value = number::parse(text, &[unit]).map_err(|e| e.to_string())?;
         T::try_from(value).map_err(|e| e.to_string())
     });
@@ -60,7 +60,7 @@ pub(super) fn count(ui: &mut Ui, at: (Id, &str), now: &mut Option<u32>) {
     /// More of one batch is a slip of the hand.
     const MOST: u32 = 100_000;
     let shown = now.map_or_else(String::new, |value| value.to_string());
-    optional(ui, at, &shown, now, |text| {
+    optional(ui, at, [&shown, ""], now, |text| {
         let value: u32 = text.trim().parse().map_err(|_not_one| "type a whole number".to_owned())?;
         if value <= MOST { Ok(value) } else { Err(format!("at most {MOST}")) }
     });

@@ -3,6 +3,7 @@
 use super::desk::{Desk, FromLot};
 use super::seen::name_of;
 use super::{Changes, Given, Page, entries, head};
+use crate::keyboard;
 use crate::theme::Tokens;
 use crate::views::make::{At, cell, name_cell};
 use crate::widgets::number_field::{Entry, NumberField};
@@ -11,6 +12,7 @@ use barwright_core::bench::day;
 use barwright_core::bench::record::{Draft, Row};
 use barwright_core::design::log::{Batch, Happened, What};
 use barwright_core::number;
+use barwright_core::quantity::Unit;
 use barwright_core::units::{AmountMass, Grams};
 use eframe::egui::{Align, ComboBox, Id, Label, Layout, RichText, Ui};
 use std::collections::BTreeMap;
@@ -68,6 +70,9 @@ pub(super) fn show(ui: &mut Ui, page: &Page<'_>, desk: &mut Desk, changes: &mut 
         head(ui, ACTUAL, "on the scale");
         head(ui, DIFFERENCE, "");
         head(ui, MARK, "");
+        if page.seen.lots.iter().any(|lots| !lots.is_empty()) {
+            cell(ui, LOT, At::Left, RichText::new("out of lot").small().color(quiet));
+        }
     });
     let mut vessel = None;
     for (i, row) in page.seen.record.rows.iter().enumerate() {
@@ -82,6 +87,7 @@ pub(super) fn show(ui: &mut Ui, page: &Page<'_>, desk: &mut Desk, changes: &mut 
         let text = if count == 1 { "Enter the weight".into() } else { format!("Enter the weights ({count})") };
         let button = head::accent(ui, count > 0, &text);
         name(ui, &button, "Enter the weights");
+        keyboard::field(ui, button.id);
         let button =
             button.on_hover_text("Writes what is typed into the record; from then on it is corrected, not undone");
         if button.on_disabled_hover_text("Type what the scale shows first").clicked() {
@@ -121,7 +127,8 @@ fn weight(ui: &mut Ui, page: &Page<'_>, desk: &mut Desk, (i, row): (usize, &Row)
         cell(ui, PLAN, At::Right, RichText::new(number::mass(row.plan, unit)).color(tokens.quiet));
         let shown = now.map_or_else(String::new, |grams| number::mass(Grams(grams.get()), unit));
         let called = format!("Weight of {}", row.name);
-        let field = NumberField { id, name: &called, shown: &shown, width: ACTUAL };
+        let field =
+            NumberField { id, name: &called, shown: &shown, width: ACTUAL, hint: Unit::Grams.sign_in(given.measures) };
         let read = |text: &str| if text.trim().is_empty() { Ok(None) } else { read(text, given).map(Some) };
         match field.show(ui, read).1 {
             Entry::Typed(Some(grams)) if entered.is_some_and(|(_, draft)| draft.grams == grams) => {

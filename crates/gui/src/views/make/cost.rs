@@ -2,6 +2,7 @@
 
 use super::{At, MakeView, cell, kept, shopping};
 use crate::evaluated::Evaluated;
+use crate::keyboard;
 use crate::open::OpenDesign;
 use crate::theme::Tokens;
 use crate::views::design::controls::{id_of, percent};
@@ -58,7 +59,7 @@ pub fn show(
         ui.set_min_height(28.0);
         section(ui, "Cost of the materials");
         ui.with_layout(Layout::right_to_left(Align::Center), |ui| {
-            let field = NumberField { id, name: "Currency", shown: currency, width: 48.0 };
+            let field = NumberField { id, name: "Currency", shown: currency, width: 48.0, hint: "" };
             let read = |text: &str| currency_of(text);
             changes.field(ui, &field, read, |_| None, Edit::Currency).on_hover_text("A label behind the prices");
             ui.label(RichText::new("in").color(Tokens::of(ui).quiet));
@@ -159,13 +160,16 @@ fn row(
 
         let called = format!("Pack of {}", line.name);
         let shown = pack_words(pack, unit);
-        let field = NumberField { id: ids[0], name: &called, shown: &shown, width: CELLS[1] };
+        let field = NumberField { id: ids[0], name: &called, shown: &shown, width: CELLS[1], hint: "" };
         let read = |text: &str| {
             let mass = parse_mass(text, unit).map_err(|e| e.to_string())?;
             PackMass::new(mass.0).map_err(|e| e.to_string())
         };
         let grams = unit.step(100.0, 4.0);
-        match kept(ui, &field, read, |by| Some(PackMass::nearest((pack.get() + grams * by).max(grams)))) {
+        let typed = kept(ui, &field, read, |by| Some(PackMass::nearest((pack.get() + grams * by).max(grams))));
+        // Enter goes from price to price: a price typed into a pack would be taken for one.
+        keyboard::passed_by(ui, ids[0]);
+        match typed {
             Some(pack) if line.price.is_none() => drop(view.packs.insert(line.material.clone(), pack)),
             Some(pack) => changes.edits.extend(line.price.as_ref().map(|known| (set(pack, known.price), None))),
             None => {}
@@ -174,7 +178,7 @@ fn row(
         let known = line.price.as_ref().map(|p| p.price);
         let called = format!("Price of a pack of {}", line.name);
         let shown = known.map_or_else(String::new, |p| fixed(p.get(), 2));
-        let field = NumberField { id: ids[1], name: &called, shown: &shown, width: CELLS[2] };
+        let field = NumberField { id: ids[1], name: &called, shown: &shown, width: CELLS[2], hint: "" };
         let read = |text: &str| {
             if text.trim().is_empty() {
                 return Ok(None);
@@ -212,7 +216,7 @@ fn margin(
     ui.horizontal(|ui| {
         ui.label(RichText::new("A bar at a margin of").color(Tokens::of(ui).quiet));
         let shown = format!("{} %", short(view.margin.get(), 1));
-        let field = NumberField { id, name: "Margin, percent of the price", shown: &shown, width: 52.0 };
+        let field = NumberField { id, name: "Margin, percent of the price", shown: &shown, width: 52.0, hint: "" };
         let now = view.margin.get();
         let typed = kept(ui, &field, percent::<SalesMargin>, |by| Some(SalesMargin::nearest(now + by)));
         view.margin = typed.unwrap_or(view.margin);

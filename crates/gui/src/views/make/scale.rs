@@ -165,13 +165,13 @@ fn field(ui: &mut Ui, id: Id, scale: Scale, open: &OpenDesign, measures: Measure
     match scale {
         Scale::Times(times) => {
             let shown = format!("{} ×", short(times.get(), 2));
-            let field = NumberField { id, name: "Times as large as designed", shown: &shown, width: 62.0 };
+            let field = NumberField { id, name: "Times as large as designed", shown: &shown, width: 62.0, hint: "" };
             let read = |text: &str| bounded(number::parse(text, &["×", "x"])).map(Scale::Times);
             kept(ui, &field, read, |by| Some(Scale::Times(Multiple::nearest(times.get() + by))))
         }
         Scale::Bars(bars) => {
             let shown = bars.get().to_string();
-            let field = NumberField { id, name: "Bars to make", shown: &shown, width: 62.0 };
+            let field = NumberField { id, name: "Bars to make", shown: &shown, width: 62.0, hint: "" };
             let read = |text: &str| {
                 let count: u32 = text.trim().parse().ok().ok_or("type a whole number of bars")?;
                 Bars::new(count).map(Scale::Bars).map_err(|e| e.to_string())
@@ -184,7 +184,7 @@ fn field(ui: &mut Ui, id: Id, scale: Scale, open: &OpenDesign, measures: Measure
         }
         Scale::UsingUp { fat, mass } => {
             let shown = number::mass(barwright_core::units::Grams(mass.get()), measures.mass);
-            let field = NumberField { id, name: "Mass of the fat to use up", shown: &shown, width: 84.0 };
+            let field = NumberField { id, name: "Mass of the fat to use up", shown: &shown, width: 84.0, hint: "" };
             let read = |text: &str| {
                 let mass = number::parse_mass(text, measures.mass).map_err(|e| e.to_string())?;
                 FatMass::new(mass.0).map_err(|e| e.to_string())
@@ -198,7 +198,7 @@ fn field(ui: &mut Ui, id: Id, scale: Scale, open: &OpenDesign, measures: Measure
         Scale::Filling { .. } => None,
         Scale::Fats(mass) => {
             let shown = number::mass(barwright_core::units::Grams(mass.get()), measures.mass);
-            let field = NumberField { id, name: "Fats of this batch", shown: &shown, width: 84.0 };
+            let field = NumberField { id, name: "Fats of this batch", shown: &shown, width: 84.0, hint: "" };
             let read = |text: &str| {
                 let mass = number::parse_mass(text, measures.mass).map_err(|e| e.to_string())?;
                 FatMass::new(mass.0).map(Scale::Fats).map_err(|e| e.to_string())

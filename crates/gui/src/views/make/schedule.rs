@@ -109,7 +109,7 @@ fn start_fields(
     row(ui, "Lye made", |ui| {
         let (raw, region) = (process.made_on.clone().unwrap_or_default(), view.dates);
         let shown = known.map_or(raw, day::shown);
-        let field = NumberField { id: ids[0], name: "Day of making", shown: &shown, width: 92.0 };
+        let field = NumberField { id: ids[0], name: "Day of making", shown: &shown, width: 92.0, hint: "" };
         let read = |text: &str| {
             let text = text.trim();
             let day = (!text.is_empty()).then(|| day::typed(text, clock::today(), region)).transpose();
@@ -127,7 +127,7 @@ fn start_fields(
         }
         ui.label("at");
         let shown = view.time.format("%H:%M").to_string();
-        let field = NumberField { id: ids[1], name: "Time of day at the start", shown: &shown, width: 52.0 };
+        let field = NumberField { id: ids[1], name: "Time of day at the start", shown: &shown, width: 52.0, hint: "" };
         let read = |text: &str| schedule::time(text).map_err(|e| e.to_string());
         let now = view.time;
         let step = |by: f64| Some(if by > 0.0 { now + QUARTER } else { now - QUARTER });

@@ -85,7 +85,7 @@ impl LotForm {
             ui.label(format!("{} for", scene.shelf().currency));
             fields.field(ui, read::PACK, &mut typed.pack, "all of it", 76.0);
         });
-        small(ui, "With its carriage. Without a pack the price is for all that came.");
+        small(ui, "The price with its postage or carriage; without a pack it is for all that came.");
         let stuff = self.stuff.stuff();
         match &stuff {
             Some(Stuff::Fat(_)) => fat(ui, &fields, typed, scene),
