@@ -7,6 +7,7 @@ use crate::library::fats::Fat;
 use crate::library::material::{MaterialId, Of};
 use crate::library::scents::Scent;
 use serde::Deserialize;
+use std::borrow::Cow;
 use std::collections::HashMap;
 use std::sync::Arc;
 use unicode_normalization::UnicodeNormalization;
@@ -115,6 +116,26 @@ struct Known {
     rank: u8,
     /// [`folded`].
     synonyms: Vec<String>,
+    /// As its table has it; one of the same id in a design may be called otherwise.
+    of_table: Spelling,
+}
+
+/// What a material is called by its own record.
+#[derive(Debug, Clone, Default)]
+struct Spelling {
+    name: String,
+    inci: String,
+    /// Its name and its id, [`folded`].
+    called: [String; 2],
+    /// Its name in ingredient lists, [`folded`].
+    folded_inci: String,
+}
+
+impl Spelling {
+    fn of(material: &impl Findable) -> Self {
+        let (name, inci) = (material.name().to_owned(), material.inci().to_owned());
+        Self { called: [folded(&name), folded(material.id().as_str())], folded_inci: folded(&inci), name, inci }
+    }
 }
 
 /// How common an own material counts as, which has no row: as common as the common ones, since the maker has it.
@@ -182,6 +203,11 @@ fn exactness(typed: &str, name: &str, kind: &str) -> Option<Exactness> {
     typed.split(' ').try_fold(Exactness::Words, |worst, word| Some(worst.max(best(word)?)))
 }
 
+/// Which letters stand in `text`, each as one of 64 bits; several may share one.
+fn letters_in(text: &str) -> u64 {
+    text.chars().fold(0, |bits, c| bits | 1 << (u32::from(c) % u64::BITS))
+}
+
 /// In how many letters the `name` of one of `kind` differs from a misspelt `typed`, all of them folded; `None` if some
 /// word is too far off.
 fn misspelt(typed: &str, name: &str, kind: &str) -> Option<usize> {
@@ -195,6 +221,10 @@ fn misspelt(typed: &str, name: &str, kind: &str) -> Option<usize> {
             7..=MOST_LETTERS => 2,
             _ => return None,
         };
+        // A letter that the word has not at all differs wherever it stands: most words are told by that.
+        if (letters_in(typed) & !letters_in(word)).count_ones() as usize > allowed {
+            return None;
+        }
         // What was typed may be a word that is not finished.
         let beginnings = (length.saturating_sub(1)..=length + 1).map(|n| word.chars().take(n).collect::<String>());
         let off = beginnings.map(|part| strsim::osa_distance(typed, &part)).chain([strsim::osa_distance(typed, word)]);
@@ -228,8 +258,10 @@ impl Names {
         }
         let materials = self.ranked(among, |material| {
             let kind = material.kind();
-            let by_name = self.called(material).into_iter().filter_map(|name| exactness(&typed, &name, kind)).min();
-            let by_inci = folded(material.inci()).starts_with(&typed).then_some(Exactness::Inci);
+            let (spelling, synonyms) = self.spelling(material);
+            let called = spelling.called.iter().chain(synonyms);
+            let by_name = called.filter_map(|name| exactness(&typed, name, kind)).min();
+            let by_inci = spelling.folded_inci.starts_with(&typed).then_some(Exactness::Inci);
             by_name.into_iter().chain(by_inci).min()
         });
         if !materials.is_empty() {
@@ -237,7 +269,8 @@ impl Names {
         }
         let mut materials = self.ranked(among, |material| {
             let kind = material.kind();
-            self.called(material).into_iter().filter_map(|name| misspelt(&typed, &name, kind)).min()
+            let (spelling, synonyms) = self.spelling(material);
+            spelling.called.iter().chain(synonyms).filter_map(|name| misspelt(&typed, name, kind)).min()
         });
         materials.truncate(MOST_GUESSES);
         Found { materials, is_guess: true }
@@ -257,7 +290,10 @@ impl Names {
 
     /// Those that `fit`, by how well they do, then by how common and how short.
     fn ranked<'a, T: Findable, F: Ord>(&self, among: &'a [T], fit: impl Fn(&T) -> Option<F>) -> Vec<&'a T> {
-        let key = |m: &'a T| Some(((fit(m)?, self.rank(m), m.name().chars().count(), folded(m.name())), m));
+        let key = |m: &'a T| {
+            let [name, _] = &self.spelling(m).0.called;
+            Some(((fit(m)?, self.rank(m), m.name().chars().count(), name.clone()), m))
+        };
         let mut fitting: Vec<_> = among.iter().filter_map(key).collect();
         fitting.sort_by(|(a, _), (b, _)| a.cmp(b));
         fitting.into_iter().map(|(_, material)| material).collect()
@@ -280,11 +316,13 @@ impl Names {
         self.known(material).map_or(OWN_RANK, |known| known.rank)
     }
 
-    /// What it is called: its own names, then the synonyms; folded.
-    fn called<T: Findable>(&self, material: &T) -> Vec<String> {
-        let own = [folded(material.name()), folded(material.id().as_str())];
-        let synonyms = self.known(material).into_iter().flat_map(|known| known.synonyms.iter().cloned());
-        own.into_iter().chain(synonyms).collect()
+    /// What it is called by its own record, and its synonyms, [`folded`].
+    fn spelling<T: Findable>(&self, material: &T) -> (Cow<'_, Spelling>, &[String]) {
+        let known = self.known(material);
+        let of_table = known.map(|known| &known.of_table);
+        let of_table = of_table.filter(|said| said.name == material.name() && said.inci == material.inci());
+        let spelling = of_table.map_or_else(|| Cow::Owned(Spelling::of(material)), Cow::Borrowed);
+        (spelling, known.map_or(&[], |known| &known.synonyms))
     }
 }
 
@@ -314,22 +352,20 @@ impl Names {
             if synonyms.iter().any(String::is_empty) {
                 return Err(wrong(&material, "has an empty name"));
             }
-            if all.0.insert((of, material.clone()), Known { rank, synonyms }).is_some() {
+            let of_table = match of {
+                Of::Fat => fats.iter().find(|m| m.id == material).map(Spelling::of),
+                Of::Addition => additions.iter().find(|m| m.id == material).map(Spelling::of),
+                Of::Scent => scents.iter().find(|m| m.id == material).map(Spelling::of),
+            };
+            let of_table = of_table.ok_or_else(|| wrong(&material, "is no material of the tables"))?;
+            if all.0.insert((of, material.clone()), Known { rank, synonyms, of_table }).is_some() {
                 return Err(wrong(&material, "stands twice"));
             }
         }
         all.check(fats)?;
         all.check(additions)?;
         all.check(scents)?;
-        let of_none = |(of, id): &(Of, MaterialId)| match of {
-            Of::Fat => fats.iter().all(|m| m.id != *id),
-            Of::Addition => additions.iter().all(|m| m.id != *id),
-            Of::Scent => scents.iter().all(|m| m.id != *id),
-        };
-        match all.0.keys().filter(|key| of_none(key)).map(|(_, id)| id).min() {
-            Some(id) => Err(wrong(id, "is no material of the tables")),
-            None => Ok(all),
-        }
+        Ok(all)
     }
 
     fn check<T: Findable>(&self, materials: &[T]) -> Result<(), LibraryError> {
@@ -339,8 +375,9 @@ impl Names {
             if self.known(material).is_none() {
                 return Err(wrong(id, "is a material without a row here"));
             }
-            for name in self.called(material) {
-                match taken.insert(letters(&name), id) {
+            let (spelling, synonyms) = self.spelling(material);
+            for name in spelling.called.iter().chain(synonyms) {
+                match taken.insert(letters(name), id) {
                     Some(other) if other != id => return Err(wrong(id, format!("“{name}” is {other} too"))),
                     _ => {}
                 }
