@@ -239,11 +239,15 @@ impl App {
             Command::Redo if self.view == View::Log => self.log_view.redo(self.active),
             Command::Undo => {
                 self.design_view.typed.clear();
+                let step = self.active().history.undo_name().map(|name| format!("Taken back: {name}"));
                 self.active_mut().undo();
+                self.tell_beside(step);
             }
             Command::Redo => {
                 self.design_view.typed.clear();
+                let step = self.active().history.redo_name().map(|name| format!("Done again: {name}"));
                 self.active_mut().redo();
+                self.tell_beside(step);
             }
             Command::AddFat => {
                 self.view = View::Design;

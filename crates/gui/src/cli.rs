@@ -21,7 +21,7 @@ use barwright_core::quantities::{self, UnknownKey};
 use barwright_core::render::{plain_line, report};
 use barwright_core::units::Measures;
 use barwright_core::{Design, Library, evaluate};
-use clap::{Parser, Subcommand};
+use clap::{CommandFactory, Parser, Subcommand};
 use std::ffi::OsString;
 use std::io::Write;
 use std::path::{Path, PathBuf};
@@ -120,6 +120,10 @@ enum CliError {
     NoDifference(String),
     #[error("nothing that is seen is called “{0}”; choose one of {names}", names = troubles::names())]
     NoSuchFault(String),
+    #[error(
+        "there is no file {typed} and no such command; did you mean `barwright {command}`? `barwright --help` lists all"
+    )]
+    NoSuchCommand { typed: String, command: String },
     #[error(transparent)]
     NoDay(#[from] day::NoDay),
     #[error("there is no batch {0} in that design; `barwright log FILE` lists them")]
@@ -227,9 +231,27 @@ fn carry_out(arguments: Arguments, out: &mut impl Write, err: &mut impl Write) -
         Some(Headless::Troubles(arguments)) => troubles::run(&arguments, &library, out)?,
         None if arguments.install_desktop => install_desktop(out)?,
         None if arguments.uninstall_desktop => uninstall_desktop(out)?,
-        None => window(&library, &arguments.files, out, err)?,
+        None => {
+            if let Some(meant) = misspelt(&arguments.files) {
+                return Err(meant);
+            }
+            window(&library, &arguments.files, out, err)?;
+        }
     }
     Ok(ExitCode::SUCCESS)
+}
+
+/// What was meant by the first of `files`, if that is no file and nearly called like a command.
+fn misspelt(files: &[PathBuf]) -> Option<CliError> {
+    /// So many letters may be wrong.
+    const MOST_WRONG: usize = 2;
+    let first = files.first().filter(|path| !path.exists())?;
+    let typed = first.to_str().filter(|typed| typed.chars().all(char::is_alphabetic))?;
+    let commands = Arguments::command();
+    let off = |name: &str| strsim::osa_distance(&typed.to_lowercase(), name);
+    let nearest = commands.get_subcommands().map(|command| (off(command.get_name()), command.get_name())).min()?;
+    (nearest.0 <= MOST_WRONG)
+        .then(|| CliError::NoSuchCommand { typed: typed.to_owned(), command: nearest.1.to_owned() })
 }
 
 fn print_comparison(

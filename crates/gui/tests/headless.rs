@@ -39,6 +39,22 @@ fn without_a_display_the_starter_is_reported_and_the_way_to_a_window_is_told() {
 }
 
 #[test]
+fn a_command_that_is_misspelt_is_not_taken_for_a_file_that_cannot_be_read() {
+    let told = |typed: &str| {
+        let output = barwright(&[typed]);
+        assert_eq!(output.status.code(), Some(2), "{typed}");
+        text(&output.stderr)
+    };
+    for (typed, meant) in [("reprt", "report"), ("Labels", "label")] {
+        let said = told(typed);
+        assert!(said.contains(&format!("did you mean `barwright {meant}`")), "{typed}: {said}");
+    }
+    for other in ["orchard", "reprt.barwright", "./reprt"] {
+        assert!(told(other).contains("could not be read"), "{other} is meant as a file");
+    }
+}
+
+#[test]
 fn every_example_reports_as_text_and_as_json() {
     let files = examples();
     assert_eq!(files.len(), 7, "the starter and six examples");

@@ -28,6 +28,13 @@ impl App {
         self.notice = Some(Notice { text, is_error: false, until: None });
     }
 
+    /// Tells what is no news beside an error that nobody has put away yet.
+    pub(super) fn tell_beside(&mut self, text: Option<String>) {
+        if let (Some(text), false) = (text, self.notice.as_ref().is_some_and(|n| n.is_error)) {
+            self.tell(text);
+        }
+    }
+
     pub(super) fn notice_line(&mut self, ui: &mut Ui) {
         let now = ui.input(|i| i.time);
         let Some(notice) = &mut self.notice else { return };

@@ -55,7 +55,7 @@ pub enum Mark {
 }
 
 /// A mark on the axis, or an arrow at the edge for a value off the scale.
-pub fn mark(ui: &Ui, lane: Rect, scale: Interval, value: f64, mark: Mark) {
+fn mark(ui: &Ui, lane: Rect, scale: Interval, value: f64, mark: Mark) {
     let tokens = Tokens::of(ui);
     let (fill, stroke) = match mark {
         Mark::Filled => (tokens.accent, Stroke::new(1.0, tokens.panel)),

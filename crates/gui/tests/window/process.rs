@@ -88,6 +88,10 @@ fn the_mould_stands_where_it_is_put() {
         choose(&mut window, "Where the filled mould stands", entry);
         assert_eq!(design(&window).process.rest, rest);
         assert_eq!(undo_name(&window).as_deref(), Some("where the mould stands"));
+        press(&mut window, Modifiers::COMMAND, Key::Z);
+        assert!(shows(&window, "Taken back: where the mould stands"), "it says what it took back");
+        press(&mut window, Modifiers::COMMAND | Modifiers::SHIFT, Key::Z);
+        assert!(shows(&window, "Done again: where the mould stands"), "and what it did again");
     }
 }
 

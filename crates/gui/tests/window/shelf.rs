@@ -8,6 +8,7 @@ use barwright_core::Library;
 use barwright_core::design::document::Document;
 use barwright_core::design::log::{Batch, BatchCode};
 use barwright_core::design::words::{Day, Line};
+use barwright_core::library::estimates::Estimate;
 use eframe::egui::{self, Key, Modifiers};
 use egui_kittest::Harness;
 use egui_kittest::kittest::{NodeT, Queryable};
@@ -112,6 +113,28 @@ fn a_design_that_is_opened_to_compare_keeps_its_batches() {
     window.run();
     let other = window.state().designs().iter().find(|open| open.path.as_ref() == Some(&path)).expect("it is open");
     assert_eq!(**other.log(), log, "a save would write them again");
+}
+
+#[test]
+fn a_score_stands_in_the_list_as_coarse_as_in_its_design() {
+    let folder = designs();
+    let mut window = window_of(folder.path(), Vec::new());
+    let shown = |window: &Window, name: &str, estimate: Estimate| {
+        let says = format!("{} ≈", estimate.name());
+        let found = window.query_all_by_label_contains(name).find_map(|node| {
+            let label = node.accesskit_node().label()?;
+            Some(label[label.to_lowercase().find(&says.to_lowercase())?..].split(',').next()?.to_lowercase())
+        });
+        found.unwrap_or_else(|| panic!("{} is not told", estimate.name()))
+    };
+    let coarse: Vec<Estimate> = Estimate::ALL.into_iter().filter(|estimate| estimate.is_coarse()).collect();
+    let in_design: Vec<String> = coarse.iter().map(|e| shown(&window, e.name(), *e)).collect();
+    open_shelf(&mut window);
+    for (estimate, told) in coarse.iter().zip(in_design) {
+        let listed = shown(&window, "Apple oat loaf,", *estimate);
+        assert!(told.starts_with(&listed) || listed.starts_with(&told), "{told} and {listed}");
+    }
+    assert!(!coarse.is_empty(), "some are");
 }
 
 #[test]

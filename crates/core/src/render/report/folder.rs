@@ -9,7 +9,6 @@ use crate::evaluate::Evaluation;
 use crate::library::Library;
 use crate::library::estimates::{Estimate, Place};
 use crate::library::finding::folded;
-use crate::number::fixed;
 use crate::quantities::{self, About, AnyQuantity, BarCount, CostSum, PlannedSuperfat};
 use crate::render::{plain_line, turns};
 use crate::units::Interval;
@@ -230,7 +229,7 @@ fn write_row(out: &mut String, summary: &Summary, file: &str) -> std::fmt::Resul
                     Some(Place::Above) => "+",
                     Some(Place::Inside) | None => " ",
                 };
-                format!("{}{sign}", fixed(score.value, estimate.decimals()))
+                format!("{}{sign}", estimate.unit().number(score.value, estimate.decimals()))
             },
         );
         write!(out, "{score:>SCORE$}")?;

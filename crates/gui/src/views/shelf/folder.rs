@@ -357,6 +357,6 @@ fn detail_of(ui: &mut Ui, row: Option<&Row>, changes: &mut Changes) {
 /// A score with its place, in words.
 fn score_words(estimate: Estimate, summary: &barwright_core::render::report::Summary) -> Option<String> {
     let score = summary.score(estimate)?;
-    let value = fixed(score.value, estimate.decimals());
+    let value = estimate.shown(score.value);
     Some(score.place(estimate).map_or_else(|| value.clone(), |place| format!("{value} {}", place.word())))
 }

@@ -78,7 +78,7 @@ impl LotsPage {
         egui::CentralPanel::no_frame().frame(Frame::new().fill(tokens.ground)).show(ui, |ui| {
             if scene.shelf().lots.is_empty() {
                 Frame::new().inner_margin(16).show(ui, |ui| {
-                    quiet(ui, "Nothing is on the shelf yet. Add a lot, or read a table at Import.");
+                    quiet(ui, "A lot is one delivery of a material: a bottle or a sack with the number that stands on it. Nothing is on the shelf yet: add a lot, or read a table at Import.");
                 });
                 return;
             }

@@ -6,10 +6,9 @@ use crate::clock;
 use crate::folder::Row;
 use crate::theme::{self, Tokens};
 use crate::widgets::cut;
-use crate::widgets::lane::{Mark, axis, mark};
+use crate::widgets::lane::{Mark, axis, mark_score};
 use barwright_core::bench::day;
 use barwright_core::library::estimates::{Estimate, Place};
-use barwright_core::number::fixed;
 use barwright_core::render::plain_line;
 use barwright_core::render::report::Summary;
 use eframe::egui::{
@@ -167,8 +166,8 @@ impl Columns {
             let (Some(score), Some(scale)) = (summary.score(estimate), *scale) else { continue };
             let lane = Rect::from_x_y_ranges(x.min + WITHIN..=x.max - WITHIN, rect.top() + 4.0..=rect.top() + 24.0);
             axis(ui, lane, scale, estimate, score.range());
-            mark(ui, lane, scale, score.value, Mark::Filled);
-            let number = fixed(score.value, estimate.decimals());
+            mark_score(ui, lane, scale, (estimate, score.value), Mark::Filled);
+            let number = estimate.shown(score.value);
             let (text, colour) = match score.place(estimate) {
                 Some(Place::Below) => (format!("{number} ↓"), care),
                 Some(Place::Above) => (format!("{number} ↑"), care),
