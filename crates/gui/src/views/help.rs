@@ -59,8 +59,8 @@ const VIEWS: [(Command, &str); 7] = [
     ),
     (
         Command::ShowShelf,
-        "What there is: all designs of a folder, each with its scores, its cost and what stands against it. Type to \
-         find one, sort by any column, and Enter opens it; one may also be compared with the design in hand.",
+        "What there is: the designs of a folder, the lots that you bought, the bars that are left, what to buy for the \
+         batches that are planned, and where each lot went. Type to find a design, and Enter opens it.",
     ),
     (
         Command::ShowTroubles,
