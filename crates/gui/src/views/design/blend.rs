@@ -23,7 +23,7 @@ use barwright_core::library::material::MaterialId;
 use barwright_core::number::{self, fixed, short, signed};
 use barwright_core::quantities::{About, FatMass, Shares};
 use barwright_core::units::Share;
-use eframe::egui::{self, Align, CornerRadius, Id, Layout, RichText, Sense, TextEdit, Ui, vec2};
+use eframe::egui::{self, Align, CornerRadius, Id, Layout, RichText, Sense, Stroke, TextEdit, Ui, vec2};
 use std::sync::Arc;
 
 /// The share that a fat gets when it is added, percent.
@@ -49,6 +49,9 @@ pub fn show(ui: &mut Ui, open: &OpenDesign, view: &mut DesignView, scene: &Scene
         .desired_width(f32::INFINITY);
     let response = ui.add(field);
     name(ui, &response, "Name of the design");
+    // A line under it says that it is a field, as large as it is.
+    let line = Stroke::new(1.0, Tokens::of(ui).line);
+    ui.painter().hline(response.rect.x_range(), response.rect.bottom(), line);
     keyboard::undo_of(ui, &response);
     if response.changed() {
         changes.gesture(Edit::Rename(title), response.id);
