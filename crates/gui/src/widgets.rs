@@ -45,11 +45,42 @@ pub fn heading(ui: &mut Ui, text: &str) -> Response {
 /// A column that scrolls when its content is longer than the window, `margin` points within its panel.
 pub fn column(ui: &mut Ui, id: &str, margin: Margin, content: impl FnOnce(&mut Ui)) {
     ScrollArea::vertical().id_salt(id).auto_shrink([false, false]).show(ui, |ui| {
+        by_page_keys(ui);
         Frame::new().inner_margin(margin).show(ui, |ui| {
             ui.set_min_width(ui.available_width());
             content(ui);
         });
     });
+}
+
+/// Scrolls by the page keys the column in which the focus is; where it is in none, the one under the pointer, else the
+/// leftmost.
+pub fn by_page_keys(ui: &Ui) {
+    let sight = ui.clip_rect();
+    let focus = ui.memory(egui::Memory::focused).and_then(|id| ui.ctx().read_response(id));
+    if focus.as_ref().is_some_and(|focused| focused.layer_id != ui.layer_id()) {
+        // In a calendar, a list or a question the keys are theirs.
+        return;
+    }
+    // What stands above all columns leads into none of them; what has gone out of sight still is in its own.
+    let focus = focus.map(|focused| focused.rect).filter(|rect| rect.bottom() > sight.top());
+    let pointer = ui.input(|i| i.pointer.hover_pos()).filter(|at| at.y > sight.top());
+    let is_meant = match (focus, pointer) {
+        (Some(rect), _) => sight.x_range().contains(rect.center().x),
+        (None, Some(at)) => sight.contains(at),
+        (None, None) => sight.left() < ui.ctx().content_rect().left() + 40.0,
+    };
+    if !is_meant {
+        return;
+    }
+    let pages = ui.input_mut(|i| {
+        let pressed = |i: &mut egui::InputState, key| f32::from(u8::from(i.consume_key(egui::Modifiers::NONE, key)));
+        pressed(i, egui::Key::PageUp) - pressed(i, egui::Key::PageDown)
+    });
+    if pages != 0.0 {
+        // A part of what was seen stays in sight.
+        ui.scroll_with_delta(egui::vec2(0.0, pages * 0.85 * sight.height()));
+    }
 }
 
 /// The margin of a [`column`]: `sides` points at the left and the right, `top` above.

@@ -136,7 +136,8 @@ fn kept_out_of_jug(design: &Design, evaluation: &Evaluation, cautions: &mut Vec<
         let why = format!("{name} does not go into the jug: so much of it neither dissolves in lye nor stands it.");
         let edit = Edit::MoveAddition { index, mass, fats, to };
         let label = format!("Add {} {}", lower_case(name), to.words().to_lowercase());
-        let caution = Caution::new("kept-out-of-jug", Level::Care, why, "Put it in where the method has it.");
+        let caution =
+            Caution::new("kept-out-of-jug", Level::Care, why, format!("Add it {}.", to.words().to_lowercase()));
         cautions.push(if stays_mild(design, &edit, evaluation) { caution.with_remedy(label, edit) } else { caution });
     }
 }

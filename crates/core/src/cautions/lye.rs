@@ -72,7 +72,7 @@ pub(super) fn warn(design: &Design, evaluation: &Evaluation, measures: Measures,
             "lye-heavy",
             Level::Stop,
             why,
-            "Hold back some alkali; 5 % is usual (common practice, no source).",
+            "Weigh so much less alkali that a superfat results; 5 % is usual (common practice, no source).",
         );
         // What is usual, or more where the fats or the scale can use that up.
         let safe = evaluation.margin.as_ref().map_or(0.0, |margin| safe_superfat(design, margin)).max(USUAL);

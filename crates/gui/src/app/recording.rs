@@ -35,7 +35,7 @@ impl App {
             return;
         }
         self.active_mut().set_log(log);
-        self.log_view.choose(self.active, code);
+        self.log_view.choose_begun(self.active, code);
         self.view = View::Log;
         let edits = vec![ShelfEdit::Confirm(Made::begun(code, title, path))];
         match self.change_shelf(edits, "The batch is begun, and the shelf does not know of it yet: ") {

@@ -24,7 +24,6 @@ use crate::clock;
 use crate::open::{Key, OpenDesign};
 use crate::shelf::ShelfKeeper;
 use crate::theme::Tokens;
-use crate::widgets::number_field;
 use barwright_core::Library;
 use barwright_core::bench::label::Region;
 use barwright_core::design::log::{Batch, BatchCode, Entry, Happened, Log};
@@ -213,6 +212,12 @@ impl LogView {
         self.chosen.insert(key, code);
     }
 
+    /// Shows the batch `code`, which was begun just now: what the scale shows is typed next.
+    pub fn choose_begun(&mut self, key: Key, code: BatchCode) {
+        self.choose(key, code);
+        self.desks.entry((key, code)).or_default().is_fresh = true;
+    }
+
     fn shown(&self, key: Key) -> Option<&Desk> {
         self.chosen.get(&key).and_then(|code| self.desks.get(&(key, *code)))
     }
@@ -258,9 +263,4 @@ impl LogView {
         self.desks.retain(|at, _| at.0 != key);
         self.chosen.remove(&key);
     }
-}
-
-/// Says beside figures that something is typed and not taken.
-fn before_change(ui: &mut Ui) {
-    number_field::before_change(ui);
 }

@@ -3,8 +3,17 @@
 use super::name;
 use crate::keyboard;
 use barwright_core::library::finding::{Findable, Names};
+use eframe::egui::text::{CCursor, CCursorRange};
+use eframe::egui::text_edit::TextEditState;
 use eframe::egui::{self, Id, Key, Modifiers, Popup, PopupCloseBehavior, RichText, ScrollArea, TextEdit, Ui};
 use std::sync::Arc;
+
+/// Typing replaces what was looked for before.
+fn select_all(ui: &Ui, id: Id, text: &str) {
+    let mut state = TextEditState::load(ui.ctx(), id).unwrap_or_default();
+    state.cursor.set_char_range(Some(CCursorRange::two(CCursor::new(0), CCursor::new(text.chars().count()))));
+    state.store(ui.ctx(), id);
+}
 
 /// What is taken from a picker.
 #[derive(Debug, Clone)]
@@ -25,6 +34,11 @@ pub struct Picker {
 }
 
 impl Picker {
+    /// Whether nothing is looked for.
+    pub fn is_empty(&self) -> bool {
+        self.text.trim().is_empty()
+    }
+
     /// Draws the field with `hint` as its text and name; gives the material that was chosen of those in `materials`,
     /// which are found by `names`. `note` says something of each, such as how it would change the bar.
     pub fn show<T: Findable>(
@@ -94,6 +108,9 @@ impl Picker {
         let has_focus = response.has_focus();
         if has_focus && self.text.is_empty() {
             keyboard::settled(ui, id);
+        }
+        if has_focus && !self.had_focus {
+            select_all(ui, id, &self.text);
         }
         if response.changed() {
             self.chosen = 0;

@@ -287,6 +287,23 @@ fn a_slow_save_is_shown_while_work_goes_on_and_all_that_follows_keeps_its_order(
 }
 
 #[test]
+fn what_is_opened_comes_when_it_is_read_and_the_window_does_not_wait_for_it() {
+    let folder = tempfile::tempdir().expect("a temporary folder");
+    let path = saved_design(folder.path());
+    let other = folder.path().join("other.barwright");
+    save(&other, 2, &library(), &Watch::default()).expect("saved");
+    let mut window = window_with(vec![path], Folders::default(), Watch::default(), Duration::ZERO);
+    click(&mut window, "File");
+    click(&mut window, "Open by path…");
+    window.get_by_label("Path of the file").type_text(&other.display().to_string());
+    window.run();
+    click(&mut window, "Open");
+    wait_for(&mut window, |window| window.state().active().path.as_ref() == Some(&other));
+    assert_eq!(window.state().active().title(), "2", "it is the one that was asked for");
+    assert_eq!(window.state().designs().len(), 2, "beside the first");
+}
+
+#[test]
 fn a_slow_save_that_fails_is_told_and_keeps_the_window_open() {
     let folder = tempfile::tempdir().expect("a temporary folder");
     let path = saved_design(folder.path());

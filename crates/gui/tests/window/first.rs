@@ -374,6 +374,19 @@ fn window_remembering(preferences: PathBuf) -> Window {
 }
 
 #[test]
+fn the_help_is_read_by_the_page_keys_where_nothing_has_the_focus() {
+    let mut window = window_with(Vec::new(), Vec::new(), [1000.0, 560.0], egui::Theme::Light);
+    press(&mut window, Modifiers::NONE, Key::F1);
+    let lye = |window: &Window| window.get_by_label("Lye").rect().top();
+    let before = lye(&window);
+    press(&mut window, Modifiers::NONE, Key::PageDown);
+    let after = lye(&window);
+    assert!(after < before - 50.0, "from {before} to {after}");
+    press(&mut window, Modifiers::NONE, Key::PageUp);
+    assert!((lye(&window) - before).abs() < 1.0, "and back");
+}
+
+#[test]
 fn a_recent_file_that_is_gone_is_told_of_and_no_longer_offered() {
     let folder = tempfile::tempdir().expect("a temporary folder");
     let preferences = folder.path().join("preferences.ron");

@@ -235,6 +235,8 @@ fn a_batch_is_begun_in_make_in_the_size_that_is_shown_there_and_made_again() {
     press(&mut window, Modifiers::COMMAND, Key::Num4);
     click(&mut window, "So many times");
     click(&mut window, "Begin a batch");
+    let first = record(&window).rows[0].name.clone();
+    assert!(window.get_by_label(&format!("Weight of {first}")).is_focused(), "what the scale shows is typed next");
     let twice: f64 = record(&window).rows.iter().filter(|r| matches!(r.what, What::Fat(_))).map(|r| r.plan.0).sum();
     click(&mut window, "Begin a batch");
     let once = record(&window).plan.masses.fats.0;

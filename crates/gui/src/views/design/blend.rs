@@ -81,6 +81,9 @@ pub fn show(ui: &mut Ui, open: &OpenDesign, view: &mut DesignView, scene: &Scene
 
     ui.add_space(4.0);
     let note = |fat: &Arc<Fat>| {
+        if design.blend.line(&fat.id).is_some() {
+            return Some("in the blend: Enter goes to its share".to_owned());
+        }
         if fat.profile().is_empty() {
             return Some("its fatty acids are not tabled".to_owned());
         }
@@ -92,7 +95,15 @@ pub fn show(ui: &mut Ui, open: &OpenDesign, view: &mut DesignView, scene: &Scene
     let of_shelf: Vec<_> =
         scene.own().fats.iter().filter(|f| !addable.iter().any(|known| known.id == f.id)).cloned().collect();
     addable.extend(of_shelf);
-    addable.retain(|f| design.blend.line(&f.id).is_none());
+    // Who looks for a fat that is in the blend is told so, and goes on at its share.
+    let is_in = |fat: &Arc<Fat>| design.blend.line(&fat.id).is_some();
+    if view.picker.is_empty() {
+        addable.retain(|fat| !is_in(fat));
+    } else {
+        let own = design.blend.lines().iter().filter(|l| !addable.iter().any(|known| known.id == l.fat.id));
+        let own: Vec<_> = own.map(|line| Arc::clone(&line.fat)).collect();
+        addable.extend(own);
+    }
     let (chosen, list) = add_row(ui, "Type or paste a list…", |ui| {
         let own = ["a fat of your own"];
         view.picker.show_with_own(ui, picker_id(), "Add a fat…", &scene.library.names, (&addable, &own), note)
@@ -103,10 +114,12 @@ pub fn show(ui: &mut Ui, open: &OpenDesign, view: &mut DesignView, scene: &Scene
     if let Some(Picked::Known(fat)) = chosen {
         // The hand goes on at its share.
         ui.memory_mut(|m| m.request_focus(share_id(open, &fat.id).with("field")));
-        let share = Share::nearest(NEW_SHARE);
-        let is_sitting = !view.typed.is_empty();
-        let held = view.typed.clone();
-        changes.edit(if is_sitting { Edit::TypeFat { fat, share, held } } else { Edit::AddFat(fat, share) });
+        let (share, held) = (Share::nearest(NEW_SHARE), view.typed.clone());
+        match (is_in(&fat), held.is_empty()) {
+            (true, _) => {}
+            (false, true) => changes.edit(Edit::AddFat(fat, share)),
+            (false, false) => changes.edit(Edit::TypeFat { fat, share, held }),
+        }
     }
     if list {
         view.open(BlendForm::new(scene.measures.mass));

@@ -79,7 +79,7 @@ fn figures(ui: &mut Ui, of: Figures<'_>) {
 
 /// Steps of the time axis, minutes, and of the temperature axis, °C.
 const MINUTES: [f64; 7] = [5.0, 10.0, 15.0, 30.0, 60.0, 120.0, 300.0];
-const DEGREES: [f64; 4] = [5.0, 10.0, 20.0, 40.0];
+const DEGREES: [f64; 5] = [5.0, 10.0, 20.0, 40.0, 80.0];
 /// How many pieces the curve is drawn with.
 const POINTS: u8 = 60;
 /// What the time axis is longer than the curve, so that the last figure is not cut.

@@ -53,7 +53,7 @@ pub fn show(ui: &mut Ui, open: &OpenDesign, scene: &Scene<'_>, changes: &mut Cha
     });
     let id = id_of(open, "accepted chance");
     ui.horizontal(|ui| {
-        ui.label(RichText::new("To risk at most").color(Tokens::of(ui).quiet));
+        ui.label(RichText::new("For a risk of").color(Tokens::of(ui).quiet));
         let written =
             Written { name: "Accepted chance of a lye-heavy bar", unit: "%", step: 0.5, decimals: 2, width: 52.0 };
         quantity(ui, changes, id, written, open.design().accepted_chance, Edit::AcceptedChance)

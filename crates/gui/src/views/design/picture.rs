@@ -9,7 +9,7 @@ use barwright_core::library::shade::Shade;
 use barwright_core::number::short;
 use barwright_core::quantities::{BarFresh, BarMm, BatterMl, MouldMl};
 use barwright_core::quantity::Unit;
-use barwright_core::units::{Fill, Measures};
+use barwright_core::units::{Fill, LengthUnit, Measures};
 use eframe::egui::epaint::EllipseShape;
 use eframe::egui::{
     Align2, Color32, CornerRadius, FontId, Painter, Pos2, Rect, RichText, Sense, Shape, Stroke, StrokeKind, Ui, Vec2,
@@ -272,11 +272,13 @@ fn figures(ui: &Ui, easel: &Easel<'_>, foot: Pos2, body: Body, measures: Measure
     let write = |x: f64, text: String| {
         ui.painter().text(pos2(at(x), foot.y + 3.0), Align2::CENTER_TOP, text, FontId::proportional(11.0), quiet)
     };
-    let end = write(length, Unit::Millimetres.short_in(length, 1, measures)).left();
+    // A hundredth of an inch is as fine as a tenth of a millimetre.
+    let most = usize::from(measures.length == LengthUnit::Millimetre);
+    let end = write(length, Unit::Millimetres.short_in(length, most, measures)).left();
     let mut before = foot.x - APART;
     for x in cuts(length, body.grid.0) {
         if at(x) - before >= APART && at(x) <= end - APART / 2.0 {
-            write(x, Unit::Millimetres.short_number_in(x, 1, measures));
+            write(x, Unit::Millimetres.short_number_in(x, most, measures));
             before = at(x);
         }
     }

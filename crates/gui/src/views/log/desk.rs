@@ -46,6 +46,8 @@ impl Staged {
 #[derive(Debug, Default)]
 pub(super) struct Desk {
     pub staged: Staged,
+    /// Whether its batch was begun just now: the hand goes to the first weight.
+    pub is_fresh: bool,
     past: Vec<Staged>,
     future: Vec<Staged>,
     /// What is filled in and not written down.

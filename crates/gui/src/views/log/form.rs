@@ -424,7 +424,7 @@ impl CutForm {
         }
         ui.label("trimmings");
         measured(ui, (id.with(4), "Trimmings"), &mut self.trimmings, &Unit::Grams, measures);
-        ui.label("bars not fit");
+        ui.label("unfit");
         count(ui, (id.with(5), "Bars not fit to give away"), &mut self.seconds);
     }
 }

@@ -1,11 +1,12 @@
 //! The head of a record, always in sight: the superfat that really results, what stands against the lye, the day.
 
-use super::{Changes, Page, before_change, state, weights};
+use super::{Changes, Page, state, weights};
 use crate::clock;
 use crate::theme::{self, Tokens};
 use crate::views::figures::Figures;
 use crate::widgets::day_field::day_field;
 use crate::widgets::number_field::NumberField;
+use crate::widgets::number_field::before_change;
 use crate::widgets::{says, small};
 use barwright_core::bench::day;
 use barwright_core::design::log::Happened;
@@ -113,7 +114,10 @@ fn superfat(ui: &mut Ui, page: &Page<'_>) {
         ui.spacing_mut().item_spacing.y = 1.0;
         ui.horizontal(|ui| {
             ui.label(RichText::new(format!("superfat {words}")).font(theme::strong(13.0)).color(colour));
-            before_change(ui);
+            // A weight that is being typed is in it already; one that is none is not.
+            if weights::unread(ui, page.given, page.batch, &record.rows).is_some() {
+                before_change(ui);
+            }
         });
         let chance =
             if of.is_some(&ChanceLyeHeavy) { of.text(&ChanceLyeHeavy) } else { "none in this model".to_owned() };

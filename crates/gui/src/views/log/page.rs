@@ -26,7 +26,7 @@ pub(super) fn last_time(ui: &mut Ui, last: &Batch, since: &[String]) {
         ui.add(Label::new(RichText::new(text).font(theme::strong(13.0))).wrap());
     }
     let text = if since.is_empty() {
-        format!("Made as batch {} was.", last.code)
+        format!("Planned as batch {} was.", last.code)
     } else {
         format!("Otherwise than batch {}: {}.", last.code, since.join("; "))
     };

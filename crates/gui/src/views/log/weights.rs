@@ -74,6 +74,11 @@ pub(super) fn show(ui: &mut Ui, page: &Page<'_>, desk: &mut Desk, changes: &mut 
             cell(ui, LOT, At::Left, RichText::new("out of lot").small().color(quiet));
         }
     });
+    if std::mem::take(&mut desk.is_fresh)
+        && let Some(first) = page.seen.record.rows.first()
+    {
+        ui.memory_mut(|m| m.request_focus(id(page.given, page.batch, first.what)));
+    }
     let mut vessel = None;
     for (i, row) in page.seen.record.rows.iter().enumerate() {
         if vessel.replace(row.vessel) != Some(row.vessel) {

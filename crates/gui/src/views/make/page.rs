@@ -1,7 +1,7 @@
 //! The bench sheet as a page, to be looked at before it is printed.
 
 use crate::theme::{self, Tokens};
-use crate::widgets::cut;
+use crate::widgets::{by_page_keys, cut};
 use barwright_core::cautions::{ALWAYS, Level};
 use barwright_core::render::sheet::{FIRST_AID, Figure, LEGEND, NO_ADVICE, Sheet, TESTS_WORTH, WRONG};
 use eframe::egui::{
@@ -22,6 +22,7 @@ const BLANK: f32 = 74.0;
 /// Draws the page in what room there is.
 pub fn show(ui: &mut Ui, sheet: &Sheet) {
     ScrollArea::vertical().id_salt("sheet page").auto_shrink([false, false]).show(ui, |ui| {
+        by_page_keys(ui);
         let width = ui.available_width().min(WIDEST);
         let page = Frame::new()
             .fill(PAPER)

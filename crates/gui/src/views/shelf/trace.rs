@@ -173,7 +173,7 @@ fn batch(
         }
     }
     for out in &made.out {
-        let text = format!("{}: {} {} {}", shown(out.on.0), out.bars, out.how.words(), plain_line(out.to.as_str()));
+        let text = format!("{}: {} {}: {}", shown(out.on.0), out.bars, out.how.words(), plain_line(out.to.as_str()));
         ui.add(Label::new(RichText::new(text).color(tokens.ink)).wrap());
     }
     ui.add_space(6.0);
