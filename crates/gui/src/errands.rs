@@ -85,7 +85,7 @@ impl<T: Send + 'static> Errands<T> {
 
 /// The thread for files ended before its time.
 #[derive(Debug, thiserror::Error)]
-#[error("writing files broke off; save again, somewhere else if you can")]
+#[error("work on files broke off; do it once more, and save, somewhere else if you can")]
 pub struct Broken;
 
 impl<T> Drop for Errands<T> {

@@ -91,7 +91,8 @@ impl App {
         // If the program ended between the design and the shelf, this does the rest.
         self.confirm_batches(key);
         if !self.locks.take(path) {
-            self.active_mut().elsewhere = true;
+            // In Compare another one may be in hand.
+            self.designs.iter_mut().filter(|open| open.key == key).for_each(|open| open.elsewhere = true);
             self.fail(format!(
                 "{} is open in another window too. Here you can look at it and try things out; what you want to keep, \
                  save as a file of its own",
@@ -106,11 +107,12 @@ impl App {
             Opening::Beside(before) if before == key => {
                 self.tell("This is the design in hand: choose another one to compare it with".into());
             }
-            Opening::Beside(before) => {
+            Opening::Beside(before) if self.find(before).is_some() => {
                 self.set_columns(&[before, key]);
                 self.view = View::Compare;
             }
-            Opening::Alone => {
+            // What it was to stand beside may be closed by now.
+            Opening::Alone | Opening::Beside(_) => {
                 self.activate(key);
                 self.view = View::Design;
             }

@@ -107,6 +107,11 @@ impl App {
         ctx: &egui::Context,
     ) {
         match kept {
+            Ok(file) if self.find(key).is_none() => self.fail(format!(
+                "The picture {} of batch {of} lies beside its design and is not written down: the design was closed \
+                 meanwhile",
+                file.as_str()
+            )),
             Ok(file) => {
                 self.activate(key);
                 let what = Happened::Pictured(Picture { stage, file, words });

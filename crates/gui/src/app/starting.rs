@@ -192,6 +192,8 @@ impl App {
             && self.locks.take(&last)
         {
             self.open_now(&last);
+            // One that could not be read is nobody’s.
+            self.let_files_go();
         }
         if self.designs.is_empty() {
             let starter = examples::STARTER.design(&self.library).unwrap_or_default();

@@ -55,6 +55,20 @@ fn photograph(folder: &Path) -> PathBuf {
     path
 }
 
+/// Points at the two halves of the photograph: the paper at the left, the bar at the right.
+fn point_at_paper_and_bar(window: &mut Window) {
+    let rect = window.get_by_label_contains("The photograph; the arrow keys").rect();
+    for part in [0.25, 0.75] {
+        let pos = rect.min + rect.size() * egui::vec2(part, 0.5);
+        window.hover_at(pos);
+        window.run();
+        window.drag_at(pos);
+        window.run();
+        window.drop_at(pos);
+        window.run();
+    }
+}
+
 #[test]
 fn the_card_tells_the_shade_on_what_it_rests_and_what_becomes_of_it() {
     let mut window = carrot(Vec::new());
@@ -126,16 +140,7 @@ fn a_photograph_gives_the_colour_by_pointer_and_by_keyboard_alike() {
                 window.run();
             }
         } else {
-            let rect = window.get_by_label_contains("The photograph; the arrow keys").rect();
-            for part in [0.25, 0.75] {
-                let pos = rect.min + rect.size() * egui::vec2(part, 0.5);
-                window.hover_at(pos);
-                window.run();
-                window.drag_at(pos);
-                window.run();
-                window.drop_at(pos);
-                window.run();
-            }
+            point_at_paper_and_bar(&mut window);
         }
         click(&mut window, "It looks like this");
         found.push(seen(&window).expect("a colour"));
@@ -281,16 +286,7 @@ fn a_picture_of_a_batch_is_matched_as_of_the_day_it_was_taken() {
     click(&mut window, &format!("Batch {code}"));
     window.get_by_label_contains(".png").click();
     window.run();
-    let rect = window.get_by_label_contains("The photograph; the arrow keys").rect();
-    for part in [0.25, 0.75] {
-        let pos = rect.min + rect.size() * egui::vec2(part, 0.5);
-        window.hover_at(pos);
-        window.run();
-        window.drag_at(pos);
-        window.run();
-        window.drop_at(pos);
-        window.run();
-    }
+    point_at_paper_and_bar(&mut window);
     click(&mut window, "It looks like this");
     let bar = design(&window).calibration.own_bars.last().cloned().expect("an own bar");
     assert_eq!(Some(bar.day), Day::try_from("2026-05-03".to_owned()).ok());
