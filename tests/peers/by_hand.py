@@ -321,13 +321,17 @@ FATS = {r["fat"]: Fat(r) for r in table("fats.csv")}
 FATTY = {"stearic acid"}
 
 
+FROZEN = {r["material"] for r in table("handling.csv") if r["of"] == "addition" and r["how"] == "freeze"}
+
+
 class Addition:
     """What a gram of it is, as fractions."""
 
-    def __init__(self, water, fat, sugars, protons, solids, uncounted, fatty=0.0):
+    def __init__(self, water, fat, sugars, protons, solids, uncounted, fatty=0.0, scorches=False):
         self.water, self.fat, self.sugars = water / 100.0, fat / 100.0, sugars / 100.0
         self.protons = protons          # mol/g
         self.fatty = fatty              # a fatty acid, which is a fat without its glycerol
+        self.scorches = scorches        # goes into the jug frozen
         self.is_as_saved = False        # one that takes alkali like any other acid
         self.solids = solids            # g/mL
         self.uncounted = uncounted      # g NaOH per g that acids without a figure may take
@@ -349,6 +353,7 @@ class Addition:
         return cls(
             number("water_pct"), number("fat_pct"), number("sugars_pct"), protons, number("solids_g_per_ml"), uncounted,
             number("acid_pct") / 100.0 if row["acid"] in FATTY else 0.0,
+            row["addition"] in FROZEN,
         )
 
     @classmethod
@@ -365,6 +370,7 @@ class Addition:
             record.get("solids_g_per_ml", SOLIDS),
             uncounted["most"] / 100.0 * uncounted["naoh_g_per_g"] if uncounted else 0.0,
             acid["content"] / 100.0 if acid and acid["name"] in FATTY else 0.0,
+            record["kind"][0] in ("Puree", "Milk"),
         )
 
 
@@ -567,8 +573,8 @@ def bisected(function, wanted, low, high):
     return (low + high) / 2.0
 
 
-def peak(naoh, water, protons, process):
-    """No heat lost: w h(solid) + (1 - w) h(water), part of it ice, and the acids' heat.
+def peak(naoh, water, protons, ice, process):
+    """No heat lost: w h(solid) + (1 - w) h(water), the fraction ice of it frozen, and the acids' heat.
 
     Degrees, or "beyond", "cold", "hot" where Olsson's equation does not reach."""
     w = naoh / (naoh + water)
@@ -576,7 +582,6 @@ def peak(naoh, water, protons, process):
     liquid = room if process["jug_water_c"] is None else process["jug_water_c"]
     if w > 0.70 or not 0.0 <= liquid <= 150.0:
         return "beyond"
-    ice = process["jug_frozen"] / 100.0
     of_water = ice * (enthalpy(0.0, 0.0) - MELTING) + (1.0 - ice) * enthalpy(0.0, liquid)
     solid = 1107.6 + 1.487 * (room - 25.0)
     acids = protons * NEUTRALISATION / ((naoh + water) / 1000.0)
@@ -695,6 +700,7 @@ class Batch:
         self.water = self.to_weigh + brought
         self.uncounted = added(lambda a: a.water, lambda _, counts: not counts)
         self.in_jug = self.to_weigh + self.koh_water + added(lambda a: a.water, lambda s, _: s == "IntoJug")
+        self.frozen = added(lambda a: a.water if a.scorches else 0.0, lambda s, _: s == "IntoJug")
         self.jug_protons = added(lambda a: a.protons, lambda s, _: s == "IntoJug")
         free_acids = fatty + math.fsum(m * sv for f, _, m, sv in self.lines if f.kind == "free acid") / 1000.0 / KOH
         self.made = WATER * (protons + free_acids * min(1.0 - superfat, 1.0))
@@ -912,7 +918,8 @@ def jug(design, b):
     process = design["process"]
     concentration = 100.0 * b.pure / (b.pure + b.in_jug)
     sodium = b.koh == 0.0
-    found = peak(b.pure_naoh, b.in_jug, b.jug_protons, process) if sodium else "potassium"
+    ice = max(process["jug_frozen"] / 100.0, b.frozen / b.in_jug) if b.in_jug > 0.0 else 0.0
+    found = peak(b.pure_naoh, b.in_jug, b.jug_protons, ice, process) if sodium else "potassium"
     hottest = None if isinstance(found, str) else found
     room, mix = process["room_c"], process["mix_c"]
     density = None

@@ -181,7 +181,7 @@ fn all(design: &Design, evaluation: &Evaluation, library: &Library, measures: Me
         certificate::warn(design, library, evaluation, &mut cautions);
         basis::warn(design, library, evaluation, measures, &mut cautions);
         process::warn(design, evaluation, library, measures, &mut cautions);
-        additions::warn(design, evaluation, &mut cautions);
+        additions::warn(design, evaluation, measures, &mut cautions);
         acid_record::warn(design, library, evaluation, &mut cautions);
         scents::warn(design, library, evaluation, measures, &mut cautions);
         cost::warn(design, evaluation, &mut cautions);

@@ -2,11 +2,8 @@
 
 pub use crate::design::log::What;
 
-use crate::chemistry::inputs;
-use crate::chemistry::masses::Masses;
 use crate::design::Design;
 use crate::evaluate::Evaluation;
-use crate::formula::Reading;
 use crate::library::additions::Stage;
 use crate::units::Grams;
 
@@ -77,9 +74,4 @@ pub fn weights<'a>(design: &'a Design, evaluation: &Evaluation) -> Vec<Weight<'a
         }
     }
     list
-}
-
-/// How much of the jug's water goes in as ice, frozen milk or puree; a part of the weights.
-pub fn frozen<R: Reading>(r: R, design: &Design, masses: &Masses<R::N>) -> Grams<R::N> {
-    masses.water_in_jug * inputs::frozen(r, design)
 }

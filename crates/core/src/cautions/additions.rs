@@ -1,19 +1,21 @@
 //! What to mind about the additions.
 
 use super::lye::USUAL_MOST;
-use super::{Caution, Level, listed};
+use super::{Caution, Level, about_celsius, listed};
 use crate::chemistry::alkali::naoh_to_koh;
-use crate::chemistry::jug::Jug;
+use crate::chemistry::jug::{Jug, NoPeak};
 use crate::chemistry::masses::water_of;
+use crate::chemistry::solution::Beyond;
 use crate::design::edit::Edit;
 use crate::design::{Design, Process};
 use crate::evaluate::Evaluation;
 use crate::formula::{Plain, lower_case};
 use crate::library::additions::{AddedAcid, AdditionKind, AdditionLine, Stage};
+use crate::library::handling::How;
 use crate::library::material::Sourced;
 use crate::number::{fixed, short};
 use crate::trust::Trust;
-use crate::units::{Grams, Share, percent_of};
+use crate::units::{Grams, Measures, Share, percent_of};
 
 /// Sugar above which the batter is known to heat, g per kg of fats (model).
 const MUCH_SUGAR: f64 = 20.0;
@@ -49,7 +51,7 @@ fn acid_left_out(design: &Design, evaluation: &Evaluation) -> Option<Caution> {
 }
 
 /// Warns of the additions.
-pub(super) fn warn(design: &Design, evaluation: &Evaluation, cautions: &mut Vec<Caution>) {
+pub(super) fn warn(design: &Design, evaluation: &Evaluation, measures: Measures, cautions: &mut Vec<Caution>) {
     let batch = &evaluation.masses;
     let fats = batch.fats;
     let (weighed, taken) = (batch.alkali.weighed().0, batch.alkali_for_acids.0);
@@ -83,7 +85,7 @@ pub(super) fn warn(design: &Design, evaluation: &Evaluation, cautions: &mut Vec<
             cautions.push(Caution::new("sugar-high", Level::Note, why, advice));
         }
     }
-    scorching(design, evaluation, cautions);
+    scorching(design, evaluation, measures, cautions);
     over_most(design, fats, cautions);
     kept_out_of_jug(design, evaluation, cautions);
     for (index, line) in design.additions.iter().enumerate() {
@@ -228,12 +230,17 @@ fn scorches(line: &AdditionLine) -> bool {
     }
 }
 
-/// Purees and milks in a hot jug. The remedy moves them to the fats as long as the jug keeps
-/// water enough, else it freezes them.
-fn scorching(design: &Design, evaluation: &Evaluation, cautions: &mut Vec<Caution>) {
+/// Under this a jug is too cool for lye to brown or curdle what is in it, °C (our judgement).
+const GENTLE: f64 = 60.0;
+
+/// Purees, milks and sugars in a hot jug; what is frozen is counted so. The remedy moves them to the fats as long as the
+/// jug keeps water enough, else it freezes more of the jug.
+fn scorching(design: &Design, evaluation: &Evaluation, measures: Measures, cautions: &mut Vec<Caution>) {
     let Some(jug) = &evaluation.jug else { return };
-    if jug.peak.is_ok_and(|peak| peak < 60.0) {
-        return;
+    match jug.peak {
+        Ok(peak) if peak < GENTLE => return,
+        Err(NoPeak::Beyond(Beyond::Colder { .. })) => return,
+        Ok(_) | Err(_) => {}
     }
     let fats = evaluation.masses.fats;
     let in_jug = design
@@ -245,13 +252,21 @@ fn scorching(design: &Design, evaluation: &Evaluation, cautions: &mut Vec<Cautio
         return;
     };
     let name = &line.addition.name;
-    // Frozen with the water that is its own, it is as the trade does it.
-    let share = percent_of(water_of(Plain, line, fats).0, evaluation.masses.water_in_jug.0);
+    let batch = &evaluation.masses;
+    // Where the design itself freezes as much water as is its own, it is as the trade does it.
+    let share = percent_of(water_of(Plain, line, fats).0, batch.water_in_jug.0);
     if design.process.jug_frozen.get() > (share - 0.1).max(0.0) {
         return;
     }
-    let why = format!("{name} browns, smells, boils up or curdles in hot lye.");
-    let batch = &evaluation.masses;
+    let is_frozen = line.addition.handling().how == How::Freeze;
+    let why = match jug.peak {
+        Ok(peak) if is_frozen => format!(
+            "Even with {} frozen the jug may warm to about {}: it browns, smells, boils up or curdles there.",
+            lower_case(name),
+            about_celsius(peak, measures)
+        ),
+        Ok(_) | Err(_) => format!("{name} browns, smells, boils up or curdles in hot lye."),
+    };
     // The jug keeps water enough for lye that is not very strong.
     let spare = batch.water_in_jug.0 - batch.alkali.pure().0 * (100.0 - DRAINED) / DRAINED;
     let (water, mass) = (water_of(Plain, line, fats).0, line.amount.mass(fats).0);
@@ -275,16 +290,18 @@ fn scorching(design: &Design, evaluation: &Evaluation, cautions: &mut Vec<Cautio
         cautions.push(caution(advice).with_remedy(label, edit));
         return;
     }
-    let advice = "Freeze it and add the alkali slowly (common practice, no source).";
+    let advice = "Freeze more of the jug’s water and add the alkali slowly (common practice, no source).";
     let caution = caution(advice.to_owned());
-    let share = Share::nearest(share);
-    let frozen = Process { jug_frozen: share, ..design.process.clone() };
-    let colder = Design { process: frozen.clone(), ..design.clone() };
-    let melts = Jug::of(Plain, &colder, batch).is_some_and(|j| j.peak.is_ok() || jug.peak.is_err());
-    cautions.push(if melts {
-        caution.with_remedy(format!("Freeze the {}", lower_case(name)), Edit::Process(frozen))
-    } else {
-        caution
+    let freezing = |share| Process { jug_frozen: Share::nearest(share), ..design.process.clone() };
+    let is_gentle = |process: &Process| {
+        let colder = Design { process: process.clone(), ..design.clone() };
+        Jug::of(Plain, &colder, batch).is_some_and(|jug| jug.peak.is_ok_and(|peak| peak < GENTLE))
+    };
+    let colder = (1..=20).map(|n| 5.0 * f64::from(n)).filter(|s| *s >= share).find(|s| is_gentle(&freezing(*s)));
+    cautions.push(match colder {
+        Some(share) => caution
+            .with_remedy(format!("Freeze {} % of the jug’s water", short(share, 0)), Edit::Process(freezing(share))),
+        None => caution,
     });
 }
 

@@ -1,12 +1,13 @@
 //! The jug in which the lye is made: how strong, how hot, how long until it can be used.
 
 use crate::chemistry::inputs;
-use crate::chemistry::masses::{Masses, ROUNDING, mass_of};
+use crate::chemistry::masses::{Masses, ROUNDING, mass_of, water_of};
 use crate::chemistry::solution::{self, Beyond, Dissolving};
 use crate::chemistry::water;
 use crate::design::Design;
 use crate::formula::{Input, Num, Reading};
 use crate::library::additions::AdditionLine;
+use crate::library::handling::How;
 use crate::number::fixed;
 use crate::trust::Trust;
 use crate::units::{Grams, Minutes, TimeConstant};
@@ -120,6 +121,24 @@ fn besides_water_ml<R: Reading>(r: R, line: &AdditionLine, fats: Grams<R::N>) ->
     solids + mass.0 * inputs::fat_content(r, addition) / inputs::added_fat_density(r)
 }
 
+/// The part of the jug's water that is frozen beforehand, as a fraction: what `design` says, and at the least the
+/// water of what hot lye scorches, which goes in frozen (common practice, no source).
+pub fn frozen<R: Reading>(r: R, design: &Design, batch: &Masses<R::N>) -> R::N {
+    let said = inputs::frozen(r, design);
+    let scorched =
+        || design.additions.iter().filter(|l| l.stage.is_in_jug() && l.addition.handling().how == How::Freeze);
+    if scorched().next().is_none() || batch.water_in_jug.value() <= 0.0 {
+        return said;
+    }
+    let water = r.sum(scorched().map(|l| water_of(r, l, batch.fats).0));
+    said.max(water / batch.water_in_jug.0).min(R::N::from(1.0))
+}
+
+/// The mass of that water; a part of the weights, not one more.
+pub fn frozen_water<R: Reading>(r: R, design: &Design, batch: &Masses<R::N>) -> Grams<R::N> {
+    batch.water_in_jug * frozen(r, design, batch)
+}
+
 /// Why the peak is not known.
 #[derive(Debug, Clone, Copy, PartialEq, thiserror::Error)]
 pub enum NoPeak {
@@ -180,7 +199,7 @@ impl<N: Num> Jug<N> {
             water: lye.water,
             solid_c: room,
             water_c: process.jug_water_c.map_or(room, |c| inputs::celsius(r, "t(water)", "Water in the jug before", c)),
-            frozen: inputs::frozen(r, design),
+            frozen: frozen(r, design, batch),
             protons: batch.jug_protons,
         };
         let peak = if potassium { Err(NoPeak::Potassium) } else { dissolving.peak(r).map_err(NoPeak::from) };

@@ -1,8 +1,8 @@
 //! The masses of a batch.
 
 use super::{AS_CHOSEN, About, NO_ALKALI, NO_FATS, Unknown, quantities};
-use crate::bench::weighing::frozen;
 use crate::chemistry::inputs;
+use crate::chemistry::jug::frozen_water;
 use crate::design::mould::Size;
 use crate::formula::Reading;
 use crate::number::fixed;
@@ -55,10 +55,10 @@ quantities! {
              grown varies."
     }
     /// The frozen part of the jug's water.
-    Frozen("batch.frozen_g", "Frozen part of the jug’s water", Grams, 1) {
-        |r, of| Ok(frozen(r, of.design, &of.evaluation.masses).0),
-        |_| "Exact arithmetic on what the design says. It is a part of the weights above, not one more: ice, or milk and \
-             puree by the water in them."
+    Frozen("batch.frozen_g", "Of the jug’s water, frozen", Grams, 1) {
+        |r, of| Ok(frozen_water(r, of.design, &of.evaluation.masses).0),
+        |_| "Exact arithmetic on what the design says, and at the least the water of what lye scorches, which goes in \
+             frozen. It is a part of the weights, not one more: ice, or milk and puree by the water in them."
     }
     /// Water that does not count.
     WaterUncounted("batch.water_uncounted_g", "Water that does not count", Grams, 1) {

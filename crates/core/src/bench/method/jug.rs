@@ -1,9 +1,9 @@
 //! The lye: what is in the jug before the alkali, and in what form.
 
 use super::{Bench, Item, handled, names, show};
-use crate::bench::weighing::{self, What};
+use crate::bench::weighing::What;
 use crate::cautions::Doing;
-use crate::chemistry::jug::Reach;
+use crate::chemistry::jug::{Reach, frozen_water};
 use crate::design::{Design, Surroundings};
 use crate::evaluate::Evaluation;
 use crate::formula::Plain;
@@ -88,8 +88,8 @@ impl<'a> Jug<'a> {
         }
         // The design says how much of the jug's water is frozen. What lye scorches is frozen in any case;
         // what is more is ice, and then of the other liquids.
-        let frozen = weighing::frozen(Plain, design, batch).0;
-        let ice = (frozen - sum(&jug.frozen)).max(0.0);
+        let frozen = frozen_water(Plain, design, batch).0;
+        let ice = Some(frozen - sum(&jug.frozen)).filter(|ice| *ice > A_DROP).unwrap_or_default();
         jug.ice = Grams(ice.min(jug.water.0));
         let (more, liquid) = ((ice - jug.water.0).max(0.0), sum(&jug.liquids));
         let whole = design.process.jug_frozen.get() >= 100.0;

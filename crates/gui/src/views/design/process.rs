@@ -6,14 +6,15 @@ use crate::open::OpenDesign;
 use crate::theme::Tokens;
 use crate::views::Changes;
 use crate::widgets::number_field::{NumberField, complain};
-use crate::widgets::{heading, name};
+use crate::widgets::{heading, name, quiet};
 use barwright_core::chemistry::inputs::{IN_AIR, IN_BATH};
-use barwright_core::chemistry::jug::Cooling;
+use barwright_core::chemistry::jug::{self, Cooling};
 use barwright_core::design::edit::Edit;
 use barwright_core::design::{Calibration, Process, Surroundings};
-use barwright_core::number::{self, short};
+use barwright_core::formula::Plain;
+use barwright_core::number::{self, fixed, short};
 use barwright_core::quantity::Unit;
-use barwright_core::units::{Celsius, Measures, Minutes, Share, TimeConstant};
+use barwright_core::units::{Celsius, Measures, Minutes, Share, TimeConstant, in_percent};
 use eframe::egui::{self, Id, RichText, TextEdit, Ui};
 use std::sync::Arc;
 
@@ -75,6 +76,11 @@ pub fn show(ui: &mut Ui, open: &OpenDesign, view: &mut DesignView, scene: &Scene
         ui.label("of the jug’s water");
     });
     NumberField::complaint(ui, ids[4]);
+    // What lye scorches goes in frozen, said or not: the field alone would hide it.
+    let counted = in_percent(jug::frozen(Plain, open.design(), &open.evaluation(scene.library).masses));
+    if counted > process.jug_frozen.get() + 0.05 {
+        quiet(ui, format!("{} % are counted: what lye scorches goes into the jug frozen.", fixed(counted, 1)));
+    }
     row(ui, "Jug in", |ui| {
         let bath = matches!(process.jug_stands, Surroundings::Bath(_));
         let measured = open.design().calibration.jug_cooling_min.is_some();
