@@ -54,7 +54,7 @@ use std::path::PathBuf;
 use std::sync::Arc;
 
 /// The main views.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
 pub enum View {
     /// One design.
     Design,
@@ -364,7 +364,9 @@ impl App {
             return;
         }
         let (key, index, library) = (self.active().key, self.index(), Arc::clone(&self.library));
-        if let Some(edit) = self.offers.show(ui, &self.designs[index], (&self.shelf, &library)) {
+        if let Some(edit) =
+            self.offers.show(ui, &self.designs[index], (&self.shelf, &library, self.preferences.measures))
+        {
             self.change(key, edit);
             ui.ctx().request_repaint();
         }
@@ -506,6 +508,36 @@ impl App {
             self.errands.ask(move || Done::Preferences(preferences.save(&path)));
         }
     }
+
+    /// The view that is shown, under what stands above all of them.
+    fn show_view(&mut self, ui: &mut Ui) {
+        match self.view {
+            View::Design => self.design(ui),
+            View::Compare => self.compare(ui),
+            View::Find => self.look_for_a_blend(ui),
+            View::Make => self.make(ui),
+            View::Log => self.log(ui),
+            View::Shelf => {
+                let (measures, region) = (self.preferences.measures, self.preferences.region);
+                let (keeper, open) = (&self.shelf, &self.designs[self.index()]);
+                let scene = shelf_pages::Scene {
+                    keeper,
+                    library: &self.library,
+                    measures,
+                    region,
+                    designs: &self.designs,
+                    open,
+                };
+                let changes = self.shelf_view.show(ui, scene);
+                self.meet(changes.requests, ui.ctx());
+            }
+            View::Troubles => self.troubles(ui),
+            View::Help => {
+                let changes = help::show(ui, &mut self.help_view, &self.places);
+                self.meet(changes.requests, ui.ctx());
+            }
+        }
+    }
 }
 
 impl eframe::App for App {
@@ -545,32 +577,9 @@ impl eframe::App for App {
         self.notice_line(ui);
         self.stops(ui);
         self.offers(ui);
-        match self.view {
-            View::Design => self.design(ui),
-            View::Compare => self.compare(ui),
-            View::Find => self.look_for_a_blend(ui),
-            View::Make => self.make(ui),
-            View::Log => self.log(ui),
-            View::Shelf => {
-                let (measures, region) = (self.preferences.measures, self.preferences.region);
-                let (keeper, open) = (&self.shelf, &self.designs[self.index()]);
-                let scene = shelf_pages::Scene {
-                    keeper,
-                    library: &self.library,
-                    measures,
-                    region,
-                    designs: &self.designs,
-                    open,
-                };
-                let changes = self.shelf_view.show(ui, scene);
-                self.meet(changes.requests, &ctx);
-            }
-            View::Troubles => self.troubles(ui),
-            View::Help => {
-                let changes = help::show(ui, &mut self.help_view, &self.places);
-                self.meet(changes.requests, &ctx);
-            }
-        }
+        let top = ui.available_rect_before_wrap().top();
+        // Each view has ids of its own, so that no focus is left in a field of another.
+        ui.push_id(view, |ui| self.show_view(ui));
         for command in std::mem::take(&mut self.pending) {
             self.run(command, &ctx);
             ctx.request_repaint();
@@ -579,7 +588,7 @@ impl eframe::App for App {
         self.show_dialog(&ctx);
         dropping::show(&ctx);
         if self.view != view {
-            keyboard::forget(&ctx);
+            keyboard::enter(&ctx, top);
         }
         if self.active != active {
             number_field::forget(&ctx);

@@ -19,6 +19,8 @@ use order::{Stop, stops};
 pub struct Keyboard {
     /// The last control of each layer that had the focus, the latest last.
     trail: Vec<Stop>,
+    /// Where a view begins that nothing in it had the focus of yet, points from the top.
+    view_begins: Option<f32>,
     /// How many stops were before the latest of them.
     place: usize,
     /// Whether the hand is at the keyboard.
@@ -134,6 +136,12 @@ pub fn enters(ui: &Ui) -> bool {
     is_free && !goes_on && is_on_top(ui) && ui.input(|i| i.key_pressed(Key::Enter))
 }
 
+/// Whether Enter with Ctrl asks from a text for the coloured button, by the event itself: on a slow machine the keys are
+/// let go in the same frame. In a box of many lines Enter alone is a new line.
+pub fn enters_from_text(ui: &Ui) -> bool {
+    ui.ctx().text_edit_focused() && ui.input_mut(|i| i.consume_key(Modifiers::COMMAND, Key::Enter))
+}
+
 /// Notes the default button of a dialog, as it is drawn.
 pub fn default(ui: &Ui, id: Id) {
     ui.ctx().with_plugin(|keyboard: &mut Keyboard| keyboard.default = Some(id));
@@ -157,9 +165,13 @@ pub fn sense_click(response: &Response) -> Response {
     response.interact(Sense::click())
 }
 
-/// Forgets where the focus was: another view is shown.
-pub fn forget(ctx: &Context) {
-    ctx.with_plugin(|keyboard: &mut Keyboard| keyboard.trail.clear());
+/// Forgets where the focus was: another view is shown, and the next Tab goes to the first control of it, `top` points
+/// below the edge of the window.
+pub fn enter(ctx: &Context, top: f32) {
+    ctx.with_plugin(|keyboard: &mut Keyboard| {
+        keyboard.trail.clear();
+        keyboard.view_begins = Some(top);
+    });
 }
 
 impl Keyboard {
@@ -194,11 +206,12 @@ impl Keyboard {
         let at = |id: Id| stops.iter().position(|s| s.id == id);
         let focused = ctx.memory(Memory::focused);
         let mut here = focused.into_iter().chain(self.trail.iter().rev().map(|s| s.id)).find_map(at);
+        let first = self.view_begins.take().and_then(|top| stops.iter().position(|s| s.top >= top)).unwrap_or(0);
         for back in turns {
             let last = stops.len().saturating_sub(1);
             here = Some(match (here, back) {
-                (None, false) => 0,
-                (None, true) => last,
+                (None, false) => first,
+                (None, true) => first.checked_sub(1).unwrap_or(last),
                 (Some(i), false) => (i + 1) % stops.len(),
                 (Some(i), true) => i.checked_sub(1).unwrap_or(last),
             });

@@ -99,7 +99,7 @@ pub fn line<R, W: Into<WidgetText>>(
     ui.horizontal(|ui| {
         ui.with_layout(Layout::right_to_left(Align::Center), |ui| {
             let drawn = right(ui);
-            ui.with_layout(Layout::left_to_right(Align::Center), |ui| cut::one_line(ui, name, styled));
+            ui.with_layout(Layout::left_to_right(Align::Center), |ui| cut::in_two_lines(ui, name, styled));
             drawn
         })
         .inner
@@ -124,7 +124,8 @@ pub fn default_button(ui: &mut Ui, text: &str, enabled: bool) -> bool {
     if keyboard::is_new(ui) && !keyboard::is_within(ui) {
         button.request_focus();
     }
-    button.clicked() || (enabled && keyboard::enters(ui))
+    button.clicked()
+        || (enabled && (keyboard::enters(ui) || (keyboard::is_on_top(ui) && keyboard::enters_from_text(ui))))
 }
 
 /// A button that copies `text` and says so for two seconds; `what` names what is copied.

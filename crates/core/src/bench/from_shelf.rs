@@ -13,9 +13,10 @@ use crate::design::{Alkali, AlkaliKind, Calibration, Design, Price};
 use crate::evaluate::{Evaluation, evaluate};
 use crate::library::Library;
 use crate::library::additions::Addition;
-use crate::number::{fixed, short};
+use crate::number::short;
+use crate::quantity::Unit;
 use crate::trust::Trust;
-use crate::units::{AmountMass, Grams, Money, PackMass, Share};
+use crate::units::{AmountMass, Grams, Measures, Money, PackMass, Share};
 use std::sync::Arc;
 
 /// Water contents nearer than this are alike, percent: a sample of 20 g on a kitchen scale tells no more (our
@@ -109,7 +110,13 @@ pub struct Offer {
 
 /// Where the lots that are used next differ from what `design` rests on: certificates, purities, dryness, and the colour
 /// of bars that were made of them.
-pub fn offers(design: &Design, evaluation: &Evaluation, shelf: &Shelf, library: &Library) -> Vec<Offer> {
+pub fn offers(
+    design: &Design,
+    evaluation: &Evaluation,
+    shelf: &Shelf,
+    library: &Library,
+    measures: Measures,
+) -> Vec<Offer> {
     let stock = shelf.stock();
     let mut offers = Vec::new();
     for Need { stuff, .. } in needs(design, evaluation) {
@@ -124,7 +131,7 @@ pub fn offers(design: &Design, evaluation: &Evaluation, shelf: &Shelf, library: 
             }
             let evaluated = evaluate(&next, library);
             let then = match matter {
-                Matter::Lye => alkali_words(evaluation, &evaluated),
+                Matter::Lye => alkali_words(evaluation, &evaluated, measures),
                 Matter::Colour => colour_words([(design, evaluation), (&next, &evaluated)], library),
             };
             offers.push(Offer { lot: lot.id, matter, why, then, edit });
@@ -281,9 +288,10 @@ fn dried(addition: &Addition, water: Share, lot: LotId) -> Option<Addition> {
 }
 
 /// Old and new alkali in a sentence.
-fn alkali_words(now: &Evaluation, next: &Evaluation) -> String {
+fn alkali_words(now: &Evaluation, next: &Evaluation, measures: Measures) -> String {
+    let mass = |mass: Grams| Unit::Grams.text_in(mass.0, 2, measures);
     let words = |name: &str, now: Grams, next: Grams| {
-        (now.0 > 0.0 || next.0 > 0.0).then(|| format!("{name} {} g instead of {} g", fixed(next.0, 2), fixed(now.0, 2)))
+        (now.0 > 0.0 || next.0 > 0.0).then(|| format!("{name} {} instead of {}", mass(next), mass(now)))
     };
     let (now, next) = (&now.masses.alkali, &next.masses.alkali);
     let both = [words("NaOH", now.naoh, next.naoh), words("KOH", now.koh, next.koh)];
@@ -322,7 +330,7 @@ mod tests {
     }
 
     fn offered(design: &Design, shelf: &Shelf, library: &Library) -> Vec<Offer> {
-        offers(design, &evaluate(design, library), shelf, library)
+        offers(design, &evaluate(design, library), shelf, library, Measures::default())
     }
 
     #[test]

@@ -10,12 +10,14 @@ pub(super) struct Stop {
     pub layer: LayerId,
     pub id: Id,
     pub is_in_sight: bool,
+    /// Its upper edge, points from that of the window.
+    pub top: f32,
 }
 
 impl Stop {
     pub(super) fn of(widget: &WidgetRect) -> Self {
         let is_in_sight = widget.interact_rect.expand(0.5).contains_rect(widget.rect);
-        Self { layer: widget.layer_id, id: widget.id, is_in_sight }
+        Self { layer: widget.layer_id, id: widget.id, is_in_sight, top: widget.rect.top() }
     }
 }
 

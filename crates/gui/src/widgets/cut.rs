@@ -2,14 +2,17 @@
 //! begins and by its last word.
 
 use crate::theme::{self, Tokens};
+use eframe::egui::epaint::text::PlacedRow;
 use eframe::egui::text::LayoutJob;
 use eframe::egui::{
-    Color32, FontId, FontSelection, Label, Painter, Rect, Response, Sense, TextWrapMode, Ui, WidgetText,
+    Color32, FontId, FontSelection, Galley, Label, Painter, Rect, Response, Sense, TextWrapMode, Ui, WidgetText,
 };
 use std::borrow::Cow;
 
 /// What stands for what is left out.
 const GAP: char = '…';
+/// Fewer signs of a name tell nothing.
+const LEAST: usize = 6;
 
 /// As much of `text` as `fits`, with its middle left out; its last words are kept whole where they take no more than
 /// two thirds of what is kept.
@@ -56,6 +59,26 @@ pub fn one_line<W: Into<WidgetText>>(ui: &mut Ui, text: &str, styled: impl Fn(&s
     whole(ui, response, text, &shown)
 }
 
+/// A name in one line where it fits, else in two, as `styled` writes it, as much of it as there is room for.
+pub fn in_two_lines<W: Into<WidgetText>>(ui: &mut Ui, text: &str, styled: impl Fn(&str) -> W) -> Response {
+    let room = ui.available_width() + 0.5;
+    let lay = |part: &str| styled(part).into().into_galley(ui, Some(TextWrapMode::Wrap), room, FontSelection::Default);
+    let whole_name = lay(text);
+    // A word that is broken tells less than one that is cut.
+    if whole_name.rows.len() == 1 || breaks_a_word(&whole_name) {
+        return one_line(ui, text, styled);
+    }
+    let shown = in_the_middle(text, |part| lay(part).rows.len() <= 2);
+    let response = ui.add(Label::new(styled(&shown)).wrap().sense(Sense::hover()));
+    whole(ui, response, text, &shown)
+}
+
+/// Whether a line of it ends within a word.
+fn breaks_a_word(galley: &Galley) -> bool {
+    let ends_within = |row: &PlacedRow| row.glyphs.last().is_some_and(|g| g.chr.is_alphanumeric());
+    galley.rows.split_last().is_some_and(|(_, before)| before.iter().any(ends_within))
+}
+
 /// A name on two lines where one of `width` points is too narrow.
 pub fn two_lines(ui: &mut Ui, text: &str, width: f32) -> Response {
     let ink = Tokens::of(ui).ink;
@@ -71,7 +94,12 @@ pub fn two_lines(ui: &mut Ui, text: &str, width: f32) -> Response {
         (Cow::Borrowed(text), one)
     } else {
         let small = |text: &str| lay(text, 12.0, Some(13.5));
-        let shown = in_the_middle(text, |part| small(part).rows.len() <= 2);
+        let fits = |galley: &Galley| galley.rows.len() <= 2 && !breaks_a_word(galley);
+        let mut shown = in_the_middle(text, |part| fits(&small(part)));
+        if shown.chars().count() < LEAST {
+            // A word that is longer than the line is broken all the same.
+            shown = in_the_middle(text, |part| small(part).rows.len() <= 2);
+        }
         let galley = small(&shown);
         (shown, galley)
     };
@@ -83,8 +111,6 @@ pub fn two_lines(ui: &mut Ui, text: &str, width: f32) -> Response {
 pub fn write_on(painter: &Painter, part: Rect, colour: Color32, text: &str) {
     const SIZE: f32 = 9.5;
     const HIGH: f32 = 11.0;
-    /// Fewer signs of a name tell nothing.
-    const LEAST: usize = 6;
     if part.height() < HIGH {
         return;
     }

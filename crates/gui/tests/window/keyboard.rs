@@ -356,3 +356,24 @@ fn tab_stays_in_a_form_and_reads_it_from_its_top() {
     key(&mut window, Key::Escape);
     assert_eq!(at(&window), "File", "back to where it was opened");
 }
+
+#[test]
+fn a_command_for_a_view_leads_tab_into_it_and_leaves_no_focus_in_a_field_of_it() {
+    let paths = vec![example("orchard-olive.barwright"), example("winter-tallow.barwright")];
+    let mut window = window_with(paths, Vec::new(), [1280.0, 720.0], egui::Theme::Light);
+    focus(&mut window, "Superfat, percent");
+    // Find and Shelf begin at a field of their own.
+    let views = [(Key::Num4, "Make"), (Key::Num5, "Log"), (Key::Num2, "Compare"), (Key::Num1, "Design")];
+    for (view, name) in views {
+        press(&mut window, Modifiers::COMMAND, view);
+        assert_eq!(focused(&window), None, "in {name}");
+        press(&mut window, Modifiers::NONE, Key::Tab);
+        let first = focused(&window).unwrap_or_else(|| panic!("no way into {name}"));
+        let tab = window.get_by_role_and_label(egui::Role::Button, name).rect();
+        assert!(first.rect.top() > tab.bottom(), "{first:?} stands above {name}");
+        press(&mut window, Modifiers::SHIFT, Key::Tab);
+        let before = focused(&window).expect("a way back");
+        assert!(before.rect.top() < tab.bottom(), "{before:?} is in {name}");
+        press(&mut window, Modifiers::NONE, Key::Tab);
+    }
+}

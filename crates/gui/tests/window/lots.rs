@@ -93,7 +93,7 @@ fn a_lot_is_put_on_the_shelf_by_keyboard_and_corrected_with_a_reason() {
     press(&mut window, Modifiers::COMMAND, Key::A);
     window.get_by_label("Saponification value by its papers").type_text("190,4");
     window.run();
-    click(&mut window, "Put it on the shelf");
+    press(&mut window, Modifiers::COMMAND, Key::Enter);
     let lot = kept(folder.path()).lots.remove(0);
     assert_eq!((lot.grams.get(), lot.number.as_str()), (5000.0, "HP-1"));
     assert_eq!(lot.papers.sv.map(|(sv, _)| sv.get()), Some(190.4));

@@ -14,7 +14,7 @@ use barwright_core::quantity::Unit;
 use barwright_core::units::{
     AmountMass, AmountPerKg, AmountPercent, Bounded, Celsius, Grams, MassUnit, Measures, OutOfRange,
 };
-use eframe::egui::{self, Align, ComboBox, Id, Label, Layout, Response, RichText, Ui};
+use eframe::egui::{self, Align, ComboBox, Id, Label, Layout, Response, RichText, TextWrapMode, Ui};
 use std::sync::Arc;
 
 const NAMES: f32 = 60.0;
@@ -35,9 +35,11 @@ pub fn bounded<T: TryFrom<f64, Error = OutOfRange>>(value: Result<f64, NumberErr
     T::try_from(value.map_err(|e| e.to_string())?).map_err(|e| e.to_string())
 }
 
-/// A row with its name at the left.
+/// A row with its name at the left; what a narrow column has no room for goes on beneath.
 pub fn row(ui: &mut Ui, label: &str, content: impl FnOnce(&mut Ui)) {
-    ui.horizontal(|ui| {
+    ui.horizontal_wrapped(|ui| {
+        // What goes on beneath goes there whole.
+        ui.style_mut().wrap_mode = Some(TextWrapMode::Extend);
         ui.set_min_height(28.0);
         ui.allocate_ui_with_layout(egui::vec2(NAMES, 24.0), Layout::left_to_right(Align::Center), |ui| {
             ui.set_min_width(NAMES);

@@ -29,7 +29,7 @@ fn superfat(ui: &mut Ui, open: &OpenDesign, changes: &mut Changes) {
     let field_id = id_of(open, "superfat");
     row(ui, "Superfat", |ui| {
         let mut value = now;
-        let width = (ui.available_width() - 70.0).max(80.0);
+        let width = (ui.available_size_before_wrap().x - 70.0).max(80.0);
         let slider = widgets::slider(ui, true, width, &mut value, 0.0..=15.0, Some(0.5));
         name(ui, &slider, "Superfat");
         if slider.changed() {
@@ -55,7 +55,7 @@ fn alkali(ui: &mut Ui, open: &OpenDesign, scene: &Scene<'_>, changes: &mut Chang
     // The purity of a single alkali stands in its line where there is room.
     let in_line = takes_one_line(ui) && kind != AlkaliKind::Both;
     row(ui, "Alkali", |ui| {
-        let width = ui.available_width().min(300.0);
+        let width = ui.available_size_before_wrap().x.min(300.0);
         let combo = ComboBox::from_id_salt("alkali kind").selected_text(kind.words()).width(width);
         let response = combo.show_ui(ui, |ui| {
             for other in AlkaliKind::ALL {
@@ -191,7 +191,7 @@ fn water(ui: &mut Ui, open: &OpenDesign, scene: &Scene<'_>, changes: &mut Change
     };
     row(ui, "Water", |ui| {
         let mut value = concentration;
-        let width = (ui.available_width() - 97.0).max(60.0);
+        let width = (ui.available_size_before_wrap().x - 97.0).max(60.0);
         let slider = widgets::slider(ui, true, width, &mut value, 20.0..=45.0, Some(0.5));
         name(ui, &slider, "Lye concentration");
         if slider.changed() {

@@ -23,7 +23,7 @@ pub fn show(ui: &mut Ui, open: &OpenDesign, scene: &Scene<'_>, changes: &mut Cha
     heading(ui, "After pouring");
     row(ui, "Mould", |ui| {
         let now = process.oven_gel.map_or(process.rest.words(), |_| IN_OVEN);
-        let combo = ComboBox::from_id_salt("mould stands").selected_text(now).width(ui.available_width());
+        let combo = ComboBox::from_id_salt("mould stands").selected_text(now).width(ui.available_size_before_wrap().x);
         let response = combo.show_ui(ui, |ui| {
             for rest in Rest::ALL {
                 let on = process.oven_gel.is_none() && rest == process.rest;

@@ -100,13 +100,13 @@ impl Fields<'_> {
     }
 }
 
-/// The button that takes what is typed; Enter in the last field leads to it.
+/// The button that takes what is typed; Enter in the last field leads to it, and with Ctrl in any presses it.
 pub(super) fn accept(ui: &mut Ui, text: &str, enabled: bool) -> bool {
     let tokens = Tokens::of(ui);
     let text = RichText::new(text).font(theme::strong(13.0)).color(tokens.panel);
     let button = ui.add_enabled(enabled, Button::new(text).fill(tokens.accent));
     keyboard::default(ui, button.id);
-    button.clicked()
+    button.clicked() || (enabled && keyboard::enters_from_text(ui))
 }
 
 /// A text in one line.

@@ -10,6 +10,7 @@ use barwright_core::bench::from_shelf::{Matter, Offer, offers};
 use barwright_core::design::edit::Edit;
 use barwright_core::design::log::LotId;
 use barwright_core::render::plain_line;
+use barwright_core::units::Measures;
 use eframe::egui::{Align, Frame, Label, Layout, Margin, Panel, RichText, Ui};
 use std::collections::BTreeSet;
 use std::rc::Rc;
@@ -17,7 +18,7 @@ use std::rc::Rc;
 /// What is remembered between frames.
 #[derive(Debug, Default)]
 pub struct Offers {
-    kept: Kept<(State, u64), Rc<[Offer]>>,
+    kept: Kept<(State, u64, Measures), Rc<[Offer]>>,
     /// What a person does not want to hear of again.
     declined: BTreeSet<(Key, LotId, Matter)>,
 }
@@ -28,10 +29,10 @@ impl Offers {
         &mut self,
         ui: &mut Ui,
         open: &OpenDesign,
-        (keeper, library): (&ShelfKeeper, &Library),
+        (keeper, library, measures): (&ShelfKeeper, &Library, Measures),
     ) -> Option<Edit> {
-        let all = self.kept.get((open.state(), keeper.revision()), || {
-            offers(open.design(), &open.evaluation(library), keeper.shelf(), library).into()
+        let all = self.kept.get((open.state(), keeper.revision(), measures), || {
+            offers(open.design(), &open.evaluation(library), keeper.shelf(), library, measures).into()
         });
         let all: Vec<&Offer> = all.iter().filter(|o| !self.declined.contains(&(open.key, o.lot, o.matter))).collect();
         let first = *all.first()?;

@@ -7,7 +7,7 @@ use barwright_core::design::edit::Edit;
 use barwright_core::design::written::{Line, Says, Written};
 use barwright_core::number::{self, fixed};
 use barwright_core::units::{FatMass, Grams, MassUnit};
-use eframe::egui::{Align, Event, Id, Key, Label, Layout, RichText, ScrollArea, TextEdit, Ui};
+use eframe::egui::{Align, Id, Label, Layout, RichText, ScrollArea, TextEdit, Ui};
 
 /// The form for a blend.
 #[derive(Debug, Clone)]
@@ -59,10 +59,6 @@ impl Form for BlendForm {
             .desired_width(f32::INFINITY);
         let response = ui.add(field);
         name(ui, &response, "The blend, a fat on each line");
-        // Enter is a new line here; with Ctrl it is the button's, which waits for a free focus.
-        if response.has_focus() && ui.input(|i| i.events.iter().any(is_command_enter)) {
-            response.surrender_focus();
-        }
         if response.changed() {
             self.written = Written::read(&self.text, context.library, self.unit);
         }
@@ -84,11 +80,6 @@ impl Form for BlendForm {
         let blend = self.written.blend().map_err(|e| e.to_string())?;
         Ok(Edit::WriteBlend(blend, self.size()))
     }
-}
-
-/// Whether Enter was pressed with Ctrl, by the event itself: on a slow machine the keys are let go in the same frame.
-fn is_command_enter(event: &Event) -> bool {
-    matches!(event, Event::Key { key: Key::Enter, pressed: true, modifiers, .. } if modifiers.command)
 }
 
 impl BlendForm {
