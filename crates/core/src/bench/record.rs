@@ -10,7 +10,7 @@ use crate::design::shelf::{Made, Out};
 use crate::design::words::{Day, Line};
 use crate::evaluate::{Evaluation, evaluate};
 use crate::library::Library;
-use crate::units::{AmountMass, Grams, Measures};
+use crate::units::{AmountMass, Grams, Measures, from_percent};
 use std::collections::BTreeMap;
 use std::sync::Arc;
 
@@ -106,8 +106,8 @@ pub enum Refusal {
     /// Nothing is free that was not tested.
     #[error("enter a passed test for free alkali first: nothing is free without one")]
     Untested,
-    /// There is nothing to test before the soap is cut.
-    #[error("enter the cutting first: bars are tested, not the loaf")]
+    /// There is nothing to test or use before the soap is cut.
+    #[error("enter the cutting first: bars are tested and used, not the loaf")]
     Uncut,
     /// The batch is withdrawn.
     #[error("the batch is withdrawn: correct that entry first, if it was wrong")]
@@ -121,6 +121,15 @@ pub enum Refusal {
     /// The design has no such line.
     #[error("the design as made has no such line")]
     NoLine,
+}
+
+/// Two ways back to the planned superfat for weights with more alkali.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct BackToPlan {
+    /// So much of the alkali is taken out again, while it is dry.
+    pub alkali: Grams,
+    /// Or so much more of all fats goes in, in the shares they have; `None` if the blend takes no alkali.
+    pub fats: Option<Grams>,
 }
 
 /// A batch with all that follows from its entries.
@@ -182,6 +191,21 @@ impl Record {
         self.result.as_ref().map(|result| result.evaluation.masses.superfat)
     }
 
+    /// How the weights come back to the planned superfat where they have more alkali; `None` where they have not.
+    pub fn back_to_plan(&self) -> Option<BackToPlan> {
+        let (planned, masses) = (self.plan.masses.superfat, &self.result.as_ref().ok()?.evaluation.masses);
+        let of_fats = |superfat: f64| masses.exact_koh.0 * (1.0 - from_percent(superfat));
+        let (now, wanted) = (of_fats(masses.superfat), of_fats(planned));
+        if now <= wanted {
+            return None;
+        }
+        let alkali = masses.alkali.weighed() * ((now - wanted) / (now + masses.acids_koh.0));
+        // Fatty acids among the additions stay as they are.
+        let of_blend = wanted - masses.added_fatty_koh.0 * (1.0 - from_percent(planned));
+        let fats = (of_blend > 0.0).then(|| masses.fats * ((now - wanted) / of_blend));
+        Some(BackToPlan { alkali, fats })
+    }
+
     /// The Stops that stand against the weights.
     pub fn stops(&self) -> Vec<&Caution> {
         self.result.as_ref().map_or_else(|_| Vec::new(), |result| cautions::stops(&result.cautions))
@@ -229,7 +253,9 @@ impl Record {
                 self.no_stop()
             }
             Happened::Weighed { what, .. } if self.rows.iter().all(|row| row.what != *what) => Err(Refusal::NoLine),
-            Happened::Tested { .. } if self.state == State::Raw => Err(Refusal::Uncut),
+            Happened::Tested { .. } | Happened::Judged { .. } | Happened::Washed { .. } if self.state == State::Raw => {
+                Err(Refusal::Uncut)
+            }
             Happened::Tested { .. } | Happened::Freed if self.state == State::Withdrawn => Err(Refusal::Withdrawn),
             Happened::Freed if matches!(self.state, State::Raw | State::Curing) => Err(Refusal::Untested),
             Happened::Freed => self.no_stop_of_lye(),
@@ -392,8 +418,12 @@ mod tests {
         assert!(heavy.superfat().expect("a batch") < 0.0 && heavy.is_stopped());
         let refused = heavy.allows(&Happened::LyeIn).expect_err("it is lye-heavy");
         assert!(refused.to_string().starts_with("STOP: "), "{refused}");
+        let back = heavy.back_to_plan().expect("there is more than was planned");
+        assert!((back.alkali.0 - 0.1 * naoh).abs() < 1e-6, "{back:?}");
+        assert!((back.fats.expect("they take alkali").0 - 60.0).abs() < 1e-6, "a tenth more of 600 g: {back:?}");
         weigh(&mut batch, What::SodiumHydroxide, naoh);
         let right = of(&batch, &library);
+        assert_eq!(right.back_to_plan().filter(|back| back.alkali.0 > 1e-9), None);
         assert_eq!(right.allows(&Happened::LyeIn), Ok(()));
         assert!((right.superfat().expect("a batch") - 6.0).abs() < 1e-9);
         // What is only typed counts too.

@@ -114,7 +114,7 @@ impl<N: Num> Cure<N> {
         if self.shape_known {
             "The bar’s measures are those that the mould gives."
         } else {
-            "No mould says how the bar is cut, so it counts as 25 mm thick: a thinner bar will weigh less."
+            "No mould says how the bar is cut, so it counts as 25 mm (about 1 in) thick: a thinner bar will weigh less."
         }
     }
 

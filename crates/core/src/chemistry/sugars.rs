@@ -64,6 +64,18 @@ impl<N: Num> SugarEdge<N> {
     }
 }
 
+/// The names of what brings such sugars into the lye.
+pub fn brought_by<'a>(design: &'a Design, library: &Library) -> Vec<&'a str> {
+    let brings = |addition: &Addition| {
+        let part = library.sugars.of(&addition.id).map_or(1.0, |known| from_percent(known.part.value.max()));
+        addition.contents.value.sugars.is_some_and(|sugars| sugars.get() * part > 0.0)
+    };
+    let lines = design.additions.iter().filter(|line| line.stage.meets_lye() && brings(&line.addition));
+    let mut names: Vec<&str> = lines.map(|line| line.addition.name.as_str()).collect();
+    names.dedup();
+    names
+}
+
 /// The most that is reducing of the sugars of `addition`, as a fraction.
 fn reducing<R: Reading>(r: R, addition: &Addition, known: Option<&Reducing>) -> R::N {
     let most = known.map_or(1.0, |k| from_percent(k.part.value.max()));

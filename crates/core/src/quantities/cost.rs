@@ -68,12 +68,12 @@ impl Quantity for CostSum {
             }
         }
     }
-    fn title(&self, _: About<'_>) -> String {
+    fn title(&self, of: About<'_>) -> String {
         match self {
             Self::Batch => "Materials of the batch".into(),
             Self::AtLeast => "Materials of the batch that have a price".into(),
             Self::Bar => "Materials of a bar".into(),
-            Self::PerHundred => "Materials of 100 g of the cured bar".into(),
+            Self::PerHundred => format!("Materials of {} of the cured bar", Unit::Grams.text_in(100.0, 0, of.measures)),
             Self::Shopping => "Whole packs of everything".into(),
             Self::AtMargin(margin) => format!("A bar at a margin of {} %", short(margin.get(), 1)),
         }

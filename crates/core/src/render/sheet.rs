@@ -183,6 +183,8 @@ pub struct Sheet {
     pub temperatures: Vec<Figure>,
     /// The mould, if the design has one.
     pub mould: Option<Filled>,
+    /// Whether the filled mould goes into an oven.
+    pub in_oven: bool,
     /// What to do, step by step.
     pub method: Vec<Passage>,
     /// When to do it; empty where there is nothing to make.
@@ -197,15 +199,16 @@ const SCENT_OFF: f64 = 0.05;
 /// What those tests are worth.
 pub const TESTS_WORTH: &str = "The tests are common practice of the trade, not proof. Do not use it if in doubt: no test here shows that a bar is safe.";
 
-/// First aid (as the usual safety sheets of caustic soda have it, from memory).
-pub const FIRST_AID: [&str; 6] = [
+/// First aid of every batch (as the usual safety sheets of caustic soda have it, from memory).
+const FIRST_AID: [&str; 5] = [
     "Eye: rinse at once, lids held open, with gently running water from the nose outwards, lenses out while rinsing if easy; at least 20 minutes. Call the emergency number meanwhile and go on rinsing until help takes over.",
     "Skin: brush dry alkali off with something dry, soaked clothes off, then running water for at least 20 minutes; help if it is more than a small red spot. No vinegar.",
     "Mist breathed in: fresh air; help if coughing lasts.",
     "Swallowed: rinse the mouth; nothing to neutralise, do not make them vomit; call for help at once. Poison centre or emergency number: ______________",
     "The jug boils up: stand back, do not lean over it; it already stands in the sink.",
-    "The mould heaves in the oven: oven off, goggles and gloves, a tray under it.",
 ];
+/// The same of one that is warmed in an oven.
+const IN_OVEN: &str = "The mould heaves in the oven: oven off, goggles and gloves, a tray under it.";
 
 /// What to do when something goes wrong (common practice, no source).
 pub const WRONG: [&str; 5] = [
@@ -343,7 +346,7 @@ fn minded(about: About<'_>, cautions: &[Caution], rows: &[WeighingRow]) -> Vec<S
 /// The scale's division with its unit.
 fn division_text(about: About<'_>) -> String {
     let division = about.design.scale_division.get();
-    let decimals = if about.measures.mass == MassUnit::Gram { 6 } else { places(division, 2) };
+    let decimals = if about.measures.mass == MassUnit::Gram { 6 } else { places(division, 4) };
     Unit::Grams.short_in(division, decimals, about.measures)
 }
 
@@ -435,10 +438,16 @@ impl Sheet {
             cautions: minded(about, &told, &rows),
             times: times_of(about, told, made_on, start),
             rounding_words: rounding_words(about, rounding),
+            in_oven: design.process.oven_gel.is_some(),
             mould,
             rounding,
             rows,
         })
+    }
+
+    /// First aid for what may go wrong with this batch.
+    pub fn first_aid(&self) -> impl Iterator<Item = &'static str> {
+        FIRST_AID.into_iter().chain(self.in_oven.then_some(IN_OVEN))
     }
 
     /// The weight of `row`, without its unit: as the scale shows it, or as it is worked out where the

@@ -48,7 +48,7 @@ pub(super) const FAULTS: &[Fault] = &[
             "If the weights are right and it thickens evenly in the end, the bar may be used once it has passed its test.",
         ),
         causes: &[
-            (Cause::SoftBlend, "fats rich in oleic acid take their time"),
+            (Cause::MuchOleic, "fats rich in oleic acid take their time"),
             (Cause::ThinLye, "the more water, the slower it goes"),
             (Cause::CoolMix, "warmth drives it on and cold holds it back"),
             (Cause::WeighingSlip, "too little alkali or too much water was weighed"),

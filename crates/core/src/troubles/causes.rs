@@ -36,6 +36,8 @@ pub enum Cause {
     CoolMix,
     /// Lye and fats that meet hot.
     HotMix,
+    /// A blend with much oleic acid.
+    MuchOleic,
     /// A blend that gives a soft bar.
     SoftBlend,
     /// A blend that does not keep.
@@ -163,6 +165,7 @@ impl Cause {
             Self::ColdFats => "Cold fats",
             Self::CoolMix => "A cool batter",
             Self::HotMix => "A hot batter",
+            Self::MuchOleic => "Much oleic acid",
             Self::SoftBlend => "A soft blend",
             Self::QuickToTurn => "A blend that turns",
             Self::FreeAcids => "Free acids",

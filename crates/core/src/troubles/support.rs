@@ -11,7 +11,7 @@ use crate::library::handling::How;
 use crate::library::scents::ScentLine;
 use crate::number::{fixed, short};
 use crate::quantities::{
-    About, AdditionMass, AllScents, AnyQuantity, ChanceLyeHeavy, CrystallisesBelow, FatShare, FreeFat,
+    About, AcidPercent, AdditionMass, AllScents, AnyQuantity, ChanceLyeHeavy, CrystallisesBelow, FatShare, FreeFat,
     JugConcentration, Koh, LineId, LyeConcentration, Meeting, Naoh, Peak, PlannedSuperfat, Quantity, ScentMass, Score,
     Sugars, Titre, WaterUncounted, text,
 };
@@ -35,6 +35,8 @@ const HOT_MIX: f64 = 50.0;
 /// An oven that is hot, °C, or long, minutes.
 const HOT_OVEN: f64 = 77.0;
 const LONG_OVEN: f64 = 60.0;
+/// Oleic acid that makes a batter slow, percent of the acids.
+const SLOW_OLEIC: f64 = 55.0;
 /// Sugars that heat a batter, g per kg of fats.
 const SUGARY: f64 = 10.0;
 /// Free fat that softens, percent, and the part of C8 to C14 acids above which it does not.
@@ -98,6 +100,10 @@ impl Cause {
             Self::ColdFats => cold_fats(of),
             Self::CoolMix => below(Meeting, COOL_MIX, of, format!("under {} is cool", celsius(COOL_MIX, of))),
             Self::HotMix => above(Meeting, HOT_MIX, of, format!("over {} is hot", celsius(HOT_MIX, of))),
+            Self::MuchOleic => {
+                let oleic = AcidPercent(of.library.acids.find("18:1")?);
+                above(oleic, SLOW_OLEIC, of, format!("over {SLOW_OLEIC} % thickens slowly"))
+            }
             Self::SoftBlend => outside(Estimate::Hardness, Place::Below, of),
             Self::QuickToTurn => outside(Estimate::Keeping, Place::Above, of),
             Self::FreeAcids => free_acids(of),

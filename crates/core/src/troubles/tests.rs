@@ -195,6 +195,16 @@ fn sugar_with_the_oven_comes_first_for_a_volcano() {
 }
 
 #[test]
+fn a_batter_of_much_olive_oil_is_slow_by_its_oleic_acid() {
+    let library = library();
+    let causes = |fats: &[(&str, f64)]| {
+        supported("slow-trace", &design(&library, fats), &library).into_iter().map(|f| f.0).collect::<Vec<_>>()
+    };
+    assert!(causes(&[("olive_virgin", 82.0), ("coconut", 18.0)]).contains(&Cause::MuchOleic));
+    assert!(!causes(&[("olive_virgin", 40.0), ("coconut", 60.0)]).contains(&Cause::MuchOleic));
+}
+
+#[test]
 fn a_soft_blend_comes_first_for_a_soft_bar_and_much_superfat_not_where_it_is_meant() {
     let library = library();
     let olive = design(&library, &[("olive_virgin", 90.0), ("sunflower", 10.0)]);

@@ -3,7 +3,7 @@
 use super::App;
 use crate::theme::Tokens;
 use crate::widgets::name;
-use eframe::egui::{Align2, Area, Frame, Id, Label, Margin, Order, Panel, RichText, Stroke, Ui, vec2};
+use eframe::egui::{Align2, Area, Event, Frame, Id, Key, Label, Margin, Order, Panel, RichText, Stroke, Ui, vec2};
 
 /// A line at the bottom of the window.
 #[derive(Debug, Clone)]
@@ -16,6 +16,8 @@ pub(super) struct Notice {
 
 /// How long good news stays, seconds.
 const NEWS: f64 = 6.0;
+/// How long it stays at the least, seconds.
+const SEEN: f64 = 1.5;
 
 impl App {
     /// Shows an error beside those that nobody has put away yet.
@@ -39,7 +41,13 @@ impl App {
         let now = ui.input(|i| i.time);
         let Some(notice) = &mut self.notice else { return };
         if !notice.is_error {
-            let until = *notice.until.get_or_insert(now + NEWS);
+            let mut until = *notice.until.get_or_insert(now + NEWS);
+            // It lies over the view: a hand that goes on wants what is under it.
+            let types = |e: &Event| matches!(e, Event::Text(_) | Event::Key { key: Key::Tab, pressed: true, .. });
+            if ui.input(|i| i.events.iter().any(types)) {
+                until = until.min(now.max(until - NEWS + SEEN));
+                notice.until = Some(until);
+            }
             if now >= until {
                 self.notice = None;
                 return;

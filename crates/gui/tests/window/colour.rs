@@ -195,7 +195,7 @@ fn the_colour_goes_with_its_lot_to_another_design_and_a_second_look_gives_a_date
     std::fs::write(place.path().join(FILE), text).expect("writes");
     let on_shelf = || load_shelf(&place.path().join(FILE), &library).expect("a shelf").0.lots[0].own_bars.clone();
     let open = |path: PathBuf| {
-        let keeping = [None, Some(place.path().to_owned())];
+        let keeping = [None, Some(place.path().to_owned()), None];
         window_keeping(keeping, vec![path], Vec::new(), SIZE, egui::Theme::Light)
     };
     // Matched, and kept with the lot.

@@ -426,14 +426,15 @@ fn unsaved_work_of_a_window_that_broke_off_is_offered_beside_its_file() {
     std::fs::write(&path, "(barwright: 1, name: \"Quince\", fats: [(fat: \"coconut\", share: 100)])").expect("writes");
     let keep = Some(folder.path().join("recovery"));
     let size = [1280.0, 800.0];
-    let mut window = window_keeping([keep.clone(), None], vec![path.clone()], Vec::new(), size, egui::Theme::Light);
+    let mut window =
+        window_keeping([keep.clone(), None, None], vec![path.clone()], Vec::new(), size, egui::Theme::Light);
     type_into(&mut window, "Superfat, percent", "7");
     // More than a second of rest, by the harness's own clock.
     window.run_steps(90);
     drop(window);
     let saved = std::fs::read_to_string(&path).expect("reads");
 
-    let mut window = window_keeping([keep.clone(), None], Vec::new(), Vec::new(), size, egui::Theme::Light);
+    let mut window = window_keeping([keep.clone(), None, None], Vec::new(), Vec::new(), size, egui::Theme::Light);
     assert!(shows(&window, "Unsaved work was found"), "the offer is missing");
     window.get_by_label("Open it").click();
     window.run();

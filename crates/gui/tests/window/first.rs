@@ -415,7 +415,7 @@ fn unsaved_work_found_again_lists_all_of_it_within_the_window() {
     let folder = tempfile::tempdir().expect("a temporary folder");
     let keep = Some(folder.path().to_path_buf());
     let size = [1000.0, 560.0];
-    let mut broken = window_keeping([keep.clone(), None], Vec::new(), Vec::new(), size, egui::Theme::Light);
+    let mut broken = window_keeping([keep.clone(), None, None], Vec::new(), Vec::new(), size, egui::Theme::Light);
     for _ in 0..25 {
         press(&mut broken, Modifiers::COMMAND, Key::D);
     }
@@ -424,7 +424,7 @@ fn unsaved_work_found_again_lists_all_of_it_within_the_window() {
         broken.step();
     }
     drop(broken);
-    let window = window_keeping([keep, None], Vec::new(), Vec::new(), size, egui::Theme::Light);
+    let window = window_keeping([keep, None, None], Vec::new(), Vec::new(), size, egui::Theme::Light);
     assert!(shows(&window, "Unsaved work was found"), "offered");
     for button in ["Open it", "Throw it away", "Ask next time"] {
         assert!(is_in_sight(&window, button, size), "{button}");

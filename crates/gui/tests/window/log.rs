@@ -35,7 +35,7 @@ fn in_folder(folder: &Path) -> PathBuf {
 
 fn begun(folder: &Path, shelf: Option<PathBuf>) -> Window {
     let path = in_folder(folder);
-    let mut window = window_keeping([None, shelf], vec![path], Vec::new(), SIZE, egui::Theme::Light);
+    let mut window = window_keeping([None, shelf, None], vec![path], Vec::new(), SIZE, egui::Theme::Light);
     press(&mut window, Modifiers::COMMAND, Key::Num5);
     assert!(shows(&window, "Nothing was made of this design yet"), "an empty log says what to do");
     click(&mut window, "Begin a batch");
@@ -308,7 +308,7 @@ fn what_is_in_the_mould_leaves_the_shelf_once_and_a_second_window_only_reads_it(
     assert!(after[0].abs() < 0.01 && (after[1] - (5200.0 - oil)).abs() < 0.1, "{after:?}");
     let elsewhere = tempfile::tempdir().expect("a folder");
     let (path, shelf) = (in_folder(elsewhere.path()), Some(place.path().to_owned()));
-    let mut second = window_keeping([None, shelf], vec![path], Vec::new(), SIZE, egui::Theme::Light);
+    let mut second = window_keeping([None, shelf, None], vec![path], Vec::new(), SIZE, egui::Theme::Light);
     press(&mut second, Modifiers::COMMAND, Key::Num5);
     click(&mut second, "Begin a batch");
     assert!(shows(&second, "open in another window"), "and says so");

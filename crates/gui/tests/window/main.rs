@@ -48,11 +48,11 @@ impl FileDialogs for Answers {
 type Window = Harness<'static, App>;
 
 fn window_with(paths: Vec<PathBuf>, answers: Vec<Answer>, size: [f32; 2], theme: egui::Theme) -> Window {
-    window_keeping([None, None], paths, answers, size, theme)
+    window_keeping([None, None, None], paths, answers, size, theme)
 }
 
 fn window_keeping(
-    [recovery, shelf]: [Option<PathBuf>; 2],
+    [recovery, shelf, locks]: [Option<PathBuf>; 3],
     paths: Vec<PathBuf>,
     answers: Vec<Answer>,
     size: [f32; 2],
@@ -67,8 +67,7 @@ fn window_keeping(
                 preferences: None,
                 recovery,
                 shelf,
-
-                locks: None,
+                locks,
                 folders: None,
                 dialogs: Box::new(Answers(answers.into(), None)),
                 watch: Watch::default(),

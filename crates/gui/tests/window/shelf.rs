@@ -1,8 +1,9 @@
 //! The designs of a folder.
 
-use super::{Answers, Window, example, press, shows, window_with};
+use super::{Answers, Window, example, press, shows, window_keeping, window_with};
 use barwright::app::{App, Setup};
 use barwright::files::{self, Answer, Over};
+use barwright::lock::Locks;
 use barwright::safely::Watch;
 use barwright_core::Library;
 use barwright_core::design::document::Document;
@@ -218,6 +219,22 @@ fn a_design_is_compared_with_the_one_in_hand() {
     assert_eq!(titles(&window), ["Apple oat loaf", "Orchard olive"]);
     assert_eq!(window.state().active().title(), "Apple oat loaf", "the one in hand stays");
     assert!(!shows(&window, "Look again") && shows(&window, "Orchard olive"), "in Compare");
+}
+
+#[test]
+fn of_two_that_are_compared_the_one_that_another_window_has_is_marked() {
+    let (folder, state) = (designs(), tempfile::tempdir().expect("a temporary folder"));
+    let locks = Some(state.path().join("locks"));
+    let mut other_window = Locks::under(locks.clone());
+    assert!(other_window.take(&folder.path().join("orchard-olive.barwright")), "it is the first");
+    let path = folder.path().join("apple-oat-loaf.barwright");
+    let mut window = window_keeping([None, None, locks], vec![path], Vec::new(), [1280.0, 800.0], egui::Theme::Light);
+    open_shelf(&mut window);
+    search(&mut window, "olive");
+    window.get_by_label("Compare with this one").click();
+    window.run();
+    assert_eq!(window.state().designs().iter().map(|open| open.elsewhere).collect::<Vec<_>>(), [false, true]);
+    assert!(shows(&window, "orchard-olive.barwright is open in another window too"), "said");
 }
 
 #[test]

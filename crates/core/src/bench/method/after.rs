@@ -120,7 +120,7 @@ pub(super) fn cut(bench: &Bench<'_>) -> Vec<Step> {
     let when = if process.is_cut_at_once() {
         format!("STOP: not after the {planned} planned. It is soft and caustic; wait until it is firm.")
     } else if is_cast {
-        format!("Unmould after {planned}, once it is firm all through; if it clings, chill the mould first.")
+        format!("Unmould {planned} after pouring, once it is firm all through; if it clings, chill the mould first.")
     } else if bench.is_salt_bar() {
         let not = if is_cut_late(bench.design, bench.evaluation) {
             format!(", not after the {planned} planned")
@@ -129,11 +129,13 @@ pub(super) fn cut(bench: &Bench<'_>) -> Vec<Step> {
         };
         format!("Cut within hours, firm and still warm{not}: cold, a salt bar crumbles under the knife.")
     } else if process.oven_gel.is_some_and(|oven| !is_too_hot(oven)) {
-        format!("Unmould and cut after {planned}; a loaf that gelled may be cut the next day.")
+        format!("Unmould and cut {planned} after pouring; a loaf that gelled may be cut the next day.")
     } else if is_soft(bench.evaluation.composition.as_ref(), bench.library) {
-        format!("Unmould and cut after {planned} or later: this blend stays soft for long, and wants to be firm first.")
+        format!(
+            "Unmould and cut {planned} after pouring or later: this blend stays soft for long, and wants to be firm first."
+        )
     } else {
-        format!("Unmould and cut after {planned}, once it is firm and gives little.")
+        format!("Unmould and cut {planned} after pouring, once it is firm and gives little.")
     };
     let mut steps = vec![Step::from(format!("Gloves on until the end of the cure. {when}"))];
     if let Some(lines) = cutting_lines(bench) {

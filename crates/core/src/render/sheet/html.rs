@@ -1,6 +1,6 @@
 //! The sheet as one HTML file that needs nothing else: no script, no font, no picture from elsewhere.
 
-use super::{FIRST_AID, Figure, LEGEND, NO_ADVICE, Sheet, TESTS_WORTH, WRONG, picture};
+use super::{Figure, LEGEND, NO_ADVICE, Sheet, TESTS_WORTH, WRONG, picture};
 use crate::bench::label::Region;
 use crate::cautions::{ALWAYS, Level};
 use maud::{DOCTYPE, Markup, PreEscaped, html};
@@ -123,7 +123,7 @@ impl Sheet {
     fn body(&self) -> Markup {
         html! {
             (self.head())
-            div.aid { h2 { "First aid" } ul.halves { @for line in FIRST_AID { li { (line) } } } }
+            div.aid { h2 { "First aid" } ul.halves { @for line in self.first_aid() { li { (line) } } } }
             (self.table())
             (self.minds())
             (self.passages())

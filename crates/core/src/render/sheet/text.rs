@@ -1,6 +1,6 @@
 //! The sheet as plain text.
 
-use super::{FIRST_AID, Figure, LEGEND, NO_ADVICE, Sheet, TESTS_WORTH, WRONG};
+use super::{Figure, LEGEND, NO_ADVICE, Sheet, TESTS_WORTH, WRONG};
 use crate::cautions::ALWAYS;
 use std::fmt::Write as _;
 
@@ -70,7 +70,7 @@ impl Sheet {
             wrapped(out, &format!("{}: ", mind.level.word().to_uppercase()), &mind.text);
         }
         heading(out, "First aid");
-        for line in FIRST_AID {
+        for line in self.first_aid() {
             wrapped(out, "  - ", line);
         }
         Ok(())

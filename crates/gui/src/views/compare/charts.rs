@@ -157,6 +157,14 @@ fn lane(ui: &mut Ui, compared: &Compared<'_>, estimate: Estimate, grown: f32) {
     }
 }
 
+/// Room for a letter, as a part of a chart’s width.
+const LETTER: f64 = 0.035;
+
+/// The highest point of a curve.
+fn peak(curve: &[[f64; 2]]) -> Option<[f64; 2]> {
+    curve.iter().copied().max_by(|a, b| a[1].total_cmp(&b[1]))
+}
+
 /// The distributions of the superfat that results, one over the other.
 fn margins(ui: &mut Ui, sides: &[Side], grown: f32) {
     let curves: Vec<(usize, &[[f64; 2]])> =
@@ -179,14 +187,18 @@ fn margins(ui: &mut Ui, sides: &[Side], grown: f32) {
         plot.set_plot_bounds_y(0.0..=top * 1.25);
         plot.vline(VLine::new("lye-heavy below", 0.0).color(tokens.stop).width(1.5));
         for (column, curve) in &curves {
-            let peak = curve.iter().copied().max_by(|a, b| a[1].total_cmp(&b[1]));
             let line = Line::new(LETTERS[*column], curve.to_vec()).color(colours[*column]).width(1.6);
             plot.line(line.style(styles[*column]));
-            if let Some([x, y]) = peak {
-                let letter = RichText::new(LETTERS[*column]).size(11.0);
-                let at = PlotPoint::new(x, y + top * 0.12);
-                plot.text(Text::new(LETTERS[*column], at, letter).color(tokens.ink));
-            }
+        }
+        // Curves that are alike have their letters side by side.
+        let mut peaks: Vec<(usize, [f64; 2])> =
+            curves.iter().filter_map(|(c, curve)| Some((*c, peak(curve)?))).collect();
+        peaks.sort_by(|a, b| a.1[0].total_cmp(&b.1[0]));
+        let mut before = f64::NEG_INFINITY;
+        for (column, [x, y]) in peaks {
+            let letter = RichText::new(LETTERS[column]).size(11.0);
+            before = x.max(before + (high - low) * LETTER);
+            plot.text(Text::new(LETTERS[column], PlotPoint::new(before, y + top * 0.12), letter).color(tokens.ink));
         }
     });
     let each = |(column, _): &(usize, &[[f64; 2]])| {

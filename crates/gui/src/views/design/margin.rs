@@ -10,6 +10,7 @@ use crate::widgets::number_field::NumberField;
 use crate::widgets::steady::held;
 use crate::widgets::{heading, line, name, percent_plot, small};
 use barwright_core::chemistry::margin::{Cause, LyeMargin};
+use barwright_core::chemistry::sugars::brought_by;
 use barwright_core::design::edit::Edit;
 use barwright_core::quantities::{
     ChanceLyeHeavy, DriverPart, DriverPoints, Drives, LeastSuperfat, PlannedSuperfat, Quantity, SugarAlkali,
@@ -94,7 +95,8 @@ fn sugars(ui: &mut Ui, of: Figures<'_>) {
     line(ui, "If sugars take all they may", words, |ui| of.drawn(ui, SuperfatWithSugars, Ui::label));
     ui.horizontal_wrapped(|ui| {
         ui.spacing_mut().item_spacing.x = 4.0;
-        small(ui, "Milk and honey may take some of the lye, up to");
+        let brought_by = brought_by(of.about.design, of.about.library).join(", ");
+        small(ui, format!("The sugars of {brought_by} may take some of the lye, up to"));
         of.drawn(ui, SugarAlkali, small);
         small(ui, "– or none: never count on it");
     });

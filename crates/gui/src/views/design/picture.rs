@@ -103,7 +103,7 @@ fn measures(ui: &mut Ui, of: Figures<'_>) {
     if count == 0 {
         let shape = match &of.about.design.size {
             Size::Mould { .. } => "the cavities’ shape is not known; squares stand for them",
-            _ => "no mould says how it is cut, so it is drawn 25 mm thick",
+            _ => "no mould says how it is cut, so it is drawn 25 mm (about 1 in) thick",
         };
         small(ui, format!("· {shape}"));
         return;

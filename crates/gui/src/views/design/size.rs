@@ -15,7 +15,9 @@ use barwright_core::formula::Plain;
 use barwright_core::library::measures::parse_content;
 use barwright_core::number::{self, fixed, short};
 use barwright_core::quantity::Unit;
-use barwright_core::units::{BarMass, Bars, BatterDensity, FatMass, Fill, Grams, Measures, Millilitres, ScaleDivision};
+use barwright_core::units::{
+    BarMass, Bars, BatterDensity, FatMass, Fill, Grams, MassUnit, Measures, Millilitres, ScaleDivision,
+};
 use eframe::egui::{ComboBox, Id, Ui};
 use std::sync::Arc;
 
@@ -29,7 +31,7 @@ pub fn show(ui: &mut Ui, open: &OpenDesign, scene: &Scene<'_>, changes: &mut Cha
     let to = Near { fats: batch.fats, batter_ml: batch.batter_ml, bar: batch.bar_fresh, sold, bars: design.bars };
     row(ui, "By", |ui| {
         let combo = ComboBox::from_id_salt("size kind").selected_text(now.words());
-        let combo = combo.width(ui.available_width()).height(320.0);
+        let combo = combo.width(ui.available_size_before_wrap().x).height(320.0);
         let response = combo.show_ui(ui, |ui| {
             for kind in SizeKind::ALL {
                 if ui.selectable_label(kind == now, kind.words()).clicked() && kind != now {
@@ -79,7 +81,8 @@ fn division(ui: &mut Ui, open: &OpenDesign, scene: &Scene<'_>, changes: &mut Cha
         let shown = Unit::Grams.short_in(now.get(), 3, scene.measures);
         let field = NumberField { id, name: "Division of the scale", shown: &shown, width: 82.0, hint: "" };
         let read = |text: &str| bounded(Unit::Grams.parse_in(text, scene.measures));
-        let usual = USUAL_DIVISIONS.map(ScaleDivision::nearest);
+        let unit = scene.measures.mass;
+        let (usual, offered) = divisions(unit);
         let step = |by: f64| {
             let next = if by > 0.0 { usual.iter().find(|d| **d > now) } else { usual.iter().rfind(|d| **d < now) };
             next.copied()
@@ -87,9 +90,9 @@ fn division(ui: &mut Ui, open: &OpenDesign, scene: &Scene<'_>, changes: &mut Cha
         changes
             .field(ui, &field, read, step, Edit::ScaleDivision)
             .on_hover_text("The least that your scale shows; the weights to put on it are rounded to this");
-        for division in [0.1, 1.0, 5.0].map(ScaleDivision::nearest) {
+        for division in offered {
             let on = division == now;
-            if ui.selectable_label(on, format!("{} g", short(division.get(), 1))).clicked() && !on {
+            if ui.selectable_label(on, Unit::Grams.short_in(division.get(), 1, scene.measures)).clicked() && !on {
                 changes.edit(Edit::ScaleDivision(division));
             }
         }
@@ -97,8 +100,16 @@ fn division(ui: &mut Ui, open: &OpenDesign, scene: &Scene<'_>, changes: &mut Cha
     NumberField::complaint(ui, id);
 }
 
-/// Divisions that scales have, g: the arrow keys go from one to the next.
-const USUAL_DIVISIONS: [f64; 9] = [0.01, 0.02, 0.05, 0.1, 0.2, 0.5, 1.0, 2.0, 5.0];
+/// Divisions that scales have which show `unit`: the arrow keys go from one to the next. Then those that most have.
+fn divisions(unit: MassUnit) -> ([ScaleDivision; 9], [ScaleDivision; 3]) {
+    let of = |value: f64| ScaleDivision::nearest(unit.to_grams(value).0);
+    match unit {
+        MassUnit::Gram => ([0.01, 0.02, 0.05, 0.1, 0.2, 0.5, 1.0, 2.0, 5.0].map(of), [0.1, 1.0, 5.0].map(of)),
+        MassUnit::Ounce => {
+            ([0.001, 0.002, 0.005, 0.01, 0.02, 0.05, 0.1, 0.125, 0.25].map(of), [0.01, 0.05, 0.1].map(of))
+        }
+    }
+}
 
 fn fat_mass(ui: &mut Ui, open: &OpenDesign, batch: &Masses, scene: &Scene<'_>, changes: &mut Changes) {
     let id = id_of(open, "fat mass");
@@ -160,7 +171,7 @@ pub fn fat_choice(ui: &mut Ui, id: Id, open: &OpenDesign, now: usize) -> usize {
     let mut chosen = now;
     let lines = open.design().blend.lines();
     let text = lines.get(now).map_or("–", |l| l.fat.name.as_str());
-    let width = ui.available_width().clamp(90.0, 190.0);
+    let width = ui.available_size_before_wrap().x.clamp(90.0, 190.0);
     let combo = ComboBox::from_id_salt(id).selected_text(text).width(width).truncate();
     let response = combo.show_ui(ui, |ui| {
         for (index, line) in lines.iter().enumerate() {
@@ -210,7 +221,7 @@ pub fn mould_fields(ui: &mut Ui, id: Id, (mould, fill): (Mould, Fill), measures:
         Mould::Cavities { .. } => "how many, and how much each holds",
     };
     row(ui, "Inside", |ui| {
-        let is_wide = ui.available_width() > 440.0;
+        let is_wide = ui.available_size_before_wrap().x > 440.0;
         inside(ui, ids, (mould, fill), measures, changes);
         if is_wide {
             small(ui, order);

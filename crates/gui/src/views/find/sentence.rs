@@ -81,7 +81,7 @@ fn ranges(ui: &mut Ui, ask: &mut Ask) {
     });
     name(ui, &shown.response, "Whether the ranges must hold");
     shown.response.on_hover_text(
-        "Must: every score lies inside. May: leaving a range by a point costs as much as one squared percent of the aim, or a hundredth of the mean price. Each range has its own rule at the right",
+        "Must: every score lies inside. May: a range may be left where that brings more than it costs, the farther the dearer. Each range has its own rule at the right",
     );
 }
 

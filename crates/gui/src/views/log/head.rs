@@ -12,6 +12,7 @@ use barwright_core::bench::day;
 use barwright_core::design::log::Happened;
 use barwright_core::design::words::Day;
 use barwright_core::explain::About;
+use barwright_core::number;
 use barwright_core::quantities::{ChanceLyeHeavy, PlannedSuperfat, SuperfatHigh, SuperfatLow};
 use eframe::egui::{Align, Button, Label, Layout, Response, RichText, ScrollArea, Ui};
 
@@ -165,6 +166,19 @@ fn against(ui: &mut Ui, page: &Page<'_>) {
     if !stops.is_empty() {
         for caution in stops {
             stop(ui, caution.line());
+        }
+        if let Some(back) = record.back_to_plan().filter(|back| back.alkali.0 > 0.0) {
+            let mass = |grams| number::mass(grams, page.given.measures.mass);
+            let or = back
+                .fats
+                .map_or_else(String::new, |fats| format!(", or add {} of fats in the same shares", mass(fats)));
+            ui.add(
+                Label::new(format!(
+                    "Back to the planned superfat: take {} of the alkali out while it is dry{or}.",
+                    mass(back.alkali)
+                ))
+                .wrap(),
+            );
         }
         return;
     }

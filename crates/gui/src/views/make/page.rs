@@ -3,7 +3,7 @@
 use crate::theme::{self, Tokens};
 use crate::widgets::{by_page_keys, cut};
 use barwright_core::cautions::{ALWAYS, Level};
-use barwright_core::render::sheet::{FIRST_AID, Figure, LEGEND, NO_ADVICE, Sheet, TESTS_WORTH, WRONG};
+use barwright_core::render::sheet::{Figure, LEGEND, NO_ADVICE, Sheet, TESTS_WORTH, WRONG};
 use eframe::egui::{
     Align, Color32, CornerRadius, Frame, Label, Layout, Margin, RichText, Role, ScrollArea, Sense, Stroke, Ui,
     WidgetInfo, vec2,
@@ -60,7 +60,7 @@ fn write(ui: &mut Ui, sheet: &Sheet) {
         text(ui, format!("{}: {}", mind.level.word(), mind.text));
     }
     heading(ui, "First aid");
-    list(ui, FIRST_AID);
+    list(ui, sheet.first_aid());
     heading(ui, "To weigh");
     weights(ui, sheet);
     quiet(ui, &sheet.rounding_words);
