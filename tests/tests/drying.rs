@@ -117,7 +117,7 @@ fn without_a_mould_a_bar_counts_as_25_mm_thick_and_says_so() {
     let design = starter("size: FatMass(1000), bars: 10", &library());
     let (cure, batch) = (cure(&design), batch(&design));
     assert!(!cure.shape_known(), "assumed");
-    assert!(cure.shape_words().contains("25 mm thick"), "{}", cure.shape_words());
+    assert!(cure.shape_words().contains("25 mm (about 1 in) thick"), "{}", cure.shape_words());
     let BarShape::Block(sides) = cure.shape() else { panic!("a block") };
     assert_within("thickness, mm", sides[2], 25.0, 1e-12);
     assert_relative("its face", sides[0] / sides[1], 1.5, 1e-12);

@@ -340,7 +340,7 @@ impl Form {
                 text(ui, (id.with(1), "What the picture shows"), words, "what it shows", 170.0);
             }
             Self::Test { how, result, again } => {
-                text(ui, (id.with(0), "How it was tested"), how, "how: zap test, phenolphthalein, …", 220.0);
+                text(ui, (id.with(0), "How it was tested"), how, "how: zap test, indicator, …", 220.0);
                 for (one, words) in [
                     (Result3::Passed, "Passed"),
                     (Result3::Again, "Free alkali: test again"),

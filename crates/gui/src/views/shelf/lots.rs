@@ -55,8 +55,9 @@ impl LotsPage {
             }
         });
         name(ui, &shown.response, "Order of the lots");
-        let field = TextEdit::singleline(&mut self.search).id(search_id()).hint_text(SEARCH);
         let width = ui.available_width().clamp(90.0, 320.0);
+        let hint = if width < 120.0 { "Find" } else { SEARCH };
+        let field = TextEdit::singleline(&mut self.search).id(search_id()).hint_text(hint);
         let field = ui.add(field.desired_width(width - 16.0).margin(Margin::symmetric(8, 4)));
         name(ui, &field, SEARCH);
     }
