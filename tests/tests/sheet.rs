@@ -247,7 +247,7 @@ fn a_day_of_making_dates_the_steps_and_numbers_the_batch() {
     assert!(undated.batch_number.is_none() && undated.times.iter().all(|t| t.at.is_none()), "no day, no dates");
     design.process.made_on = Some("2026-03-14".into());
     let dated = as_designed(&design);
-    assert_eq!(dated.batch_number.as_deref(), Some("20260314"));
+    assert_eq!(dated.batch_number.as_deref(), Some("2026-03-14"));
     // The 14th of March 2026 is a Saturday.
     assert_eq!(dated.times[0].words(), "Sat 14 Mar 2026, 09:00");
     let minutes = |sheet: &Sheet| sheet.times.iter().map(|t| t.minutes).collect::<Vec<_>>();

@@ -105,6 +105,11 @@ impl Caution {
         ![basis::OFFER, cost::MISSING].contains(&self.code)
     }
 
+    /// Whether it says that the bar is or may be lye-heavy by the design's own figures.
+    pub fn is_lye_heavy(&self) -> bool {
+        lye::IS_HEAVY.contains(&self.code)
+    }
+
     /// Whether labels, prices and days of sale are withheld while it stands.
     pub const fn blocks(&self) -> bool {
         match self.level {

@@ -579,7 +579,8 @@ impl eframe::App for App {
         self.offers(ui);
         let top = ui.available_rect_before_wrap().top();
         // Each view has ids of its own, so that no focus is left in a field of another.
-        ui.push_id(view, |ui| self.show_view(ui));
+        keyboard::begins(&ctx, top);
+        ui.push_id(self.view, |ui| self.show_view(ui));
         for command in std::mem::take(&mut self.pending) {
             self.run(command, &ctx);
             ctx.request_repaint();
@@ -588,7 +589,7 @@ impl eframe::App for App {
         self.show_dialog(&ctx);
         dropping::show(&ctx);
         if self.view != view {
-            keyboard::enter(&ctx, top);
+            keyboard::leave(&ctx, top);
         }
         if self.active != active {
             number_field::forget(&ctx);

@@ -19,8 +19,10 @@ use order::{Stop, stops};
 pub struct Keyboard {
     /// The last control of each layer that had the focus, the latest last.
     trail: Vec<Stop>,
-    /// Where a view begins that nothing in it had the focus of yet, points from the top.
-    view_begins: Option<f32>,
+    /// Where the view begins, points from the top.
+    top: f32,
+    /// Whether nothing had the focus since the view was opened.
+    is_new_view: bool,
     /// How many stops were before the latest of them.
     place: usize,
     /// Whether the hand is at the keyboard.
@@ -43,6 +45,10 @@ pub struct Keyboard {
     pressed_in: Option<LayerId>,
     /// What has the focus as this pass begins.
     began_at: Option<Id>,
+    /// The text that Enter was pressed in with Ctrl: it gives up the focus, so that what it holds is taken.
+    commanded: Option<WidgetRect>,
+    /// The same a pass later, if it was not refused.
+    presses: Option<WidgetRect>,
     /// What is told in the next pass.
     later: Vec<Event>,
 }
@@ -136,10 +142,17 @@ pub fn enters(ui: &Ui) -> bool {
     is_free && !goes_on && is_on_top(ui) && ui.input(|i| i.key_pressed(Key::Enter))
 }
 
-/// Whether Enter with Ctrl asks from a text for the coloured button, by the event itself: on a slow machine the keys are
-/// let go in the same frame. In a box of many lines Enter alone is a new line.
+/// Whether Enter with Ctrl was pressed in a text beside the coloured button that is drawn in `ui`; what the text holds is
+/// taken by then. In a box of many lines Enter alone is a new line.
 pub fn enters_from_text(ui: &Ui) -> bool {
-    ui.ctx().text_edit_focused() && ui.input_mut(|i| i.consume_key(Modifiers::COMMAND, Key::Enter))
+    let is_free = ui.memory(Memory::top_modal_layer).is_none_or(|layer| layer == ui.layer_id());
+    let sight = ui.clip_rect();
+    ui.ctx()
+        .with_plugin(|keyboard: &mut Keyboard| {
+            let is_beside = |from: &mut WidgetRect| from.layer_id == ui.layer_id() && sight.intersects(from.rect);
+            is_free && keyboard.presses.take_if(is_beside).is_some()
+        })
+        .unwrap_or(false)
 }
 
 /// Notes the default button of a dialog, as it is drawn.
@@ -165,13 +178,26 @@ pub fn sense_click(response: &Response) -> Response {
     response.interact(Sense::click())
 }
 
-/// Forgets where the focus was: another view is shown, and the next Tab goes to the first control of it, `top` points
-/// below the edge of the window.
-pub fn enter(ctx: &Context, top: f32) {
+/// Takes the focus out of a view that is left, which began `top` points below the edge of the window, and forgets where
+/// it was.
+pub fn leave(ctx: &Context, top: f32) {
+    let focused = ctx.memory(Memory::focused);
+    let is_left = |w: &WidgetRect| w.layer_id == LayerId::background() && w.rect.top() >= top;
+    // What was never drawn is given the focus in the view that comes.
+    if let Some(id) = focused.filter(|id| ctx.viewport(|v| v.this_pass.widgets.get(*id).is_some_and(is_left))) {
+        ctx.memory_mut(|m| m.surrender_focus(id));
+    }
     ctx.with_plugin(|keyboard: &mut Keyboard| {
         keyboard.trail.clear();
-        keyboard.view_begins = Some(top);
+        keyboard.had = None;
+        keyboard.is_new_view = true;
     });
+}
+
+/// Notes where the view begins, points below the edge of the window: in a new one the first Tab goes to the first control
+/// of it.
+pub fn begins(ctx: &Context, top: f32) {
+    ctx.with_plugin(|keyboard: &mut Keyboard| keyboard.top = top);
 }
 
 impl Keyboard {
@@ -206,7 +232,8 @@ impl Keyboard {
         let at = |id: Id| stops.iter().position(|s| s.id == id);
         let focused = ctx.memory(Memory::focused);
         let mut here = focused.into_iter().chain(self.trail.iter().rev().map(|s| s.id)).find_map(at);
-        let first = self.view_begins.take().and_then(|top| stops.iter().position(|s| s.top >= top)).unwrap_or(0);
+        let is_new_view = std::mem::take(&mut self.is_new_view);
+        let first = stops.iter().position(|s| is_new_view && s.top >= self.top).unwrap_or(0);
         for back in turns {
             let last = stops.len().saturating_sub(1);
             here = Some(match (here, back) {
@@ -271,6 +298,11 @@ impl Plugin for Keyboard {
     fn input_hook(&mut self, ctx: &Context, input: &mut RawInput) {
         self.moved_to = None;
         self.pressed_in = None;
+        // A text that was refused has the focus again.
+        self.presses = self.commanded.take().filter(|_| ctx.memory(Memory::focused).is_none());
+        if self.presses.is_some() {
+            self.entered = None;
+        }
         let mut earlier = std::mem::take(&mut self.later);
         if !earlier.is_empty() {
             earlier.append(&mut input.events);
@@ -290,8 +322,12 @@ impl Plugin for Keyboard {
         }
         for event in &input.events {
             match event {
-                Event::Key { key, pressed: true, .. } => {
+                Event::Key { key, pressed: true, modifiers, .. } => {
                     self.at_keys = true;
+                    // By the event itself: on a slow machine the keys are let go in the same frame.
+                    if *key == Key::Enter && modifiers.matches_exact(Modifiers::COMMAND) && ctx.text_edit_focused() {
+                        self.commanded = focused.and_then(|id| ctx.viewport(|v| v.this_pass.widgets.get(id).copied()));
+                    }
                     if matches!(key, Key::Enter | Key::Space) {
                         self.pressed_in = focused.and_then(|id| layer_in_this_pass(ctx, id));
                     }
@@ -318,6 +354,9 @@ impl Plugin for Keyboard {
 
     fn on_begin_pass(&mut self, ui: &mut Ui) {
         self.began_at = ui.memory(Memory::focused);
+        if let Some(text) = &self.commanded {
+            ui.memory_mut(|m| m.surrender_focus(text.id));
+        }
         self.fields.clear();
         self.default = None;
         self.settled = [None, self.settled[0]];
@@ -334,7 +373,7 @@ impl Plugin for Keyboard {
             // As a click does.
             Popup::close_all(&ctx);
         }
-        if self.entered.is_some() {
+        if self.entered.is_some() || self.commanded.is_some() {
             ctx.request_repaint();
         }
         let focused = ctx.memory(Memory::focused);

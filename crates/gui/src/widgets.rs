@@ -62,8 +62,9 @@ pub fn by_page_keys(ui: &Ui) {
         // In a calendar, a list or a question the keys are theirs.
         return;
     }
-    // What stands above all columns leads into none of them; what has gone out of sight still is in its own.
-    let focus = focus.map(|focused| focused.rect).filter(|rect| rect.bottom() > sight.top());
+    // What stands above all columns leads into none of them; what has scrolled out of sight still is in its own.
+    let is_in_a_column = |of: &Response| of.rect.bottom() > sight.top() || !of.interact_rect.is_positive();
+    let focus = focus.filter(is_in_a_column).map(|focused| focused.rect);
     let pointer = ui.input(|i| i.pointer.hover_pos()).filter(|at| at.y > sight.top());
     let is_meant = match (focus, pointer) {
         (Some(rect), _) => sight.x_range().contains(rect.center().x),

@@ -126,8 +126,10 @@ pub enum Refusal {
 /// Two ways back to the planned superfat for weights with more alkali.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct BackToPlan {
-    /// So much of the alkali is taken out again, while it is dry.
-    pub alkali: Grams,
+    /// So much of the sodium hydroxide is taken out again, while it is dry.
+    pub naoh: Grams,
+    /// And so much of the potassium hydroxide.
+    pub koh: Grams,
     /// Or so much more of all fats goes in, in the shares they have; `None` if the blend takes no alkali.
     pub fats: Option<Grams>,
 }
@@ -191,19 +193,25 @@ impl Record {
         self.result.as_ref().map(|result| result.evaluation.masses.superfat)
     }
 
-    /// How the weights come back to the planned superfat where they have more alkali; `None` where they have not.
+    /// How the weights come back to the planned superfat where they have more alkali; `None` where they have not, or by
+    /// less than the scale shows.
     pub fn back_to_plan(&self) -> Option<BackToPlan> {
-        let (planned, masses) = (self.plan.masses.superfat, &self.result.as_ref().ok()?.evaluation.masses);
+        let made = self.result.as_ref().ok()?;
+        let (planned, masses) = (self.plan.masses.superfat, &made.evaluation.masses);
         let of_fats = |superfat: f64| masses.exact_koh.0 * (1.0 - from_percent(superfat));
         let (now, wanted) = (of_fats(masses.superfat), of_fats(planned));
-        if now <= wanted {
-            return None;
-        }
-        let alkali = masses.alkali.weighed() * ((now - wanted) / (now + masses.acids_koh.0));
-        // Fatty acids among the additions stay as they are.
-        let of_blend = wanted - masses.added_fatty_koh.0 * (1.0 - from_percent(planned));
-        let fats = (of_blend > 0.0).then(|| masses.fats * ((now - wanted) / of_blend));
-        Some(BackToPlan { alkali, fats })
+        let part = (now - wanted) / (now + masses.acids_koh.0);
+        let least = made.design.scale_division.get() / 2.0;
+        let shows = masses.alkali.weighed().0 * part >= least;
+        shows.then(|| {
+            // Fatty acids among the additions stay as they are.
+            let of_blend = wanted - masses.added_fatty_koh.0 * (1.0 - from_percent(planned));
+            BackToPlan {
+                naoh: masses.alkali.naoh * part,
+                koh: masses.alkali.koh * part,
+                fats: (of_blend > 0.0).then(|| masses.fats * ((now - wanted) / of_blend)),
+            }
+        })
     }
 
     /// The Stops that stand against the weights.
@@ -419,11 +427,11 @@ mod tests {
         let refused = heavy.allows(&Happened::LyeIn).expect_err("it is lye-heavy");
         assert!(refused.to_string().starts_with("STOP: "), "{refused}");
         let back = heavy.back_to_plan().expect("there is more than was planned");
-        assert!((back.alkali.0 - 0.1 * naoh).abs() < 1e-6, "{back:?}");
+        assert!((back.naoh.0 - 0.1 * naoh).abs() < 1e-6, "{back:?}");
         assert!((back.fats.expect("they take alkali").0 - 60.0).abs() < 1e-6, "a tenth more of 600 g: {back:?}");
         weigh(&mut batch, What::SodiumHydroxide, naoh);
         let right = of(&batch, &library);
-        assert_eq!(right.back_to_plan().filter(|back| back.alkali.0 > 1e-9), None);
+        assert_eq!(right.back_to_plan(), None);
         assert_eq!(right.allows(&Happened::LyeIn), Ok(()));
         assert!((right.superfat().expect("a batch") - 6.0).abs() < 1e-9);
         // What is only typed counts too.

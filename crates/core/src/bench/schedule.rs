@@ -7,7 +7,7 @@
 //! change to summer time between two steps makes them an hour nearer than planned.
 
 use crate::cautions::{self, Caution, Doing, Stopped};
-use crate::chemistry::jug::Reach;
+use crate::chemistry::jug::{Reach, frozen_water};
 use crate::design::{Design, day_of};
 use crate::evaluate::Evaluation;
 use crate::formula::Plain;
@@ -31,10 +31,14 @@ pub const POURING: f64 = 30.0;
 /// Bars are turned weekly for so many weeks, as long as they cure (common practice, no source).
 const TURNS: u32 = 4;
 const DAY: f64 = 24.0 * 60.0;
+/// Minutes for weighing what is frozen (our judgement).
+const FREEZING: f64 = 15.0;
 
 /// What is done.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
 pub enum StepKind {
+    /// What goes into the jug frozen is weighed and frozen.
+    Freeze,
     /// Alkali into the water.
     Lye,
     /// Lye into the fats, and into the mould.
@@ -57,6 +61,7 @@ impl StepKind {
     /// What is done, in a few words.
     pub const fn title(self) -> &'static str {
         match self {
+            Self::Freeze => "Weigh and freeze",
             Self::Lye => "Make the lye",
             Self::Mix => "Mix and pour",
             Self::Oven => "Mould into the oven",
@@ -71,13 +76,14 @@ impl StepKind {
     /// Whether a person must come back for it, and is reminded by the calendar.
     pub const fn calls_back(self) -> bool {
         match self {
-            Self::Cut | Self::Turn(_) | Self::Ready => true,
+            Self::Freeze | Self::Cut | Self::Turn(_) | Self::Ready => true,
             Self::Lye | Self::Mix | Self::Oven | Self::Settled | Self::DoNotUse => false,
         }
     }
 
     pub(crate) fn key(self) -> String {
         match self {
+            Self::Freeze => "freeze".into(),
             Self::Lye => "lye".into(),
             Self::Mix => "mix".into(),
             Self::Oven => "oven".into(),
@@ -93,6 +99,8 @@ impl StepKind {
 /// What has to pass before a step.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub enum Wait {
+    /// None: it is done so long before the lye is made, minutes.
+    Before(f64),
     /// The jug cools to the working temperature, so many minutes by the forecast.
     Cooling(f64),
     /// How long it cools is not known: as long as it usually takes.
@@ -109,6 +117,7 @@ impl Wait {
     /// How long it takes, minutes.
     pub fn minutes(self) -> f64 {
         match self {
+            Self::Before(minutes) => -minutes,
             Self::Cooling(minutes) | Self::UsualCooling(minutes) | Self::Pouring(minutes) => minutes,
             Self::InMould(hours) => 60.0 * hours.get(),
             Self::Cure(days) => days * DAY,
@@ -183,6 +192,13 @@ pub fn time(text: &str) -> Result<NaiveTime, ScheduleError> {
 fn after(time: NaiveDateTime, minutes: f64) -> Option<NaiveDateTime> {
     let whole = Duration::try_from_secs_f64(60.0 * minutes.round()).ok()?;
     time.checked_add_signed(TimeDelta::from_std(whole).ok()?)
+}
+
+/// How `day` is counted where the lye is made on `start`, and that day is not known yet.
+pub fn counted_day(day: NaiveDate, start: NaiveDate) -> String {
+    let days = day.signed_duration_since(start).num_days();
+    let sign = if days < 0 { "−" } else { "" };
+    format!("Day {sign}{}", days.unsigned_abs())
 }
 
 /// The day of cure on which the bars are turned in this week.
@@ -262,6 +278,13 @@ fn planned(
     let cure = evaluation.cure.as_ref().ok_or(ScheduleError::NoBatch)?;
     let process = &design.process;
     let mut steps = Vec::new();
+    if frozen_water(Plain, design, &evaluation.masses).0 > 0.0 {
+        let waits = vec![Wait::Before(DAY)];
+        let starts = start.checked_sub_signed(TimeDelta::days(1)).ok_or(ScheduleError::TooLate)?;
+        let ends = after(starts, FREEZING).ok_or(ScheduleError::TooLate)?;
+        let text = "In small pieces, what goes into the jug frozen: the sheet says how much.".into();
+        steps.push(Step { kind: StepKind::Freeze, starts, ends, text, waits });
+    }
     let mut add = |kind, waits: &[Wait], minutes: f64, text: String| {
         let from: f64 = waits.iter().map(|w| w.minutes()).sum();
         let starts = after(start, from).ok_or(ScheduleError::TooLate)?;

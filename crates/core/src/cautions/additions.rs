@@ -233,72 +233,71 @@ fn scorches(line: &AdditionLine) -> bool {
 /// Under this a jug is too cool for lye to brown or curdle what is in it, °C (our judgement).
 const GENTLE: f64 = 60.0;
 
-/// Purees, milks and sugars in a hot jug; what is frozen is counted so. The remedy moves them to the fats as long as the
-/// jug keeps water enough, else it freezes more of the jug.
-fn scorching(design: &Design, evaluation: &Evaluation, measures: Measures, cautions: &mut Vec<Caution>) {
-    let Some(jug) = &evaluation.jug else { return };
+/// Whether nothing in `jug` browns: it stays cool, or so cold that ice is left.
+fn is_gentle(jug: &Jug) -> bool {
     match jug.peak {
-        Ok(peak) if peak < GENTLE => return,
-        Err(NoPeak::Beyond(Beyond::Colder { .. })) => return,
-        Ok(_) | Err(_) => {}
+        Ok(peak) => peak < GENTLE,
+        Err(why) => matches!(why, NoPeak::Beyond(Beyond::Colder { .. })),
     }
-    let fats = evaluation.masses.fats;
-    let in_jug = design
-        .additions
-        .iter()
-        .enumerate()
-        .filter(|(_, l)| l.stage.is_in_jug() && scorches(l) && l.amount.mass(fats).0 > 0.0);
-    let Some((index, line)) = in_jug.max_by(|a, b| a.1.amount.mass(fats).0.total_cmp(&b.1.amount.mass(fats).0)) else {
+}
+
+/// Purees, milks and sugars in a hot jug; what goes in frozen is counted so. The remedy moves the one there is to the
+/// fats if the jug keeps water enough, else it freezes so much of the jug that it stays gentle.
+fn scorching(design: &Design, evaluation: &Evaluation, measures: Measures, cautions: &mut Vec<Caution>) {
+    let (Some(jug), batch) = (&evaluation.jug, &evaluation.masses) else { return };
+    if is_gentle(jug) {
+        return;
+    }
+    let fats = batch.fats;
+    let in_jug = || {
+        let lines = design.additions.iter().enumerate();
+        lines.filter(|(_, l)| l.stage.is_in_jug() && scorches(l) && l.amount.mass(fats).0 > 0.0)
+    };
+    let Some((index, line)) = in_jug().max_by(|a, b| a.1.amount.mass(fats).0.total_cmp(&b.1.amount.mass(fats).0))
+    else {
         return;
     };
-    let name = &line.addition.name;
-    let batch = &evaluation.masses;
-    // Where the design itself freezes as much water as is its own, it is as the trade does it.
-    let share = percent_of(water_of(Plain, line, fats).0, batch.water_in_jug.0);
-    if design.process.jug_frozen.get() > (share - 0.1).max(0.0) {
-        return;
-    }
+    let (name, mass) = (&line.addition.name, line.amount.mass(fats));
     let is_frozen = line.addition.handling().how == How::Freeze;
     let why = match jug.peak {
         Ok(peak) if is_frozen => format!(
-            "Even with {} frozen the jug may warm to about {}: it browns, smells, boils up or curdles there.",
-            lower_case(name),
+            "{name} browns, smells, boils up or curdles in hot lye, and though it goes in frozen the jug may warm to \
+             about {}.",
             about_celsius(peak, measures)
         ),
         Ok(_) | Err(_) => format!("{name} browns, smells, boils up or curdles in hot lye."),
     };
-    // The jug keeps water enough for lye that is not very strong.
-    let spare = batch.water_in_jug.0 - batch.alkali.pure().0 * (100.0 - DRAINED) / DRAINED;
-    let (water, mass) = (water_of(Plain, line, fats).0, line.amount.mass(fats).0);
-    let movable = if water <= spare { mass } else { (mass * spare.max(0.0) / water).floor() };
-    let edit = Edit::MoveAddition { index, mass: Grams(movable), fats, to: Stage::IntoFats };
     let caution = |advice: String| Caution::new("jug-scorches", Level::Care, why.clone(), advice);
+    let moved = |to| Edit::MoveAddition { index, mass, fats, to };
     if line.addition.kind == AdditionKind::Sugar {
-        let edit = Edit::MoveAddition { index, mass: Grams(mass), fats, to: Stage::AtTrace };
+        let edit = moved(Stage::AtTrace);
         let caution =
             caution("Dissolve it in a little water and stir it in at trace (common practice, no source).".into());
         let mild = stays_mild(design, &edit, evaluation);
         cautions.push(if mild { caution.with_remedy(format!("Stir {name} in at trace"), edit) } else { caution });
         return;
     }
-    if movable >= 1.0 && stays_mild(design, &edit, evaluation) {
-        let label = format!("Move {} g of {name} to the fats", short(movable, 1));
-        let advice = format!(
-            "Stir it into the melted fats instead (common practice, no source); the jug can do without {} g of it.",
-            short(movable, 1)
-        );
-        cautions.push(caution(advice).with_remedy(label, edit));
+    // The jug keeps water enough for lye that is not very strong.
+    let spare = batch.water_in_jug.0 - batch.alkali.pure().0 * (100.0 - DRAINED) / DRAINED;
+    let is_alone = in_jug().count() == 1;
+    let edit = moved(Stage::IntoFats);
+    if is_alone && water_of(Plain, line, fats).0 <= spare && stays_mild(design, &edit, evaluation) {
+        let grams = short(mass.0, 1);
+        let advice = "Stir it into the melted fats instead (common practice, no source); the jug can do without it.";
+        cautions.push(caution(advice.into()).with_remedy(format!("Move {grams} g of {name} to the fats"), edit));
         return;
     }
-    let advice = "Freeze more of the jug’s water and add the alkali slowly (common practice, no source).";
-    let caution = caution(advice.to_owned());
+    if is_frozen && jug.peak == Err(NoPeak::Potassium) {
+        // How warm it gets is not known: frozen, it is as the trade does it.
+        return;
+    }
+    let caution = caution("Freeze so much of the jug’s water that it stays cool (common practice, no source).".into());
     let freezing = |share| Process { jug_frozen: Share::nearest(share), ..design.process.clone() };
-    let is_gentle = |process: &Process| {
-        let colder = Design { process: process.clone(), ..design.clone() };
-        Jug::of(Plain, &colder, batch).is_some_and(|jug| jug.peak.is_ok_and(|peak| peak < GENTLE))
+    let stays_gentle = |share: &f64| {
+        let colder = Design { process: freezing(*share), ..design.clone() };
+        Jug::of(Plain, &colder, batch).is_some_and(|jug| jug.peak.is_ok() && is_gentle(&jug))
     };
-    let colder = (1..=20).map(|n| 5.0 * f64::from(n)).filter(|s| *s >= share).find(|s| is_gentle(&freezing(*s)));
-    cautions.push(match colder {
+    cautions.push(match (1..=20).map(|n| 5.0 * f64::from(n)).find(stays_gentle) {
         Some(share) => caution
             .with_remedy(format!("Freeze {} % of the jug’s water", short(share, 0)), Edit::Process(freezing(share))),
         None => caution,

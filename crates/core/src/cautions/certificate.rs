@@ -1,7 +1,7 @@
 //! What to mind about saponification values that do not come from the library: on a certificate, or in a file's own
 //! records. One that is too high makes the maker weigh too much alkali.
 
-use super::{Caution, Level, listed, lye};
+use super::{Caution, Level, listed};
 use crate::chemistry::alkali;
 use crate::chemistry::margin::{LIKELY, LyeMargin};
 use crate::chemistry::size::solve;
@@ -54,7 +54,7 @@ pub(super) fn warn(design: &Design, library: &Library, evaluation: &Evaluation, 
         }
     }
     // One Stop says it of the same alkali.
-    if names.is_empty() || cautions.iter().any(|c| c.blocks() && lye::IS_HEAVY.contains(&c.code)) {
+    if names.is_empty() || cautions.iter().any(|c| c.blocks() && c.is_lye_heavy()) {
         return;
     }
     if let Some(chance) = chance_by_library(design, library, evaluation).filter(|chance| *chance > LIKELY) {

@@ -391,7 +391,12 @@ fn heat(design: &Design, jug: &Jug, measures: Measures, cautions: &mut Vec<Cauti
         }
         Err(NoPeak::Beyond(beyond @ Beyond::Colder { .. })) => {
             let why = format!("No peak temperature is given: {beyond}.");
-            let advice = "Use less ice: the alkali may not dissolve, and ice would go on into the batter.";
+            let advice = if design.process.jug_frozen.get() > 0.0 {
+                "Use less ice: the alkali may not dissolve, and ice would go on into the batter."
+            } else {
+                "Put less of what goes in frozen into the jug, or use less water: the alkali may not dissolve, and ice \
+                 would go on into the batter."
+            };
             cautions.push(Caution::new("jug-too-cold", Level::Care, why, advice));
         }
         Err(NoPeak::Beyond(beyond)) => {

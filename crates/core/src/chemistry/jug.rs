@@ -100,7 +100,7 @@ pub struct Jug<N = f64> {
     pub density: Result<N, Beyond>,
     /// Volume of all that is in it in the room, solids and fat of additions with it, mL.
     pub full_ml: Result<N, Beyond>,
-    /// The most it can warm to while the alkali dissolves, °C.
+    /// The most it can warm to while the alkali dissolves, °C, with what lye scorches frozen beforehand.
     pub peak: Result<N, NoPeak>,
     /// How it cools from there.
     pub cooling: Option<Cooling<N>>,

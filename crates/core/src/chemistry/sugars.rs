@@ -64,15 +64,17 @@ impl<N: Num> SugarEdge<N> {
     }
 }
 
-/// The names of what brings such sugars into the lye.
-pub fn brought_by<'a>(design: &'a Design, library: &Library) -> Vec<&'a str> {
-    let brings = |addition: &Addition| {
+/// The names of what brings such sugars into the lye of a batch of `fats`, each once.
+pub fn brought_by<'a>(design: &'a Design, fats: Grams, library: &Library) -> Vec<&'a str> {
+    let mut names = Vec::new();
+    for line in design.additions.iter().filter(|line| line.stage.meets_lye() && line.amount.mass(fats).0 > 0.0) {
+        let addition = &line.addition;
         let part = library.sugars.of(&addition.id).map_or(1.0, |known| from_percent(known.part.value.max()));
-        addition.contents.value.sugars.is_some_and(|sugars| sugars.get() * part > 0.0)
-    };
-    let lines = design.additions.iter().filter(|line| line.stage.meets_lye() && brings(&line.addition));
-    let mut names: Vec<&str> = lines.map(|line| line.addition.name.as_str()).collect();
-    names.dedup();
+        let brings = addition.contents.value.sugars.is_some_and(|sugars| sugars.get() * part > 0.0);
+        if brings && !names.contains(&addition.name.as_str()) {
+            names.push(addition.name.as_str());
+        }
+    }
     names
 }
 

@@ -1,7 +1,7 @@
 //! The times of the schedule.
 
 use super::{About, Change, Input, Why, why};
-use crate::bench::schedule::{NaiveDateTime, Step, StepKind, USUAL_COOLING, Wait};
+use crate::bench::schedule::{NaiveDateTime, Step, StepKind, USUAL_COOLING, Wait, counted_day};
 use crate::design::Design;
 use crate::evaluate::Evaluation;
 use crate::formula::number_text;
@@ -28,7 +28,10 @@ use crate::number::{fixed, short};
 pub fn step(step: &Step, start: Start, design: &Design, evaluation: &Evaluation, library: &Library) -> Why {
     let about = About::new(design, evaluation, library);
     let value = start.says(step.starts);
-    let waits = step.waits.iter().map(|wait| format!(" + {}", long(*wait)));
+    let waits = step.waits.iter().map(|wait| match wait {
+        Wait::Before(_) => format!(" − {}", long(*wait)),
+        _ => format!(" + {}", long(*wait)),
+    });
     let week = match step.kind {
         StepKind::Turn(week) => format!(", week {week}"),
         _ => String::new(),
@@ -70,8 +73,7 @@ impl Start {
         match self {
             Self::Dated(_) => time.format("%a %-d %b %Y %H:%M").to_string(),
             Self::Undated(start) => {
-                let day = time.date().signed_duration_since(start.date()).num_days();
-                format!("Day {day}, {}", time.format("%H:%M"))
+                format!("{}, {}", counted_day(time.date(), start.date()), time.format("%H:%M"))
             }
         }
     }
@@ -80,6 +82,7 @@ impl Start {
 fn trust(step: &Step) -> &'static str {
     match step.waits.last() {
         None => "It is when you begin.",
+        Some(Wait::Before(_)) => "It freezes through in a night; any earlier day does as well.",
         Some(Wait::Cooling(_)) => "A forecast of the cooling: measure the lye before it goes into the fats.",
         Some(Wait::UsualCooling(_)) => {
             "A guess: how long this lye cools is not known, so it is taken to be an hour. Measure it; all that follows \
@@ -99,6 +102,7 @@ fn trust(step: &Step) -> &'static str {
 
 fn long(wait: Wait) -> String {
     match wait {
+        Wait::Before(minutes) => format!("{} h", short(minutes / 60.0, 2)),
         Wait::Cooling(minutes) | Wait::UsualCooling(minutes) | Wait::Pouring(minutes) => {
             format!("{} min", fixed(minutes, 0))
         }
@@ -111,6 +115,7 @@ impl About<'_> {
     fn wait(self, wait: Wait) -> Input {
         let value = long(wait);
         match wait {
+            Wait::Before(_) => Input::worked_out("Before the lye is made", value, "common practice, no source"),
             Wait::Cooling(_) => {
                 let how =
                     "how the jug cools from its peak to the working temperature; at least the time for making the lye";

@@ -36,8 +36,9 @@ quantities! {
     Peak("jug.peak_c", "The most the jug warms to", Celsius, 0) {
         |_r, of| jug(of)?.peak.map_err(|e| e.to_string().into()),
         |of| if of.design.additions.iter().any(is_food_in_jug) {
-            "For alkali, water and acid an upper bound: as if no heat were lost while all dissolves. What lye does to the \
-             sugars, fat and protein of what else is in the jug gives heat too, which is not in it."
+            "For alkali, water and acid an upper bound: as if no heat were lost while all dissolves, with what lye scorches \
+             frozen beforehand. What lye does to the sugars, fat and protein of what else is in the jug gives heat too, which \
+             is not in it."
         } else {
             "An upper bound: as if no heat were lost while all dissolves. Stirred in slowly in an open jug it stays below."
         }

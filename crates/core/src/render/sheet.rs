@@ -23,6 +23,7 @@ use crate::chemistry::rounding::{self, rounded};
 use crate::chemistry::scale::Scale;
 use crate::design::Design;
 use crate::design::blend::FatLine;
+use crate::design::log::BatchCode;
 use crate::design::mould::{Mould, Size};
 use crate::design::scale::ScaleError;
 use crate::evaluate::{Evaluation, evaluate};
@@ -48,6 +49,8 @@ pub struct Options {
     pub start: Option<NaiveTime>,
     /// The units of the person who works by it.
     pub measures: Measures,
+    /// The batch that it is for, if one is begun.
+    pub batch: Option<BatchCode>,
 }
 
 /// A line to weigh.
@@ -135,8 +138,10 @@ impl Time {
     pub fn words(&self) -> String {
         match (self.at, self.minutes) {
             (Some(at), _) => at.format("%a %-d %b %Y, %H:%M").to_string(),
+            (None, ..0) => "the day before".into(),
             (None, 0) => "at the start".into(),
             (None, m @ ..120) => format!("after {m} min"),
+            (None, m @ ..1440) if m % 60 > 0 => format!("after {} h {} min", m / 60, m % 60),
             (None, m @ ..4320) => format!("after {} h", (m + 30) / 60),
             (None, _) => format!("day {}", self.day),
         }
@@ -161,8 +166,10 @@ pub struct Sheet {
     pub notes: String,
     /// Day of making.
     pub made_on: Option<NaiveDate>,
-    /// The day as a number, for the bars' label; a second batch of the day needs a letter behind it.
+    /// The code of the batch; before it is begun that of the day, behind which a letter is written.
     pub batch_number: Option<String>,
+    /// Whether that code has its letter.
+    pub is_begun: bool,
     /// How the batch differs from the design in size, in words; empty if it does not.
     pub scaled: String,
     /// Step of the scale.
@@ -236,9 +243,14 @@ pub(super) fn line(text: &str) -> String {
 /// Decimals at which a scale of this division shows a mass in the unit of `measures`, six at the most.
 fn decimals(division: ScaleDivision, measures: Measures) -> usize {
     if measures.mass != MassUnit::Gram {
-        // As fine as the division, which is seldom a round number of another unit.
         let step = measures.mass.from_grams(Grams(division.get()));
-        return (0..6_u8).find(|d| 10_f64.powi(-i32::from(*d)) <= step).unwrap_or(6).into();
+        // Those of a scale of this unit; one of another unit has seldom round steps, and is shown as fine.
+        let is_whole = |d: &u8| {
+            let steps = step * 10_f64.powi(i32::from(*d));
+            steps >= 0.5 && (steps - steps.round()).abs() < 1e-6
+        };
+        let is_as_fine = |d: &u8| 10_f64.powi(-i32::from(*d)) <= step;
+        return (0..4).find(is_whole).or_else(|| (0..6).find(is_as_fine)).unwrap_or(6).into();
     }
     let needs = |d: &usize| {
         let text = format!("{:.*}", *d, division.get());
@@ -427,7 +439,11 @@ impl Sheet {
             title: if design.name.trim().is_empty() { "Unnamed design".into() } else { line(&design.name) },
             notes: plain(design.notes.trim()),
             made_on,
-            batch_number: made_on.map(|day| day.format("%Y%m%d").to_string()),
+            batch_number: options
+                .batch
+                .map(|code| code.to_string())
+                .or_else(|| made_on.map(|day| day.format("%Y-%m-%d").to_string())),
+            is_begun: options.batch.is_some(),
             scaled: if is_scaled { scaled_words(times, designed, about) } else { String::new() },
             division: design.scale_division,
             measures: options.measures,

@@ -3,31 +3,34 @@
 use super::App;
 use crate::theme::Tokens;
 use crate::widgets::name;
-use eframe::egui::{Align2, Area, Event, Frame, Id, Key, Label, Margin, Order, Panel, RichText, Stroke, Ui, vec2};
+use eframe::egui::{Align2, Area, Event, Frame, Id, Label, Margin, Order, Panel, RichText, Stroke, Ui, vec2};
 
 /// A line at the bottom of the window.
 #[derive(Debug, Clone)]
 pub(super) struct Notice {
     pub(super) text: String,
     pub(super) is_error: bool,
-    /// When good news goes by itself, in seconds of the window's clock; set when first shown.
-    until: Option<f64>,
+    /// When good news was first shown, in seconds of the window's clock.
+    since: Option<f64>,
+    /// Whether anything was typed since.
+    is_typed_on: bool,
 }
 
 /// How long good news stays, seconds.
 const NEWS: f64 = 6.0;
-/// How long it stays at the least, seconds.
+/// How long it stays where the hand goes on, seconds.
 const SEEN: f64 = 1.5;
 
 impl App {
     /// Shows an error beside those that nobody has put away yet.
     pub(super) fn fail(&mut self, error: impl std::fmt::Display) {
         let earlier = self.notice.take().filter(|n| n.is_error).map_or_else(String::new, |n| format!("{}\n", n.text));
-        self.notice = Some(Notice { text: format!("{earlier}{error}"), is_error: true, until: None });
+        self.notice =
+            Some(Notice { text: format!("{earlier}{error}"), is_error: true, since: None, is_typed_on: false });
     }
 
     pub(super) fn tell(&mut self, text: String) {
-        self.notice = Some(Notice { text, is_error: false, until: None });
+        self.notice = Some(Notice { text, is_error: false, since: None, is_typed_on: false });
     }
 
     /// Tells what is no news beside an error that nobody has put away yet.
@@ -41,13 +44,10 @@ impl App {
         let now = ui.input(|i| i.time);
         let Some(notice) = &mut self.notice else { return };
         if !notice.is_error {
-            let mut until = *notice.until.get_or_insert(now + NEWS);
+            let since = *notice.since.get_or_insert(now);
             // It lies over the view: a hand that goes on wants what is under it.
-            let types = |e: &Event| matches!(e, Event::Text(_) | Event::Key { key: Key::Tab, pressed: true, .. });
-            if ui.input(|i| i.events.iter().any(types)) {
-                until = until.min(now.max(until - NEWS + SEEN));
-                notice.until = Some(until);
-            }
+            notice.is_typed_on |= ui.input(|i| i.events.iter().any(|e| matches!(e, Event::Text(_))));
+            let until = since + if notice.is_typed_on { SEEN } else { NEWS };
             if now >= until {
                 self.notice = None;
                 return;

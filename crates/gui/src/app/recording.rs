@@ -6,13 +6,14 @@ use crate::open::Key;
 use crate::pictures::{self, PictureError};
 use crate::views::NewPicture;
 use barwright_core::Design;
-use barwright_core::bench::record::Record;
+use barwright_core::bench::record::{Record, Refusal};
 use barwright_core::design::log::{Batch, BatchCode, Entry, Happened, Log, Picture, PictureName};
 use barwright_core::design::shelf::{Made, ShelfEdit};
 use barwright_core::design::words::{Day, Line};
 use barwright_core::render::pages::{Kind, page_of_batch};
 use eframe::egui;
 use std::collections::BTreeMap;
+use std::mem::discriminant;
 use std::path::{Path, PathBuf};
 use std::sync::Arc;
 
@@ -56,7 +57,12 @@ impl App {
             drop(before.push(Entry { on: entry.on, corrects: Some(n), what: struck }));
         }
         let record = Record::of(&before, &BTreeMap::new(), &library, self.preferences.measures);
-        if let Err(refusal) = record.allows(&entry.what) {
+        // What was written before the cut was asked for can be corrected as well.
+        let corrected = entry.corrects.and_then(|n| batch.entries().get(n));
+        let is_same = corrected.is_some_and(|old| discriminant(&old.what) == discriminant(&entry.what));
+        if let Err(refusal) = record.allows(&entry.what)
+            && !(is_same && refusal == Refusal::Uncut)
+        {
             self.fail(refusal);
             return;
         }

@@ -2,10 +2,9 @@
 //! begins and by its last word.
 
 use crate::theme::{self, Tokens};
-use eframe::egui::epaint::text::PlacedRow;
 use eframe::egui::text::LayoutJob;
 use eframe::egui::{
-    Color32, FontId, FontSelection, Galley, Label, Painter, Rect, Response, Sense, TextWrapMode, Ui, WidgetText,
+    Color32, FontId, FontSelection, Label, Painter, Rect, Response, Sense, TextWrapMode, Ui, WidgetText,
 };
 use std::borrow::Cow;
 
@@ -59,52 +58,62 @@ pub fn one_line<W: Into<WidgetText>>(ui: &mut Ui, text: &str, styled: impl Fn(&s
     whole(ui, response, text, &shown)
 }
 
+/// As much of `text` as goes on two lines that each fit, broken between words; `None` if no word of it fits.
+fn broken(text: &str, fits: impl Fn(&str) -> bool) -> Option<String> {
+    let halves = |part: &str| {
+        let at = part.char_indices().filter(|(_, c)| *c == ' ').map(|(i, _)| i);
+        let mut at: Vec<usize> = at.collect();
+        at.reverse();
+        at.into_iter()
+            .find(|i| fits(&part[..*i]) && fits(&part[i + 1..]))
+            .map(|i| format!("{}\n{}", &part[..i], &part[i + 1..]))
+    };
+    if let Some(whole) = halves(text) {
+        return Some(whole);
+    }
+    let signs: Vec<char> = text.chars().collect();
+    (LEAST..signs.len()).rev().find_map(|kept| halves(&without_middle(&signs, kept)))
+}
+
 /// A name in one line where it fits, else in two, as `styled` writes it, as much of it as there is room for.
 pub fn in_two_lines<W: Into<WidgetText>>(ui: &mut Ui, text: &str, styled: impl Fn(&str) -> W) -> Response {
     let room = ui.available_width() + 0.5;
-    let lay = |part: &str| styled(part).into().into_galley(ui, Some(TextWrapMode::Wrap), room, FontSelection::Default);
-    let whole_name = lay(text);
-    // A word that is broken tells less than one that is cut.
-    if whole_name.rows.len() == 1 || breaks_a_word(&whole_name) {
+    let fits = |part: &str| {
+        let galley =
+            styled(part).into().into_galley(ui, Some(TextWrapMode::Extend), f32::INFINITY, FontSelection::Default);
+        galley.size().x <= room
+    };
+    if fits(text) {
         return one_line(ui, text, styled);
     }
-    let shown = in_the_middle(text, |part| lay(part).rows.len() <= 2);
-    let response = ui.add(Label::new(styled(&shown)).wrap().sense(Sense::hover()));
-    whole(ui, response, text, &shown)
-}
-
-/// Whether a line of it ends within a word.
-fn breaks_a_word(galley: &Galley) -> bool {
-    let ends_within = |row: &PlacedRow| row.glyphs.last().is_some_and(|g| g.chr.is_alphanumeric());
-    galley.rows.split_last().is_some_and(|(_, before)| before.iter().any(ends_within))
+    let Some(shown) = broken(text, fits) else { return one_line(ui, text, styled) };
+    let response = ui.add(Label::new(styled(&shown)).extend().sense(Sense::hover()));
+    whole(ui, response, text, &shown.replace('\n', " "))
 }
 
 /// A name on two lines where one of `width` points is too narrow.
 pub fn two_lines(ui: &mut Ui, text: &str, width: f32) -> Response {
     let ink = Tokens::of(ui).ink;
     let lay = |text: &str, size: f32, line_height: Option<f32>| {
-        let mut job = LayoutJob::simple(text.to_owned(), FontId::proportional(size), ink, width - 2.0);
+        let mut job = LayoutJob::simple(text.to_owned(), FontId::proportional(size), ink, f32::INFINITY);
         for section in &mut job.sections {
             section.format.line_height = line_height;
         }
         ui.painter().layout_job(job)
     };
+    let room = width - 2.0;
     let one = lay(text, 13.0, None);
-    let (shown, galley) = if one.rows.len() == 1 {
+    let (shown, galley) = if one.size().x <= room {
         (Cow::Borrowed(text), one)
     } else {
         let small = |text: &str| lay(text, 12.0, Some(13.5));
-        let fits = |galley: &Galley| galley.rows.len() <= 2 && !breaks_a_word(galley);
-        let mut shown = in_the_middle(text, |part| fits(&small(part)));
-        if shown.chars().count() < LEAST {
-            // A word that is longer than the line is broken all the same.
-            shown = in_the_middle(text, |part| small(part).rows.len() <= 2);
-        }
+        let fits = |part: &str| small(part).size().x <= room;
+        let shown = broken(text, fits).map_or_else(|| in_the_middle(text, fits), Cow::Owned);
         let galley = small(&shown);
         (shown, galley)
     };
     let response = ui.add(Label::new(galley).sense(Sense::hover()));
-    whole(ui, response, text, &shown)
+    whole(ui, response, text, &shown.replace('\n', " "))
 }
 
 /// Writes `text` on a part of a chart in `colour`, as much of it as tells something, where there is room.
@@ -165,6 +174,25 @@ mod tests {
                 assert!(cut.chars().count() <= most, "{cut:?} is longer than {most}");
                 if let Some(other) = seen.insert(cut.clone(), name) {
                     panic!("with {most} signs {name:?} and {other:?} both read {cut:?}");
+                }
+            }
+        }
+    }
+
+    #[test]
+    fn two_lines_are_broken_between_words_and_tell_materials_apart() {
+        let broken = |text: &str, most: usize| broken(text, |part| part.chars().count() <= most);
+        assert_eq!(broken("Sodium hydroxide (NaOH)", 17).as_deref(), Some("Sodium hydroxide\n(NaOH)"));
+        assert_eq!(broken("Lemongrass oil, West Indian", 13).as_deref(), Some("Lemongra…oil,\nWest Indian"));
+        assert_eq!(broken("Babassu", 3), None);
+        let names = names();
+        for most in 11..30 {
+            let mut seen: HashMap<String, &str> = HashMap::new();
+            for name in names.iter().filter(|name| name.chars().count() > most) {
+                let Some(lines) = broken(name, most) else { continue };
+                assert!(lines.lines().count() == 2 && lines.lines().all(|l| l.chars().count() <= most), "{lines:?}");
+                if let Some(other) = seen.insert(lines.clone(), name) {
+                    panic!("with {most} signs {name:?} and {other:?} both read {lines:?}");
                 }
             }
         }

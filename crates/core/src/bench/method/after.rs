@@ -122,12 +122,12 @@ pub(super) fn cut(bench: &Bench<'_>) -> Vec<Step> {
     } else if is_cast {
         format!("Unmould {planned} after pouring, once it is firm all through; if it clings, chill the mould first.")
     } else if bench.is_salt_bar() {
-        let not = if is_cut_late(bench.design, bench.evaluation) {
-            format!(", not after the {planned} planned")
+        let when = if is_cut_late(bench.design, bench.evaluation) {
+            format!("within hours, firm and still warm, not after the {planned} planned")
         } else {
-            String::new()
+            format!("about {planned} after pouring, firm and still warm")
         };
-        format!("Cut within hours, firm and still warm{not}: cold, a salt bar crumbles under the knife.")
+        format!("Cut {when}: cold, a salt bar crumbles under the knife.")
     } else if process.oven_gel.is_some_and(|oven| !is_too_hot(oven)) {
         format!("Unmould and cut {planned} after pouring; a loaf that gelled may be cut the next day.")
     } else if is_soft(bench.evaluation.composition.as_ref(), bench.library) {

@@ -13,6 +13,8 @@ use crate::units::Grams;
 
 /// Frozen water, in a sentence.
 pub(super) const ICE: &str = "ice";
+/// A jug that stays colder hardly steams, °C (our judgement).
+const STEAMS: f64 = 60.0;
 /// Less liquid than this does not count as liquid, g.
 const A_DROP: f64 = 0.5;
 
@@ -258,13 +260,18 @@ fn alkali(bench: &Bench<'_>, steps: &mut Vec<super::Step>) {
     };
     let acid = if masses.jug_protons > 0.0 { " Acid in the jug gives heat of its own: go slowly." } else { "" };
     let calculated = bench.evaluation.jug.as_ref();
+    let stays_cool = calculated.is_some_and(|jug| jug.peak.is_ok_and(|peak| peak < STEAMS));
     let hot = match calculated.map(|jug| jug.peak) {
         Some(Ok(peak)) => format!(" It warms to up to about {}", bench.about_temperature(peak)),
         Some(Err(why)) => format!(" How hot it gets is not known: {why}"),
         None => " It gets hot".into(),
     };
     steps.push(add(
-        format!("{how}{acid}{hot}; it steams and can spit: keep away from the steam and do not breathe the mist."),
+        if stays_cool {
+            format!("{how}{acid}{hot}; keep your face away and do not breathe the mist.")
+        } else {
+            format!("{how}{acid}{hot}; it steams and can spit: keep away from the steam and do not breathe the mist.")
+        },
         handles,
     ));
     let mix = bench.temperature(bench.design.process.mix_c.get());
@@ -275,6 +282,9 @@ fn alkali(bench: &Bench<'_>, steps: &mut Vec<super::Step>) {
     let too_hot = super::fats::is_too_hot(bench.design.process.mix_c.get());
     let wait = match calculated.and_then(|jug| jug.ready) {
         _ if too_hot => format!("{stands} until it has cooled; measure it."),
+        Some(Reach::After(minutes)) if minutes < 1.0 => {
+            format!("Stir until it is clear, and measure it: it wants {mix}.")
+        }
         Some(Reach::After(minutes)) => {
             format!("{stands} until it has {mix}, about {}; measure it.", show::minutes(minutes))
         }

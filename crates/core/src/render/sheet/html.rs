@@ -150,7 +150,9 @@ impl Sheet {
                     None => { span.blank {} }
                 } }
                 span { "Batch number " @match &self.batch_number {
-                    Some(number) => { strong { (number) } span.blank style="min-width:2em" {} }
+                    Some(number) => {
+                        strong { (number) } @if !self.is_begun { span.blank style="min-width:2em" {} }
+                    }
                     None => { span.blank {} }
                 } }
                 span { "Made by " span.blank {} }

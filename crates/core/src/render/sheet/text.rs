@@ -138,8 +138,9 @@ impl Sheet {
         wrapped(out, "", NO_ADVICE);
     }
 
-    /// The batch number with room for a letter, or a blank.
-    pub(super) fn number(&self) -> String {
-        self.batch_number.as_ref().map_or_else(|| "__________".into(), |n| format!("{n}_"))
+    /// The batch number, with room for a letter where it has none, or a blank.
+    pub fn number(&self) -> String {
+        let letter = if self.is_begun { "" } else { "_" };
+        self.batch_number.as_ref().map_or_else(|| "__________".into(), |n| format!("{n}{letter}"))
     }
 }

@@ -60,7 +60,7 @@ pub fn trace_page(
         @if trace.people.is_empty() { p { "No bars of these batches went out." } }
         table { tbody { @for had in &trace.people { tr {
             td { bdi { (if had.who.is_empty() { "not written down".to_owned() } else { plain_line(had.who) }) } }
-            td.g { (had.bars) " bars" }
+            td.g { (had.bars) @if had.bars == 1 { " bar" } @else { " bars" } }
             td { (shown(had.days.0.0)) @if had.days.0 != had.days.1 { " to " (shown(had.days.1.0)) } }
             td { "told on " span.blank {} }
         } } } }
@@ -80,7 +80,7 @@ fn batch(made: &Made, trace: &Trace<'_>, unit: MassUnit) -> Markup {
                 tr { td { (id) } td.g { (number::mass(Grams(grams.get()), unit)) } td {} td {} }
             }
             @for out in &made.out { tr {
-                td { (shown(out.on.0)) } td.g { (out.bars) " bars" } td { (out.how.words()) }
+                td { (shown(out.on.0)) } td.g { (out.bars) @if out.bars == 1 { " bar" } @else { " bars" } } td { (out.how.words()) }
                 td { bdi { (plain_line(out.to.as_str())) } }
             } }
         } }

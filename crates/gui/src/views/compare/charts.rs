@@ -19,7 +19,7 @@ use egui_plot::{Bar, BarChart, Line, LineStyle, PlotPoint, Text, VLine};
 use std::borrow::Cow;
 
 /// Height of an estimate's lane, and where designs have ranges of their own.
-const LANE: f32 = 33.0;
+const LANE: f32 = 36.0;
 const LANE_WITH_LINES: f32 = 43.0;
 /// All charts below each other are so high, points; in a higher window they grow, up to so many times.
 const ALL: f32 = 700.0;
@@ -140,7 +140,7 @@ fn lane(ui: &mut Ui, compared: &Compared<'_>, estimate: Estimate, grown: f32) {
             mark_score(ui, lane, scale, (estimate, result.value), MARKS[column]);
         }
     }
-    for (parity, y) in [(0, 5.0 - height / 2.0), (1, height / 2.0 - 5.0)] {
+    for (parity, y) in [(0, 4.0 - height / 2.0), (1, height / 2.0 - 4.0)] {
         let y = lane.center().y + y;
         let mut taken: Option<f32> = None;
         for (column, result) in results.iter().enumerate().filter(|(i, _)| i % 2 == parity) {

@@ -16,6 +16,7 @@ use barwright_core::quantities::{
     FattyMatter, FreeFat, Frozen, Glycerol, IodineValue, SaponificationCalculated, SaponificationValue, Titre,
     TitreHigh, TitreLow,
 };
+use barwright_core::quantity::Unit;
 use eframe::egui::{self, Align, Frame, Layout, Margin, RichText, Ui};
 use std::sync::Arc;
 
@@ -98,7 +99,11 @@ fn scrolled(
     if scene.hints {
         small(
             ui,
-            "These are the weights for the scale; purity and superfat are in them. Click any weight or figure to see why it is so.",
+            format!(
+                "Purity and superfat are in these weights; the sheet in Make rounds them to your scale’s {}. Click any \
+                 weight or figure to see why it is so.",
+                Unit::Grams.short_in(open.design().scale_division.get(), 3, scene.measures)
+            ),
         );
     }
     if evaluation.masses.fats.0 <= 0.0 {

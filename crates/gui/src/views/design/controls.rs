@@ -37,15 +37,19 @@ pub fn bounded<T: TryFrom<f64, Error = OutOfRange>>(value: Result<f64, NumberErr
 
 /// A row with its name at the left; what a narrow column has no room for goes on beneath.
 pub fn row(ui: &mut Ui, label: &str, content: impl FnOnce(&mut Ui)) {
-    ui.horizontal_wrapped(|ui| {
-        // What goes on beneath goes there whole.
-        ui.style_mut().wrap_mode = Some(TextWrapMode::Extend);
+    ui.horizontal_top(|ui| {
         ui.set_min_height(28.0);
         ui.allocate_ui_with_layout(egui::vec2(NAMES, 24.0), Layout::left_to_right(Align::Center), |ui| {
             ui.set_min_width(NAMES);
+            ui.set_min_height(24.0);
             ui.label(label);
         });
-        content(ui);
+        let room = egui::vec2(ui.available_width(), 24.0);
+        ui.allocate_ui_with_layout(room, Layout::left_to_right(Align::Center).with_main_wrap(true), |ui| {
+            // What goes on beneath goes there whole.
+            ui.style_mut().wrap_mode = Some(TextWrapMode::Extend);
+            content(ui);
+        });
     });
 }
 

@@ -196,6 +196,17 @@ impl OpenForm {
             ui.set_width(self.form.width());
             ui.heading(self.form.title());
             ui.add_space(4.0);
+            // What was said of an earlier text is untrue of the one that is typed now.
+            let edits = |e: &egui::Event| {
+                matches!(e, egui::Event::Text(_) | egui::Event::Paste(_) | egui::Event::Cut)
+                    || matches!(
+                        e,
+                        egui::Event::Key { key: egui::Key::Backspace | egui::Key::Delete, pressed: true, .. }
+                    )
+            };
+            if ui.input(|i| i.events.iter().any(edits)) {
+                self.refused = None;
+            }
             let refused = self.refused.clone();
             let context = &Context { refused: refused.as_ref(), ..*context };
             let mut edit = self.form.fields(ui, context);

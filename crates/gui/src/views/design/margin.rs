@@ -95,7 +95,7 @@ fn sugars(ui: &mut Ui, of: Figures<'_>) {
     line(ui, "If sugars take all they may", words, |ui| of.drawn(ui, SuperfatWithSugars, Ui::label));
     ui.horizontal_wrapped(|ui| {
         ui.spacing_mut().item_spacing.x = 4.0;
-        let brought_by = brought_by(of.about.design, of.about.library).join(", ");
+        let brought_by = brought_by(of.about.design, of.about.evaluation.masses.fats, of.about.library).join(", ");
         small(ui, format!("The sugars of {brought_by} may take some of the lye, up to"));
         of.drawn(ui, SugarAlkali, small);
         small(ui, "– or none: never count on it");

@@ -6,7 +6,7 @@ use crate::open::OpenDesign;
 use crate::theme::Tokens;
 use crate::views::Changes;
 use crate::widgets::number_field::{NumberField, complain};
-use crate::widgets::{heading, name, quiet};
+use crate::widgets::{heading, name};
 use barwright_core::chemistry::inputs::{IN_AIR, IN_BATH};
 use barwright_core::chemistry::jug::{self, Cooling};
 use barwright_core::design::edit::Edit;
@@ -73,14 +73,19 @@ pub fn show(ui: &mut Ui, open: &OpenDesign, view: &mut DesignView, scene: &Scene
             Written { name: "Frozen part of the jug’s water", unit: "%", step: 5.0, decimals: 1, width: 62.0 };
         quantity(ui, changes, ids[4], written, process.jug_frozen, |f: Share| set(&|p| p.jug_frozen = f))
             .on_hover_text("Ice, or milk and juice frozen before the alkali goes in: percent of the jug’s water");
-        ui.label("of the jug’s water");
+        // What lye scorches goes in frozen, said or not: the field alone would hide it. One text, whatever it says, so that
+        // the controls after it stay the same to the keyboard.
+        let counted = in_percent(jug::frozen(Plain, open.design(), &open.evaluation(scene.library).masses));
+        let is_more = counted > process.jug_frozen.get() + 0.05;
+        let text = if is_more {
+            format!("of the jug’s water; {} % counted", fixed(counted, 1))
+        } else {
+            "of the jug’s water".into()
+        };
+        ui.label(text)
+            .on_hover_text("At the least the water of what lye scorches is counted: it goes into the jug frozen");
     });
     NumberField::complaint(ui, ids[4]);
-    // What lye scorches goes in frozen, said or not: the field alone would hide it.
-    let counted = in_percent(jug::frozen(Plain, open.design(), &open.evaluation(scene.library).masses));
-    if counted > process.jug_frozen.get() + 0.05 {
-        quiet(ui, format!("{} % are counted: what lye scorches goes into the jug frozen.", fixed(counted, 1)));
-    }
     row(ui, "Jug in", |ui| {
         let bath = matches!(process.jug_stands, Surroundings::Bath(_));
         let measured = open.design().calibration.jug_cooling_min.is_some();

@@ -9,11 +9,13 @@ use crate::widgets::number_field::NumberField;
 use crate::widgets::number_field::before_change;
 use crate::widgets::{says, small};
 use barwright_core::bench::day;
+use barwright_core::bench::record::BackToPlan;
 use barwright_core::design::log::Happened;
 use barwright_core::design::words::Day;
 use barwright_core::explain::About;
 use barwright_core::number;
 use barwright_core::quantities::{ChanceLyeHeavy, PlannedSuperfat, SuperfatHigh, SuperfatLow};
+use barwright_core::units::MassUnit;
 use eframe::egui::{Align, Button, Label, Layout, Response, RichText, ScrollArea, Ui};
 
 /// A button that stands out, as long as it can be pressed.
@@ -25,7 +27,7 @@ pub(super) fn accent(ui: &mut Ui, enabled: bool, text: &str) -> Response {
 }
 
 /// Height of the words under the superfat, points: they come and go, and nothing moves.
-const WORDS: f32 = 32.0;
+const WORDS: f32 = 48.0;
 
 /// Draws the head.
 pub(super) fn show(
@@ -162,29 +164,36 @@ fn against(ui: &mut Ui, page: &Page<'_>) {
     if let Err(error) = &record.result {
         return stop(ui, format!("STOP: {error}"));
     }
+    let is_in = page.batch.last(|what| (*what == Happened::LyeIn).then_some(())).is_some();
     let stops = record.stops();
     if !stops.is_empty() {
+        let back = record.back_to_plan().filter(|_| !is_in);
         for caution in stops {
-            stop(ui, caution.line());
-        }
-        if let Some(back) = record.back_to_plan().filter(|back| back.alkali.0 > 0.0) {
-            let mass = |grams| number::mass(grams, page.given.measures.mass);
-            let or = back
-                .fats
-                .map_or_else(String::new, |fats| format!(", or add {} of fats in the same shares", mass(fats)));
-            ui.add(
-                Label::new(format!(
-                    "Back to the planned superfat: take {} of the alkali out while it is dry{or}.",
-                    mass(back.alkali)
-                ))
-                .wrap(),
-            );
+            match &back {
+                // At the scale it helps more to know how much than how a design is mended.
+                Some(back) if caution.is_lye_heavy() => {
+                    let words = back_to_plan(back, page.given.measures.mass);
+                    stop(ui, format!("{}: {} {words}", caution.level.word().to_uppercase(), caution.why));
+                }
+                _ => stop(ui, caution.line()),
+            }
         }
         return;
     }
-    if page.batch.last(|what| (*what == Happened::LyeIn).then_some(())).is_none()
-        && let Err(why) = page.lye_may_go_in()
-    {
+    if !is_in && let Err(why) = page.lye_may_go_in() {
         ui.add(Label::new(RichText::new(format!("The lye stays out: {why}")).color(tokens.quiet)).wrap());
     }
+}
+
+/// What takes the weights back to the planned superfat.
+fn back_to_plan(back: &BackToPlan, unit: MassUnit) -> String {
+    let mass = |grams| number::mass(grams, unit);
+    let each = [(back.naoh, "sodium hydroxide"), (back.koh, "potassium hydroxide")];
+    let each: Vec<String> = each
+        .iter()
+        .filter(|(much, _)| much.0 > 0.0)
+        .map(|(much, name)| format!("{} of the {name}", mass(*much)))
+        .collect();
+    let or = back.fats.map_or_else(String::new, |fats| format!(", or add {} of fats in the same shares", mass(fats)));
+    format!("For the planned superfat take {} out while it is dry{or}.", each.join(" and "))
 }

@@ -90,13 +90,22 @@ pub(super) fn show(ui: &mut Ui, page: &Page<'_>, desk: &mut Desk, changes: &mut 
     ui.horizontal_wrapped(|ui| {
         let count = desk.staged.weights.len();
         let text = if count == 1 { "Enter the weight".into() } else { format!("Enter the weights ({count})") };
-        let button = head::accent(ui, count > 0, &text);
+        // A weight that is being typed is one by the time the hand is here.
+        let is_typing = !typing(ui, page.given, page.batch).is_empty();
+        let button = head::accent(ui, count > 0 || is_typing, &text);
         name(ui, &button, "Enter the weights");
         keyboard::field(ui, button.id);
         let button =
             button.on_hover_text("Writes what is typed into the record; from then on it is corrected, not undone");
-        if button.on_disabled_hover_text("Type what the scale shows first").clicked() {
+        let button = button.on_disabled_hover_text("Type what the scale shows first");
+        if button.clicked() {
             enter(page, changes);
+            // The button goes off: the hand goes on, or back to the alkali where that is wrong.
+            if page.seen.record.is_stopped() {
+                ui.memory_mut(|m| m.request_focus(id(page.given, page.batch, What::SodiumHydroxide)));
+            } else {
+                keyboard::entered(ui, button.id);
+            }
         }
         small(ui, "Enter goes to the next weight; what is typed can be undone until it is entered.");
     });

@@ -49,7 +49,7 @@ fn write(ui: &mut Ui, sheet: &Sheet) {
     }
     ui.add(Label::new(RichText::new(&sheet.title).font(theme::strong(18.0))).wrap());
     let day = sheet.made_on.map_or_else(|| "__________".into(), |d| d.format("%A %-d %B %Y").to_string());
-    let number = sheet.batch_number.as_deref().unwrap_or("__________");
+    let number = sheet.number();
     text(ui, format!("Made on {day}   Batch number {number}"));
     for words in [&sheet.scaled, &sheet.notes] {
         if !words.is_empty() {

@@ -14,12 +14,12 @@ use crate::widgets::number_field::{NumberField, complain};
 use crate::widgets::{section, small};
 use barwright_core::Library;
 use barwright_core::bench::day;
-use barwright_core::bench::schedule::{self, NaiveDate, NaiveDateTime, Schedule, Step, StepKind};
+use barwright_core::bench::schedule::{self, NaiveDate, NaiveDateTime, Schedule, Step, StepKind, counted_day};
 use barwright_core::design::Process;
 use barwright_core::design::edit::Edit;
 use barwright_core::explain::AnyQuantity;
 use barwright_core::explain::{Start, Why};
-use barwright_core::quantities::{BarAtSale, BarFresh, BarOnDay, MinutesToMix, OfBar, SettledDay};
+use barwright_core::quantities::{BarAtSale, BarFresh, BarOnDay, Frozen, MinutesToMix, OfBar, SettledDay};
 use barwright_core::units::Measures;
 use eframe::egui::{self, Align, Label, Layout, RichText, Ui, vec2};
 use std::sync::Arc;
@@ -164,6 +164,7 @@ fn times(ui: &mut Ui, open: &OpenDesign, batch: &Evaluated, changes: &mut Change
 /// The number that a step's text tells.
 fn told(kind: StepKind) -> Option<Arc<dyn AnyQuantity>> {
     Some(match kind {
+        StepKind::Freeze => Arc::new(Frozen),
         StepKind::Lye | StepKind::Oven | StepKind::DoNotUse => return None,
         StepKind::Mix => Arc::new(MinutesToMix),
         StepKind::Cut => Arc::new(BarFresh),
@@ -187,11 +188,7 @@ pub fn explain(index: usize, view: &MakeView, batch: &Evaluated, library: &Libra
 fn line(ui: &mut Ui, (index, step): (usize, &Step), start: NaiveDate, is_dated: bool, is_new_day: bool) {
     let quiet = Tokens::of(ui).quiet;
     let date = step.starts.date();
-    let day = if is_dated {
-        date.format("%a %-d %b %Y").to_string()
-    } else {
-        format!("Day {}", date.signed_duration_since(start).num_days())
-    };
+    let day = if is_dated { date.format("%a %-d %b %Y").to_string() } else { counted_day(date, start) };
     ui.spacing_mut().item_spacing.y = 2.0;
     if is_new_day {
         ui.add_space(3.0);

@@ -8,6 +8,7 @@ use crate::views::Request;
 use crate::widgets::number_field::{before_change, complain};
 use crate::widgets::section;
 use barwright_core::Library;
+use barwright_core::bench::schedule;
 use barwright_core::render::sheet::{Options, Paper};
 use barwright_core::units::Measures;
 use eframe::egui::{Align, Frame, Layout, Margin, RichText, Ui};
@@ -20,7 +21,10 @@ pub fn show(
     library: &Library,
     measures: Measures,
 ) -> Option<Request> {
-    let options = Options { scale: view.scale, start: Some(view.time), measures };
+    // The latest that is begun of the day in the schedule.
+    let day = open.design().process.made_on.as_deref().and_then(|day| schedule::day(day).ok());
+    let batch = open.log().batches().iter().rev().map(|batch| batch.code).find(|code| Some(code.day().0) == day);
+    let options = Options { scale: view.scale, start: Some(view.time), measures, batch };
     let made = open.sheet(options, library);
     let mut request = None;
     let head = Frame::new().inner_margin(Margin { left: 16, right: 16, top: 4, bottom: 0 });
