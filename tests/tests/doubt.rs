@@ -12,7 +12,7 @@ use barwright_core::design::document;
 use barwright_core::design::edit::Edit;
 use barwright_core::library::additions::{AdditionLine, Amount, Stage};
 use barwright_core::units::AmountPerKg;
-use barwright_core::units::Purity;
+use barwright_core::units::{Purity, Share};
 use barwright_core::{Design, Library};
 use std::path::Path;
 use std::sync::LazyLock;
@@ -162,6 +162,37 @@ fn sugar_and_honey_in_hot_lye_need_care() {
         );
         let design = document::read(text.as_bytes(), &LIBRARY).expect("a design");
         assert_eq!(level(&judged(&design, &LIBRARY), "jug-scorches"), Some(Care), "{addition}");
+    }
+}
+
+#[test]
+fn what_is_offered_against_scorching_ends_it_and_makes_no_jug_hotter() {
+    let cases = [
+        (33, r#"(addition: "goat_milk", amount: PercentOfFats(15), stage: IntoJug)"#),
+        (33, r#"(addition: "goat_milk", amount: PercentOfFats(3), stage: IntoJug)"#),
+        (
+            33,
+            r#"(addition: "goat_milk", amount: PercentOfFats(8), stage: IntoJug),
+               (addition: "carrot_raw", amount: PercentOfFats(7), stage: IntoJug)"#,
+        ),
+        (40, r#"(addition: "lemon_juice", amount: PercentOfFats(8), stage: IntoJug)"#),
+    ];
+    for (lye, additions) in cases {
+        let text = format!(
+            r#"(barwright: 1, fats: [(fat: "olive_virgin", share: 70), (fat: "coconut", share: 30)], superfat: 5,
+                water: LyeConcentration({lye}), additions: [{additions}])"#
+        );
+        let design = document::read(text.as_bytes(), &LIBRARY).expect("a design");
+        let told = judged(&design, &LIBRARY);
+        let caution = told.cautions.iter().find(|c| c.code == "jug-scorches").expect("said");
+        let remedy = caution.remedy.as_ref().unwrap_or_else(|| panic!("{additions}: no remedy"));
+        let mended = judged(&remedy.edit.clone().apply(&design, &LIBRARY).expect("it can be done"), &LIBRARY);
+        assert_eq!(level(&mended, "jug-scorches"), None, "{additions}: {} leaves it", remedy.label);
+        // With potassium hydroxide the heat is not known: what goes in frozen is as the trade does it.
+        let potash = Design { alkali: Alkali { koh_share: Share::nearest(5.0), ..design.alkali.clone() }, ..design };
+        let of_potash = judged(&potash, &LIBRARY);
+        let left = of_potash.cautions.iter().find(|c| c.code == "jug-scorches");
+        assert!(left.is_none_or(|c| !c.advice.contains("Freeze") || additions.contains("lemon")), "{left:?}");
     }
 }
 

@@ -78,6 +78,22 @@ fn each_step_follows_from_the_times_of_the_process() {
 }
 
 #[test]
+fn what_goes_into_the_jug_frozen_is_frozen_the_day_before() {
+    let library = library();
+    let milk = r#"additions: [(addition: "goat_milk", amount: PercentOfFats(10), stage: IntoJug)]"#;
+    for more in [milk, "process: (jug_frozen: 40)"] {
+        let (_, schedule) = plan(more, &library);
+        let first = schedule.steps().first().expect("a step");
+        assert_eq!((first.kind, first.starts), (StepKind::Freeze, start() - TimeDelta::days(1)), "{more}");
+        assert_eq!(at(schedule.steps(), StepKind::Lye), start(), "the lye is made when it was");
+    }
+    let into_fats = milk.replace("IntoJug", "IntoFats");
+    for more in [into_fats.as_str(), PROCESS] {
+        assert_eq!(plan(more, &library).1.steps().first().map(|s| s.kind), Some(StepKind::Lye), "{more}");
+    }
+}
+
+#[test]
 fn without_an_oven_there_is_no_such_step() {
     let (_, schedule) = plan("process: (cure_days: 20)", &library());
     let kinds: Vec<StepKind> =

@@ -13,13 +13,14 @@ use barwright_core::bench::weighing::What;
 use barwright_core::cautions::Level;
 use barwright_core::chemistry::scale::Scale;
 use barwright_core::design::document;
+use barwright_core::design::log::BatchCode;
 use barwright_core::design::mould::Size;
 use barwright_core::design::scale::ScaleError;
 use barwright_core::library::additions::Stage;
 use barwright_core::quantities::{About, of_weight};
 use barwright_core::render::report::Report;
 use barwright_core::render::sheet::{Options, Paper, Sheet};
-use barwright_core::units::{BarMass, Bars, FatMass, Multiple, ScaleDivision};
+use barwright_core::units::{BarMass, Bars, FatMass, Grams, MassUnit, Measures, Multiple, ScaleDivision};
 use barwright_core::{Design, evaluate};
 use designs::{LIBRARY, any_design, tried};
 use proptest::prelude::*;
@@ -248,6 +249,11 @@ fn a_day_of_making_dates_the_steps_and_numbers_the_batch() {
     design.process.made_on = Some("2026-03-14".into());
     let dated = as_designed(&design);
     assert_eq!(dated.batch_number.as_deref(), Some("2026-03-14"));
+    assert!(dated.text().contains("2026-03-14_"), "with room for its letter");
+    let code = BatchCode::try_from("2026-03-14B".to_owned()).expect("a code");
+    let begun = Options { batch: Some(code), ..Options::default() };
+    let begun = Sheet::of(&design, &evaluate(&design, &LIBRARY), &LIBRARY, &begun).expect("a sheet");
+    assert!(begun.text().contains("2026-03-14B") && !begun.text().contains("2026-03-14B_"), "the code of the batch");
     // The 14th of March 2026 is a Saturday.
     assert_eq!(dated.times[0].words(), "Sat 14 Mar 2026, 09:00");
     let minutes = |sheet: &Sheet| sheet.times.iter().map(|t| t.minutes).collect::<Vec<_>>();
@@ -257,6 +263,28 @@ fn a_day_of_making_dates_the_steps_and_numbers_the_batch() {
 }
 
 /// Every weight of `scaled` is `times` that of `sheet`.
+#[test]
+fn a_scale_in_ounces_has_the_decimals_of_its_steps() {
+    let shown = |ounces: f64, grams: f64| {
+        let scale_division = ScaleDivision::nearest(MassUnit::Ounce.to_grams(ounces).0);
+        let design = Design { scale_division, ..examples().remove(3) };
+        let options = Options { measures: Measures::US, ..Options::default() };
+        let sheet = Sheet::of(&design, &evaluate(&design, &LIBRARY), &LIBRARY, &options).expect("a sheet");
+        sheet.weight(Grams(grams))
+    };
+    let grams = |ounces: f64| MassUnit::Ounce.to_grams(ounces).0;
+    let cases =
+        [(0.125, 5.125, "5.125"), (0.25, 24.75, "24.75"), (0.05, 3.7, "3.70"), (0.1, 3.7, "3.7"), (1.0, 3.0, "3")];
+    for (step, ounces, expected) in cases {
+        assert_eq!(shown(step, grams(ounces)), expected, "in steps of {step} oz");
+    }
+    assert_eq!(
+        shown(MassUnit::Ounce.from_grams(Grams(1.0)), 100.0),
+        "3.53",
+        "one of grams is as fine as it can be told"
+    );
+}
+
 fn assert_in_proportion(name: &str, sheet: &Sheet, scaled: &Sheet, times: f64) {
     assert_eq!(sheet.rows.len(), scaled.rows.len(), "{name}");
     for (one, other) in sheet.rows.iter().zip(&scaled.rows) {

@@ -278,7 +278,7 @@ fn planned(
     let cure = evaluation.cure.as_ref().ok_or(ScheduleError::NoBatch)?;
     let process = &design.process;
     let mut steps = Vec::new();
-    if frozen_water(Plain, design, &evaluation.masses).0 > 0.0 {
+    if stops.is_empty() && frozen_water(Plain, design, &evaluation.masses).0 > 0.0 {
         let waits = vec![Wait::Before(DAY)];
         let starts = start.checked_sub_signed(TimeDelta::days(1)).ok_or(ScheduleError::TooLate)?;
         let ends = after(starts, FREEZING).ok_or(ScheduleError::TooLate)?;

@@ -258,10 +258,19 @@ fn a_lye_heavy_recipe_from_a_book_is_stopped() {
     window.run();
     type_into(&mut window, "Coconut oil in the recipe", "500");
     type_into(&mut window, "Sodium hydroxide (NaOH) in the recipe", "100");
-    type_into(&mut window, "Water in the recipe", "200");
+    type_into(&mut window, "Water in the recipe", "150");
     assert!(shows(&window, "Lye-heavy by"), "it is said in the form");
-    window.get_by_label("Make it a design").click();
+    // What is typed last is taken before the button is pressed, and what cannot be taken presses none.
+    window.get_by_label("Water in the recipe").focus();
     window.run();
+    for (typed, is_taken) in [("much", false), ("200", true)] {
+        press(&mut window, Modifiers::COMMAND, Key::A);
+        window.get_by_label("Water in the recipe").type_text(typed);
+        window.run();
+        press(&mut window, Modifiers::COMMAND, Key::Enter);
+        window.run();
+        assert_eq!(window.query_by_label("Make it a design").is_none(), is_taken, "{typed}");
+    }
     let (design, evaluation) = (design(&window), evaluation(&window));
     assert!((evaluation.masses.alkali.naoh.0 - 100.0).abs() < 1e-9, "it weighs out as the book says");
     assert!((evaluation.masses.water_to_weigh.0 - 200.0).abs() < 1e-9, "the water too");
