@@ -83,9 +83,9 @@ const TYPED: [(&str, &str); 5] = [
 
 /// Keys that are no commands.
 const OTHER_KEYS: [(&str, &str); 7] = [
-    ("Tab", "The next control; with Shift the one before"),
+    ("Tab", "The next control, in a new view its first; with Shift the one before"),
     ("Enter", "Takes what is typed; in a question, the coloured button"),
-    ("Ctrl+Enter", "The coloured button, from a box of many lines"),
+    ("Ctrl+Enter", "The coloured button beside the text that is typed, even in a box of many lines"),
     ("Esc", "Gives up what is typed, closes what is open"),
     ("Page Up, Down", "Scroll the column with the focus, else the one under the pointer or at the left"),
     ("↑ ↓", "One step up or down in a number field; with Shift a tenth of it"),
