@@ -189,7 +189,7 @@ fn what_is_offered_against_scorching_ends_it_and_makes_no_jug_hotter() {
         let mended = judged(&remedy.edit.clone().apply(&design, &LIBRARY).expect("it can be done"), &LIBRARY);
         assert_eq!(level(&mended, "jug-scorches"), None, "{additions}: {} leaves it", remedy.label);
         // With potassium hydroxide the heat is not known: what goes in frozen is as the trade does it.
-        let potash = Design { alkali: Alkali { koh_share: Share::nearest(5.0), ..design.alkali.clone() }, ..design };
+        let potash = Design { alkali: Alkali { koh_share: Share::nearest(5.0), ..design.alkali }, ..design };
         let of_potash = judged(&potash, &LIBRARY);
         let left = of_potash.cautions.iter().find(|c| c.code == "jug-scorches");
         assert!(left.is_none_or(|c| !c.advice.contains("Freeze") || additions.contains("lemon")), "{left:?}");
