@@ -72,7 +72,14 @@ fn broken(text: &str, fits: impl Fn(&str) -> bool) -> Option<String> {
         return Some(whole);
     }
     let signs: Vec<char> = text.chars().collect();
-    (LEAST..signs.len()).rev().find_map(|kept| halves(&without_middle(&signs, kept)))
+    // Two lines hold no more than about twice what one does; a name can be much longer, and this is done in every frame.
+    let (mut fitting, mut too_long) = (0, signs.len());
+    while too_long - fitting > 1 {
+        let most = usize::midpoint(fitting, too_long);
+        let begins: String = signs[..most].iter().collect();
+        if fits(&begins) { fitting = most } else { too_long = most }
+    }
+    (LEAST..signs.len().min(3 * fitting + 1)).rev().find_map(|kept| halves(&without_middle(&signs, kept)))
 }
 
 /// A name in one line where it fits, else in two, as `styled` writes it, as much of it as there is room for.
@@ -185,6 +192,14 @@ mod tests {
         assert_eq!(broken("Sodium hydroxide (NaOH)", 17).as_deref(), Some("Sodium hydroxide\n(NaOH)"));
         assert_eq!(broken("Lemongrass oil, West Indian", 13).as_deref(), Some("Lemongra…oil,\nWest Indian"));
         assert_eq!(broken("Babassu", 3), None);
+        // However long a name is, few widths are taken.
+        let taken = std::cell::Cell::new(0);
+        let long = "apple and pear ".repeat(13);
+        let lines = super::broken(&long, |part| {
+            taken.set(taken.get() + 1);
+            part.chars().count() <= 20
+        });
+        assert!(lines.is_some_and(|l| l.lines().all(|l| l.chars().count() <= 20)) && taken.get() < 600, "{taken:?}");
         let names = names();
         for most in 11..30 {
             let mut seen: HashMap<String, &str> = HashMap::new();

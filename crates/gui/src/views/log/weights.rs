@@ -101,10 +101,10 @@ pub(super) fn show(ui: &mut Ui, page: &Page<'_>, desk: &mut Desk, changes: &mut 
         if button.clicked() {
             enter(page, changes);
             // The button goes off: the hand goes on, or back to the alkali where that is wrong.
-            if page.seen.record.is_stopped() {
-                ui.memory_mut(|m| m.request_focus(id(page.given, page.batch, What::SodiumHydroxide)));
-            } else {
-                keyboard::entered(ui, button.id);
+            let is_alkali = |row: &&Row| matches!(row.what, What::SodiumHydroxide | What::PotassiumHydroxide);
+            match page.seen.record.rows.iter().find(is_alkali).filter(|_| page.seen.record.is_stopped()) {
+                Some(alkali) => ui.memory_mut(|m| m.request_focus(id(page.given, page.batch, alkali.what))),
+                None => keyboard::entered(ui, button.id),
             }
         }
         small(ui, "Enter goes to the next weight; what is typed can be undone until it is entered.");
