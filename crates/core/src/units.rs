@@ -3,15 +3,17 @@
 //! Percent types hold the number as a person types it (0–100) and give the mass fraction by
 //! `fraction()`. All are finite by construction, so the maths behind them never sees NaN.
 
+mod interval;
+mod mass;
 mod measures;
 
+pub use interval::{Interval, NoInterval};
+pub use mass::{Grams, MassUnit};
 pub(crate) use measures::Conversion;
 pub use measures::{LengthUnit, Measures, TemperatureUnit, VolumeUnit};
 
 use crate::num::Num;
 use serde::{Deserialize, Serialize};
-use std::iter::Sum;
-use std::ops::{Add, AddAssign, Div, Mul, Sub};
 
 /// A number outside the range its quantity allows.
 #[derive(Debug, Clone, PartialEq, thiserror::Error)]
@@ -336,73 +338,6 @@ impl From<Bars> for u32 {
     }
 }
 
-/// A mass in grams, as a number of any [reading](crate::formula).
-#[derive(Debug, Clone, Copy, PartialEq, PartialOrd, Default, Serialize)]
-#[serde(transparent)]
-pub struct Grams<N = f64>(pub N);
-
-impl Grams {
-    /// No mass.
-    pub const ZERO: Self = Self(0.0);
-}
-
-impl<N: Num> Grams<N> {
-    /// The bare number, to decide by.
-    pub fn value(self) -> f64 {
-        self.0.value()
-    }
-
-    /// No mass, in any reading.
-    pub fn none() -> Self {
-        Self(N::from(0.0))
-    }
-
-    /// What of it is there for certain: the same without how it came about.
-    pub fn plain(self) -> Grams {
-        Grams(self.0.value())
-    }
-}
-
-impl<N: Num> Add for Grams<N> {
-    type Output = Self;
-    fn add(self, other: Self) -> Self {
-        Self(self.0 + other.0)
-    }
-}
-
-impl<N: Num> AddAssign for Grams<N> {
-    fn add_assign(&mut self, other: Self) {
-        self.0 += other.0;
-    }
-}
-
-impl<N: Num> Sub for Grams<N> {
-    type Output = Self;
-    fn sub(self, other: Self) -> Self {
-        Self(self.0 - other.0)
-    }
-}
-
-impl<N: Num> Mul<N> for Grams<N> {
-    type Output = Self;
-    fn mul(self, factor: N) -> Self {
-        Self(self.0 * factor)
-    }
-}
-
-impl<N: Num> Div<N> for Grams<N> {
-    type Output = Self;
-    fn div(self, divisor: N) -> Self {
-        Self(self.0 / divisor)
-    }
-}
-
-impl Sum for Grams {
-    fn sum<I: Iterator<Item = Self>>(masses: I) -> Self {
-        Self(masses.map(|m| m.0).sum())
-    }
-}
-
 /// A result in percent, as a number of any [reading](crate::formula).
 #[derive(Debug, Clone, Copy, PartialEq, PartialOrd, Default)]
 pub struct Percent<N = f64>(pub N);
@@ -463,139 +398,6 @@ pub fn from_percent<N: Num>(percent: N) -> N {
 /// Percent in a whole.
 const PERCENT: f64 = 100.0;
 
-/// The unit in which masses are shown and typed; inside, everything is grams.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Default, Serialize, Deserialize)]
-pub enum MassUnit {
-    /// Gram.
-    #[default]
-    Gram,
-    /// International avoirdupois ounce.
-    Ounce,
-}
-
-impl MassUnit {
-    /// All of them.
-    pub const ALL: [Self; 2] = [Self::Gram, Self::Ounce];
-
-    /// Grams in one of this unit. The ounce is 28.349523125 g exactly (international yard and
-    /// pound agreement of 1959: 1 lb = 0.45359237 kg).
-    pub const fn grams(self) -> f64 {
-        match self {
-            Self::Gram => 1.0,
-            Self::Ounce => 28.349_523_125,
-        }
-    }
-
-    /// `mass` as a number of this unit.
-    pub fn from_grams(self, mass: Grams) -> f64 {
-        mass.0 / self.grams()
-    }
-
-    /// A number of this unit as a mass.
-    pub fn to_grams(self, value: f64) -> Grams {
-        Grams(value * self.grams())
-    }
-
-    /// A step of this unit, in grams: `grams` where grams are shown, `ounces` where ounces are.
-    ///
-    /// ```
-    /// use barwright_core::units::MassUnit;
-    /// assert_eq!(MassUnit::Gram.step(10.0, 1.0), 10.0);
-    /// assert_eq!(MassUnit::Ounce.step(10.0, 0.25), 0.25 * MassUnit::Ounce.grams());
-    /// ```
-    pub const fn step(self, grams: f64, ounces: f64) -> f64 {
-        match self {
-            Self::Gram => grams,
-            Self::Ounce => ounces * self.grams(),
-        }
-    }
-
-    /// The unit's sign.
-    pub const fn sign(self) -> &'static str {
-        match self {
-            Self::Gram => "g",
-            Self::Ounce => "oz",
-        }
-    }
-
-    /// Decimals that a shown weight carries: 0.1 g or 0.01 oz.
-    pub const fn decimals(self) -> usize {
-        match self {
-            Self::Gram => 1,
-            Self::Ounce => 2,
-        }
-    }
-}
-
-/// A closed interval of finite numbers, `min ≤ max`.
-#[derive(Debug, Clone, Copy, PartialEq, Default)]
-pub struct Interval {
-    min: f64,
-    max: f64,
-}
-
-/// Two numbers that bound no interval.
-#[derive(Debug, Clone, PartialEq, thiserror::Error)]
-#[error("{min} to {max} is no range")]
-pub struct NoInterval {
-    min: f64,
-    max: f64,
-}
-
-impl Interval {
-    /// The interval from `min` to `max`.
-    ///
-    /// # Errors
-    /// [`NoInterval`] if either is not finite or they are in the wrong order.
-    pub fn new(min: f64, max: f64) -> Result<Self, NoInterval> {
-        if min.is_finite() && max.is_finite() && min <= max {
-            Ok(Self { min, max })
-        } else {
-            Err(NoInterval { min, max })
-        }
-    }
-
-    /// The smallest interval that holds all `values`; `None` if there are none or one is not finite.
-    pub fn hull(values: impl IntoIterator<Item = f64>) -> Option<Self> {
-        let mut values = values.into_iter();
-        let first = values.next()?;
-        let (min, max) = values.fold((first, first), |(lo, hi), v| (lo.min(v), hi.max(v)));
-        Self::new(min, max).ok()
-    }
-
-    /// Lower end.
-    pub const fn min(self) -> f64 {
-        self.min
-    }
-
-    /// Upper end.
-    pub const fn max(self) -> f64 {
-        self.max
-    }
-
-    /// Middle.
-    pub const fn mid(self) -> f64 {
-        f64::midpoint(self.min, self.max)
-    }
-
-    /// Upper less lower end.
-    pub const fn width(self) -> f64 {
-        self.max - self.min
-    }
-
-    /// Whether `value` lies inside, ends included.
-    pub fn contains(self, value: f64) -> bool {
-        (self.min..=self.max).contains(&value)
-    }
-
-    /// The same interval with `fraction` of its width added at each end.
-    #[must_use]
-    pub fn widened(self, fraction: f64) -> Self {
-        let d = self.width() * fraction;
-        Self { min: self.min - d, max: self.max + d }
-    }
-}
-
 #[cfg(test)]
 mod tests {
     use super::*;
@@ -608,20 +410,5 @@ mod tests {
         }
         let message = Superfat::new(60.0).expect_err("60 % is too much").to_string();
         assert_eq!(message, "superfat must lie between -50 and 50 %, not 60");
-    }
-
-    #[test]
-    fn sixteen_ounces_are_a_pound() {
-        let pound = MassUnit::Ounce.to_grams(16.0);
-        assert!((pound.0 - 453.592_37).abs() < 1e-9, "got {}", pound.0);
-        assert!((MassUnit::Ounce.from_grams(pound) - 16.0).abs() < 1e-12, "there and back");
-    }
-
-    #[test]
-    fn an_interval_needs_two_ordered_numbers() {
-        assert!(Interval::new(2.0, 1.0).is_err(), "wrong order");
-        assert!(Interval::new(f64::NAN, 1.0).is_err(), "not a number");
-        assert_eq!(Interval::hull([3.0, 1.0, 2.0]), Interval::new(1.0, 3.0).ok());
-        assert_eq!(Interval::hull([]), None);
     }
 }
