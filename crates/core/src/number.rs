@@ -253,6 +253,28 @@ pub fn parse_millimetres(text: &str, unit: LengthUnit) -> Result<f64, NumberErro
     sum_of(text, unit.millimetres(), known)
 }
 
+/// Reads the sides of something in millimetres, as many as are written with × or x between them. A unit behind the last
+/// is that of all that have none of their own; without any they are in `unit`.
+///
+/// # Errors
+/// [`NumberError`] if a side is no [length](parse_millimetres).
+///
+/// ```
+/// use barwright_core::{number::parse_sides, units::LengthUnit};
+/// assert_eq!(parse_sides("240x70×60", LengthUnit::Millimetre), Ok(vec![240.0, 70.0, 60.0]));
+/// assert_eq!(parse_sides("24 x 70 mm x 6 cm", LengthUnit::Inch), Ok(vec![240.0, 70.0, 60.0]));
+/// ```
+pub fn parse_sides(text: &str, unit: LengthUnit) -> Result<Vec<f64>, NumberError> {
+    let is_of_unit = |c: char| c.is_alphabetic() || matches!(c, '"' | '″' | '\'' | '′');
+    let sides: Vec<&str> = text.split(['x', 'X', '×']).collect();
+    let shared = sides.last().and_then(|last| last.find(is_of_unit).map(|at| &last[at..])).unwrap_or_default();
+    let side = |side: &&str| {
+        let side = if side.contains(is_of_unit) { (*side).to_owned() } else { format!("{side}{shared}") };
+        parse_millimetres(&side, unit)
+    };
+    sides.iter().map(side).collect()
+}
+
 /// Reads a volume in millilitres; a number without a unit is in `unit`. Knows ml, cl, dl, l, fl oz, pt, qt and gal as
 /// in the United States.
 ///
@@ -379,6 +401,17 @@ pub fn significant(value: f64) -> String {
 pub fn places(value: f64, digits: u8) -> usize {
     let least = 10_f64.powi(i32::from(digits) - 1);
     (0..=8_u8).find(|d| value.abs() * 10_f64.powi(i32::from(*d)) >= least).unwrap_or(8).into()
+}
+
+/// So many of something, by its name for one and for more.
+///
+/// ```
+/// use barwright_core::number::counted;
+/// assert_eq!(counted(1, "batch", "batches"), "1 batch");
+/// assert_eq!(counted(0, "batch", "batches"), "0 batches");
+/// ```
+pub fn counted(count: usize, one: &str, more: &str) -> String {
+    format!("{} {}", fixed(count as f64, 0), if count == 1 { one } else { more })
 }
 
 /// Writes a mass in `unit`, with the unit's sign; 100 kg and more in kilograms.

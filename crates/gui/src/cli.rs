@@ -128,8 +128,10 @@ enum CliError {
     NoDay(#[from] day::NoDay),
     #[error("there is no batch {0} in that design; `barwright log FILE` lists them")]
     NoBatch(BatchCode),
-    #[error("there is no lot “{0}” on the shelf; `barwright shelf` lists them")]
-    NoLot(String),
+    #[error(
+        "nothing on the shelf is called “{0}”: no lot, no batch, and nobody who had bars; `barwright shelf` lists them"
+    )]
+    NotOnTheShelf(String),
     #[error("{0} lines of the table are wrong, so nothing was taken: mend them, or try with --dry-run")]
     WrongLines(usize),
     #[error(transparent)]

@@ -120,9 +120,19 @@ fn a_lot_is_traced_to_the_people_and_the_books_agree() {
     season(folder.path(), 86.3);
     let at = folder.path().to_str().expect("plain");
     let (_, text, _) = run(&["shelf", "trace", "p-7", "--folder", at]);
-    for part in ["L1", "420.0 g in 2026-09-12A Apple: 6 bars, 4 left", "2 sold market day, Fernhollow"] {
+    for part in [
+        "Trace of a lot: p-7",
+        "1 lot went into 1 batch, of which 2 bars",
+        "2026-09-12A Apple: 6 bars, 4 left, ",
+        "420.0 g of L1",
+        "2 sold market day, Fernhollow",
+    ] {
         assert!(text.contains(part), "{part} in {text}");
     }
+    let (_, text, _) = run(&["shelf", "trace", "market day", "--units", "us", "--folder", at]);
+    assert!(text.contains("2 bars of 1 batch went to 1 name") && text.contains("14.82 oz of L1"), "and back: {text}");
+    let (_, batch, _) = run(&["shelf", "trace", "2026-09-12a", "--folder", at]);
+    assert!(batch.contains("Trace of a batch"), "{batch}");
     let (_, text, _) = run(&["shelf", "--folder", at]);
     let plain: String = text.chars().filter(|c| !c.is_whitespace()).collect();
     assert!(plain.contains("4580of5000gleft"), "{text}");
@@ -134,7 +144,7 @@ fn a_lot_is_traced_to_the_people_and_the_books_agree() {
     let (code, out, _) = run(&["shelf", "import", &table, "--dry-run", "--folder", at]);
     assert!(code.contains('0') && out.contains("2 lots would be taken, 0 lines are wrong"), "{out}");
     let (code, _, err) = run(&["shelf", "trace", "Q", "--folder", at]);
-    assert!(code.contains('2') && err.contains("there is no lot “Q”"), "{code} {err}");
+    assert!(code.contains('2') && err.contains("nothing on the shelf is called “Q”"), "{code} {err}");
     std::fs::write(&table, "material,grams\nshea,5\nshea,x\n").expect("writes");
     let (code, out, err) = run(&["shelf", "import", &table, "--folder", at]);
     assert!(code.contains('2') && out.contains("line 3, grams") && err.contains("nothing was taken"), "{out} {err}");

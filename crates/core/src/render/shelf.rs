@@ -1,11 +1,12 @@
-//! The shelf as text and as data, and the trace of a lot.
+//! The shelf as text and as data.
 
 pub mod pages;
+pub mod trace;
 
 use crate::bench::day::shown;
-use crate::design::shelf::{Finished, Left, Lot, Made, Shelf, Stock, Stuff};
+use crate::design::shelf::{Finished, Left, Made, Shelf, Stock, Stuff};
 use crate::library::Library;
-use crate::number::{fixed, short};
+use crate::number::short;
 use serde::Serialize;
 use std::fmt::Write;
 
@@ -84,40 +85,6 @@ fn finished(text: &mut String, bars: &Finished) -> std::fmt::Result {
         write!(text, ", good until {}", shown(day.0))?;
     }
     writeln!(text)
-}
-
-/// Where what came in `lots` went: the batches, and of each the bars and to whom.
-pub fn trace_text(lots: &[&Lot], shelf: &Shelf, library: &Library) -> String {
-    let mut text = String::new();
-    for lot in lots {
-        let _ = trace(&mut text, lot, shelf, library);
-    }
-    super::plain(&text)
-}
-
-fn trace(text: &mut String, lot: &Lot, shelf: &Shelf, library: &Library) -> std::fmt::Result {
-    writeln!(text, "{} {} {} {}", lot.id, name(&lot.stuff, shelf, library), lot.supplier, lot.number)?;
-    let batches = shelf.batches_of(lot.id);
-    if batches.is_empty() {
-        return writeln!(text, "  went into no batch");
-    }
-    for made in batches {
-        let grams: f64 = made.lots.iter().filter(|(id, _)| *id == lot.id).map(|(_, g)| g.get()).sum();
-        let meant = if made.confirmed { "" } else { " (meant for it, not made yet)" };
-        writeln!(
-            text,
-            "  {} g in {} {}{meant}: {} bars, {} left",
-            fixed(grams, 1),
-            made.code,
-            made.design,
-            made.bars,
-            made.left()
-        )?;
-        for out in &made.out {
-            writeln!(text, "    {}: {} {} {}", shown(out.on.0), out.bars, out.how.words(), out.to)?;
-        }
-    }
-    Ok(())
 }
 
 #[derive(Serialize)]

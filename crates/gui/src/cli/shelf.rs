@@ -1,12 +1,18 @@
 //! The shelf from the command line.
 
+use super::output::UnitsArgument;
 use super::{CliError, output};
+use crate::clock;
 use crate::files::{self, FileError};
 use crate::shelf::{self, ShelfKeeper};
 use barwright_core::Library;
 use barwright_core::design::document::MOST_BYTES;
 use barwright_core::design::shelf::{ShelfEdit, csv};
-use barwright_core::render;
+use barwright_core::render::{
+    self,
+    shelf::trace::{self, Telling},
+};
+use barwright_core::units::Measures;
 use clap::{Args, Subcommand};
 use std::io::Write;
 use std::path::{Path, PathBuf};
@@ -40,10 +46,13 @@ enum Doing {
         /// Where to write it; “-” prints it.
         file: PathBuf,
     },
-    /// Tells which batches a lot went into, and to whom their bars went.
+    /// Tells which batches a lot went into and to whom their bars went, or the same back from a batch or a person.
     Trace {
-        /// The lot’s number on the shelf (L12), or the supplier’s number of it.
-        lot: String,
+        /// A lot’s number on the shelf (L12) or the supplier’s number of it, a batch (2026-03-07A), or a part of a name.
+        of: String,
+        /// Units of masses.
+        #[arg(long, value_enum, default_value_t = UnitsArgument::Metric)]
+        units: UnitsArgument,
     },
 }
 
@@ -62,12 +71,10 @@ pub(super) fn run(arguments: &ShelfArguments, library: &Library, out: &mut impl 
             let table = csv::write(keeper.shelf()).map_err(|e| CliError::Csv(e.to_string()))?;
             output::write(Some(file), &table, out)?;
         }
-        Some(Doing::Trace { lot }) => {
-            let lots = keeper.shelf().lots_called(lot);
-            if lots.is_empty() {
-                return Err(CliError::NoLot(lot.clone()));
-            }
-            write!(out, "{}", render::shelf::trace_text(&lots, keeper.shelf(), library))?;
+        Some(Doing::Trace { of, units }) => {
+            let trace = keeper.shelf().trace(of).ok_or_else(|| CliError::NotOnTheShelf(of.clone()))?;
+            let telling = Telling { asked: of, on: clock::today(), unit: Measures::from(*units).mass };
+            write!(out, "{}", trace::text(&trace, telling, (keeper.shelf(), library)))?;
         }
     }
     Ok(())

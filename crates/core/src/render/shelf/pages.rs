@@ -2,7 +2,7 @@
 
 use super::name;
 use crate::bench::day::shown;
-use crate::design::shelf::{Asked, Made, Shelf, ToBuy, Trace};
+use crate::design::shelf::{Shelf, ToBuy};
 use crate::design::words::inert;
 use crate::library::Library;
 use crate::number;
@@ -15,7 +15,8 @@ use maud::{DOCTYPE, Markup, PreEscaped, html};
 const STYLE: &str = include_str!("../sheet/sheet.css");
 const OWN: &str = ".g { text-align: right; white-space: nowrap; } section { break-inside: avoid; }";
 
-fn page(title: &str, body: &Markup, paper: Paper) -> String {
+/// A page of its own.
+pub(super) fn page(title: &str, body: &Markup, paper: Paper) -> String {
     let page = html! {
         (DOCTYPE)
         html lang="en" {
@@ -29,62 +30,6 @@ fn page(title: &str, body: &Markup, paper: Paper) -> String {
         }
     };
     page.into_string()
-}
-
-/// Where what was asked about went, as a page to hand on or to file.
-pub fn trace_page(
-    trace: &Trace<'_>,
-    asked: &str,
-    (shelf, library): (&Shelf, &Library),
-    unit: MassUnit,
-    paper: Paper,
-) -> String {
-    let heading = match trace.asked {
-        Asked::Lots => "Trace of a lot",
-        Asked::Batch => "Trace of a batch",
-        Asked::People => "Trace of who had bars",
-    };
-    let body = html! {
-        h1 { (heading) ": " bdi { (plain_line(asked)) } }
-        h2 { @if trace.asked == Asked::Lots { "The lots" } @else { "Lots in these batches" } }
-        table { tbody { @for lot in &trace.lots { tr {
-            td { b { (lot.id) } }
-            td { bdi { (plain_line(&name(&lot.stuff, shelf, library))) } }
-            td { bdi { (plain_line(lot.supplier.as_str())) } " " bdi { (plain_line(lot.number.as_str())) } }
-            td { @if let Some(day) = lot.bought { "came " (shown(day.0)) } }
-        } } } }
-        h2 { "Batches" }
-        @if trace.batches.is_empty() { p { "It went into no batch." } }
-        @for made in &trace.batches { (batch(made, trace, unit)) }
-        h2 { "Who had bars" }
-        @if trace.people.is_empty() { p { "No bars of these batches went out." } }
-        table { tbody { @for had in &trace.people { tr {
-            td { bdi { (if had.who.is_empty() { "not written down".to_owned() } else { plain_line(had.who) }) } }
-            td.g { (had.bars) @if had.bars == 1 { " bar" } @else { " bars" } }
-            td { (shown(had.days.0.0)) @if had.days.0 != had.days.1 { " to " (shown(had.days.1.0)) } }
-            td { "told on " span.blank {} }
-        } } } }
-    };
-    page(heading, &body, paper)
-}
-
-fn batch(made: &Made, trace: &Trace<'_>, unit: MassUnit) -> Markup {
-    html! { section {
-        p {
-            b { (made.code) } " " bdi { (plain_line(made.design.as_str())) } ": " (made.bars) " bars, " (made.left()) " left"
-            @if !made.confirmed { " (meant for it, not made yet)" }
-            @if made.withdrawn { ", withdrawn" }
-        }
-        table { tbody {
-            @for (id, grams) in made.lots.iter().filter(|(id, _)| trace.lots.iter().any(|l| l.id == *id)) {
-                tr { td { (id) } td.g { (number::mass(Grams(grams.get()), unit)) } td {} td {} }
-            }
-            @for out in &made.out { tr {
-                td { (shown(out.on.0)) } td.g { (out.bars) @if out.bars == 1 { " bar" } @else { " bars" } } td { (out.how.words()) }
-                td { bdi { (plain_line(out.to.as_str())) } }
-            } }
-        } }
-    } }
 }
 
 /// What is to be bought, as a page with a box for each.

@@ -10,6 +10,7 @@ use barwright_core::bench::day::shown;
 use barwright_core::design::log::BatchCode;
 use barwright_core::design::shelf::{Finished, Made};
 use barwright_core::render::plain_line;
+use barwright_core::render::shelf::trace::state;
 use eframe::egui::{self, Frame, Id, Label, Panel, RichText, ScrollArea, TextEdit, Ui};
 use std::rc::Rc;
 
@@ -28,16 +29,6 @@ pub(super) struct BarsPage {
 const HEIGHT: f32 = 40.0;
 const BESIDE: f32 = 360.0;
 const SEARCH: &str = "Find a batch";
-
-/// What a batch of the shelf is now, in words.
-fn state(made: &Made) -> String {
-    match (made.withdrawn, made.confirmed, made.free_from) {
-        (true, ..) => "withdrawn: not to be used".into(),
-        (false, false, _) => "begun, not in the mould".into(),
-        (false, true, None) => "not free".into(),
-        (false, true, Some(day)) => format!("free since {}", shown(day.0)),
-    }
-}
 
 /// A button that opens the file of the design, where one was seen.
 pub(super) fn open_button(ui: &mut Ui, made: &Made, changes: &mut Changes) {

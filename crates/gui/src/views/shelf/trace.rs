@@ -1,16 +1,16 @@
 //! Where what came in went: lot, batches, bars, people, and back.
 
 use super::scene::Scene;
+use crate::clock;
 use crate::theme::{self, Tokens};
 use crate::views::{Changes, Request};
 use crate::widgets::{column, copy_button, heading, name, quiet, small, within};
 use barwright_core::bench::day::shown;
 use barwright_core::design::shelf::{Asked, Made, Trace};
-use barwright_core::number::fixed;
+use barwright_core::number::counted;
 use barwright_core::render::plain_line;
 use barwright_core::render::sheet::Paper;
-use barwright_core::render::shelf::pages::trace_page;
-use barwright_core::render::shelf::trace_text;
+use barwright_core::render::shelf::trace::{self, Telling, state, summary, trace_page};
 use eframe::egui::{self, Button, Frame, Id, Label, Margin, Panel, RichText, TextEdit, Ui};
 
 /// What the page remembers between frames.
@@ -49,17 +49,18 @@ impl TracePage {
                     field.request_focus();
                 }
                 if let Some(trace) = &trace {
+                    let asked = plain_line(self.text.trim());
+                    let telling = Telling { asked: &asked, on: clock::today(), unit: scene.measures.mass };
+                    let of = (shelf, &**scene.library);
                     if ui.button("Print…").on_hover_text("A page to hand on or to file").clicked() {
-                        let paper = Paper::usual_in(scene.region);
-                        let of = (shelf, &**scene.library);
-                        let page = trace_page(trace, self.text.trim(), of, scene.measures.mass, paper);
+                        let page = trace_page(trace, telling, of, Paper::usual_in(scene.region));
                         changes.request(Request::Print(page));
                     }
-                    copy_button(ui, "the trace", || trace_text(&trace.lots, shelf, scene.library));
+                    copy_button(ui, "the trace", || trace::text(trace, telling, of));
                 }
             });
             let told = match &trace {
-                Some(trace) => sum(trace),
+                Some(trace) => summary(trace),
                 None if self.text.trim().is_empty() => {
                     "As L12 or the supplier’s own number of a lot, 2026-03-07A of a batch, or a part of a name.".into()
                 }
@@ -94,26 +95,6 @@ impl TracePage {
             self.text = next;
             ui.ctx().request_repaint();
         }
-    }
-}
-
-/// All that is found, in a sentence.
-fn sum(trace: &Trace<'_>) -> String {
-    let many = |count: usize, one: &str, more: &str| {
-        format!("{} {}", fixed(count as f64, 0), if count == 1 { one } else { more })
-    };
-    let bars: u32 = trace.people.iter().map(|h| h.bars).fold(0, u32::saturating_add);
-    let none_went = bars == 0;
-    let bars = many(bars as usize, "bar", "bars");
-    let batches = many(trace.batches.len(), "batch", "batches");
-    let lots = many(trace.lots.len(), "lot", "lots");
-    let people = many(trace.people.len(), "name", "names");
-    match trace.asked {
-        Asked::Lots if none_went => format!("{lots} went into {batches}, of which no bar went out."),
-        Asked::Batch if none_went => format!("{batches} of {lots}, of which no bar went out."),
-        Asked::Lots => format!("{lots} went into {batches}, of which {bars} went out to {people}."),
-        Asked::Batch => format!("{batches} of {lots}, of which {bars} went out to {people}."),
-        Asked::People => format!("{bars} of {batches} went to {people}; {lots} went into them."),
     }
 }
 
@@ -164,9 +145,8 @@ fn batch(
         lead(ui, &text, made.code.to_string(), next);
         super::bars::open_button(ui, made, changes);
     });
-    let meant = if made.confirmed { "" } else { ", meant for it and not made yet" };
-    let withdrawn = if made.withdrawn { ", withdrawn" } else { "" };
-    small(ui, format!("{} bars, {} left{meant}{withdrawn}", made.bars, made.left()));
+    let bars = counted(made.bars as usize, "bar", "bars");
+    small(ui, format!("{bars}, {} left, {}", made.left(), state(made)));
     for (id, grams) in made.lots.iter().filter(|(id, _)| trace.lots.iter().any(|l| l.id == *id)) {
         if trace.asked == Asked::Lots {
             small(ui, format!("{} of {id}", scene.mass(grams.get())));
