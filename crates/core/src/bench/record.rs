@@ -4,6 +4,7 @@
 use super::weighing::{Vessel, Weight, What, weights};
 use crate::cautions::{self, Caution, Doing};
 use crate::chemistry::as_weighed::{self, OnTheScale, WeighedError};
+use crate::chemistry::rounding::rounded;
 use crate::design::Design;
 use crate::design::log::{Batch, BatchCode, Happened, How, LotFigures, LotId, Outcome, Taken};
 use crate::design::shelf::{Made, Out};
@@ -60,8 +61,10 @@ pub struct Row {
     pub name: String,
     /// Where it goes.
     pub vessel: Vessel,
-    /// What was planned.
+    /// What was planned, exactly.
     pub plan: Grams,
+    /// The same as the scale shows it, as the bench sheet has it; exactly where the scale shows nothing of so little.
+    pub told: Grams,
     /// What was weighed; `None` while nothing is said of it, which counts as planned.
     pub actual: Option<Draft>,
     /// The entry that says so; `None` while it is only typed.
@@ -323,7 +326,8 @@ fn rows(batch: &Batch, plan: &Evaluation) -> Vec<Row> {
     }
     let row = |Weight { what, name, mass, vessel }: Weight<'_>| {
         let (entry, actual) = said.remove(&what).unzip();
-        Row { what, name: name.into(), vessel, plan: mass, actual, entry }
+        let told = Some(rounded(mass, batch.made.scale_division)).filter(|told| told.0 > 0.0).unwrap_or(mass);
+        Row { what, name: name.into(), vessel, plan: mass, told, actual, entry }
     };
     weights(&batch.made, plan).into_iter().map(row).collect()
 }
@@ -368,7 +372,8 @@ mod tests {
     use crate::design::document;
     use crate::design::log::CutLike;
     use crate::design::log::Entry;
-    use crate::units::Hours;
+    use crate::render::sheet::{Options, Sheet};
+    use crate::units::{Hours, ScaleDivision};
 
     fn day() -> Day {
         Day::try_from("2026-10-03".to_owned()).expect("a day")
@@ -438,6 +443,19 @@ mod tests {
         let draft = Draft { grams: AmountMass::nearest(naoh * 1.1), lots: Vec::new() };
         let typed = Record::of(&batch, &[(What::SodiumHydroxide, draft)].into(), &library, Measures::default());
         assert!(typed.is_stopped(), "before it is entered");
+    }
+
+    #[test]
+    fn the_record_has_the_weights_that_the_sheet_tells() {
+        let library = Library::embedded().expect("assets parse");
+        let batch = batch(&library);
+        let made = Design { scale_division: ScaleDivision::nearest(5.0), ..(*batch.made).clone() };
+        let batch = Batch::new(batch.code, Line::default(), Arc::new(made));
+        let sheet = Sheet::of(&batch.made, &evaluate(&batch.made, &library), &library, &Options::default());
+        let of_sheet: Vec<_> = sheet.expect("a sheet").rows.iter().map(|row| (row.what, row.weight.0)).collect();
+        let rows = of(&batch, &library).rows;
+        assert_eq!(rows.iter().map(|row| (row.what, row.told.0)).collect::<Vec<_>>(), of_sheet);
+        assert!(rows.iter().any(|row| (row.plan.0 - row.told.0).abs() > 0.1), "such a scale rounds: {rows:?}");
     }
 
     #[test]

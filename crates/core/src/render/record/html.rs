@@ -116,7 +116,7 @@ fn weights(rows: &[Row], measures: Measures, filled: bool) -> Markup {
                 tr {
                     td { @if is_new { (row.vessel.words()) } }
                     td { bdi { (plain(&row.name)) } }
-                    td.g { (mass(row.plan.0)) }
+                    td.g { (mass(row.told.0)) }
                     td.actual { @if let Some(actual) = row.actual.as_ref().filter(|_| filled) { (mass(actual.grams.get())) } }
                     td { @if filled { (lots) } }
                 }

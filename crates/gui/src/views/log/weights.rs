@@ -138,7 +138,7 @@ fn weight(ui: &mut Ui, page: &Page<'_>, desk: &mut Desk, (i, row): (usize, &Row)
     ui.horizontal(|ui| {
         ui.set_min_height(26.0);
         name_cell(ui, name_width, &row.name, |name| RichText::new(name).color(tokens.ink));
-        cell(ui, PLAN, At::Right, RichText::new(number::mass(row.plan, unit)).color(tokens.quiet));
+        cell(ui, PLAN, At::Right, RichText::new(number::mass(row.told, unit)).color(tokens.quiet));
         let shown = now.map_or_else(String::new, |grams| number::mass(Grams(grams.get()), unit));
         let called = format!("Weight of {}", row.name);
         let field =
@@ -151,14 +151,14 @@ fn weight(ui: &mut Ui, page: &Page<'_>, desk: &mut Desk, (i, row): (usize, &Row)
             Entry::Typed(Some(grams)) => desk.stage(|staged| staged.weights.extend([(row.what, grams)])),
             Entry::Typed(None) => desk.stage(|staged| staged.weights.retain(|what, _| *what != row.what)),
             Entry::Steps(by) => {
-                let from = now.map_or(row.plan.0, AmountMass::get);
+                let from = now.map_or(row.told.0, AmountMass::get);
                 let to = AmountMass::nearest(from + by * unit.to_grams(unit.step(1.0, 0.1)).0);
                 desk.stage(|staged| staged.weights.extend([(row.what, to)]));
             }
             Entry::None => {}
         }
         let difference = row.actual.as_ref().map_or_else(String::new, |actual| {
-            let by = unit.from_grams(Grams(actual.grams.get())) - unit.from_grams(row.plan);
+            let by = unit.from_grams(Grams(actual.grams.get())) - unit.from_grams(row.told);
             number::signed(by, unit.decimals())
         });
         cell(ui, DIFFERENCE, At::Right, RichText::new(difference).color(tokens.quiet));
