@@ -16,7 +16,7 @@ fuzz_target!(|text: &str| {
         assert!(grams.0.is_finite(), "{text:?}");
     }
     let _ = number::parse_celsius(text, TemperatureUnit::Fahrenheit);
-    let _ = number::parse_millimetres(text, LengthUnit::Inch);
+    let _ = number::parse_sides(text, LengthUnit::Inch);
     let _ = number::parse_millilitres(text, VolumeUnit::FluidOunce);
     let _ = number::parse_density(text);
     let _ = own::figure(text, &["mg KOH/g"]);

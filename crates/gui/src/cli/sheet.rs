@@ -102,17 +102,12 @@ fn used_up(text: &str) -> Result<(String, FatMass), String> {
 }
 
 fn loaf(text: &str) -> Result<Cuboid, String> {
-    let sides: Vec<Millimetres> = text
-        .split(['x', '×'])
-        .map(|side| {
-            let mm = number::parse_millimetres(side, LengthUnit::Millimetre).map_err(|e| e.to_string())?;
-            Millimetres::new(mm).map_err(|e| e.to_string())
-        })
-        .collect::<Result<_, String>>()?;
-    let [length_mm, width_mm, height_mm] = sides[..] else {
+    let sides = number::parse_sides(text, LengthUnit::Millimetre).map_err(|e| e.to_string())?;
+    let [length, width, height] = sides[..] else {
         return Err("write length, width and height, as 240x70x60".into());
     };
-    Ok(Cuboid { length_mm, width_mm, height_mm })
+    let side = |mm: f64| Millimetres::new(mm).map_err(|e| e.to_string());
+    Ok(Cuboid { length_mm: side(length)?, width_mm: side(width)?, height_mm: side(height)? })
 }
 
 impl ScaleArguments {

@@ -257,8 +257,8 @@ fn a_batch_uses_up_a_fat_or_fills_another_mould_and_the_design_keeps_its_own() {
     let fats = number::mass(one.masses.fats * (312.0 / one.fat_masses[0].0), MassUnit::Gram);
     assert!(shows(&window, &format!("{fats} of fats")), "{fats}");
     click(&mut window, "For this mould");
-    for (field, text) in [("Length of the mould", "24 cm"), ("Width of the mould", "70"), ("Height of the mould", "60")]
-    {
+    // All at once, into any of the fields; then one of them.
+    for (field, text) in [("Width of the mould", "24 x 7 x 5 cm"), ("Height of the mould", "60")] {
         type_into(&mut window, field, text);
     }
     type_into(&mut window, "Fill, percent", "90");

@@ -89,40 +89,6 @@ pub fn quantity<T: Bounded + TryFrom<f64, Error = OutOfRange>>(
     changes.field(ui, &field, read, step, edit)
 }
 
-/// How a quantity is written and moved that people have several units for.
-#[derive(Debug, Clone)]
-pub struct Measured<'a> {
-    /// What a screen reader calls the field.
-    pub name: &'a str,
-    /// The metric unit.
-    pub unit: Unit,
-    /// The person's units.
-    pub measures: Measures,
-    /// Step of the arrow keys, metric.
-    pub step: f64,
-    /// Width of the field, points.
-    pub width: f32,
-}
-
-/// A field for a quantity that is shown in the person's unit and typed in any.
-pub fn measured<T: Bounded + TryFrom<f64, Error = OutOfRange>>(
-    ui: &mut Ui,
-    changes: &mut Changes,
-    id: Id,
-    written: Measured<'_>,
-    now: f64,
-    edit: impl FnOnce(T) -> Edit,
-) -> Response {
-    let Measured { name, unit, measures, step, width } = written;
-    // As fine as it was typed; a tenth of °F is finer than one of °C.
-    let most = if unit == Unit::Celsius { 2 } else { 1 };
-    let shown = unit.short_in(now, most, measures);
-    let field = NumberField { id, name, shown: &shown, width, hint: "" };
-    let read = |text: &str| bounded(unit.parse_in(text, measures));
-    let step = unit.step_in(step, measures);
-    changes.field(ui, &field, read, |by| Some(T::nearest(now + step * by)), edit)
-}
-
 /// A field for a temperature called `name`, which takes what `T` allows.
 pub fn temperature<T: Bounded + TryFrom<f64, Error = OutOfRange>>(
     ui: &mut Ui,
@@ -132,8 +98,12 @@ pub fn temperature<T: Bounded + TryFrom<f64, Error = OutOfRange>>(
     now: Celsius,
     edit: impl FnOnce(T) -> Edit,
 ) -> Response {
-    let written = Measured { name, unit: Unit::Celsius, measures, step: 1.0, width: 62.0 };
-    measured(ui, changes, id, written, now.get(), edit)
+    // As fine as it was typed: a tenth of °F is finer than one of °C.
+    let shown = Unit::Celsius.short_in(now.get(), 2, measures);
+    let field = NumberField { id, name, shown: &shown, width: 62.0, hint: "" };
+    let read = |text: &str| bounded(Unit::Celsius.parse_in(text, measures));
+    let by = Unit::Celsius.step_in(1.0, measures);
+    changes.field(ui, &field, read, |steps| Some(T::nearest(now.get() + by * steps)), edit)
 }
 
 /// Place of an amount's kind in the list.

@@ -1,7 +1,7 @@
 //! Left column: how large the batch is, by fats, mould, volume or bars.
 
 use super::Scene;
-use super::controls::{Measured, Written, bounded, id_of, measured, quantity, row};
+use super::controls::{Written, bounded, id_of, quantity, row};
 use crate::open::OpenDesign;
 use crate::views::Changes;
 use crate::widgets::number_field::NumberField;
@@ -16,7 +16,8 @@ use barwright_core::library::measures::parse_content;
 use barwright_core::number::{self, fixed, short};
 use barwright_core::quantity::Unit;
 use barwright_core::units::{
-    BarMass, Bars, BatterDensity, FatMass, Fill, Grams, MassUnit, Measures, Millilitres, ScaleDivision,
+    BarMass, Bars, BatterDensity, FatMass, Fill, Grams, LengthUnit, MassUnit, Measures, Millilitres, Millimetres,
+    ScaleDivision,
 };
 use eframe::egui::{ComboBox, Id, Ui};
 use std::sync::Arc;
@@ -235,31 +236,20 @@ pub fn mould_fields(ui: &mut Ui, id: Id, (mould, fill): (Mould, Fill), measures:
 
 /// The fields for the measures themselves.
 fn inside(ui: &mut Ui, ids: [Id; 3], (mould, fill): (Mould, Fill), measures: Measures, changes: &mut Changes) {
-    let mm = |name: &'static str| Measured { name, unit: Unit::Millimetres, measures, step: 1.0, width: 66.0 };
     let size = |mould: Mould| Edit::Size(Size::Mould { mould, fill });
     match mould {
         Mould::Loaf(c) | Mould::Slab(c) => {
             let box_of = |c: Cuboid| if matches!(mould, Mould::Loaf(_)) { Mould::Loaf(c) } else { Mould::Slab(c) };
-            let set = |c: Cuboid| size(box_of(c));
-            measured(ui, changes, ids[0], mm("Length of the mould"), c.length_mm.get(), |length_mm| {
-                set(Cuboid { length_mm, ..c })
-            });
-            ui.label("×");
-            measured(ui, changes, ids[1], mm("Width of the mould"), c.width_mm.get(), |width_mm| {
-                set(Cuboid { width_mm, ..c })
-            });
-            ui.label("×");
-            measured(ui, changes, ids[2], mm("Height of the mould"), c.height_mm.get(), |height_mm| {
-                set(Cuboid { height_mm, ..c })
+            let now = [c.length_mm, c.width_mm, c.height_mm];
+            let names = ["Length of the mould", "Width of the mould", "Height of the mould"];
+            sides(ui, changes, ids, (names, measures), now, |[length_mm, width_mm, height_mm]| {
+                size(box_of(Cuboid { length_mm, width_mm, height_mm }))
             });
         }
         Mould::Round { diameter_mm, length_mm } => {
             ui.label("Ø");
-            measured(ui, changes, ids[0], mm("Diameter of the mould"), diameter_mm.get(), |diameter_mm| {
-                size(Mould::Round { diameter_mm, length_mm })
-            });
-            ui.label("×");
-            measured(ui, changes, ids[1], mm("Length of the mould"), length_mm.get(), |length_mm| {
+            let names = ["Diameter of the mould", "Length of the mould"];
+            sides(ui, changes, ids, (names, measures), [diameter_mm, length_mm], |[diameter_mm, length_mm]| {
                 size(Mould::Round { diameter_mm, length_mm })
             });
         }
@@ -270,6 +260,60 @@ fn inside(ui: &mut Ui, ids: [Id; 3], (mould, fill): (Mould, Fill), measures: Mea
                 size(Mould::Cavities { count, ml })
             });
         }
+    }
+}
+
+/// A field for each side; all of them can be typed into one, as a maker writes them down.
+fn sides<const N: usize>(
+    ui: &mut Ui,
+    changes: &mut Changes,
+    ids: [Id; 3],
+    (names, measures): ([&str; N], Measures),
+    now: [Millimetres; N],
+    edit: impl Fn([Millimetres; N]) -> Edit,
+) {
+    for (i, (name, id)) in names.into_iter().zip(ids).enumerate() {
+        if i > 0 {
+            ui.label("×");
+        }
+        let with = |side: Millimetres| {
+            let mut all = now;
+            all[i] = side;
+            all
+        };
+        let shown = Unit::Millimetres.short_in(now[i].get(), 1, measures);
+        let field = NumberField { id, name, shown: &shown, width: 66.0, hint: "" };
+        let read = |text: &str| read_sides(text, measures.length).map(|typed| typed.or(with));
+        let by = Unit::Millimetres.step_in(1.0, measures);
+        let step = |steps: f64| Some(with(Millimetres::nearest(now[i].get() + by * steps)));
+        changes.field(ui, &field, read, step, &edit).on_hover_text("This measure, or all of them with x between");
+    }
+}
+
+/// What is typed for the sides of a mould.
+#[derive(Debug, PartialEq)]
+enum Sides<const N: usize> {
+    One(Millimetres),
+    All([Millimetres; N]),
+}
+
+impl<const N: usize> Sides<N> {
+    /// All sides, of which one may be the one typed.
+    fn or(self, with: impl FnOnce(Millimetres) -> [Millimetres; N]) -> [Millimetres; N] {
+        match self {
+            Self::One(side) => with(side),
+            Self::All(sides) => sides,
+        }
+    }
+}
+
+fn read_sides<const N: usize>(text: &str, unit: LengthUnit) -> Result<Sides<N>, String> {
+    let typed = number::parse_sides(text, unit).map_err(|e| e.to_string())?;
+    let typed: Vec<Millimetres> = typed.into_iter().map(|mm| bounded(Ok(mm))).collect::<Result<_, String>>()?;
+    match (&typed[..], <[Millimetres; N]>::try_from(&typed[..])) {
+        (_, Ok(all)) => Ok(Sides::All(all)),
+        ([one], _) => Ok(Sides::One(*one)),
+        _ => Err(format!("type one measure, or all {N} with x between")),
     }
 }
 
@@ -370,6 +414,17 @@ fn read_density(text: &str) -> Result<BatterDensity, String> {
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    #[test]
+    fn all_sides_can_be_typed_into_one_field() {
+        let read = |text: &str| read_sides::<3>(text, LengthUnit::Millimetre);
+        let mm = Millimetres::nearest;
+        assert_eq!(read("200"), Ok(Sides::One(mm(200.0))));
+        assert_eq!(read("20 x 15 x 3 cm"), Ok(Sides::All([mm(200.0), mm(150.0), mm(30.0)])));
+        assert_eq!(read("200x150").expect_err("one is missing"), "type one measure, or all 3 with x between");
+        assert!(read("200x150x").is_err(), "one is empty");
+        assert!(read("200x150x0").is_err(), "no mould is so low");
+    }
 
     #[test]
     fn a_poured_batch_is_typed_as_mass_over_volume() {
