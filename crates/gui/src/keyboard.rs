@@ -402,7 +402,8 @@ impl Plugin for Keyboard {
 fn ring(ctx: &Context, widget: &WidgetRect) {
     let tokens = if ctx.theme() == Theme::Dark { &theme::DARK } else { &theme::LIGHT };
     let stroke = Stroke::new(2.0, tokens.focus);
-    let at = widget.interact_rect.expand(2.0);
+    // Whole too where the widget reaches the edge of the window.
+    let at = widget.interact_rect.expand(2.0).intersect(ctx.content_rect());
     ctx.layer_painter(widget.layer_id).rect_stroke(at, CornerRadius::same(6), stroke, StrokeKind::Inside);
 }
 

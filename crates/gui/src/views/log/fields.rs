@@ -5,10 +5,23 @@ use crate::widgets::number_field::{Entry, NumberField};
 use barwright_core::number;
 use barwright_core::quantity::Unit;
 use barwright_core::units::{AmountMass, Bounded, Measures, OutOfRange};
-use eframe::egui::{ComboBox, Id, TextEdit, Ui};
+use eframe::egui::{ComboBox, Id, Label, TextEdit, TextStyle, TextWrapMode, Ui, WidgetText, vec2};
 
 /// Width of a field for a number, points.
-const WIDTH: f32 = 76.0;
+pub(super) const WIDTH: f32 = 76.0;
+/// What a field has around its text, points.
+const MARGINS: f32 = 12.0;
+
+/// The word before a field so wide: they go to the next line together.
+pub(super) fn before(ui: &mut Ui, word: &str, width: f32) {
+    let label = WidgetText::from(word).into_galley(ui, Some(TextWrapMode::Extend), f32::INFINITY, TextStyle::Body);
+    let both = label.size().x + ui.spacing().item_spacing.x + width + MARGINS;
+    if ui.available_size_before_wrap().x < both {
+        ui.end_row();
+    }
+    // As high as the field, so that the word stands in its middle at the beginning of a line too.
+    ui.add_sized(vec2(label.size().x, ui.spacing().interact_size.y), Label::new(label));
+}
 
 /// A field for a value that may be left out; empty it shows the unit that a bare number has.
 pub(super) fn optional<T>(

@@ -1,7 +1,7 @@
 //! What is filled in for an entry, new or corrected.
 
 use super::Page;
-use super::fields::{choice, count, masses, measured, plain, text};
+use super::fields::{WIDTH, before, choice, count, masses, measured, plain, text};
 use crate::clock;
 use crate::widgets::small;
 use barwright_core::bench::day;
@@ -321,17 +321,17 @@ impl Form {
             Self::Gelled(now) => choice(ui, (id, "How far it gelled"), now, Gel::ALL, |g| g.words().into(), 110.0),
             Self::Flawed(now) => choice(ui, (id, "What is seen"), now, Flaw::ALL, |f| f.words().into(), 110.0),
             Self::BatterWeighed { grams, ml } => {
-                ui.label("Batter of");
+                before(ui, "Batter of", WIDTH);
                 measured(ui, (id.with(0), "Volume of batter"), ml, &volume, measures);
-                ui.label("weighs");
+                before(ui, "weighs", WIDTH);
                 measured(ui, (id.with(1), "Weight of batter"), grams, &mass, measures);
             }
             Self::Oven { set, minutes, hottest } => {
-                ui.label("Oven at");
+                before(ui, "Oven at", WIDTH);
                 measured(ui, (id.with(0), "Oven set to"), set, &heat, measures);
-                ui.label("for");
+                before(ui, "for", WIDTH);
                 plain(ui, (id.with(1), "Minutes in the oven"), minutes, "min");
-                ui.label("soap at most");
+                before(ui, "soap at most", WIDTH);
                 measured(ui, (id.with(2), "Soap at its hottest"), hottest, &heat, measures);
             }
             Self::Cut(cut) => cut.show(ui, page, id),
@@ -357,7 +357,7 @@ impl Form {
             }
             Self::BarWeighed { bar, grams } => {
                 choice(ui, (id.with(0), "Marked bar"), bar, 1..=MarkedBar::MOST, |b| format!("Bar {b}"), 70.0);
-                ui.label("weighs");
+                before(ui, "weighs", WIDTH);
                 measured(ui, (id.with(1), "Weight of the marked bar"), grams, &mass, measures);
             }
             Self::Judged { by, aspect, rating } => {
@@ -373,7 +373,7 @@ impl Form {
             Self::More { aspect, than } => {
                 ui.label("More");
                 choice(ui, (id.with(0), "More of what"), aspect, Aspect::ALL, |a| a.words().into(), 130.0);
-                ui.label("than");
+                before(ui, "than", 110.0);
                 let others = page.given.open.log().batches().iter().map(|b| b.code);
                 let others = others.filter(|code| *code != page.batch.code).map(Some).collect::<Vec<_>>();
                 let word = |code: Option<BatchCode>| code.map_or_else(|| "batch…".into(), |code| code.to_string());
@@ -381,7 +381,7 @@ impl Form {
             }
             Self::Washed { washes, grams } => {
                 count(ui, (id.with(0), "Number of washes"), washes);
-                ui.label("washes took");
+                before(ui, "washes took", WIDTH);
                 measured(ui, (id.with(1), "Weight lost in the washes"), grams, &mass, measures);
             }
             Self::Trouble { code } => {
@@ -412,19 +412,19 @@ impl Form {
 impl CutForm {
     fn show(&mut self, ui: &mut Ui, page: &Page<'_>, id: Id) {
         let measures = page.given.measures;
-        ui.label("After");
+        before(ui, "After", WIDTH);
         plain(ui, (id.with(0), "Hours from pouring to cutting"), &mut self.hours, "h");
         choice(ui, (id.with(1), "How it was to cut"), &mut self.like, CutLike::ALL, |l| l.words().into(), 90.0);
-        ui.label("Bars");
+        before(ui, "Bars", WIDTH);
         count(ui, (id.with(2), "Number of bars"), &mut self.bars);
-        ui.label("each");
+        before(ui, "each", 150.0);
         text(ui, (id.with(3), "Weight of each bar"), &mut self.each, "98; 101; 99", 150.0);
         if let Err(why) = masses(&self.each, measures) {
             small(ui, why);
         }
-        ui.label("trimmings");
+        before(ui, "trimmings", WIDTH);
         measured(ui, (id.with(4), "Trimmings"), &mut self.trimmings, &Unit::Grams, measures);
-        ui.label("unfit");
+        before(ui, "unfit", WIDTH);
         count(ui, (id.with(5), "Bars not fit to give away"), &mut self.seconds);
     }
 }
