@@ -4,14 +4,14 @@
 use super::weighing::{Vessel, Weight, What, weights};
 use crate::cautions::{self, Caution, Doing};
 use crate::chemistry::as_weighed::{self, OnTheScale, WeighedError};
-use crate::chemistry::rounding::rounded;
+use crate::chemistry::rounding::{self, as_told};
 use crate::design::Design;
 use crate::design::log::{Batch, BatchCode, Happened, How, LotFigures, LotId, Outcome, Taken};
 use crate::design::shelf::{Made, Out};
 use crate::design::words::{Day, Line};
 use crate::evaluate::{Evaluation, evaluate};
 use crate::library::Library;
-use crate::units::{AmountMass, Grams, Measures, from_percent};
+use crate::units::{AmountMass, Grams, Measures, Purity, PurityMargin, SaponificationValue, SvMargin, from_percent};
 use std::collections::BTreeMap;
 use std::sync::Arc;
 
@@ -178,6 +178,13 @@ impl Record {
         record
     }
 
+    /// The superfat of a batch that is weighed as `made`'s sheet tells, percent: other than planned on a coarse scale;
+    /// `None` if there is no fat.
+    pub fn superfat_as_told(&self, made: &Design) -> Option<f64> {
+        let plan = &self.plan;
+        rounding::superfat(made, &plan.masses, &plan.fat_masses, &plan.addition_masses)
+    }
+
     /// The first weight that the lye rests on and that is not said yet.
     pub fn missing(&self) -> Option<&Row> {
         self.rows.iter().find(|row| row.is_of_the_lye() && row.actual.is_none())
@@ -326,7 +333,7 @@ fn rows(batch: &Batch, plan: &Evaluation) -> Vec<Row> {
     }
     let row = |Weight { what, name, mass, vessel }: Weight<'_>| {
         let (entry, actual) = said.remove(&what).unzip();
-        let told = Some(rounded(mass, batch.made.scale_division)).filter(|told| told.0 > 0.0).unwrap_or(mass);
+        let told = as_told(mass, batch.made.scale_division);
         Row { what, name: name.into(), vessel, plan: mass, told, actual, entry }
     };
     weights(&batch.made, plan).into_iter().map(row).collect()
@@ -334,12 +341,7 @@ fn rows(batch: &Batch, plan: &Evaluation) -> Vec<Row> {
 
 /// What `rows` put on the scale.
 fn scale(rows: &[Row], design: &Design) -> OnTheScale {
-    let figures = |row: &Row| {
-        // Of several lots the papers differ: then the design's own figures hold.
-        let lots = row.actual.as_ref().map_or(&[][..], |a| &a.lots);
-        let first = lots.first().map(|l| l.figures).unwrap_or_default();
-        if lots.iter().all(|l| l.figures == first) { first } else { LotFigures::default() }
-    };
+    let figures = |row: &Row| mixed(row.actual.as_ref().map_or(&[], |a| &a.lots), row.what, design);
     let mut scale = OnTheScale {
         fats: vec![Default::default(); design.blend.lines().len()],
         additions: vec![Grams(0.0); design.additions.len()],
@@ -358,6 +360,46 @@ fn scale(rows: &[Row], design: &Design) -> OnTheScale {
         }
     }
     scale
+}
+
+/// The figures of a weight out of `lots`: those of each by its part of the mass, Σ gᵢ·vᵢ ÷ Σ gᵢ, and the ± likewise,
+/// since all may be off the same way. Where the papers of a lot say nothing, what `design` says holds of it.
+fn mixed(lots: &[Taken], what: What, design: &Design) -> LotFigures {
+    let all: f64 = lots.iter().map(|lot| lot.grams.get()).sum();
+    if let Some(first) = lots.first().filter(|first| lots.iter().all(|lot| lot.figures == first.figures)) {
+        return first.figures;
+    }
+    if all <= 0.0 {
+        return LotFigures::default();
+    }
+    let mean = |of: &dyn Fn(&LotFigures) -> (f64, f64)| {
+        lots.iter().fold((0.0, 0.0), |sum, lot| {
+            let (part, (value, pm)) = (lot.grams.get() / all, of(&lot.figures));
+            (sum.0 + part * value, sum.1 + part * pm)
+        })
+    };
+    let alkali = &design.alkali;
+    let purity = match what {
+        What::SodiumHydroxide => Some((alkali.naoh_purity, alkali.naoh_purity_pm)),
+        What::PotassiumHydroxide => Some((alkali.koh_purity, alkali.koh_purity_pm)),
+        _ => None,
+    };
+    let purity = purity.filter(|_| lots.iter().any(|lot| lot.figures.purity.is_some())).map(|own| {
+        let (value, pm) = mean(&|figures| {
+            let (value, pm) = figures.purity.unwrap_or(own);
+            (value.get(), pm.get())
+        });
+        (Purity::nearest(value), PurityMargin::nearest(pm))
+    });
+    let line = if let What::Fat(i) = what { design.blend.lines().get(i) } else { None };
+    let sv = line.filter(|_| lots.iter().any(|lot| lot.figures.sv.is_some())).map(|line| {
+        let range = line.saponification_range();
+        let (value, pm) = mean(&|figures| {
+            figures.sv.map_or((line.saponification_value(), range.width() / 2.0), |(sv, pm)| (sv.get(), pm.get()))
+        });
+        (SaponificationValue::nearest(value), SvMargin::nearest(pm))
+    });
+    LotFigures { sv, purity }
 }
 
 /// The day from which the bars are free; `None` while they are not.
@@ -443,6 +485,39 @@ mod tests {
         let draft = Draft { grams: AmountMass::nearest(naoh * 1.1), lots: Vec::new() };
         let typed = Record::of(&batch, &[(What::SodiumHydroxide, draft)].into(), &library, Measures::default());
         assert!(typed.is_stopped(), "before it is entered");
+    }
+
+    /// By hand: 115 g of 97 % and 98 g of 99 % hold 208.57 g of NaOH, as 213 g of 97.92 % do.
+    #[test]
+    fn a_weight_out_of_several_lots_has_the_purity_of_their_mixture() {
+        let library = Library::embedded().expect("assets parse");
+        let design = batch(&library).made;
+        let lot = |grams, purity: Option<f64>| Taken {
+            lot: LotId(1),
+            grams: AmountMass::nearest(grams),
+            figures: LotFigures {
+                purity: purity.map(|p| (Purity::nearest(p), PurityMargin::nearest(0.5))),
+                ..LotFigures::default()
+            },
+        };
+        let of = |lots: &[Taken]| mixed(lots, What::SodiumHydroxide, &design).purity.map(|(p, pm)| (p.get(), pm.get()));
+        let (purity, pm) = of(&[lot(115.0, Some(97.0)), lot(98.0, Some(99.0))]).expect("both have papers");
+        assert!((purity * 213.0 / 100.0 - 208.57).abs() < 1e-9, "{purity}");
+        assert!((pm - 0.5).abs() < 1e-12, "all may be off the same way: {pm}");
+        let own = design.alkali.naoh_purity.get();
+        let (purity, _) = of(&[lot(205.0, Some(100.0)), lot(8.0, None)]).expect("one has papers");
+        assert!((purity - (205.0 * 100.0 + 8.0 * own) / 213.0).abs() < 1e-9, "the design's own for the rest: {purity}");
+        assert_eq!(of(&[lot(205.0, None), lot(8.0, None)]), None, "nothing is said of either");
+        let fat = |grams, sv: Option<f64>| Taken {
+            figures: LotFigures {
+                sv: sv.map(|sv| (SaponificationValue::nearest(sv), SvMargin::nearest(1.0))),
+                purity: None,
+            },
+            ..lot(grams, None)
+        };
+        let (sv, _) =
+            mixed(&[fat(100.0, Some(190.0)), fat(300.0, Some(194.0))], What::Fat(0), &design).sv.expect("papers");
+        assert!((sv.get() - 193.0).abs() < 1e-9, "{sv:?}");
     }
 
     #[test]

@@ -17,6 +17,12 @@ pub fn rounded(mass: Grams, division: ScaleDivision) -> Grams {
     Grams(if whole { steps / per_gram } else { steps * division.get() })
 }
 
+/// `mass` as it is told to whoever weighs it: as the scale shows it, or exactly where the scale shows nothing of so
+/// little.
+pub fn as_told(mass: Grams, division: ScaleDivision) -> Grams {
+    Some(rounded(mass, division)).filter(|shown| shown.0 > 0.0).unwrap_or(mass)
+}
+
 /// The superfat that the batch has when everything is weighed as the scale shows it, percent: minus infinity where
 /// alkali is left on the scale and no fat; `None` where neither is.
 pub fn superfat(design: &Design, masses: &Masses, fats: &[Grams], additions: &[Grams]) -> Option<f64> {

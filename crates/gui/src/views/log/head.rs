@@ -91,9 +91,9 @@ fn superfat(ui: &mut Ui, page: &Page<'_>) {
     let (record, tokens) = (&page.seen.record, Tokens::of(ui));
     let begun = record.is_begun();
     let words = match (begun, record.missing()) {
-        (false, _) => "as planned",
-        (true, Some(_)) => "so far",
-        (true, None) => "as weighed",
+        (false, _) => as_planned(page),
+        (true, Some(_)) => "so far".to_owned(),
+        (true, None) => "as weighed".to_owned(),
     };
     let colour = if record.is_stopped() {
         tokens.stop
@@ -131,6 +131,16 @@ fn superfat(ui: &mut Ui, page: &Page<'_>) {
         );
         ui.add(Label::new(RichText::new(margin).small().color(tokens.quiet)).truncate());
     });
+}
+
+/// How the superfat is meant while nothing is weighed, with what a coarse scale makes of it.
+fn as_planned(page: &Page<'_>) -> String {
+    let record = &page.seen.record;
+    let told = record.superfat_as_told(&page.batch.made).map(|told| number::fixed(told, 1));
+    match told.filter(|told| *told != number::fixed(record.plan.masses.superfat, 1)) {
+        Some(told) => format!("as planned; {told} % with the weights as your scale shows them"),
+        None => "as planned".into(),
+    }
 }
 
 /// The button for the lye, off while anything stands against it.

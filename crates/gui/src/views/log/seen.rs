@@ -108,7 +108,7 @@ pub(super) struct Seen {
     pub entered: BTreeMap<What, (usize, Draft)>,
     /// The lots of each row that there are.
     pub lots: Vec<Vec<LotLine>>,
-    /// What is told of a row’s lots: that one does not hold what was taken.
+    /// What is told of a row’s lots: that one is past its date, or does not hold what was taken.
     pub short: BTreeMap<What, String>,
 }
 
@@ -136,12 +136,17 @@ impl Seen {
         let is_counted = shelf.batch(batch.code).is_some_and(|made| made.confirmed);
         let short = record.rows.iter().filter(|_| !is_counted).filter_map(|row| {
             let taken = &row.actual.as_ref()?.lots;
-            let beyond = taken.iter().find(|t| t.grams.get() > stock.left(t.lot).left + 0.05)?;
-            let left = number::mass(Grams(stock.left(beyond.lot).left), given.measures.mass);
-            Some((
-                row.what,
-                format!("the shelf has only {left} left of {}: correct its count if it holds more", beyond.lot),
-            ))
+            let beyond = taken.iter().find(|t| t.grams.get() > stock.left(t.lot).left + 0.05).map(|beyond| {
+                let left = number::mass(Grams(stock.left(beyond.lot).left), given.measures.mass);
+                format!("the shelf has only {left} left of {}: correct its count if it holds more", beyond.lot)
+            });
+            let past = taken.iter().filter_map(|t| shelf.lot(t.lot)).find_map(|lot| {
+                let until = lot.good_until().filter(|until| *until < batch.code.day())?;
+                let until = day::shown(until.0);
+                Some(format!("{} was good until {until}: choose another lot, or look at it well", called(lot)))
+            });
+            let told: Vec<String> = past.into_iter().chain(beyond).collect();
+            (!told.is_empty()).then(|| (row.what, told.join("; ")))
         });
         let short = short.collect();
         Self { record, entered, lots, short }

@@ -6,6 +6,7 @@ use super::{Changes, Page, entries, head};
 use crate::theme::{self, Tokens};
 use crate::views::Request;
 use crate::widgets::{heading, name, says, small};
+use barwright_core::bench::day::shown;
 use barwright_core::bench::record::State;
 use barwright_core::design::log::Happened;
 use barwright_core::render::pages::{Kind, PieceSize};
@@ -36,6 +37,20 @@ pub(super) fn word(ui: &mut Ui, state: State) -> Response {
     drawn.inner
 }
 
+/// That the cure is not over yet by the plan: no danger, and no bar as it was planned.
+fn still_cures(ui: &mut Ui, page: &Page<'_>) {
+    let poured =
+        page.batch.last(|what| (*what == Happened::Made).then_some(())).and_then(|(n, ())| page.batch.entries().get(n));
+    let poured = poured.map_or(page.batch.code.day(), |entry| entry.on);
+    #[expect(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "a bounded count of days")]
+    let ends = poured.after(page.batch.made.process.cure_days.get().ceil() as u64);
+    if page.on < ends {
+        let words =
+            format!("The cure as planned ends on {}: until then a bar is softer and lasts less.", shown(ends.0));
+        ui.add(Label::new(RichText::new(words).small().color(Tokens::of(ui).care)).wrap());
+    }
+}
+
 /// Draws the way of the bars, the test, and what leads on.
 pub(super) fn show(ui: &mut Ui, page: &Page<'_>, desk: &mut Desk, changes: &mut Changes) {
     heading(ui, "Test and state");
@@ -55,8 +70,9 @@ pub(super) fn show(ui: &mut Ui, page: &Page<'_>, desk: &mut Desk, changes: &mut 
             if button.clicked() {
                 changes.request(page.entry(Happened::Freed, None));
             }
-            if let Err(why) = &allowed {
-                small(ui, why.to_string());
+            match &allowed {
+                Err(why) => drop(small(ui, why.to_string())),
+                Ok(()) => still_cures(ui, page),
             }
         });
     }

@@ -10,7 +10,7 @@ use crate::widgets::number_field::{Entry, NumberField};
 use crate::widgets::{heading, name, section, small};
 use barwright_core::bench::day;
 use barwright_core::bench::record::{Draft, Row};
-use barwright_core::design::log::{Batch, Happened, What};
+use barwright_core::design::log::{Batch, Happened, Taken, What};
 use barwright_core::number;
 use barwright_core::quantity::Unit;
 use barwright_core::units::{AmountMass, Grams};
@@ -184,7 +184,9 @@ fn lot(ui: &mut Ui, page: &Page<'_>, desk: &mut Desk, (i, row): (usize, &Row)) {
     let lots = page.seen.lots.get(i).map_or(&[][..], Vec::as_slice);
     let shelf = page.given.shelf.shelf();
     let of = row.actual.as_ref().map_or(&[][..], |actual| &actual.lots[..]);
-    let taken: Vec<String> = of.iter().map(|taken| name_of(shelf, taken.lot)).collect();
+    // Of several the numbers alone: there is no room for more.
+    let called = |taken: &Taken| if of.len() > 1 { taken.lot.to_string() } else { name_of(shelf, taken.lot) };
+    let taken: Vec<String> = of.iter().map(called).collect();
     if lots.is_empty() {
         cell(ui, LOT, At::Left, RichText::new(taken.join(" + ")).small().color(Tokens::of(ui).quiet));
         return;
