@@ -249,6 +249,46 @@ impl Keyboard {
         }
     }
 
+    /// `events` come before those that wait already.
+    fn wait(&mut self, mut events: Vec<Event>) {
+        events.append(&mut self.later);
+        self.later = events;
+    }
+
+    /// Where the keys of this pass move the focus.
+    fn steer(&mut self, ctx: &Context, input: &mut RawInput, focused: Option<Id>) {
+        for event in &input.events {
+            match event {
+                Event::Key { key, pressed: true, modifiers, .. } => {
+                    self.at_keys = true;
+                    // By the event itself: on a slow machine the keys are let go in the same frame.
+                    if *key == Key::Enter && modifiers.matches_exact(Modifiers::COMMAND) && ctx.text_edit_focused() {
+                        self.commanded = focused.and_then(|id| ctx.viewport(|v| v.this_pass.widgets.get(id).copied()));
+                    }
+                    if matches!(key, Key::Enter | Key::Space) {
+                        self.pressed_in = focused.and_then(|id| layer_in_this_pass(ctx, id));
+                    }
+                }
+                Event::PointerButton { pressed: true, .. } => self.at_keys = false,
+                _ => {}
+            }
+        }
+        let is_lost = std::mem::take(&mut self.is_lost) && focused.is_none();
+        let asked = |e: &Event| matches!(e, Event::AccessKitActionRequest(r) if r.action == Action::Focus);
+        if self.next_field(ctx, input) || input.events.iter().any(asked) {
+            return;
+        }
+        self.tab(ctx, input);
+        if is_lost
+            && self.moved_to.is_none()
+            && self.at_keys
+            && let Some(home) = self.home(ctx)
+        {
+            self.moved_to = Some(home.id);
+            Self::go(&home, input);
+        }
+    }
+
     /// The field after the one that was entered, at the end the default button; else the last keeps
     /// the focus.
     fn next_field(&mut self, ctx: &Context, input: &mut RawInput) -> bool {
@@ -290,6 +330,27 @@ impl Keyboard {
     }
 }
 
+/// Whether `event` goes to what has the focus.
+const fn is_typed(event: &Event) -> bool {
+    matches!(event, Event::Text(_) | Event::Paste(_) | Event::Ime(_) | Event::Key { pressed: true, .. })
+}
+
+/// Where `events` are to be parted between two passes: who types fast, or on a slow machine, has typed a digit and Tab
+/// in one, and each must find the field that it is meant for.
+fn apart(events: &[Event]) -> Option<usize> {
+    let is =
+        |event: &Event, wanted: &[Key]| matches!(event, Event::Key { key, pressed: true, .. } if wanted.contains(key));
+    let (mut typed, mut left) = (false, false);
+    events.iter().position(|event| {
+        if left && is_typed(event) || typed && is(event, &[Key::Tab]) {
+            return true;
+        }
+        typed |= is_typed(event) && !is(event, &[Key::Tab]);
+        left |= is(event, &[Key::Enter, Key::Escape]);
+        false
+    })
+}
+
 impl Plugin for Keyboard {
     fn debug_name(&self) -> &'static str {
         "keyboard"
@@ -318,37 +379,18 @@ impl Plugin for Keyboard {
             && let Some(release) = input.events.iter().skip(press).position(released)
         {
             self.later = input.events.split_off(press + release);
+        }
+        if let Some(at) = apart(&input.events) {
+            self.wait(input.events.split_off(at));
+        }
+        self.steer(ctx, input, focused);
+        // The field that the focus goes to has it only from this pass on, and its number is replaced from the next on.
+        if self.moved_to.is_some() {
+            let typed = input.events.extract_if(.., |event| is_typed(event)).collect();
+            self.wait(typed);
+        }
+        if !self.later.is_empty() {
             ctx.request_repaint();
-        }
-        for event in &input.events {
-            match event {
-                Event::Key { key, pressed: true, modifiers, .. } => {
-                    self.at_keys = true;
-                    // By the event itself: on a slow machine the keys are let go in the same frame.
-                    if *key == Key::Enter && modifiers.matches_exact(Modifiers::COMMAND) && ctx.text_edit_focused() {
-                        self.commanded = focused.and_then(|id| ctx.viewport(|v| v.this_pass.widgets.get(id).copied()));
-                    }
-                    if matches!(key, Key::Enter | Key::Space) {
-                        self.pressed_in = focused.and_then(|id| layer_in_this_pass(ctx, id));
-                    }
-                }
-                Event::PointerButton { pressed: true, .. } => self.at_keys = false,
-                _ => {}
-            }
-        }
-        let is_lost = std::mem::take(&mut self.is_lost) && focused.is_none();
-        let asked = |e: &Event| matches!(e, Event::AccessKitActionRequest(r) if r.action == Action::Focus);
-        if self.next_field(ctx, input) || input.events.iter().any(asked) {
-            return;
-        }
-        self.tab(ctx, input);
-        if is_lost
-            && self.moved_to.is_none()
-            && self.at_keys
-            && let Some(home) = self.home(ctx)
-        {
-            self.moved_to = Some(home.id);
-            Self::go(&home, input);
         }
     }
 

@@ -166,3 +166,20 @@ fn what_is_typed_and_not_taken_marks_the_numbers_as_from_before_it() {
     type_into(&mut window, "Superfat, percent", "7");
     assert!(!shows(&window, "before your change"), "taken");
 }
+
+/// Who types fast, or on a slow machine, has typed a number and Tab, or Enter, and the next number in one frame.
+#[test]
+fn numbers_that_are_typed_in_one_frame_each_find_their_field() {
+    let key = |key| Event::Key { key, physical_key: None, pressed: true, repeat: false, modifiers: Modifiers::NONE };
+    for leave in [Key::Tab, Key::Enter] {
+        let mut window = tall_window();
+        window.get_by_label("Mass of all fats").focus();
+        window.run();
+        let before = design(&window).bars;
+        let typed = ["12", "34"].map(|text| Event::Text(text.into()));
+        window.input_mut().events.extend(typed.into_iter().chain([key(leave), Event::Text("7".into()), key(leave)]));
+        window.run();
+        assert!((fats(&window) - 1234.0).abs() < 1e-9, "{leave:?}: {} g", fats(&window));
+        assert_eq!(design(&window).bars.get(), 7, "{leave:?}: instead of {before:?}");
+    }
+}
