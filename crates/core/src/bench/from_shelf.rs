@@ -13,7 +13,7 @@ use crate::design::{Alkali, AlkaliKind, Calibration, Design, Price};
 use crate::evaluate::{Evaluation, evaluate};
 use crate::library::Library;
 use crate::library::additions::Addition;
-use crate::number::short;
+use crate::number::{self, short};
 use crate::quantity::Unit;
 use crate::trust::Trust;
 use crate::units::{AmountMass, Grams, Measures, Money, PackMass, Share};
@@ -119,8 +119,15 @@ pub fn offers(
 ) -> Vec<Offer> {
     let stock = shelf.stock();
     let mut offers = Vec::new();
-    for Need { stuff, .. } in needs(design, evaluation) {
+    for Need { stuff, grams } in needs(design, evaluation) {
         let Some(lot) = stock.lots_of(&stuff).first().copied() else { continue };
+        let left = stock.left(lot.id).left;
+        let not_all = if left + design.scale_division.get() / 2.0 < grams {
+            let [left, all] = [left, grams].map(|g| number::mass(Grams(g), measures.mass));
+            format!("; there are only {left} of it left, and a batch takes {all}")
+        } else {
+            String::new()
+        };
         let offered = differs(design, lot, library).map(|offered| (offered, Matter::Lye));
         let looked = looked_at(design, evaluation, lot, library).map(|offered| (offered, Matter::Colour));
         for ((why, edit), matter) in offered.into_iter().chain(looked) {
@@ -134,7 +141,7 @@ pub fn offers(
                 Matter::Lye => alkali_words(evaluation, &evaluated, measures),
                 Matter::Colour => colour_words([(design, evaluation), (&next, &evaluated)], library),
             };
-            offers.push(Offer { lot: lot.id, matter, why, then, edit });
+            offers.push(Offer { lot: lot.id, matter, why: why + &not_all, then, edit });
         }
     }
     offers

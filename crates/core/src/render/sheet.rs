@@ -32,9 +32,7 @@ use crate::library::Library;
 use crate::library::additions::Addition;
 use crate::library::handling::How;
 use crate::number::{fixed, places, short, significant};
-use crate::quantities::{
-    About, AllFats, AnyQuantity, BarCount, FatShare, PlannedSuperfat, WaterToWeigh, of_weight, text,
-};
+use crate::quantities::{About, AllFats, AnyQuantity, BarCount, FatShare, PlannedSuperfat, of_weight, text};
 use crate::quantity::Unit;
 use crate::render::plain;
 use crate::units::{Bars, Fill, Grams, MassUnit, Measures, ScaleDivision};
@@ -259,11 +257,16 @@ fn decimals(division: ScaleDivision, measures: Measures) -> usize {
     (0..6).find(needs).unwrap_or(6)
 }
 
+/// `mass` with the decimals of the scale and its unit.
+fn on_scale(mass: Grams, about: About<'_>) -> String {
+    let unit = about.measures.mass;
+    format!("{} {}", fixed(unit.from_grams(mass), decimals(about.design.scale_division, about.measures)), unit.sign())
+}
+
 /// How much of the water is frozen beforehand, where it is the water that is.
 fn ice(about: About<'_>) -> Option<String> {
     let jug = method::in_jug(about.design, about.evaluation, about.library);
-    let unit = AnyQuantity::unit(&WaterToWeigh, about);
-    let told = |mass: Grams| unit.text_in(mass.0, AnyQuantity::decimals(&WaterToWeigh, about), about.measures);
+    let told = |mass: Grams| on_scale(mass, about);
     match (jug.ice.0 > 0.0, jug.liquid.0 > 0.0) {
         (false, _) => None,
         (true, false) => Some("all of it as ice".into()),

@@ -4,6 +4,7 @@ use super::{Bench, Item, handled, names, show};
 use crate::bench::weighing::What;
 use crate::cautions::Doing;
 use crate::chemistry::jug::{Reach, frozen_water};
+use crate::chemistry::rounding::as_told;
 use crate::design::{Design, Surroundings};
 use crate::evaluate::Evaluation;
 use crate::formula::Plain;
@@ -67,8 +68,10 @@ impl<'a> Jug<'a> {
         let batch = &evaluation.masses;
         let water_of = |item: &Item<'_>| item.mass.0 * item.addition.map_or(0.0, |a| a.contents.value.water.fraction());
         let sum = |items: &[Item<'_>]| items.iter().map(water_of).sum::<f64>();
+        // The parts are what the scale shows, and so they add up to the whole.
+        let weighed = |mass| as_told(mass, design.scale_division);
         let mut jug = Self {
-            water: batch.water_to_weigh,
+            water: weighed(batch.water_to_weigh),
             ice: Grams::ZERO,
             liquids: Vec::new(),
             frozen_liquids: Frozen::Nothing,
@@ -92,8 +95,8 @@ impl<'a> Jug<'a> {
         // what is more is ice, and then of the other liquids.
         let frozen = frozen_water(Plain, design, batch).0;
         let ice = Some(frozen - sum(&jug.frozen)).filter(|ice| *ice > A_DROP).unwrap_or_default();
-        jug.ice = Grams(ice.min(jug.water.0));
-        let (more, liquid) = ((ice - jug.water.0).max(0.0), sum(&jug.liquids));
+        jug.ice = weighed(Grams(ice.min(batch.water_to_weigh.0)));
+        let (more, liquid) = ((ice - batch.water_to_weigh.0).max(0.0), sum(&jug.liquids));
         let whole = design.process.jug_frozen.get() >= 100.0;
         // All of it is frozen, be it without water, as glacial acetic acid.
         let all = whole && !jug.liquids.is_empty();

@@ -1,13 +1,13 @@
 //! The figures that stand beside the work: items with their names, and what the design sets.
 
-use super::{Filled, line};
+use super::{Filled, line, on_scale};
 use crate::bench::method::in_jug;
 use crate::chemistry::jug::Reach;
 use crate::design::mould::Mould;
 use crate::number::short;
 use crate::quantities::{
     About, AllFats, AnyQuantity, BarAtSale, BarCount, BarFresh, BarMm, Batter, BatterMl, CrystallisesBelow,
-    JugConcentration, Meeting, Peak, WaterToWeigh, text,
+    JugConcentration, Meeting, Peak, text,
 };
 use crate::quantity::Unit;
 use crate::units::{Celsius, LengthUnit, Measures, Millimetres};
@@ -126,8 +126,7 @@ fn jug(about: About<'_>) -> Vec<Figure> {
     let process = &about.design.process;
     let jug = in_jug(about.design, about.evaluation, about.library);
     let warmth = celsius(process.jug_water_c.map_or(process.room_c.get(), Celsius::get), about.measures);
-    let decimals = AnyQuantity::decimals(&WaterToWeigh, about);
-    let ice = Unit::Grams.text_in(jug.ice.0, decimals, about.measures);
+    let ice = on_scale(jug.ice, about);
     let water = match (jug.liquid.0 > 0.0, jug.ice.0 > 0.0) {
         (true, false) => Some(warmth.clone()),
         (true, true) => Some(format!("{warmth}, {ice} as ice")),
