@@ -4,6 +4,7 @@
 //! what is written.
 #![allow(clippy::print_stdout, reason = "a program whose output is its purpose")]
 
+use barwright_core::bench::from_shelf;
 use barwright_core::bench::record::Record;
 use barwright_core::chemistry::cure::diffusivity;
 use barwright_core::design::document;
@@ -12,8 +13,7 @@ use barwright_core::design::log::{
     TimeOf, What,
 };
 use barwright_core::design::shelf::{
-    Correction, Holds, JugAtHand, Lot, MouldAtHand, Papers, Plan, Produce, ScaleAtHand, Shelf, ShelfEdit, Stuff,
-    Workshop,
+    Correction, Holds, JugAtHand, Lot, MouldAtHand, Papers, Produce, ScaleAtHand, Shelf, ShelfEdit, Stuff, Workshop,
 };
 use barwright_core::design::words::{Day, Line, Words};
 use barwright_core::formula::Plain;
@@ -444,14 +444,7 @@ fn main() -> Done<()> {
     let opened = season.shelf.lots_called("HP-2644").first().map(|lot| lot.id).ok_or("no such lot")?;
     season.change(ShelfEdit::Correct(opened, spilt))?;
     let evaluation = evaluate(&season.designs[0], &season.library);
-    let needs = season.designs[0]
-        .blend
-        .lines()
-        .iter()
-        .zip(&evaluation.fat_masses)
-        .map(|(l, m)| Ok((Stuff::Fat(l.fat.id.clone()), AmountMass::new(m.0)?)));
-    let needs = needs.collect::<Done<Vec<_>>>()?;
-    let plan = Plan { design: line(&season.designs[0].name)?, on: Some(day("2026-12-05")?), needs };
+    let plan = from_shelf::plan(&season.designs[0], &evaluation, Some(day("2026-12-05")?));
     season.change(ShelfEdit::Plan(plan))?;
     std::fs::create_dir_all(folder)?;
     for (i, name) in DESIGNS.iter().enumerate() {
