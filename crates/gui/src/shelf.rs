@@ -119,7 +119,8 @@ impl ShelfKeeper {
         self
     }
 
-    fn path(&self) -> Option<PathBuf> {
+    /// Its file; `None` if the system names no folder.
+    pub fn path(&self) -> Option<PathBuf> {
         self.folder.as_ref().map(|f| f.join(FILE))
     }
 

@@ -6,7 +6,7 @@ pub mod trace;
 use crate::bench::day::shown;
 use crate::design::shelf::{Finished, Left, Made, Shelf, Stock, Stuff};
 use crate::library::Library;
-use crate::number::short;
+use crate::number::{counted, short};
 use serde::Serialize;
 use std::fmt::Write;
 
@@ -75,7 +75,7 @@ fn write_shelf(text: &mut String, shelf: &Shelf, library: &Library) -> std::fmt:
 }
 
 fn finished(text: &mut String, bars: &Finished) -> std::fmt::Result {
-    write!(text, ": {} bars left", bars.left)?;
+    write!(text, ": {} left", counted(bars.left as usize, "bar", "bars"))?;
     match (bars.withdrawn, bars.free_from) {
         (true, _) => write!(text, ", withdrawn")?,
         (false, Some(day)) => write!(text, ", free since {}", shown(day.0))?,

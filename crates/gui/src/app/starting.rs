@@ -135,6 +135,7 @@ impl App {
             preferences,
             help_view: HelpView::default(),
             places: Places {
+                shelf: shelf.path(),
                 preferences: preferences_path.clone(),
                 recovery: recovery_folder.clone(),
                 window: preferences::window_path(),

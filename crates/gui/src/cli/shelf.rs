@@ -58,6 +58,12 @@ enum Doing {
 
 /// Carries it out.
 pub(super) fn run(arguments: &ShelfArguments, library: &Library, out: &mut impl Write) -> Result<(), CliError> {
+    // Who only looks makes no folder.
+    if let Some(path) = arguments.folder.as_ref().filter(|_| !matches!(arguments.command, Some(Doing::Import { .. })))
+        && let Err(error) = std::fs::read_dir(path)
+    {
+        return Err(CliError::Folder { path: path.clone(), error });
+    }
     let folder = arguments.folder.clone().or_else(shelf::folder);
     let mut keeper = ShelfKeeper::open(folder.as_deref(), library);
     if let Some(error @ shelf::KeepError::Unreadable(_)) = keeper.refusal() {

@@ -17,6 +17,8 @@ use std::path::{Path, PathBuf};
 /// Where this program keeps files; `None` where the system names no folder.
 #[derive(Debug, Clone, Default)]
 pub struct Places {
+    /// The shelf.
+    pub shelf: Option<PathBuf>,
     /// The preferences.
     pub preferences: Option<PathBuf>,
     /// Copies of unsaved work.
@@ -231,6 +233,7 @@ fn files(ui: &mut Ui, places: &Places) {
         ),
     );
     let all = [
+        ("The shelf: lots, finished bars, plans, and your tools", &places.shelf),
         ("Preferences", &places.preferences),
         ("Copies of unsaved work, against a crash", &places.recovery),
         ("Size and place of the window", &places.window),

@@ -17,6 +17,9 @@ pub enum Entry<T> {
     Steps(f64),
 }
 
+/// Room at each end of the text, points.
+const SIDE: i8 = 5;
+
 /// A number field.
 #[derive(Debug)]
 pub struct NumberField<'a> {
@@ -51,12 +54,16 @@ impl NumberField<'_> {
         let mut text = draft.as_ref().map_or_else(|| self.shown.to_owned(), |d| d.text.clone());
         let before = text.clone();
         let refused = draft.as_ref().is_some_and(|d| d.refused.is_some());
+        // What is longer than the field goes on from its beginning, so that its end stays in sight.
+        let font = egui::TextStyle::Body.resolve(ui.style());
+        let length = ui.painter().layout_no_wrap(text.clone(), font, egui::Color32::WHITE).size().x;
+        let is_long = draft.is_some() && length > self.width - 2.0 * f32::from(SIDE);
         let mut edit = TextEdit::singleline(&mut text)
             .id(self.id)
             .desired_width(self.width)
             .hint_text(self.hint)
-            .margin(egui::Margin::symmetric(5, 3))
-            .align(egui::Align2::RIGHT_CENTER);
+            .margin(egui::Margin::symmetric(SIDE, 3))
+            .align(if is_long { egui::Align2::LEFT_CENTER } else { egui::Align2::RIGHT_CENTER });
         if refused {
             edit = edit.text_color(Tokens::of(ui).stop);
         }

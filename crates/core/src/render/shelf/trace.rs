@@ -174,10 +174,10 @@ fn batch(made: &Made, trace: &Trace<'_>, unit: MassUnit) -> Markup {
             (bars_of(made.bars)) ", " (made.left()) " left, "
             @if made.free_from.is_some() && !made.withdrawn { (state(made)) } @else { b { (state(made)) } }
         }
+        p { @for (i, (id, mass)) in taken(made, trace, unit).enumerate() {
+            @if i > 0 { ", " } (mass) " of " b { (id) }
+        } }
         table { tbody {
-            @for (id, mass) in taken(made, trace, unit) {
-                tr { td { (id) } td.g { (mass) } td {} td {} }
-            }
             @for out in &made.out { tr {
                 td { (shown(out.on.0)) } td.g { (bars_of(out.bars)) } td { (out.how.words()) }
                 td { bdi { (plain_line(out.to.as_str())) } }

@@ -174,6 +174,8 @@ pub fn line(ui: &mut Ui, about: About<'_>) {
 pub fn basis(about: About<'_>) -> String {
     forecast(about).map_or_else(String::new, |forecast| match forecast.basis {
         _ if forecast.shades(1.0).is_none() => String::new(),
+        // Without colour in it the fats alone give the shade.
+        Basis::Tables { .. } if forecast.mg_per_kg <= 0.0 => "from its fats alone".into(),
         Basis::Tables { .. } => "from food tables".into(),
         Basis::PlainBar(_) => "from your plain bar".into(),
         Basis::OwnBar(seen) => format!("from {}", seen.words()),

@@ -263,6 +263,9 @@ fn inside(ui: &mut Ui, ids: [Id; 3], (mould, fill): (Mould, Fill), measures: Mea
     }
 }
 
+/// Width of a field for a side, points: room for “1234.5 mm” and “12.598 in”.
+const SIDE: f32 = 76.0;
+
 /// A field for each side; all of them can be typed into one, as a maker writes them down.
 fn sides<const N: usize>(
     ui: &mut Ui,
@@ -282,7 +285,7 @@ fn sides<const N: usize>(
             all
         };
         let shown = Unit::Millimetres.short_in(now[i].get(), 1, measures);
-        let field = NumberField { id, name, shown: &shown, width: 66.0, hint: "" };
+        let field = NumberField { id, name, shown: &shown, width: SIDE, hint: "" };
         let read = |text: &str| read_sides(text, measures.length).map(|typed| typed.or(with));
         let by = Unit::Millimetres.step_in(1.0, measures);
         let step = |steps: f64| Some(with(Millimetres::nearest(now[i].get() + by * steps)));
@@ -308,12 +311,16 @@ impl<const N: usize> Sides<N> {
 }
 
 fn read_sides<const N: usize>(text: &str, unit: LengthUnit) -> Result<Sides<N>, String> {
+    let count = text.split(['x', 'X', '×']).filter(|side| !side.trim().is_empty()).count();
+    if count > 1 && count != N || text.trim().ends_with(['x', 'X', '×']) {
+        return Err(format!("type one measure, or all {N} with x between"));
+    }
     let typed = number::parse_sides(text, unit).map_err(|e| e.to_string())?;
     let typed: Vec<Millimetres> = typed.into_iter().map(|mm| bounded(Ok(mm))).collect::<Result<_, String>>()?;
     match (&typed[..], <[Millimetres; N]>::try_from(&typed[..])) {
         (_, Ok(all)) => Ok(Sides::All(all)),
-        ([one], _) => Ok(Sides::One(*one)),
-        _ => Err(format!("type one measure, or all {N} with x between")),
+        ([one, ..], _) => Ok(Sides::One(*one)),
+        ([], _) => Err("type a number".into()),
     }
 }
 
@@ -422,7 +429,10 @@ mod tests {
         assert_eq!(read("200"), Ok(Sides::One(mm(200.0))));
         assert_eq!(read("20 x 15 x 3 cm"), Ok(Sides::All([mm(200.0), mm(150.0), mm(30.0)])));
         assert_eq!(read("200x150").expect_err("one is missing"), "type one measure, or all 3 with x between");
-        assert!(read("200x150x").is_err(), "one is empty");
+        assert_eq!(read("200x150x"), read("200x150"), "the last is empty");
+        let inches = read_sides::<3>("200x150", LengthUnit::Inch);
+        assert_eq!(inches, read("200x150"), "what is missing is told first");
+        assert!(read("200xx150x3").is_err(), "one is empty");
         assert!(read("200x150x0").is_err(), "no mould is so low");
     }
 

@@ -148,9 +148,7 @@ fn batch(
     let bars = counted(made.bars as usize, "bar", "bars");
     small(ui, format!("{bars}, {} left, {}", made.left(), state(made)));
     for (id, grams) in made.lots.iter().filter(|(id, _)| trace.lots.iter().any(|l| l.id == *id)) {
-        if trace.asked == Asked::Lots {
-            small(ui, format!("{} of {id}", scene.mass(grams.get())));
-        }
+        small(ui, format!("{} of {id}", scene.mass(grams.get())));
     }
     for out in &made.out {
         let text = format!("{}: {} {}: {}", shown(out.on.0), out.bars, out.how.words(), plain_line(out.to.as_str()));

@@ -8,7 +8,7 @@ use barwright_core::explain::About;
 use barwright_core::quantities::AnyQuantity;
 use barwright_core::troubles::{ALWAYS, Likely, Number, Safety, Support, TRUST, Trouble, Troubles};
 use barwright_core::units::Measures;
-use eframe::egui::{Color32, Label, RichText, Ui};
+use eframe::egui::{Align, Color32, Label, Layout, RichText, Ui};
 use std::sync::Arc;
 
 /// Lines of text are no longer than this, points.
@@ -74,8 +74,10 @@ fn told(
     if ui.available_width() >= WIDE {
         ui.columns(2, |columns| {
             if let [left, right] = columns {
-                causes(left, trouble, about, measures);
-                remedies(right, trouble);
+                // Columns stretch their lines.
+                let plain = Layout::top_down(Align::Min);
+                left.with_layout(plain, |ui| causes(ui, trouble, about, measures));
+                right.with_layout(plain, |ui| remedies(ui, trouble));
             }
         });
     } else {

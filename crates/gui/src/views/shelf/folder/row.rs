@@ -9,6 +9,7 @@ use crate::widgets::cut;
 use crate::widgets::lane::{Mark, axis, mark_score};
 use barwright_core::bench::day;
 use barwright_core::library::estimates::{Estimate, Place};
+use barwright_core::number::counted;
 use barwright_core::render::plain_line;
 use barwright_core::render::report::Summary;
 use eframe::egui::{
@@ -225,7 +226,11 @@ fn sentence(row: &Row) -> String {
             let changed =
                 row.changed.map_or_else(String::new, |at| format!(", changed {}", day::shown(clock::day_of(at))));
             let made = summary.made_on().map_or_else(String::new, |made| {
-                format!(", made last {}, {} bars left", day::shown(made.0), summary.bars_left)
+                format!(
+                    ", made last {}, {} left",
+                    day::shown(made.0),
+                    counted(summary.bars_left as usize, "bar", "bars")
+                )
             });
             let (stops, cost) = (summary.stopped(), summary.cost());
             format!("{title}, {style}, {stops}, {cost}, {bars} bars{made}{changed}; {}", scores.join(", "))
