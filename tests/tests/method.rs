@@ -10,7 +10,7 @@ use barwright_core::design::mould::Size;
 use barwright_core::design::{OvenGel, Process};
 use barwright_core::library::additions::Stage;
 use barwright_core::render::sheet::{Options, Paper, Sheet};
-use barwright_core::units::{Celsius, Days, Hours, Minutes, Share};
+use barwright_core::units::{Celsius, Days, Hours, Minutes, ScaleDivision, Share};
 use barwright_core::{Design, Library, evaluate};
 use std::path::{Path, PathBuf};
 use std::sync::LazyLock;
@@ -325,6 +325,18 @@ fn the_figures_name_what_the_jug_holds_and_nothing_else() {
     let rows = sheet(&case("ice")).rows;
     let water = rows.iter().find(|row| row.what == What::Water).expect("water");
     assert_eq!(water.note, "all of it as ice");
+    // On any scale the ice and the liquid water are what it shows, and add up to the water that is weighed.
+    for step in [0.1, 1.0, 5.0] {
+        let mut design = case("water_alone");
+        design.scale_division = ScaleDivision::nearest(step);
+        design.process.jug_frozen = Share::nearest(50.0);
+        let rows = sheet(&design).rows;
+        let water = rows.iter().find(|row| row.what == What::Water).expect("water");
+        let told: Vec<f64> = water.note.split_whitespace().filter_map(|word| word.parse().ok()).collect();
+        let [ice, liquid] = told[..] else { panic!("ice and liquid in {}", water.note) };
+        assert!((ice + liquid - water.weight.0).abs() < 1e-9, "{}: {} g", water.note, water.weight.0);
+        assert!((ice / step - (ice / step).round()).abs() < 1e-9, "{ice} g on a scale of {step} g");
+    }
     let jug = said(&case("ice"), Part::Jug);
     assert_says(&jug, &["Alkali onto the ice, spoon by spoon"]);
     assert_silent(&jug, &["frozen ice"]);

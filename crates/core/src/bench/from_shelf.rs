@@ -373,6 +373,23 @@ mod tests {
     }
 
     #[test]
+    fn an_offer_says_how_much_of_its_lot_is_left_where_a_batch_takes_more() {
+        let library = library();
+        let design = design(&library);
+        let papers = Papers { purity: Some((Purity::nearest(97.0), PurityMargin::nearest(0.5))), ..Papers::default() };
+        let naoh = evaluate(&design, &library).masses.alkali.naoh.0;
+        let why = |grams: f64| {
+            let lot = Lot { papers: papers.clone(), ..lot(Stuff::SodiumHydroxide, grams) };
+            offered(&design, &shelf(vec![lot]), &library).swap_remove(0).why
+        };
+        assert!(
+            why(naoh / 2.0).contains("there are only") && why(naoh / 2.0).contains("a batch takes"),
+            "half is there"
+        );
+        assert!(!why(naoh * 2.0).contains("there are only"), "enough is there");
+    }
+
+    #[test]
     fn what_is_used_next_decides_and_what_is_used_up_says_nothing() {
         let library = library();
         let design = design(&library);

@@ -7,6 +7,7 @@ use barwright_core::bench::record::{Record, State};
 use barwright_core::design::document;
 use barwright_core::design::log::{Batch, Happened, LotId, What};
 use barwright_core::design::shelf::{Lot, Shelf, Stuff};
+use barwright_core::design::words::Day;
 use barwright_core::library::material::MaterialId;
 use barwright_core::units::{AmountMass, Measures};
 use eframe::egui::{self, Key, Modifiers};
@@ -141,6 +142,7 @@ fn a_batch_goes_from_its_plan_to_bars_that_are_given_away() {
     assert!(is_off(&window, "Write down: test"), "nothing passes before somebody says so");
     click(&mut window, "Passed");
     click(&mut window, "Write down: test");
+    assert!(shows(&window, "The cure as planned ends on"), "on the day of pouring, and it says so");
     click(&mut window, "The bars are free");
     assert_eq!(record(&window).state, State::Free);
     assert!(!is_off(&window, "Print labels… of this batch"), "labels go with free bars");
@@ -273,13 +275,16 @@ fn a_new_design_of_a_batch_takes_no_batches_along() {
     assert!(window.state().active().log().is_empty(), "a new design has no batches");
 }
 
-/// A shelf with two lots of the oil and one of the alkali.
+/// A shelf with two lots of the oil, the first past its date, and one of the alkali.
 fn shelf(folder: &Path) {
     let library = Library::embedded().expect("assets parse");
     let mut shelf = Shelf::default();
     let olive = || Stuff::Fat(MaterialId::new("olive_virgin").expect("an id"));
-    for (stuff, grams) in [(olive(), 200.0), (olive(), 5000.0), (Stuff::SodiumHydroxide, 1000.0)] {
-        shelf.put(Lot::new(LotId(0), stuff, AmountMass::nearest(grams))).expect("room");
+    let long_past = Day::try_from("2020-01-01".to_owned()).ok();
+    for (stuff, grams, best_before) in
+        [(olive(), 200.0, long_past), (olive(), 5000.0, None), (Stuff::SodiumHydroxide, 1000.0, None)]
+    {
+        shelf.put(Lot { best_before, ..Lot::new(LotId(0), stuff, AmountMass::nearest(grams)) }).expect("room");
     }
     let text = document::write_shelf(&shelf, &library).expect("it is written");
     std::fs::write(folder.join("shelf.ron"), text).expect("writes");
@@ -298,6 +303,7 @@ fn what_is_in_the_mould_leaves_the_shelf_once_and_a_second_window_only_reads_it(
     let mut window = begun(folder.path(), Some(place.path().to_owned()));
     let oil = plan(&window)[0].1;
     weigh_all(&mut window);
+    assert!(shows(&window, "L1 was good until 1 Jan 2020"), "what is used first is past its date");
     click(&mut window, "Lye goes in");
     let lots: Vec<u32> = record(&window).taken().into_keys().map(|lot| lot.0).collect();
     assert_eq!(lots, [1, 2, 3], "the rest comes from the next lot");

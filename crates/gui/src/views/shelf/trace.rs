@@ -147,8 +147,10 @@ fn batch(
     });
     let bars = counted(made.bars as usize, "bar", "bars");
     small(ui, format!("{bars}, {} left, {}", made.left(), state(made)));
-    for (id, grams) in made.lots.iter().filter(|(id, _)| trace.lots.iter().any(|l| l.id == *id)) {
-        small(ui, format!("{} of {id}", scene.mass(grams.get())));
+    let of_trace = made.lots.iter().filter(|(id, _)| trace.lots.iter().any(|l| l.id == *id));
+    let taken: Vec<String> = of_trace.map(|(id, grams)| format!("{} of {id}", scene.mass(grams.get()))).collect();
+    if !taken.is_empty() {
+        ui.add(Label::new(RichText::new(taken.join(", ")).small().color(tokens.quiet)).wrap());
     }
     for out in &made.out {
         let text = format!("{}: {} {}: {}", shown(out.on.0), out.bars, out.how.words(), plain_line(out.to.as_str()));
