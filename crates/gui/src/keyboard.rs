@@ -249,12 +249,6 @@ impl Keyboard {
         }
     }
 
-    /// `events` come before those that wait already.
-    fn wait(&mut self, mut events: Vec<Event>) {
-        events.append(&mut self.later);
-        self.later = events;
-    }
-
     /// Where the keys of this pass move the focus.
     fn steer(&mut self, ctx: &Context, input: &mut RawInput, focused: Option<Id>) {
         for event in &input.events {
@@ -332,21 +326,35 @@ impl Keyboard {
 
 /// Whether `event` goes to what has the focus.
 const fn is_typed(event: &Event) -> bool {
-    matches!(event, Event::Text(_) | Event::Paste(_) | Event::Ime(_) | Event::Key { pressed: true, .. })
+    matches!(
+        event,
+        Event::Text(_) | Event::Paste(_) | Event::Copy | Event::Cut | Event::Ime(_) | Event::Key { pressed: true, .. }
+    )
+}
+
+const fn is_press(event: &Event) -> bool {
+    matches!(event, Event::PointerButton { pressed: true, .. })
 }
 
 /// Where `events` are to be parted between two passes: who types fast, or on a slow machine, has typed a digit and Tab
-/// in one, and each must find the field that it is meant for.
+/// in one, and each must find the field that it is meant for. All that follows waits too, so that nothing overtakes.
 fn apart(events: &[Event]) -> Option<usize> {
-    let is =
-        |event: &Event, wanted: &[Key]| matches!(event, Event::Key { key, pressed: true, .. } if wanted.contains(key));
-    let (mut typed, mut left) = (false, false);
+    let (mut typed, mut gone_on, mut left) = (false, false, false);
     events.iter().position(|event| {
-        if left && is_typed(event) || typed && is(event, &[Key::Tab]) {
+        let (mut goes_on, mut leaves, mut gives_up) = (false, false, false);
+        // Enter that is held down makes lines; nobody goes through fields with it.
+        if let Event::Key { key, pressed: true, modifiers, repeat, .. } = event {
+            goes_on = *key == Key::Tab && (*modifiers == Modifiers::NONE || modifiers.shift_only());
+            leaves = !repeat && matches!(key, Key::Enter | Key::Escape);
+            gives_up = leaves && (*key == Key::Escape || modifiers.matches_exact(Modifiers::COMMAND));
+        }
+        let acts = is_typed(event) || is_press(event);
+        if acts && (left || gone_on && !goes_on) || typed && (goes_on || gives_up || is_press(event)) {
             return true;
         }
-        typed |= is_typed(event) && !is(event, &[Key::Tab]);
-        left |= is(event, &[Key::Enter, Key::Escape]);
+        gone_on |= goes_on;
+        left |= leaves;
+        typed |= is_typed(event) && !goes_on;
         false
     })
 }
@@ -369,29 +377,31 @@ impl Plugin for Keyboard {
             earlier.append(&mut input.events);
             input.events = earlier;
         }
+        // Where Enter leads on in this pass, the field has the focus and shows its number as chosen from the next.
+        let parted = if self.entered.is_some() {
+            input.events.iter().position(|event| is_typed(event) || is_press(event))
+        } else {
+            apart(&input.events)
+        };
+        if let Some(at) = parted {
+            self.later = input.events.split_off(at);
+        }
         let focused = ctx.memory(Memory::focused);
         // A field gives up the focus at the press, so a release that comes with it waits: what is
         // typed is taken before what is clicked acts, wherever either is drawn.
-        let pressed = |e: &Event| matches!(e, Event::PointerButton { pressed: true, .. });
         let released = |e: &Event| matches!(e, Event::PointerButton { pressed: false, .. });
-        if let Some(press) = input.events.iter().position(pressed)
+        if let Some(press) = input.events.iter().position(is_press)
             && focused.is_some()
             && let Some(release) = input.events.iter().skip(press).position(released)
         {
-            self.later = input.events.split_off(press + release);
-        }
-        if let Some(at) = apart(&input.events) {
-            self.wait(input.events.split_off(at));
-        }
-        self.steer(ctx, input, focused);
-        // The field that the focus goes to has it only from this pass on, and its number is replaced from the next on.
-        if self.moved_to.is_some() {
-            let typed = input.events.extract_if(.., |event| is_typed(event)).collect();
-            self.wait(typed);
+            let mut later = input.events.split_off(press + release);
+            later.append(&mut self.later);
+            self.later = later;
         }
         if !self.later.is_empty() {
             ctx.request_repaint();
         }
+        self.steer(ctx, input, focused);
     }
 
     fn on_begin_pass(&mut self, ui: &mut Ui) {
@@ -451,4 +461,39 @@ fn ring(ctx: &Context, widget: &WidgetRect) {
 
 fn layer_in_this_pass(ctx: &Context, id: Id) -> Option<LayerId> {
     ctx.viewport(|v| v.this_pass.widgets.get(id).map(|w| w.layer_id))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use eframe::egui::{PointerButton, Pos2};
+
+    fn key(key: Key, modifiers: Modifiers, repeat: bool) -> Event {
+        Event::Key { key, physical_key: None, pressed: true, repeat, modifiers }
+    }
+
+    #[test]
+    fn each_key_that_moves_the_focus_parts_what_is_typed_before_from_what_is_typed_after() {
+        let text = || Event::Text("7".into());
+        let (tab, enter) = (key(Key::Tab, Modifiers::NONE, false), key(Key::Enter, Modifiers::NONE, false));
+        let command = key(Key::Enter, Modifiers::COMMAND, false);
+        let escape = key(Key::Escape, Modifiers::NONE, false);
+        let held = key(Key::Enter, Modifiers::NONE, true);
+        let modifiers = Modifiers::NONE;
+        let press = Event::PointerButton { pos: Pos2::ZERO, button: PointerButton::Primary, pressed: true, modifiers };
+        for (events, parted) in [
+            (vec![text(), text()], None),
+            (vec![text(), enter.clone()], None),
+            (vec![text(), tab.clone(), text()], Some(1)),
+            (vec![tab.clone(), tab.clone(), text()], Some(2)),
+            (vec![text(), enter.clone(), text()], Some(2)),
+            (vec![enter, tab], Some(1)),
+            (vec![held.clone(), held.clone(), held], None),
+            (vec![text(), command], Some(1)),
+            (vec![text(), escape], Some(1)),
+            (vec![text(), press], Some(1)),
+        ] {
+            assert_eq!(apart(&events), parted, "{events:?}");
+        }
+    }
 }
