@@ -59,7 +59,8 @@ enum Doing {
 /// Carries it out.
 pub(super) fn run(arguments: &ShelfArguments, library: &Library, out: &mut impl Write) -> Result<(), CliError> {
     // Who only looks makes no folder.
-    if let Some(path) = arguments.folder.as_ref().filter(|_| !matches!(arguments.command, Some(Doing::Import { .. })))
+    let only_looks = !matches!(arguments.command, Some(Doing::Import { dry_run: false, .. }));
+    if let Some(path) = arguments.folder.as_ref().filter(|_| only_looks)
         && let Err(error) = std::fs::read_dir(path)
     {
         return Err(CliError::Folder { path: path.clone(), error });

@@ -13,6 +13,13 @@ use chrono::NaiveDate;
 use maud::{Markup, html};
 use std::fmt::Write;
 
+/// What is said where there is nothing.
+pub const NO_LOT: &str = "None is known.";
+/// The same of batches.
+pub const NO_BATCH: &str = "It went into no batch.";
+/// The same of people.
+pub const NOBODY: &str = "No bars of these batches went out.";
+
 /// How far the bars of `made` are, in words.
 pub fn state(made: &Made) -> String {
     match (made.withdrawn, made.confirmed, made.free_from) {
@@ -28,18 +35,25 @@ pub fn summary(trace: &Trace<'_>) -> String {
     let bars: u32 = trace.people.iter().map(|h| h.bars).fold(0, u32::saturating_add);
     let batches = counted(trace.batches.len(), "batch", "batches");
     let lots = counted(trace.lots.len(), "lot", "lots");
-    let people = counted(trace.people.len(), "name", "names");
-    let to_whom = match bars {
-        0 => "of which no bar went out".into(),
-        bars => format!("of which {} went out to {people}", counted(bars as usize, "bar", "bars")),
+    let named = trace.people.iter().filter(|had| !had.who.is_empty()).count();
+    let people = counted(named, "name", "names");
+    let unnamed: u32 = trace.people.iter().filter(|had| had.who.is_empty()).map(|had| had.bars).sum();
+    let to_whom = match (bars, unnamed) {
+        (0, _) => "of which no bar went out".into(),
+        (bars, 0) => format!("of which {} went out to {people}", bars_of(bars)),
+        (bars, _) if named == 0 => format!("of which {} went out, not written down to whom", bars_of(bars)),
+        (bars, unnamed) => format!(
+            "of which {} went out: {} to {people}, {unnamed} not written down to whom",
+            bars_of(bars),
+            bars.saturating_sub(unnamed)
+        ),
     };
     match trace.asked {
         Asked::Lots if trace.batches.is_empty() => format!("{lots} went into no batch."),
         Asked::Lots => format!("{lots} went into {batches}, {to_whom}."),
         Asked::Batch => format!("{batches} of {lots}, {to_whom}."),
         Asked::People => {
-            let bars = counted(bars as usize, "bar", "bars");
-            format!("{bars} of {batches} went to {people}; {lots} went into them.")
+            format!("{} of {batches} went to {people}; {lots} went into them.", bars_of(bars))
         }
     }
 }
@@ -111,12 +125,18 @@ fn write_text(
     writeln!(text, "{}: {asked} (as of {})", heading(trace.asked), shown(on))?;
     writeln!(text, "{}", summary(trace))?;
     writeln!(text, "\nLots")?;
+    if trace.lots.is_empty() {
+        writeln!(text, "  {NO_LOT}")?;
+    }
     for lot in &trace.lots {
         let [id, what, from, came] = of_lot(lot, shelf, library);
         let told: Vec<String> = [format!("{id} {what}"), from, came].into_iter().filter(|t| !t.is_empty()).collect();
         writeln!(text, "  {}", told.join(", "))?;
     }
     writeln!(text, "\nBatches")?;
+    if trace.batches.is_empty() {
+        writeln!(text, "  {NO_BATCH}")?;
+    }
     for made in &trace.batches {
         let (left, state) = (made.left(), state(made));
         let called = format!("{} {}", made.code, made.design);
@@ -129,6 +149,9 @@ fn write_text(
         }
     }
     writeln!(text, "\nWho had bars")?;
+    if trace.people.is_empty() {
+        writeln!(text, "  {NOBODY}")?;
+    }
     for had in &trace.people {
         writeln!(text, "  {}: {}, {}", who(had), bars_of(had.bars), days(had))?;
     }
@@ -147,16 +170,16 @@ pub fn trace_page(
         h1 { (heading) ": " bdi { (plain_line(telling.asked)) } }
         p { (summary(trace)) " As of " (shown(telling.on)) "." }
         h2 { @if trace.asked == Asked::Lots { "The lots" } @else { "Lots in these batches" } }
-        @if trace.lots.is_empty() { p { "None is known." } }
+        @if trace.lots.is_empty() { p { (NO_LOT) } }
         table { tbody { @for lot in &trace.lots {
             @let [id, what, from, came] = of_lot(lot, shelf, library);
             tr { td { b { (id) } } td { bdi { (what) } } td { bdi { (from) } } td { (came) } }
         } } }
         h2 { "Batches" }
-        @if trace.batches.is_empty() { p { "It went into no batch." } }
+        @if trace.batches.is_empty() { p { (NO_BATCH) } }
         @for made in &trace.batches { (batch(made, trace, telling.unit)) }
         h2 { "Who had bars" }
-        @if trace.people.is_empty() { p { "No bars of these batches went out." } }
+        @if trace.people.is_empty() { p { (NOBODY) } }
         table { tbody { @for had in &trace.people { tr {
             td { bdi { (who(had)) } }
             td.g { (bars_of(had.bars)) }
@@ -214,7 +237,7 @@ mod tests {
         let all = text(&trace, telling, (&shelf, &library));
         let page = trace_page(&trace, telling, (&shelf, &library), Paper::A4);
         for part in [
-            "1 lot went into 3 batches, of which 1 bar went out to 1 name.",
+            "1 lot went into 3 batches, of which 1 bar went out, not written down to whom.",
             "free since 30 Mar 2026",
             "not free",
             "withdrawn: not to be used",

@@ -10,7 +10,7 @@ use barwright_core::design::shelf::{Asked, Made, Trace};
 use barwright_core::number::counted;
 use barwright_core::render::plain_line;
 use barwright_core::render::sheet::Paper;
-use barwright_core::render::shelf::trace::{self, Telling, state, summary, trace_page};
+use barwright_core::render::shelf::trace::{self, NO_BATCH, NO_LOT, NOBODY, Telling, state, summary, trace_page};
 use eframe::egui::{self, Button, Frame, Id, Label, Margin, Panel, RichText, TextEdit, Ui};
 
 /// What the page remembers between frames.
@@ -110,7 +110,7 @@ fn lead(ui: &mut Ui, text: &str, to: String, next: &mut Option<String>) {
 fn lots(ui: &mut Ui, scene: Scene<'_>, trace: &Trace<'_>, next: &mut Option<String>) {
     heading(ui, if trace.asked == Asked::Lots { "Lots" } else { "Lots that went into them" });
     if trace.lots.is_empty() {
-        quiet(ui, "None is known.");
+        quiet(ui, NO_LOT);
     }
     for lot in &trace.lots {
         let text = format!("{} {}", lot.id, scene.name(&lot.stuff));
@@ -125,7 +125,7 @@ fn lots(ui: &mut Ui, scene: Scene<'_>, trace: &Trace<'_>, next: &mut Option<Stri
 fn batches(ui: &mut Ui, scene: Scene<'_>, trace: &Trace<'_>, next: &mut Option<String>, changes: &mut Changes) {
     heading(ui, "Batches");
     if trace.batches.is_empty() {
-        quiet(ui, "It went into no batch.");
+        quiet(ui, NO_BATCH);
     }
     for made in &trace.batches {
         batch(ui, scene, (made, trace), next, changes);
@@ -162,7 +162,7 @@ fn batch(
 fn people(ui: &mut Ui, trace: &Trace<'_>, next: &mut Option<String>) {
     heading(ui, "Who had bars");
     if trace.people.is_empty() {
-        quiet(ui, "No bars of these batches went out.");
+        quiet(ui, NOBODY);
     }
     for had in &trace.people {
         ui.horizontal_wrapped(|ui| {
