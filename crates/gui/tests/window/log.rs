@@ -9,7 +9,8 @@ use barwright_core::design::log::{Batch, Happened, LotId, What};
 use barwright_core::design::shelf::{Lot, Shelf, Stuff};
 use barwright_core::design::words::Day;
 use barwright_core::library::material::MaterialId;
-use barwright_core::units::{AmountMass, Measures};
+use barwright_core::number;
+use barwright_core::units::{AmountMass, Grams, MassUnit, Measures};
 use eframe::egui::{self, Key, Modifiers};
 use egui_kittest::kittest::{NodeT, Queryable};
 use std::collections::BTreeMap;
@@ -204,6 +205,20 @@ fn a_withdrawn_batch_leads_nowhere_but_by_a_correction() {
     type_into(&mut window, "Why it is struck", "it was the right tub");
     click(&mut window, "Strike it out");
     assert_eq!(record(&window).state, State::Raw);
+}
+
+#[test]
+fn an_arrow_key_in_a_weight_is_a_step_of_the_unit_that_is_shown() {
+    let folder = tempfile::tempdir().expect("a folder");
+    let mut window = begun(folder.path(), None);
+    click(&mut window, "US units");
+    let told = record(&window).rows[0].told;
+    let called = format!("Weight of {}", plan(&window)[0].0);
+    window.get_by_label(&called).focus();
+    window.run();
+    press(&mut window, Modifiers::NONE, Key::ArrowUp);
+    let expected = number::mass(told + Grams(0.1 * MassUnit::Ounce.grams()), MassUnit::Ounce);
+    assert_eq!(window.get_by_label(&called).value().as_deref(), Some(expected.as_str()), "a tenth of an ounce more");
 }
 
 #[test]

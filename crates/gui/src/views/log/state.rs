@@ -7,6 +7,7 @@ use crate::theme::{self, Tokens};
 use crate::views::Request;
 use crate::widgets::{heading, name, says, small};
 use barwright_core::bench::day::shown;
+use barwright_core::bench::learnt::of_log;
 use barwright_core::bench::record::State;
 use barwright_core::design::log::Happened;
 use barwright_core::render::pages::{Kind, PieceSize};
@@ -37,13 +38,11 @@ pub(super) fn word(ui: &mut Ui, state: State) -> Response {
     drawn.inner
 }
 
-/// That the cure is not over yet by the plan: no danger, and no bar as it was planned.
+/// That the cure, which begins at the cutting, is not over yet by the plan: no danger, and no bar as it was planned.
 fn still_cures(ui: &mut Ui, page: &Page<'_>) {
-    let poured =
-        page.batch.last(|what| (*what == Happened::Made).then_some(())).and_then(|(n, ())| page.batch.entries().get(n));
-    let poured = poured.map_or(page.batch.code.day(), |entry| entry.on);
+    let Some(cut) = of_log::cut_on(page.batch) else { return };
     #[expect(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "a bounded count of days")]
-    let ends = poured.after(page.batch.made.process.cure_days.get().ceil() as u64);
+    let ends = cut.after(page.batch.made.process.cure_days.get().ceil() as u64);
     if page.on < ends {
         let words =
             format!("The cure as planned ends on {}: until then a bar is softer and lasts less.", shown(ends.0));

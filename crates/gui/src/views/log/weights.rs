@@ -152,7 +152,7 @@ fn weight(ui: &mut Ui, page: &Page<'_>, desk: &mut Desk, (i, row): (usize, &Row)
             Entry::Typed(None) => desk.stage(|staged| staged.weights.retain(|what, _| *what != row.what)),
             Entry::Steps(by) => {
                 let from = now.map_or(row.told.0, AmountMass::get);
-                let to = AmountMass::nearest(from + by * unit.to_grams(unit.step(1.0, 0.1)).0);
+                let to = AmountMass::nearest(from + by * unit.step(1.0, 0.1));
                 desk.stage(|staged| staged.weights.extend([(row.what, to)]));
             }
             Entry::None => {}
