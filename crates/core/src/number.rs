@@ -265,11 +265,16 @@ pub fn parse_millimetres(text: &str, unit: LengthUnit) -> Result<f64, NumberErro
 /// assert_eq!(parse_sides("24 x 70 mm x 6 cm", LengthUnit::Inch), Ok(vec![240.0, 70.0, 60.0]));
 /// ```
 pub fn parse_sides(text: &str, unit: LengthUnit) -> Result<Vec<f64>, NumberError> {
-    let is_of_unit = |c: char| c.is_alphabetic() || matches!(c, '"' | '″' | '\'' | '′');
+    // An apostrophe between digits groups them.
+    let has_unit = |side: &str| {
+        side.contains(|c: char| c.is_alphabetic() || matches!(c, '"' | '″' | '′')) || side.trim_end().ends_with('\'')
+    };
     let sides: Vec<&str> = text.split(['x', 'X', '×']).collect();
-    let shared = sides.last().and_then(|last| last.find(is_of_unit).map(|at| &last[at..])).unwrap_or_default();
+    let last = sides.last().map(|last| last.split_at(last.rfind(|c: char| c.is_numeric()).map_or(0, |at| at + 1)));
+    // Of “1 ft 3 in” no other side has a part.
+    let shared = last.filter(|(number, _)| !has_unit(number)).map_or("", |(_, unit)| unit);
     let side = |side: &&str| {
-        let side = if side.contains(is_of_unit) { (*side).to_owned() } else { format!("{side}{shared}") };
+        let side = if has_unit(side) { (*side).to_owned() } else { format!("{side}{shared}") };
         parse_millimetres(&side, unit)
     };
     sides.iter().map(side).collect()
@@ -425,6 +430,22 @@ pub fn mass(mass: Grams, unit: MassUnit) -> String {
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    #[test]
+    fn the_last_unit_of_sides_is_that_of_those_without_one() {
+        for (text, expected) in [
+            ("10 x 4 x 3 in", [254.0, 101.6, 76.2]),
+            ("200 x 100 x 1 ft 3 in", [200.0, 100.0, 381.0]),
+            ("9 1/2 in x 3 in x 2", [241.3, 76.2, 2.0]),
+            ("1'200 x 300 x 200 mm", [1200.0, 300.0, 200.0]),
+        ] {
+            let sides = parse_sides(text, LengthUnit::Millimetre).expect(text);
+            assert!(
+                sides.iter().zip(expected).all(|(a, b)| (a - b).abs() < 1e-9) && sides.len() == 3,
+                "{text}: {sides:?}"
+            );
+        }
+    }
 
     #[test]
     fn comma_and_point_both_mark_decimals_and_the_other_groups() {

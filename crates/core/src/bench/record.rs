@@ -179,10 +179,11 @@ impl Record {
     }
 
     /// The superfat of a batch that is weighed as `made`'s sheet tells, percent: other than planned on a coarse scale;
-    /// `None` if there is no fat.
+    /// `None` if nothing takes the alkali.
     pub fn superfat_as_told(&self, made: &Design) -> Option<f64> {
         let plan = &self.plan;
-        rounding::superfat(made, &plan.masses, &plan.fat_masses, &plan.addition_masses)
+        let told = rounding::superfat(made, &plan.masses, &plan.fat_masses, &plan.addition_masses);
+        told.filter(|told| told.is_finite())
     }
 
     /// The first weight that the lye rests on and that is not said yet.

@@ -2,10 +2,12 @@
 
 pub use crate::design::log::What;
 
+use crate::chemistry::rounding::rounded;
 use crate::design::Design;
 use crate::evaluate::Evaluation;
 use crate::library::additions::Stage;
-use crate::units::Grams;
+use crate::number::{fixed, significant};
+use crate::units::{Grams, MassUnit, Measures, ScaleDivision};
 
 /// Into what it is weighed.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -74,4 +76,31 @@ pub fn weights<'a>(design: &'a Design, evaluation: &Evaluation) -> Vec<Weight<'a
         }
     }
     list
+}
+
+/// Decimals at which a scale of this division shows a mass in the unit of `measures`, six at the most.
+pub fn decimals(division: ScaleDivision, measures: Measures) -> usize {
+    if measures.mass != MassUnit::Gram {
+        let step = measures.mass.from_grams(Grams(division.get()));
+        // Those of a scale of this unit; one of another unit has seldom round steps, and is shown as fine.
+        let is_whole = |d: &u8| {
+            let steps = step * 10_f64.powi(i32::from(*d));
+            steps >= 0.5 && (steps - steps.round()).abs() < 1e-6
+        };
+        let is_as_fine = |d: &u8| 10_f64.powi(-i32::from(*d)) <= step;
+        return (0..4).find(is_whole).or_else(|| (0..6).find(is_as_fine)).unwrap_or(6).into();
+    }
+    let needs = |d: &usize| {
+        let text = format!("{:.*}", *d, division.get());
+        text.parse::<f64>().is_ok_and(|v| (v - division.get()).abs() < 1e-9)
+    };
+    (0..6).find(needs).unwrap_or(6)
+}
+
+/// `mass` with its unit and the decimals of the scale; with three digits where it is none that the scale shows.
+pub fn on_scale(mass: Grams, division: ScaleDivision, measures: Measures) -> String {
+    let number = measures.mass.from_grams(mass);
+    let is_shown = (rounded(mass, division).0 - mass.0).abs() < 1e-9;
+    let text = if is_shown { fixed(number, decimals(division, measures)) } else { significant(number) };
+    format!("{text} {}", measures.mass.sign())
 }

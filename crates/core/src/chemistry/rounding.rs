@@ -23,10 +23,10 @@ pub fn as_told(mass: Grams, division: ScaleDivision) -> Grams {
     Some(rounded(mass, division)).filter(|shown| shown.0 > 0.0).unwrap_or(mass)
 }
 
-/// The superfat that the batch has when everything is weighed as the scale shows it, percent: minus infinity where
+/// The superfat that the batch has when everything is weighed as it is [told](as_told), percent: minus infinity where
 /// alkali is left on the scale and no fat; `None` where neither is.
 pub fn superfat(design: &Design, masses: &Masses, fats: &[Grams], additions: &[Grams]) -> Option<f64> {
-    let shown = |mass: Grams| rounded(mass, design.scale_division);
+    let shown = |mass: Grams| as_told(mass, design.scale_division);
     let lines = design.blend.lines().iter().zip(fats);
     let of_fats = exact_koh(lines.map(|(line, mass)| (shown(*mass), line.saponification_value())));
     let of_additions = design.additions.iter().zip(additions).filter(|(line, _)| line.stage.meets_lye());

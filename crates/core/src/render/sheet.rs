@@ -238,35 +238,10 @@ pub(super) fn line(text: &str) -> String {
     plain(text).replace('\n', " ")
 }
 
-/// Decimals at which a scale of this division shows a mass in the unit of `measures`, six at the most.
-fn decimals(division: ScaleDivision, measures: Measures) -> usize {
-    if measures.mass != MassUnit::Gram {
-        let step = measures.mass.from_grams(Grams(division.get()));
-        // Those of a scale of this unit; one of another unit has seldom round steps, and is shown as fine.
-        let is_whole = |d: &u8| {
-            let steps = step * 10_f64.powi(i32::from(*d));
-            steps >= 0.5 && (steps - steps.round()).abs() < 1e-6
-        };
-        let is_as_fine = |d: &u8| 10_f64.powi(-i32::from(*d)) <= step;
-        return (0..4).find(is_whole).or_else(|| (0..6).find(is_as_fine)).unwrap_or(6).into();
-    }
-    let needs = |d: &usize| {
-        let text = format!("{:.*}", *d, division.get());
-        text.parse::<f64>().is_ok_and(|v| (v - division.get()).abs() < 1e-9)
-    };
-    (0..6).find(needs).unwrap_or(6)
-}
-
-/// `mass` with the decimals of the scale and its unit.
-fn on_scale(mass: Grams, about: About<'_>) -> String {
-    let unit = about.measures.mass;
-    format!("{} {}", fixed(unit.from_grams(mass), decimals(about.design.scale_division, about.measures)), unit.sign())
-}
-
 /// How much of the water is frozen beforehand, where it is the water that is.
 fn ice(about: About<'_>) -> Option<String> {
     let jug = method::in_jug(about.design, about.evaluation, about.library);
-    let told = |mass: Grams| on_scale(mass, about);
+    let told = |mass: Grams| weighing::on_scale(mass, about.design.scale_division, about.measures);
     match (jug.ice.0 > 0.0, jug.liquid.0 > 0.0) {
         (false, _) => None,
         (true, false) => Some("all of it as ice".into()),
@@ -481,7 +456,7 @@ impl Sheet {
 
     /// `mass` with the decimals of the scale, without its unit.
     pub fn weight(&self, mass: Grams) -> String {
-        fixed(self.measures.mass.from_grams(mass), decimals(self.division, self.measures))
+        fixed(self.measures.mass.from_grams(mass), weighing::decimals(self.division, self.measures))
     }
 
     /// The Stops, each as it stands on every page.

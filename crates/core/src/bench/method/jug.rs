@@ -104,7 +104,7 @@ impl<'a> Jug<'a> {
             let all = all || more >= liquid - A_DROP;
             jug.frozen_liquids = if all { Frozen::All } else { Frozen::Part(Grams(more)) };
         }
-        let water = jug.water.0 + sum(&jug.liquids) + sum(&jug.frozen);
+        let water = batch.water_to_weigh.0 + sum(&jug.liquids) + sum(&jug.frozen);
         for item in solids {
             let handling = item.addition.map(crate::library::additions::Addition::handling);
             let much = handling.is_some_and(|h| h.warms && item.mass > h.usual_in(batch.fats));
@@ -194,10 +194,10 @@ fn fill(bench: &Bench<'_>, steps: &mut Vec<super::Step>) {
         } else if jug.liquid_water().0 > A_DROP {
             format!(
                 "Weigh the water into the jug; {} of it was frozen beforehand, and that ice goes in last, before the alkali.",
-                bench.mass(jug.ice)
+                bench.on_scale(jug.ice)
             )
         } else {
-            format!("Put the ice into the jug, {}.", bench.mass(jug.ice))
+            format!("Put the ice into the jug, {}.", bench.on_scale(jug.ice))
         };
         steps.push(super::Step { text, handles: vec![What::Water], ..super::Step::default() });
     }

@@ -87,12 +87,12 @@ fn beforehand(bench: &Bench<'_>) -> Vec<Step> {
         let each = super::listed(each.iter().map(String::as_str));
         let mut step = prepared(&frozen, format!("The day before, weigh and freeze in small pieces: {each}{part}."));
         if jug.ice.0 > 0.0 {
-            step.text = format!("{} Freeze {} of the water too.", step.text, bench.mass(jug.ice));
+            step.text = format!("{} Freeze {} of the water too.", step.text, bench.on_scale(jug.ice));
             step.prepares.push(What::Water);
         }
         steps.push(step);
     } else if jug.ice.0 > 0.0 {
-        let text = format!("The day before, freeze {} of the water in small pieces.", bench.mass(jug.ice));
+        let text = format!("The day before, freeze {} of the water in small pieces.", bench.on_scale(jug.ice));
         steps.push(Step { text, prepares: vec![What::Water], ..Step::default() });
     }
     let top = bench.at(Stage::OnTop, |_| true);

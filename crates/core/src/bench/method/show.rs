@@ -1,6 +1,7 @@
 //! How the method writes its numbers: one function a dimension, in the units of the person who reads it.
 
 use super::Bench;
+use crate::bench::weighing::on_scale;
 use crate::number::{fixed, places};
 use crate::quantity::Unit;
 use crate::units::{Grams, Interval};
@@ -11,6 +12,11 @@ impl Bench<'_> {
         // So much that a little is not told as nothing.
         let decimals = if mass.0 < 10.0 { places(mass.0, 3) } else { 0 };
         Unit::Grams.short_in(mass.0, decimals, self.options.measures)
+    }
+
+    /// A mass that is put on the scale.
+    pub(super) fn on_scale(&self, mass: Grams) -> String {
+        on_scale(mass, self.design.scale_division, self.options.measures)
     }
 
     /// A temperature.

@@ -1,6 +1,7 @@
 //! The rows as comma-separated values.
 
-use super::{Sheet, decimals};
+use super::Sheet;
+use crate::bench::weighing;
 use crate::cautions::Level;
 use crate::design::words::inert;
 use crate::units::Measures;
@@ -18,7 +19,7 @@ impl Sheet {
             out.write_record(["STOP", &inert(&mind.text), "", "", ""])?;
         }
         for row in &self.rows {
-            let weight = format!("{:.*}", decimals(self.division, Measures::METRIC), row.weight.0);
+            let weight = format!("{:.*}", weighing::decimals(self.division, Measures::METRIC), row.weight.0);
             let exact = row.exact.0.to_string();
             out.write_record([row.vessel.words(), &inert(&row.name), &weight, &exact, &inert(&row.note)])?;
         }

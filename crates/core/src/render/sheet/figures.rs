@@ -1,7 +1,8 @@
 //! The figures that stand beside the work: items with their names, and what the design sets.
 
-use super::{Filled, line, on_scale};
+use super::{Filled, line};
 use crate::bench::method::in_jug;
+use crate::bench::weighing::on_scale;
 use crate::chemistry::jug::Reach;
 use crate::design::mould::Mould;
 use crate::number::short;
@@ -126,7 +127,7 @@ fn jug(about: About<'_>) -> Vec<Figure> {
     let process = &about.design.process;
     let jug = in_jug(about.design, about.evaluation, about.library);
     let warmth = celsius(process.jug_water_c.map_or(process.room_c.get(), Celsius::get), about.measures);
-    let ice = on_scale(jug.ice, about);
+    let ice = on_scale(jug.ice, about.design.scale_division, about.measures);
     let water = match (jug.liquid.0 > 0.0, jug.ice.0 > 0.0) {
         (true, false) => Some(warmth.clone()),
         (true, true) => Some(format!("{warmth}, {ice} as ice")),
